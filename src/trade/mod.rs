@@ -1,0 +1,13 @@
+//! The vocabulary of the trade as plain, checked records. Uses no other room.
+
+pub mod bike;
+pub mod calendar;
+pub mod comparable;
+pub mod money;
+pub mod sale;
+
+pub use bike::{Bike, Condition, SeatTube, SizeClass, Style, Tier};
+pub use calendar::Day;
+pub use comparable::{Comparable, Outcome};
+pub use money::{Currency, Money};
+pub use sale::Sale;
