@@ -58,6 +58,4 @@ pub enum Caution {
         /// Day of the sale.
         on: Day,
     },
-    /// Cost below 0 or hours of 0 cannot be judged; nothing was computed from them.
-    NoHours,
 }

@@ -7,9 +7,10 @@ use super::features::{
 use super::priors::Priors;
 use super::value::FittedValue;
 use crate::statistics::interval::{self, Predictive};
+use crate::statistics::robust::median;
 use crate::trade::calendar::days_between;
 use crate::trade::money::round_to_sum;
-use crate::trade::{Bike, Condition, Currency, Day, Money, SeatTube, Style, Tier};
+use crate::trade::{Bike, Condition, Currency, Day, Money, Sale, SeatTube, Style, Tier};
 
 /// Comps older than this (days) no longer show today's market (judgement).
 const OLD_COMPS: i64 = 120;
@@ -126,6 +127,60 @@ pub fn standard_base(as_of: Day) -> Base {
         bike,
         age: features::BASE_AGE,
     }
+}
+
+/// The typical bike among the own sales known on `as_of`: the most frequent
+/// style and size, the median age, condition and tier. `None` without sales.
+pub fn typical_base(sales: &[Sale], as_of: Day) -> Option<Base> {
+    let sold: Vec<&Sale> = sales
+        .iter()
+        .filter(|s| s.sold.is_some_and(|sold| sold.on <= as_of))
+        .collect();
+    let style = most_frequent(sold.iter().map(|s| s.bike.style))?;
+    let of_style: Vec<&Bike> = sold
+        .iter()
+        .map(|s| &s.bike)
+        .filter(|b| b.style == style)
+        .collect();
+    let middle = |values: Vec<f64>| (!values.is_empty()).then(|| median(values));
+    let grade = |value: f64| value.round() as u8;
+    let ages = sold
+        .iter()
+        .filter(|s| s.bike.style == style)
+        .filter_map(|s| s.bike.age(s.priced_on()?));
+    let age = middle(ages.collect()).unwrap_or(features::BASE_AGE).round();
+    let graded = |get: fn(&Bike) -> Option<u8>| {
+        middle(
+            of_style
+                .iter()
+                .filter_map(|b| get(b).map(f64::from))
+                .collect(),
+        )
+    };
+    let condition =
+        graded(|b| b.condition.map(|c| c.grade())).map_or(features::BASE_CONDITION, grade);
+    let tier = graded(|b| b.tier.map(|t| t.grade())).map_or(features::BASE_TIER, grade);
+    let tube = most_frequent(of_style.iter().filter_map(|b| b.size())).and_then(|size| {
+        of_style
+            .iter()
+            .find(|b| b.size() == Some(size))
+            .and_then(|b| b.seat_tube)
+    });
+    let mut bike = Bike::of(style);
+    bike.condition = Condition::from_grade(condition);
+    bike.tier = Tier::from_grade(tier);
+    bike.seat_tube = tube.or(SeatTube::from_tenths(5100));
+    let size = bike.size().map_or(String::new(), |s| format!(", size {s}"));
+    let words = format!("{style}, {age:.0} years, condition {condition}, tier {tier}{size}, today");
+    Some(Base { words, bike, age })
+}
+
+/// The most frequent value, the first in order among equals.
+fn most_frequent<T: Ord>(values: impl Iterator<Item = T>) -> Option<T> {
+    let mut counts = std::collections::BTreeMap::new();
+    values.for_each(|v| *counts.entry(v).or_insert(0_usize) += 1);
+    let most = *counts.values().max()?;
+    counts.into_iter().find(|(_, n)| *n == most).map(|(v, _)| v)
 }
 
 /// Where a price comes from: the fitted records, or the new price alone.
