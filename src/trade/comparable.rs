@@ -48,12 +48,18 @@ pub struct Comparable {
 impl Comparable {
     /// First day on which anything was known of the listing.
     pub fn known_from(&self) -> Option<Day> {
-        self.first_seen.or(self.listed_on).or(self.ended_on).or(self.last_seen)
+        self.first_seen
+            .or(self.listed_on)
+            .or(self.ended_on)
+            .or(self.last_seen)
     }
 
     /// Last day on which anything was known of it.
     pub fn known_until(&self) -> Option<Day> {
-        self.last_seen.or(self.ended_on).or(self.first_seen).or(self.listed_on)
+        self.last_seen
+            .or(self.ended_on)
+            .or(self.first_seen)
+            .or(self.listed_on)
     }
 
     /// The comp as it was known on `day`. `None` when it was seen only later.
