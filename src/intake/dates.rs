@@ -90,15 +90,23 @@ fn real_day(year: i64, month: i64, day: i64) -> Result<Day, CellProblem> {
     })
 }
 
-/// Cuts a time of day off: `2024-02-24T10:00Z`, `2024-02-24 10:00`.
+/// Cuts a time of day off: `2024-02-24T10:00Z`, `2024-02-24 10:00`,
+/// `20240224T1000`.
 fn without_time(text: &str) -> &str {
     for (at, sign) in text.match_indices(['T', 't', ' ']) {
-        let tail = text.get(at + 1..).unwrap_or("").trim_start();
-        if is_time(tail) || (sign != " " && is_basic_time(tail)) {
-            return text.get(..at).unwrap_or(text).trim_end();
+        let (Some(date), Some(tail)) = (text.get(..at), text.get(at + 1..)) else {
+            continue;
+        };
+        let basic = sign != " " && date.len() == 8 && only_ascii_digits(date);
+        if is_time(tail.trim_start()) || (basic && is_basic_time(tail)) {
+            return date.trim_end();
         }
     }
     text
+}
+
+fn only_ascii_digits(text: &str) -> bool {
+    text.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// `10:00`, `9:05:30.5`, `10:00+01:00`, `10:00 PM`.
@@ -115,12 +123,12 @@ fn is_time(tail: &str) -> bool {
 /// `100000` or `1000Z` after a `T`, as in `20240224T100000`.
 fn is_basic_time(tail: &str) -> bool {
     let digits = tail.trim_end_matches(['Z', 'z']);
-    matches!(digits.len(), 4 | 6) && digits.bytes().all(|b| b.is_ascii_digit())
+    matches!(digits.len(), 4 | 6) && only_ascii_digits(digits)
 }
 
 /// Every form other than `YYYY-MM-DD`.
 fn written(text: &str, order: Option<DateOrder>) -> Result<Day, CellProblem> {
-    if !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit()) {
+    if !text.is_empty() && only_ascii_digits(text) {
         return only_digits(text);
     }
     let parts: Vec<&str> = text
@@ -215,17 +223,17 @@ fn month_named(text: &str) -> Option<i64> {
     };
     MONTHS
         .iter()
-        .position(|full| fits(&full))
+        .position(|full| fits(full))
         .map(|at| at as i64 + 1)
 }
 
 fn is_year(text: &str) -> bool {
-    text.len() == 4 && text.bytes().all(|b| b.is_ascii_digit())
+    text.len() == 4 && only_ascii_digits(text)
 }
 
 /// At most four digits as a number.
 fn number(text: &str) -> Option<i64> {
-    let fits = (1..=4).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
+    let fits = (1..=4).contains(&text.len()) && only_ascii_digits(text);
     if fits { text.parse().ok() } else { None }
 }
 

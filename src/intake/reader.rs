@@ -42,7 +42,7 @@ pub struct Reader<K> {
     mark: u64,
     total: Option<u64>,
     /// Number of the line that the reading has reached, from 1.
-    line: u64,
+    reached_line: u64,
     after_cr: bool,
     /// Line and bytes of the current record.
     record_line: u64,
@@ -93,7 +93,7 @@ impl<K: Kind> Reader<K> {
             separator,
             mark,
             total: None,
-            line: 1,
+            reached_line: 1,
             after_cr: false,
             record_line: 1,
             record_from: 0,
@@ -266,8 +266,8 @@ impl<K: Kind> Reader<K> {
         let raw = self.csv.get_ref().text(from, self.record_to);
         let (blank, record) = raw.split_at(leading_line_ends(raw));
         self.record_from = from + blank.len() as u64;
-        self.record_line = self.line + line_ends(blank, &mut self.after_cr);
-        self.line = self.record_line + line_ends(record, &mut self.after_cr);
+        self.record_line = self.reached_line + line_ends(blank, &mut self.after_cr);
+        self.reached_line = self.record_line + line_ends(record, &mut self.after_cr);
         Ok(true)
     }
 
@@ -302,7 +302,7 @@ impl<K: Kind> Reader<K> {
         let text = self.csv.get_ref().text_from(from);
         let mut after_cr = self.after_cr;
         let (blank, record) = text.split_at(leading_line_ends(text));
-        let line = self.line + line_ends(blank, &mut after_cr);
+        let line = self.reached_line + line_ends(blank, &mut after_cr);
         if self.csv.get_ref().too_long() {
             return match walk(record, self.separator).quotes {
                 Quotes::Open(at) => {

@@ -169,10 +169,9 @@ fn a_sale_that_cannot_be_true_is_refused() {
             "B,road,2025-01-01,1899-01-01,,,,,10001",
             &["bought_on", "listed_on", "hours"],
         ),
-        (",,,,,,,,", &[]), // a blank row is skipped, see below
         (",,,,5,,,,", &["bike", "style"]),
     ];
-    for (row, columns) in cases.iter().filter(|(row, _)| *row != ",,,,,,,,") {
+    for (row, columns) in cases {
         assert_eq!(refused::<Sales>(header, row), *columns, "{row}");
     }
 }
@@ -298,7 +297,7 @@ fn the_shed_ledger_is_read_whole_with_a_column_map() {
         .filter_map(|sale| sale.sold)
         .map(|sold| sold.price)
         .sum();
-    assert_eq!(got.minor(), 209_000 - 1_000);
+    assert_eq!(got.minor(), 205_500);
     assert_eq!(
         sales.iter().filter_map(|sale| sale.hours).sum::<i64>(),
         7_300
