@@ -1,1 +1,135 @@
+//! The record book: one SQLite file that keeps checked records and judges
+//! nothing. The only room that knows SQLite.
+//!
+//! The file is safe to copy whenever no command runs: there are no side files
+//! then. Every import is one transaction.
+//!
+//! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
+//! * the tables and their versions: `schema`, `migration`
+//! * records in and out: `sales`, `comps`, how they are coded: `stored`
+//! * one bike listed twice: `likeness`
+//! * imports, their history and undo: [`imports`], [`history`], `column_maps`
 
+mod column_maps;
+mod comps;
+pub mod history;
+mod holder;
+pub mod imports;
+mod likeness;
+mod migration;
+mod opening;
+pub mod problem;
+mod sales;
+mod schema;
+pub mod settings;
+mod stored;
+#[cfg(test)]
+mod tests;
+
+pub use column_maps::RememberedColumns;
+pub use comps::LeanComp;
+pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
+pub use imports::{FieldChange, Import, ImportSummary, Put};
+pub use problem::BookProblem;
+pub use settings::{Beneficiary, Give, Settings};
+
+use rusqlite::{Connection, ffi};
+use std::path::{Path, PathBuf};
+
+/// An open book.
+#[derive(Debug)]
+pub struct Book {
+    connection: Connection,
+    path: PathBuf,
+    settings: Settings,
+}
+
+/// How many records a book holds.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Bikes of the user's own, sold or on hand.
+    pub sales: u64,
+    /// Comparables.
+    pub comps: u64,
+    /// Imports that stand (not undone).
+    pub imports: u64,
+}
+
+impl Book {
+    /// The book's file.
+    pub fn path(&self) -> &Path {
+        &self.path
+    }
+
+    /// How many records it holds.
+    pub fn counts(&self) -> Result<Counts, BookProblem> {
+        self.connection
+            .query_row(
+                "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM comps), \
+                 (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
+                [],
+                |row| {
+                    let count = |column| stored::read_count(row, column);
+                    Ok(Counts { sales: count(0)?, comps: count(1)?, imports: count(2)? })
+                },
+            )
+            .map_err(|error| self.problem(error))
+    }
+
+    /// Looks the whole file over: SQLite's integrity and foreign-key checks and
+    /// the book's own marks. One line for each fault; empty when it is sound.
+    pub fn check(&self) -> Vec<String> {
+        let mut faults = Vec::new();
+        match self.texts("PRAGMA integrity_check") {
+            Ok(lines) => faults.extend(lines.into_iter().filter(|line| line != "ok")),
+            Err(error) => faults.push(error.to_string()),
+        }
+        let dangling = "SELECT \"table\" || ' row ' || coalesce(rowid, '?') || ' names a row of ' \
+                        || parent || ' that is not there' FROM pragma_foreign_key_check";
+        match self.texts(dangling) {
+            Ok(lines) => faults.extend(lines),
+            Err(error) => faults.push(error.to_string()),
+        }
+        match opening::marks(&self.connection) {
+            Ok((id, version)) => {
+                if id != schema::APPLICATION_ID {
+                    faults.push(format!("the application id is {id:#x}"));
+                }
+                if version != schema::MIGRATIONS.len() as i64 {
+                    faults.push(format!("the version is {version}"));
+                }
+            }
+            Err(error) => faults.push(error.to_string()),
+        }
+        faults
+    }
+
+    fn texts(&self, sql: &str) -> rusqlite::Result<Vec<String>> {
+        let mut statement = self.connection.prepare(sql)?;
+        statement.query_map([], |row| row.get(0))?.collect()
+    }
+
+    /// The user's case behind an SQLite error on this book.
+    fn problem(&self, error: rusqlite::Error) -> BookProblem {
+        problem::from_sqlite(&self.path, error)
+    }
+}
+
+/// The folder that holds `path`.
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// `path` in a spelling that SQLite reads as a plain file name, also when the
+/// file is called ":memory:" or "file:…".
+fn plain(path: &Path) -> PathBuf {
+    folder_of(path).join(path.file_name().unwrap_or_default())
+}
+
+/// True for SQLite's own result code `code` in an error of rusqlite.
+fn is_code(error: &rusqlite::Error, code: ffi::ErrorCode) -> bool {
+    error.sqlite_error_code() == Some(code)
+}

@@ -1,0 +1,75 @@
+//! One bike listed twice: comps that are alike in all that is known of them.
+
+use super::{Book, BookProblem, stored};
+use crate::trade::calendar::days_between;
+use crate::trade::{Bike, Condition, Day, Money, SeatTube, Tier};
+
+/// Two like listings may be one bike when they appeared at most this many days
+/// apart: a seller lists at two places within weeks. A choice without a source.
+const DAYS_APART: i64 = 30;
+
+/// How many of model year, condition, tier and seat tube must be known: with
+/// fewer, many different bikes are alike. A choice without a source.
+const KNOWN_AT_LEAST: usize = 3;
+
+/// FNV-1a, 64 bits (IETF draft-eastlake-fnv; constants from there).
+const OFFSET: u64 = 0xcbf2_9ce4_8422_2325;
+const PRIME: u64 = 0x0000_0100_0000_01b3;
+
+/// A number that is the same for bikes alike in style, model year, condition,
+/// tier, seat tube and standing ask (FNV-1a over these, unknown as a value of
+/// its own). `None` when too little is known. It is kept in books: don't change it.
+pub(super) fn of(bike: &Bike, ask: Money) -> Option<i64> {
+    let features = [
+        bike.made.map(i64::from),
+        bike.condition.map(Condition::grade).map(i64::from),
+        bike.tier.map(Tier::grade).map(i64::from),
+        bike.seat_tube.map(SeatTube::tenths),
+    ];
+    if features.iter().flatten().count() < KNOWN_AT_LEAST {
+        return None;
+    }
+    let [made, condition, tier, seat_tube] = features.map(|value| value.unwrap_or(i64::MIN));
+    let all = [bike.style.index() as i64, made, condition, tier, seat_tube, ask.minor()];
+    let hash = all
+        .iter()
+        .flat_map(|value| value.to_le_bytes())
+        .fold(OFFSET, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(PRIME));
+    Some(hash as i64)
+}
+
+impl Book {
+    /// Groups of comps that may be one bike listed more than once: alike (see
+    /// `of`), and each first seen (or listed, where that is unknown) at most 30
+    /// days after the one before. Rows without either day are left out. Each
+    /// group is in order of that day; the groups are in order of their first row.
+    pub fn double_listings(&self) -> Result<Vec<Vec<i64>>, BookProblem> {
+        let alike = "SELECT likeness, row, coalesce(first_seen, listed_on) AS day FROM comps \
+            WHERE likeness IN (SELECT likeness FROM comps WHERE likeness IS NOT NULL \
+                               GROUP BY likeness HAVING count(*) > 1) \
+            AND day IS NOT NULL ORDER BY likeness, day, row";
+        let mut groups: Vec<Vec<i64>> = Vec::new();
+        let mut collect = || -> rusqlite::Result<()> {
+            let mut statement = self.connection.prepare(alike)?;
+            let mut rows = statement.query([])?;
+            let mut before: Option<(i64, Day)> = None;
+            while let Some(row) = rows.next()? {
+                let (likeness, number): (i64, i64) = (row.get(0)?, row.get(1)?);
+                let day = stored::read_day(row, 2)?.ok_or_else(|| stored::nonsense(2))?;
+                let goes_on = before.is_some_and(|(like, last)| {
+                    like == likeness && days_between(last, day) <= DAYS_APART
+                });
+                match groups.last_mut().filter(|_| goes_on) {
+                    Some(group) => group.push(number),
+                    None => groups.push(vec![number]),
+                }
+                before = Some((likeness, day));
+            }
+            Ok(())
+        };
+        collect().map_err(|error| self.problem(error))?;
+        groups.retain(|group| group.len() > 1);
+        groups.sort_unstable_by_key(|group| group.iter().min().copied());
+        Ok(groups)
+    }
+}

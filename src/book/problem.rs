@@ -1,0 +1,193 @@
+//! What can go wrong with a book: a message that names the file, and a mend.
+
+use rusqlite::{Error, ErrorCode, ffi};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Why a book could not be made, opened, read or written.
+/// The `Display` text says what is wrong and names the file; [`BookProblem::mend`] says
+/// what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum BookProblem {
+    /// No file there.
+    #[error("there is no book at {}", .path.display())]
+    Missing { path: PathBuf },
+    /// `start` would have overwritten a file.
+    #[error("{} exists already, and a book is never overwritten", .path.display())]
+    Exists { path: PathBuf },
+    /// The folder to make a book in is not there.
+    #[error("there is no folder {} to keep the book {} in", .folder.display(), .path.display())]
+    NoFolder { path: PathBuf, folder: PathBuf },
+    /// A directory, a device or a pipe.
+    #[error("{} is not a file but {what}", .path.display())]
+    NotAFile { path: PathBuf, what: &'static str },
+    /// A file of another kind, or of another program.
+    #[error("{} is not a book of wheelworth: {why}", .path.display())]
+    NotABook { path: PathBuf, why: String },
+    /// Written by a later version of the program.
+    #[error(
+        "the book {} has version {version}; this program knows versions up to {known}",
+        .path.display()
+    )]
+    Newer { path: PathBuf, version: i64, known: i64 },
+    /// Cut short, or its content makes no sense.
+    #[error("the book {} is damaged or cut short: {detail}", .path.display())]
+    Damaged { path: PathBuf, detail: String },
+    /// Another program holds it and did not let go within the time-out.
+    #[error(
+        "the book {} is in use by another program ({})",
+        .path.display(),
+        .holder.as_deref().unwrap_or("which one cannot be known from here")
+    )]
+    InUse { path: PathBuf, holder: Option<String> },
+    /// The file or its folder may not be written.
+    #[error("the book {} cannot be written: {detail}", .path.display())]
+    ReadOnly { path: PathBuf, detail: String },
+    /// The file may not be read.
+    #[error("the book {} cannot be opened: {detail}", .path.display())]
+    Unreadable { path: PathBuf, detail: String },
+    /// No room left.
+    #[error("no room is left on the disk of the book {}", .path.display())]
+    Full { path: PathBuf },
+    /// Any other failure of the file or of SQLite.
+    #[error("the book {} failed: {detail}", .path.display())]
+    Failed { path: PathBuf, detail: String },
+    /// A setting that a book cannot keep.
+    #[error("the book {} cannot keep this setting: {what}", .path.display())]
+    Setting { path: PathBuf, what: String },
+    /// `undo` of an import that never was.
+    #[error("the book {} has no import {number}", .path.display())]
+    NoSuchImport { path: PathBuf, number: i64 },
+    /// `undo` of an import that is undone.
+    #[error("import {number} of the book {} was undone on {on} already", .path.display())]
+    AlreadyUndone { path: PathBuf, number: i64, on: String },
+    /// `undo` of an import whose rows a later one changed again.
+    #[error(
+        "import {number} of the book {} cannot be undone: import {later} ({file}) later changed \
+         {rows} of its rows",
+        .path.display()
+    )]
+    ChangedLater { path: PathBuf, number: i64, later: i64, file: String, rows: i64 },
+}
+
+impl BookProblem {
+    /// What the user can do about it, in one sentence.
+    pub fn mend(&self) -> String {
+        match self {
+            Self::Missing { .. } => {
+                "make one with `wheelworth start`, or name the right file with --book".into()
+            }
+            Self::Exists { .. } => "use that book, or name another file with --book".into(),
+            Self::NoFolder { folder, .. } => {
+                format!("make the folder {} first, or name another file", folder.display())
+            }
+            Self::NotAFile { .. } => "name the book's file itself with --book".into(),
+            Self::NotABook { .. } => {
+                "name the right file with --book, or make a book with `wheelworth start`".into()
+            }
+            Self::Newer { .. } => "use the newer program; the book was left as it is".into(),
+            Self::Damaged { path, .. } => format!(
+                "put back your last copy of the book, or make a new one and import your files \
+                 again; keep {} until then",
+                path.display()
+            ),
+            Self::InUse { .. } => "wait until the other program has finished, then try again".into(),
+            Self::ReadOnly { path, .. } => format!(
+                "allow writing to {} and to its folder, or copy the book to a place where you may \
+                 write",
+                path.display()
+            ),
+            Self::Unreadable { path, .. } => {
+                format!("allow reading of {}, or name another file with --book", path.display())
+            }
+            Self::Full { .. } => {
+                "make room on the disk and run the command again; the book is as it was before"
+                    .into()
+            }
+            Self::Failed { .. } => "try again; the book is as it was before the command".into(),
+            Self::Setting { .. } => "give another value".into(),
+            Self::NoSuchImport { .. } | Self::AlreadyUndone { .. } => {
+                "see the imports with --history".into()
+            }
+            Self::ChangedLater { later, .. } => format!("undo import {later} first"),
+        }
+    }
+
+    /// The book's file.
+    pub fn path(&self) -> &Path {
+        match self {
+            Self::Missing { path }
+            | Self::Exists { path }
+            | Self::NoFolder { path, .. }
+            | Self::NotAFile { path, .. }
+            | Self::NotABook { path, .. }
+            | Self::Newer { path, .. }
+            | Self::Damaged { path, .. }
+            | Self::InUse { path, .. }
+            | Self::ReadOnly { path, .. }
+            | Self::Unreadable { path, .. }
+            | Self::Full { path }
+            | Self::Failed { path, .. }
+            | Self::Setting { path, .. }
+            | Self::NoSuchImport { path, .. }
+            | Self::AlreadyUndone { path, .. }
+            | Self::ChangedLater { path, .. } => path,
+        }
+    }
+}
+
+/// Tells the user's case from an SQLite error (result codes:
+/// <https://www.sqlite.org/rescode.html>).
+pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
+    let (path, detail) = (path.to_path_buf(), error.to_string());
+    let Error::SqliteFailure(failure, _) = &error else {
+        return match error {
+            Error::FromSqlConversionFailure(..)
+            | Error::IntegralValueOutOfRange(..)
+            | Error::Utf8Error(..)
+            | Error::InvalidColumnType(..) => BookProblem::Damaged { path, detail },
+            _ => BookProblem::Failed { path, detail },
+        };
+    };
+    match failure.code {
+        ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
+            let holder = super::holder::of(&path);
+            BookProblem::InUse { path, holder }
+        }
+        ErrorCode::NotADatabase => {
+            BookProblem::NotABook { path, why: "its content is not SQLite".into() }
+        }
+        ErrorCode::DatabaseCorrupt => BookProblem::Damaged { path, detail },
+        ErrorCode::ReadOnly | ErrorCode::PermissionDenied => BookProblem::ReadOnly { path, detail },
+        // The book itself is open by now, so it is the journal beside it.
+        ErrorCode::CannotOpen => BookProblem::ReadOnly {
+            path,
+            detail: "its folder may not be written, and a change needs a file beside the book"
+                .into(),
+        },
+        ErrorCode::DiskFull => BookProblem::Full { path },
+        // Reads past the end of the file.
+        ErrorCode::SystemIoFailure if failure.extended_code == ffi::SQLITE_IOERR_SHORT_READ => {
+            BookProblem::Damaged { path, detail }
+        }
+        _ if detail.starts_with("no such table") || detail.starts_with("no such column") => {
+            BookProblem::Damaged { path, detail }
+        }
+        _ => BookProblem::Failed { path, detail },
+    }
+}
+
+/// The user's case behind a failure of the file system.
+pub(super) fn from_io(path: &Path, error: &io::Error) -> BookProblem {
+    let (path, detail) = (path.to_path_buf(), error.to_string());
+    match error.kind() {
+        io::ErrorKind::NotFound => BookProblem::Missing { path },
+        io::ErrorKind::AlreadyExists => BookProblem::Exists { path },
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            BookProblem::ReadOnly { path, detail }
+        }
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => BookProblem::Full { path },
+        _ => BookProblem::Failed { path, detail },
+    }
+}

@@ -1,0 +1,124 @@
+//! The tables, as numbered steps. A book's version (SQLite's `user_version`)
+//! is the number of steps it has had. A step that shipped is never edited:
+//! append a new one.
+//!
+//! How values are kept:
+//! * money: whole minor units of the book's currency
+//! * days: whole numbers `yyyymmdd` (20260502), because they sort as days, are
+//!   read by eye in any SQLite browser, and turn into a day with two divisions;
+//!   ISO text takes three times the room and is slower to read, day counts
+//!   since 1970 gain one byte and can no longer be read by eye
+//! * condition and tier: the grade 1 to 5
+//! * style and outcome: the numbers in `styles` and `outcomes`
+//! * seat tube: tenths of a millimetre; hours: hundredths
+//! * unknown: NULL
+
+/// Marks the file as a book of wheelworth in SQLite's header: "WhWr" in ASCII.
+pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
+
+/// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
+pub(super) const MIGRATIONS: &[&str] = &[FIRST];
+
+const FIRST: &str = "
+CREATE TABLE workshop (
+    one         INTEGER PRIMARY KEY CHECK (one = 1),
+    currency    TEXT NOT NULL CHECK (length(currency) = 3),
+    give        TEXT NOT NULL CHECK (give IN ('price', 'net')),
+    share       INTEGER NOT NULL CHECK (share BETWEEN 1 AND 10000),
+    year_starts INTEGER NOT NULL CHECK (year_starts BETWEEN 1 AND 12)
+) STRICT;
+CREATE TABLE beneficiaries (
+    position INTEGER PRIMARY KEY,
+    name     TEXT NOT NULL UNIQUE,
+    weight   INTEGER NOT NULL CHECK (weight BETWEEN 1 AND 4294967295)
+) STRICT;
+CREATE TABLE settings (
+    key   TEXT PRIMARY KEY,
+    value TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE styles (number INTEGER PRIMARY KEY, word TEXT NOT NULL UNIQUE) STRICT;
+INSERT INTO styles VALUES (0, 'road'), (1, 'hybrid'), (2, 'mountain'), (3, 'city'),
+    (4, 'cruiser'), (5, 'touring'), (6, 'folding'), (7, 'kids'), (8, 'other');
+CREATE TABLE outcomes (number INTEGER PRIMARY KEY, word TEXT NOT NULL UNIQUE) STRICT;
+INSERT INTO outcomes VALUES (0, 'listed'), (1, 'sold'), (2, 'withdrawn'), (3, 'gone');
+
+CREATE TABLE imports (
+    number    INTEGER PRIMARY KEY,
+    made_on   INTEGER NOT NULL,
+    kind      TEXT NOT NULL,
+    file      TEXT NOT NULL,
+    added     INTEGER NOT NULL DEFAULT 0,
+    updated   INTEGER NOT NULL DEFAULT 0,
+    unchanged INTEGER NOT NULL DEFAULT 0,
+    undone_on INTEGER
+) STRICT;
+-- What an import changed: the row's earlier state as JSON (column: value as
+-- stored) and the import that had written it.
+CREATE TABLE superseded (
+    import     INTEGER NOT NULL REFERENCES imports (number),
+    kind       TEXT NOT NULL,
+    row        INTEGER NOT NULL,
+    old_import INTEGER NOT NULL REFERENCES imports (number),
+    old        TEXT NOT NULL,
+    PRIMARY KEY (import, kind, row)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX superseded_by_row ON superseded (kind, row);
+CREATE INDEX superseded_by_old_import ON superseded (old_import);
+CREATE TABLE column_maps (
+    kind   TEXT NOT NULL,
+    header TEXT NOT NULL,
+    map    TEXT NOT NULL,
+    dates  TEXT,
+    PRIMARY KEY (kind, header)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE sales (
+    row        INTEGER PRIMARY KEY,
+    bike       TEXT NOT NULL UNIQUE,
+    style      INTEGER NOT NULL,
+    made       INTEGER,
+    condition  INTEGER CHECK (condition BETWEEN 1 AND 5),
+    tier       INTEGER CHECK (tier BETWEEN 1 AND 5),
+    seat_tube  INTEGER,
+    new_price  INTEGER,
+    bought_on  INTEGER,
+    listed_on  INTEGER,
+    ask        INTEGER,
+    sold_on    INTEGER,
+    sold_price INTEGER,
+    purchase   INTEGER,
+    parts      INTEGER,
+    fees       INTEGER,
+    other_cost INTEGER,
+    hours      INTEGER,
+    note       TEXT,
+    import     INTEGER NOT NULL REFERENCES imports (number),
+    CHECK ((sold_on IS NULL) = (sold_price IS NULL))
+) STRICT;
+
+CREATE TABLE sources (number INTEGER PRIMARY KEY, name TEXT NOT NULL UNIQUE) STRICT;
+CREATE TABLE comps (
+    row        INTEGER PRIMARY KEY,
+    source     INTEGER NOT NULL REFERENCES sources (number),
+    listing    TEXT NOT NULL,
+    style      INTEGER NOT NULL,
+    made       INTEGER,
+    condition  INTEGER CHECK (condition BETWEEN 1 AND 5),
+    tier       INTEGER CHECK (tier BETWEEN 1 AND 5),
+    seat_tube  INTEGER,
+    new_price  INTEGER,
+    listed_on  INTEGER,
+    first_seen INTEGER,
+    last_seen  INTEGER,
+    ask        INTEGER NOT NULL,
+    last_ask   INTEGER,
+    outcome    INTEGER NOT NULL,
+    ended_on   INTEGER,
+    sold_price INTEGER,
+    likeness   INTEGER,
+    import     INTEGER NOT NULL REFERENCES imports (number),
+    UNIQUE (source, listing)
+) STRICT;
+CREATE INDEX comps_by_likeness ON comps (likeness) WHERE likeness IS NOT NULL;
+";

@@ -1,0 +1,203 @@
+//! How a value is kept in a column, and back. One description of each table
+//! serves writing, comparing, showing a change, and undoing it.
+
+use crate::trade::{Bike, Condition, Currency, Day, Money, Outcome, SeatTube, Style, Tier};
+use rusqlite::types::{Null, Type, ValueRef};
+use rusqlite::{Error, Result, Row, Statement};
+
+/// What a column's numbers mean.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    Text,
+    /// Text or a number as it stands.
+    Plain,
+    Style,
+    Condition,
+    Tier,
+    SeatTube,
+    Money,
+    Day,
+    Outcome,
+    /// Hundredths of an hour.
+    Hours,
+    /// Follows from the others and is not shown.
+    Derived,
+}
+
+/// A table of records: the key columns first.
+pub(super) struct Table {
+    pub name: &'static str,
+    pub keys: usize,
+    pub columns: &'static [(&'static str, Kind)],
+}
+
+/// A value on its way into a column or out of one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Cell<'a> {
+    Null,
+    Int(i64),
+    Text(&'a str),
+}
+
+impl<'a> Cell<'a> {
+    pub(super) fn bind(self, statement: &mut Statement<'_>, place: usize) -> Result<()> {
+        match self {
+            Cell::Null => statement.raw_bind_parameter(place, Null),
+            Cell::Int(number) => statement.raw_bind_parameter(place, number),
+            Cell::Text(text) => statement.raw_bind_parameter(place, text),
+        }
+    }
+
+    pub(super) fn from_row(row: &'a Row<'_>, column: usize) -> Result<Self> {
+        match row.get_ref(column)? {
+            ValueRef::Null => Ok(Cell::Null),
+            ValueRef::Integer(number) => Ok(Cell::Int(number)),
+            text @ ValueRef::Text(_) => Ok(Cell::Text(text.as_str()?)),
+            _ => Err(nonsense(column)),
+        }
+    }
+
+    pub(super) fn to_json(self) -> serde_json::Value {
+        match self {
+            Cell::Null => serde_json::Value::Null,
+            Cell::Int(number) => number.into(),
+            Cell::Text(text) => text.into(),
+        }
+    }
+
+    /// `None` for what this room never wrote.
+    pub(super) fn from_json(value: Option<&'a serde_json::Value>) -> Option<Self> {
+        match value {
+            None | Some(serde_json::Value::Null) => Some(Cell::Null),
+            Some(serde_json::Value::String(text)) => Some(Cell::Text(text)),
+            Some(number) => number.as_i64().map(Cell::Int),
+        }
+    }
+
+    /// As a person reads it; empty when unknown.
+    pub(super) fn show(self, kind: Kind, currency: &Currency) -> String {
+        let number = match self {
+            Cell::Null => return String::new(),
+            Cell::Text(text) => return text.to_string(),
+            Cell::Int(number) => number,
+        };
+        let shown = match kind {
+            Kind::Style => Style::ALL.get(number as usize).map(Style::to_string),
+            Kind::Outcome => Outcome::ALL.get(number as usize).map(Outcome::to_string),
+            Kind::Condition => {
+                Condition::from_grade(number as u8).map(|grade| format!("{number} {grade}"))
+            }
+            Kind::Tier => Tier::from_grade(number as u8).map(|tier| format!("{number} {tier}")),
+            Kind::SeatTube => SeatTube::from_tenths(number).map(|tube| tube.to_string()),
+            Kind::Money => Some(currency.plain(Money::from_minor(number))),
+            Kind::Day => to_day(number).map(|day| day.to_string()),
+            Kind::Hours => Some(format!("{}.{:02}", number / 100, number % 100)),
+            Kind::Text | Kind::Plain | Kind::Derived => None,
+        };
+        shown.unwrap_or_else(|| number.to_string())
+    }
+}
+
+/// The error for a value that this room never wrote: the book is damaged.
+pub(super) fn nonsense(column: usize) -> Error {
+    Error::FromSqlConversionFailure(column, Type::Null, "a value that makes no sense".into())
+}
+
+fn int<T: Into<i64>>(value: Option<T>) -> Cell<'static> {
+    value.map_or(Cell::Null, |value| Cell::Int(value.into()))
+}
+
+pub(super) fn money(value: Option<Money>) -> Cell<'static> {
+    int(value.map(Money::minor))
+}
+
+pub(super) fn number(value: Option<i64>) -> Cell<'static> {
+    int(value)
+}
+
+pub(super) fn from_day(day: Day) -> i64 {
+    i64::from(day.year()) * 10_000 + i64::from(day.month()) * 100 + i64::from(day.day())
+}
+
+pub(super) fn to_day(number: i64) -> Option<Day> {
+    let year = i16::try_from(number / 10_000).ok()?;
+    Day::new(year, (number / 100 % 100) as i8, (number % 100) as i8).ok()
+}
+
+pub(super) fn day(value: Option<Day>) -> Cell<'static> {
+    int(value.map(from_day))
+}
+
+/// The six features, in the order that both tables keep them in.
+pub(super) const BIKE: [(&str, Kind); 6] = [
+    ("style", Kind::Style),
+    ("made", Kind::Plain),
+    ("condition", Kind::Condition),
+    ("tier", Kind::Tier),
+    ("seat_tube", Kind::SeatTube),
+    ("new_price", Kind::Money),
+];
+
+pub(super) fn bike(bike: &Bike) -> [Cell<'static>; 6] {
+    [
+        Cell::Int(bike.style.index() as i64),
+        int(bike.made),
+        int(bike.condition.map(Condition::grade)),
+        int(bike.tier.map(Tier::grade)),
+        int(bike.seat_tube.map(SeatTube::tenths)),
+        money(bike.new_price),
+    ]
+}
+
+/// The integer in a column, if it holds one.
+pub(super) fn read_number(row: &Row<'_>, column: usize) -> Result<Option<i64>> {
+    match row.get_ref(column)? {
+        ValueRef::Integer(number) => Ok(Some(number)),
+        ValueRef::Null => Ok(None),
+        _ => Err(nonsense(column)),
+    }
+}
+
+/// A count in a column.
+pub(super) fn read_count(row: &Row<'_>, column: usize) -> Result<u64> {
+    u64::try_from(row.get::<_, i64>(column)?).map_err(|_| nonsense(column))
+}
+
+/// A value read with `decode`; NULL stays unknown, nonsense is an error.
+fn read<T>(row: &Row<'_>, column: usize, decode: impl Fn(i64) -> Option<T>) -> Result<Option<T>> {
+    match read_number(row, column)? {
+        None => Ok(None),
+        Some(number) => decode(number).map(Some).ok_or_else(|| nonsense(column)),
+    }
+}
+
+pub(super) fn read_money(row: &Row<'_>, column: usize) -> Result<Option<Money>> {
+    Ok(read_number(row, column)?.map(Money::from_minor))
+}
+
+pub(super) fn read_day(row: &Row<'_>, column: usize) -> Result<Option<Day>> {
+    read(row, column, to_day)
+}
+
+pub(super) fn read_text(row: &Row<'_>, column: usize) -> Result<String> {
+    Ok(row.get_ref(column)?.as_str()?.to_string())
+}
+
+pub(super) fn read_outcome(row: &Row<'_>, column: usize) -> Result<Outcome> {
+    let outcome = |number: i64| Outcome::ALL.get(usize::try_from(number).ok()?).copied();
+    read(row, column, outcome)?.ok_or_else(|| nonsense(column))
+}
+
+/// Reads the six features from the column `from` on.
+pub(super) fn read_bike(row: &Row<'_>, from: usize) -> Result<Bike> {
+    let style = |number: i64| Style::ALL.get(usize::try_from(number).ok()?).copied();
+    let grade = |number: i64| u8::try_from(number).ok();
+    Ok(Bike {
+        style: read(row, from, style)?.ok_or_else(|| nonsense(from))?,
+        made: read(row, from + 1, |year| i16::try_from(year).ok())?,
+        condition: read(row, from + 2, |n| Condition::from_grade(grade(n)?))?,
+        tier: read(row, from + 3, |n| Tier::from_grade(grade(n)?))?,
+        seat_tube: read(row, from + 4, SeatTube::from_tenths)?,
+        new_price: read_money(row, from + 5)?,
+    })
+}
