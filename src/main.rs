@@ -6,7 +6,7 @@ use wheelworth::cli::{self, Surroundings};
 
 fn main() -> ExitCode {
     let surroundings = Surroundings {
-        today: jiff::Zoned::now().date(),
+        today: jiff::ZonedDateTime::now().date(),
         progress: std::io::stderr().is_terminal(),
     };
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::progress::Progress;
 use crate::book::{Book, BookProblem, FieldChange, Import, ImportSummary, Put};
 use crate::intake::{
-    self, BadRow, CellProblem, Comps, DateOrder, Kind, Reader, RowProblem, Sales, Settings,
+    BadRow, CellProblem, Comps, DateOrder, Kind, Reader, RowProblem, Sales, Settings,
 };
 use crate::pricing::unusual::Asks;
 use crate::report::{amounts, problem_text};
@@ -121,8 +121,7 @@ pub fn import<K: Importable>(
     wishes: &Wishes,
 ) -> Result<Imported, Failure> {
     let currency = book.settings().currency;
-    let (settings, remembered) = settings::<K>(context, book, file, wishes, currency)?;
-    let mut reader = Reader::<K>::open(file, &settings)?;
+    let (mut reader, settings, remembered) = open::<K>(context, book, file, wishes)?;
     let mut asks = Asks::default();
     K::in_book(book, &mut |style, price| {
         asks.push(style, currency.units(price), 0)
@@ -183,7 +182,9 @@ pub fn import<K: Importable>(
         rejects.finish(found.bad_rows > 0)?;
     }
     let summary = if wishes.dry_run {
-        import.preview()
+        let so_far = import.so_far();
+        drop(import);
+        so_far
     } else {
         let dates = settings.dates.map(|d| {
             if d == DateOrder::DayFirst {
@@ -192,8 +193,10 @@ pub fn import<K: Importable>(
                 "mdy"
             }
         });
-        if !reader.columns_used().is_empty() || dates.is_some() {
-            import.remember_columns(reader.header(), reader.columns_used(), dates);
+        let mut map = reader.columns_used().to_vec();
+        map.extend(settings.ignore.iter().map(|theirs| (String::new(), theirs.clone())));
+        if !map.is_empty() || dates.is_some() {
+            import.remember_columns(reader.header(), &map, dates);
         }
         import.commit()?
     };
@@ -211,32 +214,37 @@ pub fn import<K: Importable>(
     })
 }
 
-/// The user's map, or else the one remembered for this header.
-#[allow(clippy::type_complexity)]
-fn settings<K: Kind>(
+/// A reader with the user's column map, or else with the one that the book
+/// remembers for this header (returned beside it).
+fn open<K: Kind>(
     context: &Context<'_>,
     book: &Book,
     file: &Path,
     wishes: &Wishes,
-    currency: Currency,
-) -> Result<(Settings, Vec<(String, String)>), Failure> {
-    let mut settings = Settings::new(currency, context.as_of);
+) -> Result<(Reader<K>, Settings, Vec<(String, String)>), Failure> {
+    let mut settings = Settings::new(book.settings().currency, context.as_of);
     settings.columns.clone_from(&wishes.columns);
     settings.ignore.clone_from(&wishes.ignore);
     settings.dates = wishes.dates;
-    let mut remembered = Vec::new();
-    if let Some(known) = book.remembered_columns(K::NAME, &intake::header_of(file)?)? {
-        if settings.columns.is_empty() {
-            settings.columns.clone_from(&known.map);
-            remembered = known.map;
-        }
-        settings.dates = settings.dates.or(match known.dates.as_deref() {
-            Some("dmy") => Some(DateOrder::DayFirst),
-            Some("mdy") => Some(DateOrder::MonthFirst),
-            _ => None,
-        });
-    }
-    Ok((settings, remembered))
+    let first = Reader::<K>::open(file, &settings);
+    let header = match &first {
+        Ok(reader) => Some(reader.header()),
+        Err(problem) => problem.header(),
+    };
+    let known = header.map(|h| book.remembered_columns(K::NAME, h)).transpose()?.flatten();
+    let Some(known) = known.filter(|_| settings.columns.is_empty()) else {
+        return Ok((first?, settings, Vec::new()));
+    };
+    // An ignored column is remembered as a pair without a name of ours.
+    let (map, ignored): (Vec<_>, Vec<_>) = known.map.into_iter().partition(|(ours, _)| !ours.is_empty());
+    settings.columns.clone_from(&map);
+    settings.ignore.extend(ignored.into_iter().map(|(_, theirs)| theirs));
+    settings.dates = settings.dates.or(match known.dates.as_deref() {
+        Some("dmy") => Some(DateOrder::DayFirst),
+        Some("mdy") => Some(DateOrder::MonthFirst),
+        _ => None,
+    });
+    Ok((Reader::open(file, &settings)?, settings, map))
 }
 
 #[derive(Default)]

@@ -93,6 +93,8 @@ pub enum FileProblem {
         path: PathBuf,
         /// Line of the header.
         line: u64,
+        /// The header as in the file.
+        header: Vec<String>,
         /// At least one.
         problems: Vec<ColumnProblem>,
     },
@@ -120,6 +122,14 @@ impl FileProblem {
     /// What is wrong, with the path (the same as its `Display`).
     pub fn message(&self) -> String {
         self.to_string()
+    }
+
+    /// The header, where it was read but does not fit.
+    pub fn header(&self) -> Option<&[String]> {
+        match self {
+            Self::Columns { header, .. } => Some(header),
+            _ => None,
+        }
     }
 
     /// What the user can do about it; one sentence or more, a line each where

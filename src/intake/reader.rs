@@ -135,13 +135,15 @@ impl<K: Kind> Reader<K> {
                 header,
             });
         }
-        self.columns = Columns::find(header, K::FIELDS, &self.settings).map_err(|problems| {
-            FileProblem::Columns {
-                path,
-                line: self.record_line,
-                problems,
-            }
-        })?;
+        self.columns =
+            Columns::find(header.clone(), K::FIELDS, &self.settings).map_err(|problems| {
+                FileProblem::Columns {
+                    path,
+                    line: self.record_line,
+                    header,
+                    problems,
+                }
+            })?;
         Ok(())
     }
 

@@ -8,3 +8,8 @@ pub mod market;
 
 /// The generators keep their own promises.
 mod generators;
+
+/// The value model beside the oracle and beside plain rules.
+mod against_market;
+/// Plain rules: least squares, five nearest comps, the style's median.
+mod rules;
