@@ -103,7 +103,7 @@ fn comps_are_noted_less_carefully_than_own_bikes() {
         let error = (chance * (1.0 - chance) / rows).sqrt();
         assert!((share - chance).abs() < 4.0 * error, "{share} for {chance}");
     };
-    near(share(&own, |sale| sale.bike.made.is_none()), 0.08, 3_000.0);
+    near(share(&own, |sale| sale.bike.made.is_none()), 0.05, 3_000.0);
     near(
         share(&own, |sale| sale.bike.new_price.is_none()),
         0.50,
@@ -112,7 +112,7 @@ fn comps_are_noted_less_carefully_than_own_bikes() {
     near(share(&own, |sale| sale.listed_on.is_none()), 0.05, 3_000.0);
     near(
         share(&comps, |comp| comp.bike.made.is_none()),
-        0.25,
+        0.18,
         10_000.0,
     );
     near(
@@ -131,8 +131,8 @@ fn comps_are_noted_less_carefully_than_own_bikes() {
         10_000.0,
     );
     // What follows from the sellers' and buyers' ways has no set share: wide
-    // brackets around what seeds 0..50 show (gone .70, listed .10, sold .12,
-    // withdrawn .07, sale price known .03, last ask lower .17).
+    // brackets around what seeds 0..50 show (gone .71, listed .10, sold .12,
+    // withdrawn .06, sale price known .03, last ask lower .16).
     let outcome = |is: Outcome| share(&comps, |comp| comp.outcome == is);
     assert!((0.60..0.80).contains(&outcome(Outcome::Gone)));
     for other in [Outcome::Listed, Outcome::Sold, Outcome::Withdrawn] {
@@ -199,7 +199,7 @@ fn the_user_sells_a_little_below_his_ask() {
     let days = own
         .iter()
         .filter_map(|sale| Some(f64::from((sale.sold?.on - sale.listed_on?).get_days())));
-    // Seen: -0.037 and 14 days.
+    // Seen: -0.036 and 13 days.
     assert!((-0.08..-0.01).contains(&median(haggle.collect())));
     assert!((7.0..25.0).contains(&median(days.collect())));
 }
@@ -264,7 +264,7 @@ fn oracle_is_the_mean() {
     // The noise that nobody can foresee: realistic for used goods.
     let off = |fresh: &FreshBike| (fresh.oracle / euro().units(fresh.sale_price) - 1.0).abs();
     let mdape = median(fresh.iter().map(off).collect());
-    assert!((0.09..0.13).contains(&mdape), "{mdape:.4}"); // seen: 0.101
+    assert!((0.09..0.13).contains(&mdape), "{mdape:.4}"); // seen: 0.112
 }
 
 /// A doubled population of its own seed moves the oracle by next to nothing.

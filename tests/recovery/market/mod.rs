@@ -5,6 +5,12 @@
 //! Rows come from streams of their own, so that the same seed with more comps or
 //! more own sales has the same world, the same fresh bikes, and the earlier rows
 //! among its rows.
+//!
+//! How hard it is: the oracle's median error is 11.2 %, what no record holds. A
+//! plain robust ridge of the model's form (fixed trade priors, fixed variances, a
+//! script of its own, 60 seeds, ± 0.02) misses by 1.06 times as much with 2,000
+//! own sales and no comps, which is the price of the wrong form; 1.07 times with
+//! 120 and 2,000 comps, 1.19 with 40 and 200, 1.67 with 15 and none.
 
 mod buyers;
 pub mod oracle;

@@ -32,7 +32,7 @@ pub const OWN: Care = Care {
     tier_off: 0.06,
     tier_unknown: 0.04,
     made_off: 0.0,
-    made_unknown: 0.08,
+    made_unknown: 0.05,
     tube_unknown: 0.08,
     new_price_unknown: 0.50,
     new_price_error: 0.0,
@@ -40,12 +40,12 @@ pub const OWN: Care = Care {
 
 /// Bikes seen in a listing.
 pub const SEEN: Care = Care {
-    condition_off: 0.24,
+    condition_off: 0.18,
     condition_unknown: 0.10,
-    tier_off: 0.20,
+    tier_off: 0.12,
     tier_unknown: 0.12,
-    made_off: 0.20,
-    made_unknown: 0.25,
+    made_off: 0.15,
+    made_unknown: 0.18,
     tube_unknown: 0.30,
     new_price_unknown: 0.75,
     new_price_error: 0.08,

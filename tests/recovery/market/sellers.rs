@@ -26,7 +26,7 @@ pub fn the_user(rng: &mut ChaCha8Rng, worth: f64) -> Seller {
 /// cuts by a personal habit or not at all, and gives up after a personal time.
 pub fn somebody(rng: &mut ChaCha8Rng, worth: f64) -> Seller {
     let hope: f64 = Exp1.sample(rng);
-    let ignorance: f64 = Normal::new(0.0, 0.12).unwrap().sample(rng);
+    let ignorance: f64 = Normal::new(0.0, 0.10).unwrap().sample(rng);
     let stubborn = rng.random_bool(0.4);
     let patience: f64 = Exp1.sample(rng);
     Seller {

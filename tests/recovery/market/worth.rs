@@ -43,13 +43,13 @@ pub const PRIVATE: Stock = Stock {
 };
 
 /// Share of each style on the market, in the order of [`Style::ALL`].
-const STYLE_SHARES: [f64; 9] = [0.20, 0.22, 0.19, 0.15, 0.04, 0.06, 0.04, 0.07, 0.03];
+const STYLE_SHARES: [f64; 9] = [0.21, 0.26, 0.20, 0.16, 0.03, 0.04, 0.03, 0.06, 0.01];
 /// ln worth of a bike of 8 years, condition 3, tier 2, middle size.
 const STYLE_LEVEL: [f64; 9] = [5.45, 5.10, 5.25, 4.85, 4.75, 5.40, 5.05, 3.90, 4.90];
 /// Years in which the part of the worth above the floor falls to 1/e.
-const STYLE_DECAY: [f64; 9] = [6.5, 6.0, 5.0, 6.5, 7.0, 7.5, 6.0, 4.0, 6.0];
+const STYLE_DECAY: [f64; 9] = [6.5, 6.0, 5.3, 6.3, 6.5, 7.0, 6.0, 5.0, 6.0];
 /// Part of the worth of a new bike that age never takes.
-const STYLE_FLOOR: [f64; 9] = [0.26, 0.24, 0.20, 0.30, 0.32, 0.30, 0.24, 0.22, 0.24];
+const STYLE_FLOOR: [f64; 9] = [0.26, 0.24, 0.22, 0.27, 0.28, 0.28, 0.24, 0.22, 0.24];
 /// ln of the price new at tier 2.
 const STYLE_NEW: [f64; 9] = [6.75, 6.30, 6.50, 6.20, 6.05, 6.85, 6.40, 5.20, 6.30];
 /// ln price new of each tier above tier 2.
@@ -133,7 +133,7 @@ impl TrueBike {
             tier: pick(rng, &tier_shares(style)) + 1,
             seat_tube: SeatTube::from_tenths(tenths).unwrap(),
             new_surprise: Normal::new(0.0, NEW_SPREAD).unwrap().sample(rng),
-            hidden: 0.075 * wild,
+            hidden: 0.10 * wild,
         }
     }
 
@@ -172,7 +172,7 @@ impl World {
     /// Draws a market that runs for `days` from `start`; worths are `level`
     /// times those of the constants above.
     pub fn draw(rng: &mut ChaCha8Rng, start: Day, days: i64, level: f64) -> Self {
-        let shift = Normal::new(0.0, 0.12).unwrap();
+        let shift = Normal::new(0.0, 0.10).unwrap();
         let days = days as f64;
         Self {
             start: f64::from(start.year()) + year_fraction(start),
@@ -223,16 +223,16 @@ impl World {
         let decay = STYLE_DECAY[place] * self.decay;
         let left = |age: f64| floor + (1.0 - floor) * (-age / decay).exp();
         let old = match style {
-            Style::Road | Style::Touring => 0.45 / (1.0 + (-(age - 29.0) / 3.0).exp()),
+            Style::Road | Style::Touring => 0.35 / (1.0 + (-(age - 29.0) / 3.0).exp()),
             Style::Cruiser => 0.25 / (1.0 + (-(age - 29.0) / 3.0).exp()),
             _ => 0.0,
         };
         let wanted = if tier >= 3 { 1.0 } else { 0.45 } * if condition >= 3 { 1.0 } else { 0.6 };
         let steps = [-0.44, -0.19, 0.0, 0.13, 0.23][condition - 1];
-        let more_when_fine = 0.9 + 0.08 * (tier as f64 - 2.0);
-        let more_when_old = 0.85 + 0.018 * age.min(20.0);
+        let more_when_fine = 0.95 + 0.06 * (tier as f64 - 2.0);
+        let more_when_old = 0.88 + 0.014 * age.min(20.0);
         let parts = [-0.27, 0.0, 0.27, 0.52, 0.72][tier - 1] * tier_strength(style);
-        let parts_age = (1.12 - 0.016 * age).max(0.65);
+        let parts_age = (1.10 - 0.012 * age).max(0.7);
         self.level
             + STYLE_LEVEL[place]
             + self.style_shift[place]
@@ -255,13 +255,13 @@ impl World {
     }
 }
 
-/// ln worth of the season: a narrow peak in late April, a wide dip in December.
+/// ln worth of the season: a peak in early May, a shorter dip in December, flat between.
 pub fn season(place: f64) -> f64 {
     let from = |centre: f64| {
         let away = (place - centre).abs();
         away.min(1.0 - away)
     };
-    0.07 * (-(from(0.32) / 0.08).powi(2)).exp() - 0.05 * (-(from(0.95) / 0.12).powi(2)).exp()
+    0.06 * (-(from(0.36) / 0.12).powi(2)).exp() - 0.04 * (-(from(0.95) / 0.10).powi(2)).exp()
 }
 
 /// ln worth of the size: a hump around the style's middle, with a bottom.
