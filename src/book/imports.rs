@@ -6,7 +6,9 @@ use super::sales::{self, SALES};
 use super::stored::{Cell, Table, from_day};
 use super::{Book, BookProblem};
 use crate::trade::{Comparable, Day, Sale};
-use rusqlite::{Connection, OptionalExtension, Statement, Transaction, TransactionBehavior, params};
+use rusqlite::{
+    Connection, OptionalExtension, Statement, Transaction, TransactionBehavior, params,
+};
 use std::collections::HashMap;
 
 /// What became of a record that was put into the book.
@@ -82,8 +84,11 @@ impl Book {
             // Unchecked: `&mut self` already sees to it that there is only one.
             let transaction =
                 Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?;
-            let number = transaction
-                .query_row("SELECT coalesce(max(number), 0) + 1 FROM imports", [], |row| row.get(0))?;
+            let number = transaction.query_row(
+                "SELECT coalesce(max(number), 0) + 1 FROM imports",
+                [],
+                |row| row.get(0),
+            )?;
             Ok((transaction, number))
         };
         let (transaction, number) = begin().map_err(|error| book.problem(error))?;
@@ -98,7 +103,12 @@ impl Book {
             on,
             number,
             begun: false,
-            done: ImportSummary { number: None, added: 0, updated: 0, unchanged: 0 },
+            done: ImportSummary {
+                number: None,
+                added: 0,
+                updated: 0,
+                unchanged: 0,
+            },
             to_remember: Vec::new(),
         })
     }
@@ -132,7 +142,8 @@ impl<'b> Import<'b> {
         map: &[(String, String)],
         dates: Option<&str>,
     ) {
-        self.to_remember.push(ToRemember::new(&self.kind, header, map, dates));
+        self.to_remember
+            .push(ToRemember::new(&self.kind, header, map, dates));
     }
 
     /// What it did so far; dropping it then leaves the book as it was.
@@ -143,7 +154,14 @@ impl<'b> Import<'b> {
     /// Makes the import lasting. One that changed nothing leaves no entry in
     /// the history.
     pub fn commit(self) -> Result<ImportSummary, BookProblem> {
-        let Import { book, transaction, number, to_remember, mut done, .. } = self;
+        let Import {
+            book,
+            transaction,
+            number,
+            to_remember,
+            mut done,
+            ..
+        } = self;
         let changed = done.added + done.updated > 0;
         let finish = || -> rusqlite::Result<()> {
             let transaction = match (changed, to_remember.is_empty()) {
@@ -154,7 +172,9 @@ impl<'b> Import<'b> {
                     Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
                 }
             };
-            to_remember.iter().try_for_each(|columns| columns.write(&transaction))?;
+            to_remember
+                .iter()
+                .try_for_each(|columns| columns.write(&transaction))?;
             transaction.execute(
                 "UPDATE imports SET added = ?2, updated = ?3, unchanged = ?4 WHERE number = ?1",
                 params![
@@ -206,7 +226,10 @@ impl<'b> Import<'b> {
 
 fn number_of_source(connection: &Connection, name: &str) -> rusqlite::Result<i64> {
     let find = "SELECT number FROM sources WHERE name = ?1";
-    match connection.query_row(find, [name], |row| row.get(0)).optional()? {
+    match connection
+        .query_row(find, [name], |row| row.get(0))
+        .optional()?
+    {
         Some(number) => Ok(number),
         None => {
             connection.execute("INSERT INTO sources (name) VALUES (?1)", [name])?;
@@ -239,15 +262,24 @@ struct Writer<'b> {
 impl<'b> Writer<'b> {
     fn new(connection: &'b Connection, table: &'static Table) -> rusqlite::Result<Self> {
         let names: Vec<&str> = table.columns.iter().map(|(name, _)| *name).collect();
-        let places: Vec<String> = (1..=names.len() + 1).map(|place| format!("?{place}")).collect();
-        let keys: Vec<String> =
-            names.iter().take(table.keys).zip(&places).map(|(k, p)| format!("{k} = {p}")).collect();
+        let places: Vec<String> = (1..=names.len() + 1)
+            .map(|place| format!("?{place}"))
+            .collect();
+        let keys: Vec<String> = names
+            .iter()
+            .take(table.keys)
+            .zip(&places)
+            .map(|(k, p)| format!("{k} = {p}"))
+            .collect();
         let (name, columns) = (table.name, names.join(", "));
         let insert = format!(
             "INSERT INTO {name} ({columns}, import) VALUES ({}) ON CONFLICT DO NOTHING",
             places.join(", ")
         );
-        let find = format!("SELECT row, import, {columns} FROM {name} WHERE {}", keys.join(" AND "));
+        let find = format!(
+            "SELECT row, import, {columns} FROM {name} WHERE {}",
+            keys.join(" AND ")
+        );
         Ok(Self {
             table,
             insert: connection.prepare(&insert)?,
@@ -303,8 +335,14 @@ impl<'b> Writer<'b> {
         }
         drop(rows);
         let old = serde_json::Value::Object(old).to_string();
-        self.supersede.execute(params![number, self.table.name, row, old_import, old])?;
-        write_row(&mut self.update, cells.iter().copied().skip(self.table.keys), number, row)?;
+        self.supersede
+            .execute(params![number, self.table.name, row, old_import, old])?;
+        write_row(
+            &mut self.update,
+            cells.iter().copied().skip(self.table.keys),
+            number,
+            row,
+        )?;
         Ok(Put::Updated { changed })
     }
 }
@@ -313,9 +351,16 @@ impl<'b> Writer<'b> {
 /// row number comes last.
 pub(super) fn update_sql(table: &Table) -> String {
     let names = table.columns.iter().map(|(name, _)| *name).skip(table.keys);
-    let sets: Vec<String> =
-        (1..).zip(names.chain(["import"])).map(|(place, name)| format!("{name} = ?{place}")).collect();
-    format!("UPDATE {} SET {} WHERE row = ?{}", table.name, sets.join(", "), sets.len() + 1)
+    let sets: Vec<String> = (1..)
+        .zip(names.chain(["import"]))
+        .map(|(place, name)| format!("{name} = ?{place}"))
+        .collect();
+    format!(
+        "UPDATE {} SET {} WHERE row = ?{}",
+        table.name,
+        sets.join(", "),
+        sets.len() + 1
+    )
 }
 
 /// Runs the statement of [`update_sql`].

@@ -70,7 +70,11 @@ impl Book {
                 [],
                 |row| {
                     let count = |column| stored::read_count(row, column);
-                    Ok(Counts { sales: count(0)?, comps: count(1)?, imports: count(2)? })
+                    Ok(Counts {
+                        sales: count(0)?,
+                        comps: count(1)?,
+                        imports: count(2)?,
+                    })
                 },
             )
             .map_err(|error| self.problem(error))

@@ -194,7 +194,12 @@ pub fn import<K: Importable>(
             }
         });
         let mut map = reader.columns_used().to_vec();
-        map.extend(settings.ignore.iter().map(|theirs| (String::new(), theirs.clone())));
+        map.extend(
+            settings
+                .ignore
+                .iter()
+                .map(|theirs| (String::new(), theirs.clone())),
+        );
         if !map.is_empty() || dates.is_some() {
             import.remember_columns(reader.header(), &map, dates);
         }
@@ -231,14 +236,22 @@ fn open<K: Kind>(
         Ok(reader) => Some(reader.header()),
         Err(problem) => problem.header(),
     };
-    let known = header.map(|h| book.remembered_columns(K::NAME, h)).transpose()?.flatten();
+    let known = header
+        .map(|h| book.remembered_columns(K::NAME, h))
+        .transpose()?
+        .flatten();
     let Some(known) = known.filter(|_| settings.columns.is_empty()) else {
         return Ok((first?, settings, Vec::new()));
     };
     // An ignored column is remembered as a pair without a name of ours.
-    let (map, ignored): (Vec<_>, Vec<_>) = known.map.into_iter().partition(|(ours, _)| !ours.is_empty());
+    let (map, ignored): (Vec<_>, Vec<_>) = known
+        .map
+        .into_iter()
+        .partition(|(ours, _)| !ours.is_empty());
     settings.columns.clone_from(&map);
-    settings.ignore.extend(ignored.into_iter().map(|(_, theirs)| theirs));
+    settings
+        .ignore
+        .extend(ignored.into_iter().map(|(_, theirs)| theirs));
     settings.dates = settings.dates.or(match known.dates.as_deref() {
         Some("dmy") => Some(DateOrder::DayFirst),
         Some("mdy") => Some(DateOrder::MonthFirst),

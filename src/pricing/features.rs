@@ -13,7 +13,7 @@ use crate::trade::{Bike, Currency, Day, SizeClass, Style};
 use std::ops::Range;
 
 /// Columns before the market's steps.
-pub const COLUMNS: usize = 33;
+pub const COLUMNS: usize = 52;
 /// Lengths of age between the knots.
 pub const AGE: Range<usize> = 1..6;
 /// Cumulative steps of condition, 1 to 2 first.
@@ -30,6 +30,16 @@ pub const STYLE: Range<usize> = 17..26;
 pub const SEASON: Range<usize> = 26..28;
 /// Groups of comps; own sales have none.
 pub const SOURCE: Range<usize> = 28..33;
+
+/// Years of age up to 15 beyond the base's, one column a style: how much faster
+/// or slower than others a style loses value.
+pub const STYLE_AGE: Range<usize> = 33..42;
+/// Tiers above the base's, one column a style.
+pub const STYLE_TIER: Range<usize> = 42..51;
+/// The way from 15 to 35 years, 0 to 1, for the [`COLLECTED`] styles.
+pub const VINTAGE: usize = 51;
+/// Styles of which old ones are sought for themselves (common practice, no source).
+pub const COLLECTED: [Style; 3] = [Style::Road, Style::Touring, Style::Cruiser];
 
 /// Facts about a bike: columns [`AGE`] to [`STYLE`], with ln new price itself.
 pub const FACTS: usize = 25;
@@ -67,6 +77,21 @@ pub struct Facts {
     /// Which groups are known.
     pub known: u32,
 }
+
+impl Facts {
+    /// The style, which is always known.
+    pub fn style(&self) -> Style {
+        let first = STYLE.start - 1;
+        let place = self.values[first..]
+            .iter()
+            .position(|v| *v > 0.5)
+            .unwrap_or(0);
+        Style::ALL.get(place).copied().unwrap_or(Style::Other)
+    }
+}
+
+/// Years from the third knot to the last.
+const VINTAGE_YEARS: f64 = KNOTS[3] - KNOTS[2];
 
 /// Years of age within each stretch between the knots.
 fn age_lengths(age: f64) -> [f64; 5] {
@@ -284,6 +309,9 @@ impl Coding {
             ]
             .map(String::from),
         );
+        names.extend(Style::ALL.iter().map(|s| format!("age, {s}")));
+        names.extend(Style::ALL.iter().map(|s| format!("tier, {s}")));
+        names.push("vintage".to_string());
         names.extend(
             self.steps
                 .iter()
@@ -311,6 +339,12 @@ impl Coding {
         x[0] = 1.0;
         x[1..=FACTS].copy_from_slice(&full);
         x[NEW_PRICE] = self.new_price_trust * (full[NEW_FACT] - suggested);
+        let style = facts.style();
+        x[STYLE_AGE.start + style.index()] = full[..3].iter().sum();
+        x[STYLE_TIER.start + style.index()] = full[9..13].iter().sum();
+        if COLLECTED.contains(&style) {
+            x[VINTAGE] = full[3] / VINTAGE_YEARS;
+        }
         let angle = |d: Day| 2.0 * std::f64::consts::PI * year_fraction(d);
         let (then, now) = (angle(day), angle(self.as_of));
         x[SEASON.start] = then.sin() - now.sin();
@@ -325,8 +359,8 @@ impl Coding {
     }
 
     /// Variance of ln price left by the unknown facts, under coefficients `b`.
-    pub fn unknown_variance(&mut self, known: u32, b: &[f64]) -> f64 {
-        if known == ALL_KNOWN {
+    pub fn unknown_variance(&mut self, facts: &Facts, b: &[f64]) -> f64 {
+        if facts.known == ALL_KNOWN {
             return 0.0;
         }
         let slope = self.new_price_trust * b[NEW_PRICE];
@@ -335,6 +369,8 @@ impl Coding {
             *e = b[i + 1] - slope * self.new_price_slopes[i];
         }
         effect[NEW_FACT] = slope;
-        self.completions.get(&self.moments, known).variance(&effect)
+        self.completions
+            .get(&self.moments, facts.known)
+            .variance(&effect)
     }
 }

@@ -331,7 +331,7 @@ impl Pilot {
             let mut data = Triangle::new(coding.width());
             for (row, s) in rows.iter_mut().zip(seen) {
                 row.variance = variances[s.group as usize];
-                row.unknown = coding.unknown_variance(s.facts.known, &b);
+                row.unknown = coding.unknown_variance(&s.facts, &b);
                 row.precision = s.weight * row.robust / (row.variance + row.unknown);
                 data.push(&row.x, row.ln_price, row.precision)?;
             }
@@ -359,7 +359,7 @@ impl Pilot {
         }
         for (row, s) in rows.iter_mut().zip(seen) {
             row.variance = variances[s.group as usize];
-            row.unknown = coding.unknown_variance(s.facts.known, &b);
+            row.unknown = coding.unknown_variance(&s.facts, &b);
             row.precision = s.weight * row.robust / (row.variance + row.unknown);
         }
         Ok(Pilot { b, variances, rows })
@@ -413,7 +413,7 @@ fn second_pass(
         };
         coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
         let residual = seen.ln_price - dot(&x, &pilot.b);
-        let unknown = coding.unknown_variance(seen.facts.known, &pilot.b);
+        let unknown = coding.unknown_variance(&seen.facts, &pilot.b);
         let variance = pilot.variances[seen.group as usize] + unknown;
         let robust = robust_weight(residual, variance);
         if robust == 0.0 {

@@ -73,6 +73,9 @@ pub struct Size {
 pub struct Styles {
     pub any: Belief,
     pub kids: Belief,
+    pub age: Belief,
+    pub tier: Belief,
+    pub vintage: Belief,
 }
 
 /// What the price of a new one tells.
@@ -138,6 +141,9 @@ impl Priors {
         all[features::NEW_PRICE] = self.new_price.slope;
         all[features::STYLE.start + crate::trade::Style::Kids.index()] = self.style.kids;
         all[features::SEASON].fill(self.market.season);
+        all[features::STYLE_AGE].fill(self.style.age);
+        all[features::STYLE_TIER].fill(self.style.tier);
+        all[features::VINTAGE] = self.style.vintage;
         let asks = &self.asks;
         let groups = [
             asks.price,

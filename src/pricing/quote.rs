@@ -250,12 +250,20 @@ fn from_records(
     };
     let mut steps = vec![
         ("style".to_string(), block(features::STYLE)),
-        (known(AGE_KNOWN, "age"), block(features::AGE)),
+        (
+            known(AGE_KNOWN, "age"),
+            block(features::AGE)
+                + block(features::STYLE_AGE)
+                + block(features::VINTAGE..features::VINTAGE + 1),
+        ),
         (
             known(CONDITION_KNOWN, "condition"),
             block(features::CONDITION),
         ),
-        (known(TIER_KNOWN, "tier"), block(features::TIER)),
+        (
+            known(TIER_KNOWN, "tier"),
+            block(features::TIER) + block(features::STYLE_TIER),
+        ),
     ];
     if question.bike.style != Style::Kids {
         steps.push((known(SIZE_KNOWN, "size"), block(features::SIZE)));
@@ -407,7 +415,13 @@ fn from_new_price(
     let slopes: f64 = used()
         .map(|j| (beliefs[j].sd * (x[j] - from[j])).powi(2))
         .sum();
-    let unknown = coding.unknown_variance(here.known | TIER_KNOWN | SIZE_KNOWN | NEW_KNOWN, &b);
+    let unknown = coding.unknown_variance(
+        &Facts {
+            known: here.known | TIER_KNOWN | SIZE_KNOWN | NEW_KNOWN,
+            ..here
+        },
+        &b,
+    );
     let scale = (priors.noise.powi(2) + anchor.sd.powi(2) + slopes + unknown).sqrt();
     let sale = Predictive {
         freedom: priors.noise_sales,

@@ -246,7 +246,7 @@ impl FittedValue {
         let unknown = self
             .coding
             .clone()
-            .unknown_variance(facts.known, &self.coefficients);
+            .unknown_variance(facts, &self.coefficients);
         self.parts
             .iter()
             .map(|part| {

@@ -30,7 +30,11 @@ pub struct Tally {
 impl Tally {
     /// Median errors, the model's first, then the oracle's.
     pub fn median_of(errors: &[f64]) -> f64 {
-        if errors.is_empty() { f64::NAN } else { 100.0 * median(errors.to_vec()) }
+        if errors.is_empty() {
+            f64::NAN
+        } else {
+            100.0 * median(errors.to_vec())
+        }
     }
 
     /// Model's median error over the oracle's.
@@ -50,13 +54,22 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
     let mut tally = Tally::default();
     for seed in seeds {
         let market = Market::of(seed, &config);
-        let settings = ValueSettings { as_of: market.as_of, currency: config.currency, without: None };
+        let settings = ValueSettings {
+            as_of: market.as_of,
+            currency: config.currency,
+            without: None,
+        };
         let records = InMemory {
             sales: market.sales.clone(),
             comps: market.comps.iter().map(|c| (c.clone(), 1.0)).collect(),
         };
-        let model = ValueModel { priors: Priors::shipped(), settings };
-        let Ok(fitted) = model.fit(&records, &mut Unwatched) else { continue };
+        let model = ValueModel {
+            priors: Priors::shipped(),
+            settings,
+        };
+        let Ok(fitted) = model.fit(&records, &mut Unwatched) else {
+            continue;
+        };
         let rules = rules::Rules::of(&market, &config.currency);
         for fresh in &market.fresh {
             let price = config.currency.units(fresh.sale_price);
@@ -66,7 +79,11 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
             tally.model.push(error(value.exp()));
             tally.oracle.push(error(fresh.oracle));
             tally.lean.push(value - fresh.oracle.ln());
-            for (errors, guess) in tally.rules.iter_mut().zip(rules.guess(&fresh.bike, market.as_of)) {
+            for (errors, guess) in tally
+                .rules
+                .iter_mut()
+                .zip(rules.guess(&fresh.bike, market.as_of))
+            {
                 errors.extend(guess.map(error));
             }
             let sale = fitted.one_sale(&here);
@@ -96,14 +113,18 @@ pub fn row(own: usize, comps: usize, tally: &Tally) -> String {
 }
 
 /// The heading of the table.
-pub const HEADING: &str = " own comps   model oracle  ratio     ols   five  style   held%  width    lean";
+pub const HEADING: &str =
+    " own comps   model oracle  ratio     ols   five  style   held%  width    lean";
 
 /// The whole table: `cargo test --release --test suite market_table -- --ignored --nocapture`
 /// would hide it from the usual run, so it is a plain test over few markets; set
 /// WHEELWORTH_MARKETS for more.
 #[test]
 fn market_table() {
-    let markets: u64 = std::env::var("WHEELWORTH_MARKETS").ok().and_then(|n| n.parse().ok()).unwrap_or(8);
+    let markets: u64 = std::env::var("WHEELWORTH_MARKETS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(8);
     println!("{HEADING}");
     for own in [0, 5, 15, 40, 120] {
         for comps in [0, 30, 200, 2000] {
@@ -113,7 +134,11 @@ fn market_table() {
             let tally = tally(own, comps, 1000..1000 + markets);
             println!("{}", row(own, comps, &tally));
             // Even the thinnest books must not be wild.
-            assert!(tally.ratio() < 4.0, "own {own}, comps {comps}: {}", tally.ratio());
+            assert!(
+                tally.ratio() < 4.0,
+                "own {own}, comps {comps}: {}",
+                tally.ratio()
+            );
             assert!(tally.model.iter().all(|e| e.is_finite()));
         }
     }
