@@ -4,10 +4,13 @@ use super::column_maps::ToRemember;
 use super::comps::{self, COMPS};
 use super::sales::{self, SALES};
 use super::stored::{Cell, Table, from_day};
-use super::{Book, BookProblem};
+use super::{Book, BookProblem, likeness};
 use crate::trade::{Comparable, Day, Sale};
-use rusqlite::{Connection, OptionalExtension, Statement, Transaction, TransactionBehavior, params};
+use rusqlite::{
+    Connection, OptionalExtension, Row, Statement, Transaction, TransactionBehavior, params,
+};
 use std::collections::HashMap;
+use std::fmt::Write;
 
 /// What became of a record that was put into the book.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,6 +66,7 @@ pub struct Import<'b> {
     begun: bool,
     done: ImportSummary,
     to_remember: Vec<ToRemember>,
+    index_later: Option<String>,
 }
 
 impl Book {
@@ -78,15 +82,11 @@ impl Book {
         on: Day,
     ) -> Result<Import<'_>, BookProblem> {
         let book = &*self;
-        let begin = || -> rusqlite::Result<(Transaction<'_>, i64)> {
-            // Unchecked: `&mut self` already sees to it that there is only one.
-            let transaction =
-                Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?;
-            let number = transaction
-                .query_row("SELECT coalesce(max(number), 0) + 1 FROM imports", [], |row| row.get(0))?;
-            Ok((transaction, number))
-        };
-        let (transaction, number) = begin().map_err(|error| book.problem(error))?;
+        let transaction = book.write()?;
+        let next = "SELECT coalesce(max(number), 0) + 1 FROM imports";
+        let number = transaction
+            .query_row(next, [], |row| row.get(0))
+            .map_err(|error| book.problem(error))?;
         Ok(Import {
             book,
             sales: None,
@@ -100,6 +100,7 @@ impl Book {
             begun: false,
             done: ImportSummary { number: None, added: 0, updated: 0, unchanged: 0 },
             to_remember: Vec::new(),
+            index_later: None,
         })
     }
 }
@@ -118,6 +119,9 @@ impl<'b> Import<'b> {
     pub fn put_comp(&mut self, comp: &Comparable) -> Result<Put, BookProblem> {
         let put = self.begin().and_then(|()| {
             let source = self.source(&comp.source)?;
+            if self.comps.is_none() {
+                self.index_later = likeness::put_off_index(&self.transaction)?;
+            }
             let writer = writer(&mut self.comps, self.book, &COMPS)?;
             writer.put(&comps::cells(comp, source), self.number, self.book)
         });
@@ -138,26 +142,23 @@ impl<'b> Import<'b> {
     /// Makes the import lasting. One that changed nothing leaves no entry in
     /// the history.
     pub fn commit(self) -> Result<ImportSummary, BookProblem> {
-        let Import { book, transaction, number, to_remember, mut done, .. } = self;
+        let Import { book, transaction, number, to_remember, index_later, mut done, .. } = self;
         let changed = done.added + done.updated > 0;
         let finish = || -> rusqlite::Result<()> {
-            let transaction = match (changed, to_remember.is_empty()) {
-                (true, _) => transaction,
-                (false, true) => return transaction.rollback(),
-                (false, false) => {
-                    transaction.rollback()?;
-                    Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
+            let transaction = if changed {
+                index_later.iter().try_for_each(|sql| likeness::make_index(&transaction, sql))?;
+                transaction
+            } else {
+                transaction.rollback()?;
+                if to_remember.is_empty() {
+                    return Ok(());
                 }
+                Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
             };
             to_remember.iter().try_for_each(|columns| columns.write(&transaction))?;
             transaction.execute(
                 "UPDATE imports SET added = ?2, updated = ?3, unchanged = ?4 WHERE number = ?1",
-                params![
-                    number,
-                    done.added as i64,
-                    done.updated as i64,
-                    done.unchanged as i64
-                ],
+                params![number, done.added as i64, done.updated as i64, done.unchanged as i64],
             )?;
             transaction.commit()
         };
@@ -242,7 +243,8 @@ impl<'b> Writer<'b> {
             "INSERT INTO {name} ({columns}, import) VALUES ({}) ON CONFLICT DO NOTHING",
             places.join(", ")
         );
-        let find = format!("SELECT row, import, {columns} FROM {name} WHERE {}", keys.join(" AND "));
+        let find =
+            format!("SELECT row, import, {columns} FROM {name} WHERE {}", keys.join(" AND "));
         Ok(Self {
             table,
             insert: connection.prepare(&insert)?,
@@ -278,7 +280,6 @@ impl<'b> Writer<'b> {
             return Ok(Put::TwiceInFile);
         }
         let mut changed = Vec::new();
-        let mut old = serde_json::Map::new();
         for (place, (cell, (name, kind))) in (2..).zip(cells.iter().zip(self.table.columns)) {
             let before = Cell::from_row(there, place)?;
             if before != *cell && *kind != super::stored::Kind::Derived {
@@ -293,23 +294,39 @@ impl<'b> Writer<'b> {
         if changed.is_empty() {
             return Ok(Put::Unchanged);
         }
-        for (place, (name, _)) in (2..).zip(self.table.columns).skip(self.table.keys) {
-            old.insert((*name).to_string(), Cell::from_row(there, place)?.to_json());
-        }
+        let old = old_state(self.table, there)?;
         drop(rows);
-        let old = serde_json::Value::Object(old).to_string();
         self.supersede.execute(params![number, self.table.name, row, old_import, old])?;
         write_row(&mut self.update, cells.iter().copied().skip(self.table.keys), number, row)?;
         Ok(Put::Updated { changed })
     }
 }
 
+/// The row of `Writer::find` as a JSON object, without its key and what is
+/// unknown. Written by hand: a map of `serde_json` takes twice the time.
+fn old_state(table: &Table, there: &Row<'_>) -> rusqlite::Result<String> {
+    let mut old = String::with_capacity(256);
+    for (place, (name, _)) in (2..).zip(table.columns).skip(table.keys) {
+        let value = match Cell::from_row(there, place)? {
+            Cell::Null => continue,
+            cell => cell.to_json(),
+        };
+        let comma = if old.is_empty() { "{" } else { "," };
+        // Writing to a `String` cannot fail.
+        let _ = write!(old, "{comma}\"{name}\":{value}");
+    }
+    old.push_str(if old.is_empty() { "{}" } else { "}" });
+    Ok(old)
+}
+
 /// Sets every column of a row but its key: those in order, then `import`; the
 /// row number comes last.
 pub(super) fn update_sql(table: &Table) -> String {
     let names = table.columns.iter().map(|(name, _)| *name).skip(table.keys);
-    let sets: Vec<String> =
-        (1..).zip(names.chain(["import"])).map(|(place, name)| format!("{name} = ?{place}")).collect();
+    let sets: Vec<String> = (1..)
+        .zip(names.chain(["import"]))
+        .map(|(place, name)| format!("{name} = ?{place}"))
+        .collect();
     format!("UPDATE {} SET {} WHERE row = ?{}", table.name, sets.join(", "), sets.len() + 1)
 }
 

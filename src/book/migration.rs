@@ -1,9 +1,9 @@
 //! Brings a book of an older version up to date, a copy of it kept aside.
 
 use super::opening::{connect, marks};
+use super::plain;
 use super::problem::{BookProblem, from_io, from_sqlite};
 use super::schema::APPLICATION_ID;
-use super::plain;
 use rusqlite::{Connection, TransactionBehavior};
 use std::fs::OpenOptions;
 use std::io;
@@ -51,9 +51,7 @@ fn keep_copy(path: &Path, to_version: usize, wait: Duration) -> Result<PathBuf, 
         };
         // Fails unless the file is new or empty
         // (https://www.sqlite.org/lang_vacuum.html#vacuuminto).
-        reader
-            .execute("VACUUM INTO ?1", [name])
-            .map_err(|error| from_sqlite(path, error))?;
+        reader.execute("VACUUM INTO ?1", [name]).map_err(|error| from_sqlite(path, error))?;
         let checked = connect(&copy, wait)?;
         let (id, _) = marks(&checked).map_err(|error| from_sqlite(&copy, error))?;
         if id != APPLICATION_ID {

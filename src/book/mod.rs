@@ -33,7 +33,7 @@ pub use imports::{FieldChange, Import, ImportSummary, Put};
 pub use problem::BookProblem;
 pub use settings::{Beneficiary, Give, Settings};
 
-use rusqlite::{Connection, ffi};
+use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
 use std::path::{Path, PathBuf};
 
 /// An open book.
@@ -107,6 +107,18 @@ impl Book {
     fn texts(&self, sql: &str) -> rusqlite::Result<Vec<String>> {
         let mut statement = self.connection.prepare(sql)?;
         statement.query_map([], |row| row.get(0))?.collect()
+    }
+
+    /// Begins a transaction that writes: no other program can write until it
+    /// ends. Unchecked (by the compiler): callers hold the book by `&mut`.
+    fn write(&self) -> Result<Transaction<'_>, BookProblem> {
+        // SQLite would begin one that only reads, and fail at the first change.
+        if self.connection.is_readonly("main").map_err(|error| self.problem(error))? {
+            let detail = "it is write-protected".into();
+            return Err(BookProblem::ReadOnly { path: self.path.clone(), detail });
+        }
+        Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
+            .map_err(|error| self.problem(error))
     }
 
     /// The user's case behind an SQLite error on this book.

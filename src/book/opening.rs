@@ -81,6 +81,10 @@ impl Book {
             let why = "it is an SQLite file of another program".into();
             return Err(BookProblem::NotABook { path, why });
         }
+        if cut_within_a_page(&connection, &path).map_err(|error| from_sqlite(&path, error))? {
+            let detail = "its last page is not whole".into();
+            return Err(BookProblem::Damaged { path, detail });
+        }
         let known = migrations.len() as i64;
         if version > known {
             return Err(BookProblem::Newer { path, version, known });
@@ -122,6 +126,14 @@ pub(super) fn marks(connection: &Connection) -> rusqlite::Result<(i32, i64)> {
     Ok((id as i32, number("user_version")?))
 }
 
+/// True when the file does not end at a page's end. SQLite itself sees missing
+/// pages when it opens a file, but takes a part of the last one for a page.
+fn cut_within_a_page(connection: &Connection, path: &Path) -> rusqlite::Result<bool> {
+    let page: i64 = connection.pragma_query_value(None, "page_size", |row| row.get(0))?;
+    let page = u64::try_from(page).unwrap_or(0);
+    Ok(fs::metadata(path).is_ok_and(|file| page > 0 && file.len() % page != 0))
+}
+
 /// An empty file of a name that nobody uses, beside the book to be.
 fn new_file_in(folder: &Path, path: &Path) -> Result<PathBuf, BookProblem> {
     let Some(name) = path.file_name() else {
@@ -130,8 +142,7 @@ fn new_file_in(folder: &Path, path: &Path) -> Result<PathBuf, BookProblem> {
     let mut number = 0;
     loop {
         number += 1;
-        let unfinished =
-            folder.join(format!(".{}.unfinished-{number}", name.to_string_lossy()));
+        let unfinished = folder.join(format!(".{}.unfinished-{number}", name.to_string_lossy()));
         match OpenOptions::new().write(true).create_new(true).open(&unfinished) {
             Ok(_) => return Ok(unfinished),
             // Another start runs, or one was killed.
@@ -155,7 +166,8 @@ fn write_new(
 ) -> Result<(), BookProblem> {
     let connection = connect(unfinished, WAIT)?;
     let tables = || -> rusqlite::Result<()> {
-        connection.execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY; BEGIN")?;
+        connection
+            .execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY; BEGIN")?;
         connection.pragma_update(None, "application_id", APPLICATION_ID)?;
         migrations.iter().try_for_each(|step| connection.execute_batch(step))?;
         connection.pragma_update(None, "user_version", migrations.len() as i64)

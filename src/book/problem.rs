@@ -92,7 +92,9 @@ impl BookProblem {
                  again; keep {} until then",
                 path.display()
             ),
-            Self::InUse { .. } => "wait until the other program has finished, then try again".into(),
+            Self::InUse { .. } => {
+                "wait until the other program has finished, then try again".into()
+            }
             Self::ReadOnly { path, .. } => format!(
                 "allow writing to {} and to its folder, or copy the book to a place where you may \
                  write",

@@ -114,8 +114,8 @@ pub(super) fn read(
             |row| {
                 let currency = Currency::from_code(row.get_ref(0)?.as_str()?)
                     .ok_or_else(|| stored::nonsense(0))?;
-                let give =
-                    Give::from_word(row.get_ref(1)?.as_str()?).ok_or_else(|| stored::nonsense(1))?;
+                let give = Give::from_word(row.get_ref(1)?.as_str()?)
+                    .ok_or_else(|| stored::nonsense(1))?;
                 let (share, year_starts) = (row.get(2)?, row.get(3)?);
                 Ok(Settings { currency, give, share, year_starts, beneficiaries: vec![] })
             },
