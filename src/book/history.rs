@@ -1,9 +1,9 @@
 //! What was imported when, what it replaced, and how to undo it.
 
 use super::comps::COMPS;
-use super::imports::{update_sql, write_row};
 use super::sales::SALES;
 use super::stored::{self, Cell, Table, from_day};
+use super::writer::{update_sql, write_row};
 use super::{Book, BookProblem};
 use crate::trade::Day;
 use rusqlite::{OptionalExtension, Row, Transaction, params};

@@ -8,7 +8,7 @@
 //! * the tables and their versions: `schema`, `migration`
 //! * records in and out: `sales`, `comps`, how they are coded: `stored`
 //! * one bike listed twice: `likeness`
-//! * imports, their history and undo: [`imports`], [`history`], `column_maps`
+//! * imports, their history and undo: [`imports`], `writer`, [`history`], `column_maps`
 
 mod column_maps;
 mod comps;
@@ -25,6 +25,7 @@ pub mod settings;
 mod stored;
 #[cfg(test)]
 mod tests;
+mod writer;
 
 pub use column_maps::RememberedColumns;
 pub use comps::LeanComp;
