@@ -1,3 +1,31 @@
+//! Wheelworth prices refurbished bicycles from a few own sales and many
+//! comparable asks, with an honest range. See README for the user's side.
+//!
+//! ```text
+//! CSV -> intake -> book -> pricing::features -> statistics -> pricing::value -> report -> cli
+//!
+//!                  cli
+//!                   |
+//!                 report
+//!                   |
+//!                pricing         intake   book
+//!               /       \           |       |
+//!      statistics       trade <-----+-------+
+//! ```
+//! Arrows point down only: a module uses what stands below it, never above.
+//!
+//! # Where is …?
+//! - the words of the trade (money, days, styles, grades, sizes): [`trade`]
+//! - how a cell of a CSV file is read or refused: [`intake`]
+//! - the SQLite file, its tables, history and undo: [`book`]
+//! - how a bike becomes a row of numbers: [`pricing::features`]
+//! - what is believed before any record: [`pricing::priors`] and `priors.toml`
+//! - THE price formula: [`pricing::value`]; how rows are weighed: [`pricing::fitting`]
+//! - the range, the waterfall, the margin: [`pricing::quote`]
+//! - least squares, QR, Student t, scores: [`statistics`]
+//! - texts, JSON and pictures: [`report`]
+//! - commands, exit codes, error messages: [`cli`]
+
 pub mod book;
 pub mod cli;
 pub mod intake;

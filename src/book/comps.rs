@@ -124,16 +124,29 @@ impl Book {
         all().map_err(|error| self.problem(error))
     }
 
-    /// Streams every comp, in the order in which they first came in.
+    /// Streams every comp with its row number, in the order in which they first
+    /// came in. The record is one buffer, filled again for each row.
     ///
     /// # Errors
     /// The book cannot be read or is damaged; what was streamed before stands.
-    pub fn each_comp(&self, take: &mut dyn FnMut(Comparable)) -> Result<(), BookProblem> {
+    pub fn each_comp(&self, take: &mut dyn FnMut(i64, &Comparable)) -> Result<(), BookProblem> {
         let sources: HashMap<u32, String> = self.sources()?.into_iter().collect();
+        let mut buffer: Option<(u32, Comparable)> = None;
         self.each_row(&mut |row| {
             let comp = lean(row)?;
-            let source = sources.get(&comp.source).ok_or_else(|| stored::nonsense(1))?;
-            take(comp.with_texts(source.clone(), stored::read_text(row, LISTING)?));
+            let (source, mut texts) = match buffer.take() {
+                Some((source, old)) => (source, old),
+                None => (u32::MAX, comp.with_texts(String::new(), String::new())),
+            };
+            if source != comp.source {
+                let name = sources.get(&comp.source).ok_or_else(|| stored::nonsense(1))?;
+                texts.source.clone_from(name);
+            }
+            texts.listing.clear();
+            texts.listing.push_str(row.get_ref(LISTING)?.as_str()?);
+            let filled = comp.with_texts(texts.source, texts.listing);
+            take(row.get(0)?, &filled);
+            buffer = Some((comp.source, filled));
             Ok(())
         })
     }

@@ -141,6 +141,11 @@ impl<'b> Import<'b> {
         self.to_remember.push(ToRemember::new(&self.kind, header, map, dates));
     }
 
+    /// What it did so far; dropping it then leaves the book as it was.
+    pub fn so_far(&self) -> ImportSummary {
+        self.done
+    }
+
     /// Makes the import lasting. One that changed nothing leaves no entry in
     /// the history.
     ///

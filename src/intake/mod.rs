@@ -1,1 +1,68 @@
+//! CSV text to checked records, or a problem that says where and why.
+//!
+//! A file is read row by row in constant memory:
+//!
+//! ```
+//! use wheelworth::intake::{Comps, Reader, Settings};
+//! use wheelworth::trade::{Currency, Day};
+//!
+//! let text = "listing;style;ask\nx1;road;\"1.250,00\"\nx2;rode;90\n";
+//! let settings = Settings::new(Currency::from_code("EUR").unwrap(), Day::constant(2025, 5, 1));
+//! let mut reader =
+//!     Reader::<Comps>::from_reader(Box::new(text.as_bytes()), "comps.csv", &settings).unwrap();
+//! let good = reader.next_row().unwrap().unwrap().unwrap();
+//! assert_eq!((good.line, good.record.ask.minor()), (2, 125_000));
+//! let bad = reader.next_row().unwrap().unwrap().unwrap_err();
+//! assert_eq!((bad.line, bad.problems[0].mend.as_str()), (3, "Did you mean road?"));
+//! assert!(reader.next_row().unwrap().is_none());
+//! ```
+//!
+//! To add a kind of file: a file beside `sales.rs` with a type that implements
+//! [`Kind`], its fields in the order of its place constants, and what cannot be
+//! true refused in `read`.
 
+mod bikes;
+mod columns;
+mod comps;
+mod currency_signs;
+mod dates;
+mod features;
+mod file_problem;
+mod money;
+mod number;
+mod opening;
+mod pointing;
+mod problem;
+mod quoting;
+mod reader;
+mod row;
+mod sales;
+mod settings;
+mod window;
+
+#[cfg(test)]
+mod dates_tests;
+#[cfg(test)]
+mod features_tests;
+#[cfg(test)]
+mod hostile_tests;
+#[cfg(test)]
+mod money_tests;
+#[cfg(test)]
+mod rows_tests;
+
+pub use bikes::{BikeToPrice, Bikes};
+pub use columns::{ColumnProblem, Field};
+pub use comps::Comps;
+pub use dates::{check_day, parse_day};
+pub use features::{
+    EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
+    parse_style, parse_tier,
+};
+pub use file_problem::FileProblem;
+pub use money::parse_money;
+pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
+pub use reader::{Kind, Reader};
+pub use row::RowCells;
+pub use sales::Sales;
+pub use settings::{DateOrder, Settings};

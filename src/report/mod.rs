@@ -1,1 +1,8 @@
+//! Results to text, JSON and SVG. Computes nothing.
 
+pub mod amounts;
+pub mod caution_words;
+pub mod problem_text;
+pub mod quote_json;
+pub mod quote_text;
+pub mod value_chart;

@@ -107,7 +107,9 @@ pub struct SeatTube(u16);
 impl SeatTube {
     /// From tenths of a millimetre; `None` outside 25 to 80 cm.
     pub fn from_tenths(tenths: i64) -> Option<Self> {
-        (2500..=8000).contains(&tenths).then_some(Self(tenths as u16))
+        (2500..=8000)
+            .contains(&tenths)
+            .then_some(Self(tenths as u16))
     }
 
     /// In tenths of a millimetre.
@@ -131,7 +133,10 @@ impl SeatTube {
             Style::Mountain => [3810, 4318, 4826, 5334], // 15, 17, 19, 21 in
             _ => [4400, 4900, 5400, 5800],
         };
-        let above = from.iter().filter(|limit| i64::from(self.0) >= **limit).count();
+        let above = from
+            .iter()
+            .filter(|limit| i64::from(self.0) >= **limit)
+            .count();
         Some(SizeClass::ALL[above])
     }
 }
@@ -166,7 +171,14 @@ pub struct Bike {
 impl Bike {
     /// A bike of which only the style is known.
     pub fn of(style: Style) -> Self {
-        Self { style, made: None, condition: None, tier: None, seat_tube: None, new_price: None }
+        Self {
+            style,
+            made: None,
+            condition: None,
+            tier: None,
+            seat_tube: None,
+            new_price: None,
+        }
     }
 
     /// Age in decimal years on `day`, if the model year is known.

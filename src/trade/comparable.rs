@@ -48,30 +48,39 @@ pub struct Comparable {
 impl Comparable {
     /// First day on which anything was known of the listing.
     pub fn known_from(&self) -> Option<Day> {
-        self.first_seen.or(self.listed_on).or(self.ended_on).or(self.last_seen)
+        self.first_seen
+            .or(self.listed_on)
+            .or(self.ended_on)
+            .or(self.last_seen)
     }
 
     /// Last day on which anything was known of it.
     pub fn known_until(&self) -> Option<Day> {
-        self.last_seen.or(self.ended_on).or(self.first_seen).or(self.listed_on)
+        self.last_seen
+            .or(self.ended_on)
+            .or(self.first_seen)
+            .or(self.listed_on)
     }
 
-    /// The comp as it was known on `day`. `None` when it was seen only later.
-    /// When it was last seen after `day`, its end and its last ask were not
-    /// known yet: it counts as `listed` at its first ask. A comp without any
-    /// date is known on every day.
-    pub fn as_known_on(mut self, day: Day) -> Option<Comparable> {
-        if self.known_from().is_some_and(|first| first > day) {
-            return None;
-        }
+    /// The state of the listing as it was known on `day`. When it was last seen
+    /// after `day`, its end and its last ask were not known yet: it counts as
+    /// `listed` at its first ask. A comp without any date is the same every day.
+    pub fn state_on(&self, day: Day) -> State {
         if self.known_until().is_some_and(|last| last > day) {
-            self.outcome = Outcome::Listed;
-            self.last_ask = None;
-            self.ended_on = None;
-            self.sold_price = None;
-            self.last_seen = self.first_seen.or(self.listed_on);
+            let day = self.first_seen.or(self.listed_on);
+            return State {
+                outcome: Outcome::Listed,
+                ask: self.ask,
+                sold_price: None,
+                day,
+            };
         }
-        Some(self)
+        State {
+            outcome: self.outcome,
+            ask: self.standing_ask(),
+            sold_price: self.sold_price,
+            day: self.priced_on(),
+        }
     }
 
     /// The ask that stood last.
@@ -84,4 +93,17 @@ impl Comparable {
     pub fn priced_on(&self) -> Option<Day> {
         self.ended_on.or(self.known_until())
     }
+}
+
+/// How a listing stood on some day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct State {
+    /// Its outcome so far.
+    pub outcome: Outcome,
+    /// The ask that stood last.
+    pub ask: Money,
+    /// What the buyer paid, when known.
+    pub sold_price: Option<Money>,
+    /// The day for which its price speaks.
+    pub day: Option<Day>,
 }

@@ -63,7 +63,10 @@ impl Sale {
     /// `None` when none of them is.
     pub fn direct_cost(&self) -> Option<Money> {
         let known = [self.purchase, self.parts, self.fees, self.other_cost];
-        known.iter().any(Option::is_some).then(|| known.into_iter().flatten().sum())
+        known
+            .iter()
+            .any(Option::is_some)
+            .then(|| known.into_iter().flatten().sum())
     }
 
     /// The day for which the sale price speaks: when it was listed, or else

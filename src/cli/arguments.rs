@@ -1,0 +1,226 @@
+//! What can be typed. The doc comments are the help.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Price a refurbished bicycle from your own sales and the asks you have seen
+///
+/// Keep a record book of your bikes and of comparable listings, and ask it what
+/// a bike is worth, how sure that is, and what is left after costs. Start with
+/// 'wheelworth demo' to see it work on invented data.
+#[derive(Debug, Parser)]
+#[command(
+    name = "wheelworth",
+    version,
+    max_term_width = 100,
+    arg_required_else_help = true
+)]
+pub struct Arguments {
+    /// The record book
+    #[arg(
+        long,
+        global = true,
+        env = "WHEELWORTH_BOOK",
+        default_value = "wheelworth.sqlite",
+        value_name = "FILE",
+        hide_env_values = true
+    )]
+    pub book: PathBuf,
+
+    /// The day the answer is for; nothing later is used [default: today]
+    #[arg(long, global = true, value_name = "DATE")]
+    pub as_of: Option<String>,
+
+    /// How results are written
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// How results are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Make a new book
+    Start(Start),
+    /// Read CSV files into the book, all or nothing
+    Import(Import),
+    /// Price one bike, a bike of the book, or many from a file
+    Price(Price),
+    /// Say whether the book is sound
+    Check,
+    /// Fill a book with invented data and run the main job on it
+    Demo(Demo),
+}
+
+/// Make a new book
+///
+/// Example: wheelworth start --currency EUR --beneficiary "Reading room"
+#[derive(Debug, Args)]
+pub struct Start {
+    /// Currency of all money in the book (ISO 4217, for example EUR)
+    #[arg(long, value_name = "CODE")]
+    pub currency: String,
+    /// Who receives the proceeds; NAME=WEIGHT to share among several
+    #[arg(long, value_name = "NAME[=WEIGHT]")]
+    pub beneficiary: Vec<String>,
+    /// What gifts are taken from: the sale prices, or what is left after costs
+    #[arg(long, value_enum, default_value_t = Give::Price)]
+    pub give: Give,
+    /// Share of it that is given, in percent
+    #[arg(long, value_name = "PERCENT", default_value = "100")]
+    pub share: String,
+    /// Month in which your year starts, 1 to 12
+    #[arg(long, value_name = "MONTH", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=12))]
+    pub year_starts: u8,
+}
+
+/// What gifts are taken from.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Give {
+    /// The sale prices
+    Price,
+    /// The sale prices less the costs
+    Net,
+}
+
+/// Read CSV files into the book, all or nothing
+///
+/// Every bad row is reported in one go and nothing is imported, unless
+/// --skip-bad says where bad rows are to be put. The same file again changes
+/// nothing; a changed row with the same id updates. A column map is remembered
+/// for the next file with the same header.
+///
+/// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
+#[derive(Debug, Args)]
+pub struct Import {
+    /// What the files hold
+    #[arg(value_enum, required_unless_present_any = ["history", "undo"])]
+    pub kind: Option<KindOfFile>,
+    /// The files
+    #[arg(value_name = "FILE", required_unless_present_any = ["history", "undo"])]
+    pub files: Vec<PathBuf>,
+    /// A column of the file under another name
+    #[arg(long, value_name = "OURS=THEIRS")]
+    pub column: Vec<String>,
+    /// Leave a column of the file out
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
+    /// Order of day and month in dates such as 03/02/2024
+    #[arg(long, value_enum)]
+    pub dates: Option<Dates>,
+    /// Check the files and say what would change; leave the book as it is
+    #[arg(long)]
+    pub dry_run: bool,
+    /// Import the good rows and write the bad ones here, with the reasons
+    #[arg(long, value_name = "REJECTS.csv")]
+    pub skip_bad: Option<PathBuf>,
+    /// List the imports so far
+    #[arg(long, conflicts_with_all = ["undo", "files", "dry_run", "skip_bad"])]
+    pub history: bool,
+    /// Take an import back
+    #[arg(long, value_name = "N", conflicts_with_all = ["kind", "files", "dry_run", "skip_bad"])]
+    pub undo: Option<i64>,
+}
+
+/// What a file holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum KindOfFile {
+    /// Your own bikes, sold or on hand
+    Sales,
+    /// Comparable bikes seen elsewhere
+    Comps,
+}
+
+impl KindOfFile {
+    /// The word that is typed.
+    pub fn word(self) -> &'static str {
+        match self {
+            KindOfFile::Sales => "sales",
+            KindOfFile::Comps => "comps",
+        }
+    }
+}
+
+/// Order of day and month.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Dates {
+    /// Day first: 24/02/2024
+    Dmy,
+    /// Month first: 02/24/2024
+    Mdy,
+}
+
+/// Price one bike, a bike of the book, or many from a file
+///
+/// Leave out what you do not know: the range widens for it.
+///
+/// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --seat-tube 53cm --cost 64.50
+#[derive(Debug, Args)]
+pub struct Price {
+    /// What it is built for: road hybrid mountain city cruiser touring folding kids other
+    #[arg(long, required_unless_present_any = ["bike", "from"], conflicts_with_all = ["bike", "from"])]
+    pub style: Option<String>,
+    /// Model year
+    #[arg(long, value_name = "YEAR", conflicts_with_all = ["bike", "from"])]
+    pub made: Option<String>,
+    /// Condition: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
+    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    pub condition: Option<String>,
+    /// Component tier: 1 basic, 2 sport, 3 club, 4 race, 5 pro
+    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    pub tier: Option<String>,
+    /// Seat-tube length: 53, 53cm, 530mm, 20in
+    #[arg(long, value_name = "LENGTH", conflicts_with_all = ["bike", "from"])]
+    pub seat_tube: Option<String>,
+    /// What the same or the nearest bike costs new today
+    #[arg(long, value_name = "AMOUNT", conflicts_with_all = ["bike", "from"])]
+    pub new_price: Option<String>,
+    /// Direct cost so far
+    #[arg(long, value_name = "AMOUNT", conflicts_with = "from")]
+    pub cost: Option<String>,
+    /// Unpaid hours so far
+    #[arg(long, conflicts_with = "from")]
+    pub hours: Option<String>,
+    /// A bike of the book, by its id
+    #[arg(long, value_name = "ID", conflicts_with = "from")]
+    pub bike: Option<String>,
+    /// Bikes to price, from a CSV file
+    #[arg(long, value_name = "BIKES.csv")]
+    pub from: Option<PathBuf>,
+    /// Draw value against age into an SVG file
+    #[arg(long, value_name = "FILE.svg", conflicts_with = "from")]
+    pub chart: Option<PathBuf>,
+    /// Probability that a sale lands in the range, above 0 and below 1
+    #[arg(long, default_value_t = 0.8)]
+    pub level: f64,
+    /// The bike from which the factors start
+    #[arg(long, value_enum, default_value_t = BaseBike::Standard)]
+    pub base: BaseBike,
+}
+
+/// The bike from which the factors start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum BaseBike {
+    /// A hybrid of 8 years, condition 3, tier 2, size M
+    Standard,
+    /// The typical bike among your own sales
+    Typical,
+}
+
+/// Fill a book with invented data and run the main job on it
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// The folder to make [default: wheelworth-demo, or the next free name]
+    #[arg(value_name = "FOLDER")]
+    pub folder: Option<PathBuf>,
+}

@@ -1,0 +1,46 @@
+//! The book as the model's source of records.
+
+use super::failure::Failure;
+use crate::book::Book;
+use crate::pricing::{Records, RecordsError};
+use crate::trade::{Comparable, Sale};
+use std::collections::HashMap;
+
+/// The book's sales in memory, its comps streamed, double listings counted once.
+pub struct BookRecords<'a> {
+    book: &'a Book,
+    sales: Vec<Sale>,
+    weights: HashMap<i64, f64>,
+}
+
+impl<'a> BookRecords<'a> {
+    /// Reads the sales and finds the double listings.
+    ///
+    /// # Errors
+    /// When the book cannot be read.
+    pub fn of(book: &'a Book) -> Result<Self, Failure> {
+        let mut weights = HashMap::new();
+        for group in book.double_listings()? {
+            let weight = 1.0 / group.len() as f64;
+            weights.extend(group.into_iter().map(|row| (row, weight)));
+        }
+        Ok(Self {
+            book,
+            sales: book.sales()?,
+            weights,
+        })
+    }
+}
+
+impl Records for BookRecords<'_> {
+    fn sales(&self) -> &[Sale] {
+        &self.sales
+    }
+
+    fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError> {
+        self.book.each_comp(&mut |row, comp| {
+            visit(comp, self.weights.get(&row).copied().unwrap_or(1.0))
+        })?;
+        Ok(())
+    }
+}

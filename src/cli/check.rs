@@ -1,0 +1,34 @@
+//! `check`: is the book sound?
+
+use super::failure::Failure;
+use super::{Context, DONE};
+use crate::book::Book;
+
+/// Says what is in the book and whether anything is wrong with it.
+pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
+    let book = Book::open(&context.book)?;
+    let problems = book.check();
+    if let Some(first) = problems.first() {
+        return Err(Failure::Refused {
+            message: format!("{} is not sound: {first}", context.book.display()),
+            hints: problems
+                .iter()
+                .skip(1)
+                .cloned()
+                .chain([
+                    "Go back to your last copy of the book, or export what can be read."
+                        .to_string(),
+                ])
+                .collect(),
+        });
+    }
+    let counts = book.counts()?;
+    writeln!(
+        context.out,
+        "{} is sound: {} own bikes and {} comps.",
+        context.book.display(),
+        counts.sales,
+        counts.comps
+    )?;
+    Ok(DONE)
+}

@@ -1,0 +1,158 @@
+//! `demo`: a book filled with invented data, and the main job run on it.
+
+use super::arguments::Demo;
+use super::failure::Failure;
+use super::{Context, DONE, Surroundings, run as run_line};
+use crate::trade::Day;
+use std::ffi::OsString;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// The shipped files: name and content.
+const FILES: [(&str, &str); 3] = [
+    ("sales.csv", include_str!("../../datasets/sales.csv")),
+    ("comps.csv", include_str!("../../datasets/comps.csv")),
+    ("bikes.csv", include_str!("../../datasets/bikes.csv")),
+];
+
+/// The day on which the invented records end.
+const DAY: Day = Day::constant(2026, 5, 2);
+
+/// Makes the folder, runs each step and shows what it ran.
+pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
+    let folder = make_folder(arguments.folder.as_deref())?;
+    for (name, content) in FILES {
+        let path = folder.join(name);
+        fs::write(&path, content).map_err(|e| cannot(&path, &e))?;
+    }
+    writeln!(
+        context.out,
+        "An invented workshop, in {}: its own sales and the comps it has seen. Nobody and nothing in it is real.",
+        folder.display()
+    )?;
+    let at = |name: &str| folder.join(name).display().to_string();
+    let book = at("shed.sqlite");
+    let steps: Vec<Vec<String>> = vec![
+        words(&[
+            "start",
+            "--currency",
+            "EUR",
+            "--beneficiary",
+            "Ferry Lane Reading Room",
+        ]),
+        vec!["import".into(), "sales".into(), at("sales.csv")],
+        vec!["import".into(), "comps".into(), at("comps.csv")],
+        [
+            words(&[
+                "price",
+                "--style",
+                "hybrid",
+                "--made",
+                "2016",
+                "--condition",
+                "tidy",
+                "--tier",
+                "sport",
+            ]),
+            words(&[
+                "--seat-tube",
+                "53cm",
+                "--cost",
+                "64.50",
+                "--hours",
+                "6",
+                "--chart",
+            ]),
+            vec![at("hybrid.svg")],
+        ]
+        .concat(),
+        vec!["price".into(), "--from".into(), at("bikes.csv")],
+    ];
+    for step in steps {
+        let mut line: Vec<String> = vec!["wheelworth".into(), "--book".into(), book.clone()];
+        line.extend(["--as-of".to_string(), DAY.to_string()]);
+        line.extend(step);
+        writeln!(
+            context.out,
+            "\n$ {}",
+            line.iter().map(|w| quoted(w)).collect::<Vec<_>>().join(" ")
+        )?;
+        let surroundings = Surroundings {
+            today: DAY,
+            progress: context.progress,
+        };
+        let code = run_line(
+            line.iter().map(OsString::from),
+            context.out,
+            context.err,
+            &surroundings,
+        );
+        if code != DONE {
+            return Err(Failure::refused(
+                format!("the demo stopped at a step that ended with status {code}"),
+                "The message above says why.",
+            ));
+        }
+    }
+    writeln!(
+        context.out,
+        "\nThe files are in {}; open hybrid.svg in a browser, and repeat any step above with other values.\n\
+         Your own book: wheelworth start --currency CODE",
+        folder.display()
+    )?;
+    Ok(DONE)
+}
+
+fn words(list: &[&str]) -> Vec<String> {
+    list.iter().map(|w| (*w).to_string()).collect()
+}
+
+/// A word as one would type it in a shell.
+fn quoted(word: &str) -> String {
+    let plain = |c: char| c.is_ascii_alphanumeric() || "-_./:=,".contains(c);
+    if !word.is_empty() && word.chars().all(plain) {
+        word.into()
+    } else {
+        format!("'{}'", word.replace('\'', "'\\''"))
+    }
+}
+
+/// The named folder, which must not hold anything yet, or the next free one.
+fn make_folder(named: Option<&Path>) -> Result<PathBuf, Failure> {
+    if let Some(folder) = named {
+        let empty = fs::read_dir(folder)
+            .map(|mut entries| entries.next().is_none())
+            .unwrap_or(true);
+        if !empty {
+            return Err(Failure::refused(
+                format!("{}: is not empty", folder.display()),
+                "Name a new folder, so that nothing of yours is overwritten.",
+            ));
+        }
+        fs::create_dir_all(folder).map_err(|e| cannot(folder, &e))?;
+        return Ok(folder.to_path_buf());
+    }
+    for number in 1..1000 {
+        let name = if number == 1 {
+            "wheelworth-demo".to_string()
+        } else {
+            format!("wheelworth-demo-{number}")
+        };
+        match fs::create_dir(&name) {
+            Ok(()) => return Ok(PathBuf::from(name)),
+            Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => {}
+            Err(e) => return Err(cannot(Path::new(&name), &e)),
+        }
+    }
+    Err(Failure::refused(
+        "there are 999 demo folders here",
+        "Name a folder: wheelworth demo FOLDER.",
+    ))
+}
+
+fn cannot(path: &Path, error: &std::io::Error) -> Failure {
+    Failure::refused(
+        format!("{}: cannot be written: {error}", path.display()),
+        "Run the demo in a folder of your own.",
+    )
+}

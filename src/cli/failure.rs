@@ -1,0 +1,103 @@
+//! Why a command did not do its job: a message, the mend, the exit status.
+
+use super::{REFUSED, USAGE};
+use crate::book::BookProblem;
+use crate::intake::{CellProblem, FileProblem};
+use std::fmt;
+
+/// A failure, ready to be printed.
+#[derive(Debug)]
+pub enum Failure {
+    /// The input or the book says no.
+    Refused {
+        /// What was found.
+        message: String,
+        /// What to do about it.
+        hints: Vec<String>,
+    },
+    /// The command line makes no sense.
+    Usage {
+        /// What was found.
+        message: String,
+        /// What to do about it.
+        hints: Vec<String>,
+    },
+    /// Whoever read the output has closed it.
+    OutputClosed,
+}
+
+impl Failure {
+    /// The input or the book says no.
+    pub fn refused(message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Failure::Refused {
+            message: message.into(),
+            hints: vec![hint.into()],
+        }
+    }
+
+    /// Wrong usage.
+    pub fn usage(message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Failure::Usage {
+            message: message.into(),
+            hints: vec![hint.into()],
+        }
+    }
+
+    /// A flag whose value cannot be read.
+    pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
+        Failure::usage(
+            format!("{flag} '{value}': expected {}", problem.expected),
+            problem.mend.clone(),
+        )
+    }
+
+    /// Exit status.
+    pub fn code(&self) -> u8 {
+        match self {
+            Failure::Refused { .. } => REFUSED,
+            Failure::Usage { .. } => USAGE,
+            Failure::OutputClosed => super::DONE,
+        }
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Failure::Refused { message, hints } | Failure::Usage { message, hints } => {
+                writeln!(f, "error: {}", message.trim_end())?;
+                hints
+                    .iter()
+                    .filter(|h| !h.is_empty())
+                    .try_for_each(|hint| writeln!(f, "help: {hint}"))
+            }
+            Failure::OutputClosed => Ok(()),
+        }
+    }
+}
+
+impl From<BookProblem> for Failure {
+    fn from(problem: BookProblem) -> Self {
+        let hint = problem.mend();
+        Failure::refused(problem.to_string(), hint)
+    }
+}
+
+impl From<FileProblem> for Failure {
+    fn from(problem: FileProblem) -> Self {
+        let hint = problem.mend();
+        Failure::refused(problem.message(), hint)
+    }
+}
+
+impl From<std::io::Error> for Failure {
+    fn from(error: std::io::Error) -> Self {
+        if error.kind() == std::io::ErrorKind::BrokenPipe {
+            return Failure::OutputClosed;
+        }
+        Failure::refused(
+            format!("cannot write the result: {error}"),
+            "Check the disk and try again.",
+        )
+    }
+}

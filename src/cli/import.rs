@@ -1,0 +1,209 @@
+//! `import`: CSV files into the book, its history, and taking imports back.
+
+use super::arguments::{Dates, Format, Import, KindOfFile};
+use super::failure::Failure;
+use super::import_file::{self, Imported, Wishes};
+use super::{Context, DONE, SET_ASIDE};
+use crate::book::Book;
+use crate::intake::{Comps, DateOrder, Sales};
+
+/// Imports every file, or none.
+pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure> {
+    let mut book = Book::open(&context.book)?;
+    if arguments.history {
+        return history(context, &book, arguments);
+    }
+    if let Some(number) = arguments.undo {
+        let undone = book.undo(number, context.as_of)?;
+        writeln!(
+            context.out,
+            "Import {number} is taken back: {} removed, {} as they were before.",
+            rows(undone.removed),
+            undone.restored
+        )?;
+        return Ok(DONE);
+    }
+    let kind = arguments.kind.ok_or_else(|| {
+        Failure::usage(
+            "import: what do the files hold?",
+            "Say wheelworth import sales FILE or import comps FILE.",
+        )
+    })?;
+    let mut columns = Vec::new();
+    for text in &arguments.column {
+        match text.split_once('=') {
+            Some((ours, theirs)) if !ours.trim().is_empty() && !theirs.trim().is_empty() => {
+                columns.push((ours.trim().to_string(), theirs.trim().to_string()));
+            }
+            _ => {
+                return Err(Failure::usage(
+                    format!("--column '{text}': expected OURS=THEIRS"),
+                    "Give our name, =, and the file's name of a column: --column bike=No.",
+                ));
+            }
+        }
+    }
+    let wishes = Wishes {
+        columns,
+        ignore: arguments.ignore.clone(),
+        dates: arguments.dates.map(|d| match d {
+            Dates::Dmy => DateOrder::DayFirst,
+            Dates::Mdy => DateOrder::MonthFirst,
+        }),
+        dry_run: arguments.dry_run,
+        skip_bad: arguments.skip_bad.clone(),
+    };
+    // With several files each is tried first, so that a bad one stops them all.
+    if arguments.files.len() > 1 && !arguments.dry_run && arguments.skip_bad.is_none() {
+        let trial = Wishes {
+            dry_run: true,
+            ..wishes.clone()
+        };
+        for file in &arguments.files {
+            one(context, &mut book, kind, file, &trial)?;
+        }
+    }
+    let mut code = DONE;
+    for (index, file) in arguments.files.iter().enumerate() {
+        let wishes = Wishes {
+            skip_bad: wishes.skip_bad.clone().filter(|_| index == 0),
+            ..wishes.clone()
+        };
+        if arguments.skip_bad.is_some() && index > 0 {
+            return Err(Failure::usage(
+                "--skip-bad goes with one file",
+                "Import the files one by one, each with a rejects file of its own.",
+            ));
+        }
+        let imported = one(context, &mut book, kind, file, &wishes)?;
+        say(
+            context,
+            kind,
+            &file.display().to_string(),
+            &imported,
+            &wishes,
+        )?;
+        if imported.set_aside > 0 {
+            code = SET_ASIDE;
+        }
+    }
+    Ok(code)
+}
+
+fn one(
+    context: &mut Context<'_>,
+    book: &mut Book,
+    kind: KindOfFile,
+    file: &std::path::Path,
+    wishes: &Wishes,
+) -> Result<Imported, Failure> {
+    match kind {
+        KindOfFile::Sales => import_file::import::<Sales>(context, book, file, wishes),
+        KindOfFile::Comps => import_file::import::<Comps>(context, book, file, wishes),
+    }
+}
+
+fn rows(count: u64) -> String {
+    if count == 1 {
+        "1 row".into()
+    } else {
+        format!("{count} rows")
+    }
+}
+
+fn say(
+    context: &mut Context<'_>,
+    kind: KindOfFile,
+    file: &str,
+    done: &Imported,
+    wishes: &Wishes,
+) -> Result<(), Failure> {
+    for (number, caution) in (1..).zip(&done.cautions) {
+        writeln!(context.err, "caution {number}: {caution}")?;
+    }
+    let s = done.summary;
+    if context.format == Format::Json {
+        let text = serde_json::json!({
+            "file": file, "kind": kind.word(), "dry_run": wishes.dry_run, "import": s.number,
+            "added": s.added, "updated": s.updated, "unchanged": s.unchanged,
+            "set_aside": done.set_aside, "changes": done.changes, "cautions": done.cautions,
+        });
+        writeln!(context.out, "{text:#}")?;
+        return Ok(());
+    }
+    if !done.remembered.is_empty() {
+        let map: Vec<String> = done
+            .remembered
+            .iter()
+            .map(|(ours, theirs)| format!("{ours}={theirs}"))
+            .collect();
+        writeln!(context.out, "Columns as the last time: {}.", map.join(", "))?;
+    }
+    for change in &done.changes {
+        writeln!(context.out, "  {change}")?;
+    }
+    let would = if wishes.dry_run { " would be" } else { "" };
+    writeln!(
+        context.out,
+        "{file}: {}{would} added, {}{would} updated, {} unchanged{}.",
+        rows(s.added),
+        s.updated,
+        s.unchanged,
+        if done.set_aside > 0 {
+            format!(", {} set aside", done.set_aside)
+        } else {
+            String::new()
+        }
+    )?;
+    if let Some(path) = wishes.skip_bad.as_ref().filter(|_| done.set_aside > 0) {
+        writeln!(
+            context.out,
+            "The rows set aside, with the reasons, are in {}.",
+            path.display()
+        )?;
+    }
+    match (s.number, wishes.dry_run) {
+        (_, true) => writeln!(context.out, "Dry run: the book is as it was.")?,
+        (Some(n), _) => writeln!(
+            context.out,
+            "Import {n}; 'wheelworth import --undo {n}' takes it back."
+        )?,
+        (None, _) => writeln!(context.out, "Nothing changed.")?,
+    }
+    Ok(())
+}
+
+fn history(context: &mut Context<'_>, book: &Book, arguments: &Import) -> Result<u8, Failure> {
+    let mut entries = book.history()?;
+    if let Some(kind) = arguments.kind {
+        entries.retain(|e| e.kind == kind.word());
+    }
+    if context.format == Format::Json {
+        let all: Vec<serde_json::Value> = entries
+            .iter()
+            .map(|e| {
+                serde_json::json!({
+                    "import": e.number, "on": e.on.to_string(), "kind": e.kind, "file": e.file,
+                    "added": e.added, "updated": e.updated, "unchanged": e.unchanged,
+                    "undone_on": e.undone_on.map(|d| d.to_string()),
+                })
+            })
+            .collect();
+        writeln!(context.out, "{:#}", serde_json::Value::from(all))?;
+        return Ok(DONE);
+    }
+    if entries.is_empty() {
+        writeln!(context.out, "Nothing was imported yet.")?;
+    }
+    for e in entries {
+        let undone = e
+            .undone_on
+            .map_or(String::new(), |d| format!("  taken back on {d}"));
+        writeln!(
+            context.out,
+            "{:>4}  {}  {:<6} {:>7} added {:>7} updated {:>7} unchanged  {}{undone}",
+            e.number, e.on, e.kind, e.added, e.updated, e.unchanged, e.file
+        )?;
+    }
+    Ok(DONE)
+}

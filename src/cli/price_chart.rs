@@ -1,0 +1,67 @@
+//! The picture of `price --chart`.
+
+use super::failure::Failure;
+use crate::pricing::curve::{self, SeenComp};
+use crate::pricing::quote::Quote;
+use crate::pricing::value::FittedValue;
+use crate::report::value_chart::{self, ValueChart};
+use crate::trade::Sale;
+use std::io::Write;
+use std::path::Path;
+
+/// Draws it and says where it is.
+pub fn write(
+    path: &Path,
+    model: &FittedValue,
+    quote: &Quote,
+    comps: &[SeenComp],
+    sales: &[Sale],
+    err: &mut dyn Write,
+) -> Result<(), Failure> {
+    let (bike, level, as_of) = (
+        &quote.question.bike,
+        quote.question.level,
+        model.coding.as_of,
+    );
+    let sales = curve::sales_of_style(sales, bike.style, as_of, &model.currency);
+    let age = bike.age(as_of);
+    let oldest = comps
+        .iter()
+        .map(|c| c.age)
+        .chain(sales.iter().map(|s| s.0))
+        .chain(age)
+        .fold(10.0, f64::max);
+    let oldest = (oldest / 5.0).ceil() * 5.0;
+    let known = |name: &str, grade: Option<u8>| {
+        grade.map_or(format!("{name} unknown"), |g| format!("{name} {g}"))
+    };
+    let title = [
+        bike.style.to_string(),
+        known("condition", bike.condition.map(|c| c.grade())),
+        known("tier", bike.tier.map(|t| t.grade())),
+        bike.size()
+            .map_or("size unknown".into(), |s| format!("size {s}")),
+    ];
+    let chart = ValueChart {
+        title: format!("{}: value by age on {as_of}", title.join(", ")),
+        currency: model.currency.code().to_string(),
+        curve: curve::value_by_age(model, bike, oldest, level),
+        sales,
+        comps: comps.iter().map(|c| (c.age, c.price, c.outcome)).collect(),
+        here: age.map(|age| {
+            let (low, median, high) = curve::at_age(model, bike, age, level);
+            (age, low, median, high)
+        }),
+        level,
+    };
+    let cannot = |e: String| {
+        Failure::refused(
+            format!("{}: cannot be written: {e}", path.display()),
+            "Name another file for --chart.",
+        )
+    };
+    let svg = value_chart::draw(&chart).map_err(cannot)?;
+    std::fs::write(path, svg).map_err(|e| cannot(e.to_string()))?;
+    writeln!(err, "Chart: {}", path.display())?;
+    Ok(())
+}

@@ -1,0 +1,96 @@
+//! `start`: make a book.
+
+use super::arguments::{Give, Start};
+use super::failure::Failure;
+use super::{Context, DONE};
+use crate::book::{self, Beneficiary, Book};
+use crate::trade::Currency;
+
+/// Makes the book and says what is in it.
+pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> {
+    let Some(currency) = Currency::from_code(&arguments.currency) else {
+        return Err(Failure::usage(
+            format!(
+                "--currency '{}': expected an ISO 4217 code",
+                arguments.currency
+            ),
+            "Give three letters such as EUR, GBP or USD.",
+        ));
+    };
+    let mut settings = book::Settings::new(currency);
+    settings.give = match arguments.give {
+        Give::Price => book::Give::Price,
+        Give::Net => book::Give::Net,
+    };
+    settings.share = share(&arguments.share)?;
+    settings.year_starts = arguments.year_starts;
+    for text in &arguments.beneficiary {
+        let beneficiary = beneficiary(text)?;
+        if settings
+            .beneficiaries
+            .iter()
+            .any(|b| b.name == beneficiary.name)
+        {
+            return Err(Failure::usage(
+                format!("--beneficiary '{}' is given twice", beneficiary.name),
+                "Name each beneficiary once, with its weight: --beneficiary \"NAME=70\".",
+            ));
+        }
+        settings.beneficiaries.push(beneficiary);
+    }
+    Book::start(&context.book, &settings)?;
+    writeln!(context.out, "Made {} ({currency}).", context.book.display())?;
+    if settings.beneficiaries.is_empty() {
+        writeln!(context.out, "No beneficiary is named yet.")?;
+    }
+    writeln!(
+        context.out,
+        "Next: wheelworth import sales YOUR.csv, wheelworth import comps SEEN.csv, then wheelworth price."
+    )?;
+    Ok(DONE)
+}
+
+/// A percentage above 0, at most 100, with at most two decimals, in hundredths.
+fn share(text: &str) -> Result<u16, Failure> {
+    let bare = text.trim().trim_end_matches('%').trim();
+    let (whole, decimals) = bare.split_once('.').unwrap_or((bare, ""));
+    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+    let value = (digits(whole) && !whole.is_empty() && digits(decimals) && decimals.len() <= 2)
+        .then(|| format!("{whole}{decimals:0<2}").parse::<u16>().ok())
+        .flatten()
+        .filter(|share| (1..=10_000).contains(share));
+    value.ok_or_else(|| {
+        Failure::usage(
+            format!("--share '{text}': expected a percentage above 0, at most 100, with at most two decimals"),
+            "Give a number such as 100, 50 or 33.33.",
+        )
+    })
+}
+
+/// `NAME` or `NAME=WEIGHT`.
+fn beneficiary(text: &str) -> Result<Beneficiary, Failure> {
+    let wrong = |expected: &str| {
+        Failure::usage(
+            format!("--beneficiary '{text}': expected {expected}"),
+            "Give a name, or name and weight: --beneficiary \"Reading room=70\".",
+        )
+    };
+    let (name, weight) = match text.rsplit_once('=') {
+        None => (text, 1),
+        Some((name, weight)) => {
+            let weight = weight.trim().parse::<u32>().ok().filter(|w| *w > 0);
+            (
+                name,
+                weight.ok_or_else(|| wrong("a whole number above 0 after the ="))?,
+            )
+        }
+    };
+    let name = name.trim();
+    if name.is_empty() || name.chars().any(char::is_control) {
+        return Err(wrong("a name"));
+    }
+    Ok(Beneficiary {
+        name: name.to_string(),
+        weight,
+    })
+}

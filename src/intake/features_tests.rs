@@ -1,0 +1,169 @@
+//! Features as people write them; lengths worked out by hand (1 in = 25.4 mm).
+
+use super::features::{
+    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_style,
+    parse_tier,
+};
+use crate::trade::{Condition, Day, Outcome, Style, Tier};
+
+#[test]
+fn seat_tubes_are_read_in_three_units() {
+    let cases = [
+        ("53", 5300),
+        ("53cm", 5300),
+        ("53 cm", 5300),
+        ("530mm", 5300),
+        ("530", 5300),
+        ("53,5", 5350),
+        ("53.5", 5350),
+        ("20in", 5080),
+        ("20\"", 5080),
+        ("20''", 5080),
+        ("20″", 5080),
+        ("20 Inches", 5080),
+        ("20", 5080),
+        ("29.9", 7595),
+        ("30", 3000),
+        ("80", 8000),
+        ("251", 2510),
+        ("12\"", 3048),
+        ("25", 6350),
+        ("21in", 5334),
+        ("80cm", 8000),
+        ("25cm", 2500),
+        ("30in", 7620),
+        ("800", 8000),
+    ];
+    for (text, tenths) in cases {
+        assert_eq!(
+            parse_seat_tube(text).map(|tube| tube.tenths()),
+            Ok(tenths),
+            "{text}"
+        );
+    }
+    let refused = [
+        "5",
+        "9",
+        "0",
+        "-53",
+        "80.1",
+        "81",
+        "250",
+        "801",
+        "24.9cm",
+        "80.01cm",
+        "32in",
+        "54ft",
+        "cm",
+        "L",
+        "53cm cm",
+        "5 3",
+        "53cmm",
+        "1e2",
+        "53..5",
+        "20 1/2\"",
+        "249mm",
+        "9999999999cm",
+    ];
+    for text in refused {
+        assert!(parse_seat_tube(text).is_err(), "{text}");
+    }
+}
+
+#[test]
+fn grades_are_numbers_or_words() {
+    for text in ["3", "3.0", "3,0", "rider", "RIDER", " Rider "] {
+        assert_eq!(parse_condition(text), Ok(Condition::Rider), "{text}");
+    }
+    for text in ["2", "sport", "Sport"] {
+        assert_eq!(parse_tier(text), Ok(Tier::Sport), "{text}");
+    }
+    for text in ["0", "6", "3.5", "3 rider", "-1", "good", "", "300"] {
+        assert!(parse_condition(text).is_err(), "{text}");
+        assert!(parse_tier(text).is_err(), "{text}");
+    }
+    assert_eq!(
+        parse_condition("tiddy").unwrap_err().mend,
+        "Did you mean tidy?"
+    );
+}
+
+#[test]
+fn styles_and_outcomes_are_words() {
+    assert_eq!(parse_style("Road"), Ok(Style::Road));
+    assert_eq!(
+        parse_style("hybird").unwrap_err().mend,
+        "Did you mean hybrid?"
+    );
+    assert!(
+        parse_style("unicycle")
+            .unwrap_err()
+            .expected
+            .contains("road, hybrid, mountain")
+    );
+    assert_eq!(parse_outcome("GONE"), Ok(Outcome::Gone));
+    assert_eq!(
+        parse_outcome("withdrawed").unwrap_err().mend,
+        "Did you mean withdrawn?"
+    );
+}
+
+#[test]
+fn model_years_have_four_digits_and_are_not_in_the_future() {
+    let today = Day::constant(2024, 5, 1);
+    for (text, year) in [
+        ("2013", 2013),
+        ("2013.0", 2013),
+        ("2025", 2025),
+        ("1817", 1817),
+        ("1889", 1889),
+    ] {
+        assert_eq!(parse_made(text, today), Ok(year), "{text}");
+    }
+    for text in [
+        "13", "02013", "2013.5", "20130", "MMXIII", "c. 2013", "", "-2013", "1816",
+    ] {
+        assert!(parse_made(text, today).is_err(), "{text}");
+    }
+    assert!(
+        parse_made("2026", today)
+            .unwrap_err()
+            .expected
+            .contains("future")
+    );
+    assert!(
+        parse_made("9999", today)
+            .unwrap_err()
+            .expected
+            .contains("future")
+    );
+}
+
+#[test]
+fn hours_are_kept_in_hundredths() {
+    for (text, hundredths) in [
+        ("6", 600),
+        ("6,5", 650),
+        ("6.5h", 650),
+        ("0.25", 25),
+        ("6.333", 633),
+        ("0", 0),
+    ] {
+        assert_eq!(parse_hours(text), Ok(hundredths), "{text}");
+    }
+    assert!(
+        parse_hours("-2")
+            .unwrap_err()
+            .expected
+            .contains("0 hours or more")
+    );
+    assert!(
+        parse_hours("10000.5")
+            .unwrap_err()
+            .expected
+            .contains("at most 10000")
+    );
+    for text in ["six", "6:30", "", "h", "1 2"] {
+        assert!(parse_hours(text).is_err(), "{text}");
+    }
+}

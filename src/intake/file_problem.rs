@@ -1,0 +1,176 @@
+//! Why a file cannot be read (on) at all.
+
+use super::columns::ColumnProblem;
+use std::io;
+use std::path::PathBuf;
+
+/// A problem of a whole file. The message names the file; [`Self::mend`] says
+/// what the user can do.
+#[derive(Debug, thiserror::Error)]
+pub enum FileProblem {
+    /// It is missing, or the system does not let us read it.
+    #[error("{}: cannot be opened: {source}", .path.display())]
+    CannotOpen {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// It is a folder.
+    #[error("{}: is a folder, not a CSV file", .path.display())]
+    IsFolder {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// It is a device, a pipe or a socket.
+    #[error("{}: is a device or a pipe, not a CSV file", .path.display())]
+    NotAFile {
+        /// Its path.
+        path: PathBuf,
+    },
+    /// Nothing in it, or only blank lines.
+    #[error("{}: is empty", .path.display())]
+    Empty {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A header and no rows.
+    #[error("{}: has a header and no rows: it is refused as empty", .path.display())]
+    NoRows {
+        /// The file.
+        path: PathBuf,
+    },
+    /// One column only.
+    #[error("{}, line {line}: has one column only, '{header}': its separator is not recognised", .path.display())]
+    OneColumn {
+        /// The file.
+        path: PathBuf,
+        /// Line of the header.
+        line: u64,
+        /// The header, shortened.
+        header: String,
+    },
+    /// Its first bytes are those of some other kind of file, or NUL.
+    #[error("{}: is not a text file, but {looks_like}", .path.display())]
+    NotText {
+        /// The file.
+        path: PathBuf,
+        /// What it looks like.
+        looks_like: &'static str,
+    },
+    /// Bytes that are not UTF-8.
+    #[error("{}, line {line}: is not UTF-8: byte 0x{byte:02X} at offset {offset} of the file", .path.display())]
+    NotUtf8 {
+        /// The file.
+        path: PathBuf,
+        /// Line of the byte.
+        line: u64,
+        /// Bytes of the file before it.
+        offset: u64,
+        /// The byte.
+        byte: u8,
+    },
+    /// A line longer than is read.
+    #[error("{}, line {line}: is longer than 1 MiB", .path.display())]
+    LineTooLong {
+        /// The file.
+        path: PathBuf,
+        /// The line.
+        line: u64,
+    },
+    /// A quote that is never closed.
+    #[error("{}, line {line}: a quote is opened here and never closed", .path.display())]
+    OpenQuote {
+        /// The file.
+        path: PathBuf,
+        /// Line of the quote.
+        line: u64,
+    },
+    /// The header does not fit; all that is wrong with it.
+    #[error("{}, line {line}: {}", .path.display(), joined(.problems))]
+    Columns {
+        /// The file.
+        path: PathBuf,
+        /// Line of the header.
+        line: u64,
+        /// The header as in the file.
+        header: Vec<String>,
+        /// At least one.
+        problems: Vec<ColumnProblem>,
+    },
+    /// The system failed while reading.
+    #[error("{}, line {line}: reading failed: {source}", .path.display())]
+    ReadFailed {
+        /// The file.
+        path: PathBuf,
+        /// The line reached.
+        line: u64,
+        /// What the system says.
+        source: io::Error,
+    },
+}
+
+fn joined(problems: &[ColumnProblem]) -> String {
+    problems
+        .iter()
+        .map(ColumnProblem::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
+}
+
+impl FileProblem {
+    /// What is wrong, with the path (the same as its `Display`).
+    pub fn message(&self) -> String {
+        self.to_string()
+    }
+
+    /// The header, where it was read but does not fit.
+    pub fn header(&self) -> Option<&[String]> {
+        match self {
+            Self::Columns { header, .. } => Some(header),
+            _ => None,
+        }
+    }
+
+    /// What the user can do about it; one sentence or more, a line each where
+    /// several columns are meant.
+    pub fn mend(&self) -> String {
+        match self {
+            Self::CannotOpen { source, .. } => match source.kind() {
+                io::ErrorKind::NotFound => "Check the file's name and folder.".to_string(),
+                io::ErrorKind::PermissionDenied => "Allow yourself to read it.".to_string(),
+                _ => "Check that the file can be read.".to_string(),
+            },
+            Self::IsFolder { .. } => "Name the CSV files in it.".to_string(),
+            Self::NotAFile { .. } => "Save what it gives to a file and name that.".to_string(),
+            Self::Empty { .. } | Self::NoRows { .. } => {
+                "Give a file with a header line and at least one row.".to_string()
+            }
+            Self::OneColumn { .. } => {
+                "Save the file with comma, semicolon or tab between the cells.".to_string()
+            }
+            Self::NotText { .. } => {
+                "Save it as CSV in UTF-8 from the program that made it.".to_string()
+            }
+            Self::NotUtf8 { .. } => {
+                "Save it again as 'CSV UTF-8', or convert it, for example with: iconv -f \
+                 WINDOWS-1252 -t UTF-8."
+                    .to_string()
+            }
+            Self::LineTooLong { .. } => {
+                "Check that the file is a CSV with a line end after each row.".to_string()
+            }
+            Self::OpenQuote { .. } => {
+                "Close the quote; a quote inside a quoted cell is written twice.".to_string()
+            }
+            Self::Columns { problems, .. } => problems
+                .iter()
+                .map(ColumnProblem::mend)
+                .collect::<Vec<_>>()
+                .join("\n"),
+            Self::ReadFailed { .. } => {
+                "Check the disk or the connection, and try again.".to_string()
+            }
+        }
+    }
+}

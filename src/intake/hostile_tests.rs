@@ -1,0 +1,531 @@
+//! Files as people send them, and as nobody should.
+
+use super::{
+    BadRow, Bikes, ColumnProblem, Comps, DateOrder, FileProblem, Kind, Reader, Row, Sales, Settings,
+};
+use crate::trade::{Comparable, Currency, Day};
+use proptest::prelude::*;
+use std::io::{self, Cursor, Read};
+use std::path::Path;
+
+fn settings() -> Settings {
+    Settings::new(
+        Currency::from_code("EUR").unwrap(),
+        Day::constant(2024, 12, 31),
+    )
+}
+
+fn open<K: Kind>(bytes: impl AsRef<[u8]>, settings: &Settings) -> Result<Reader<K>, FileProblem> {
+    Reader::from_reader(
+        Box::new(Cursor::new(bytes.as_ref().to_vec())),
+        "x.csv",
+        settings,
+    )
+}
+
+type Rows<R> = Vec<Result<Row<R>, BadRow>>;
+
+/// Every row, and the problem that ended the reading, if one did.
+fn read<K: Kind>(bytes: impl AsRef<[u8]>) -> (Rows<K::Record>, Option<FileProblem>) {
+    let mut reader = match open::<K>(bytes, &settings()) {
+        Ok(reader) => reader,
+        Err(problem) => return (Vec::new(), Some(problem)),
+    };
+    let mut rows = Vec::new();
+    loop {
+        match reader.next_row() {
+            Ok(Some(row)) => rows.push(row),
+            Ok(None) => return (rows, None),
+            Err(problem) => {
+                assert!(
+                    matches!(reader.next_row(), Ok(None)),
+                    "the reading ends at a problem"
+                );
+                return (rows, Some(problem));
+            }
+        }
+    }
+}
+
+fn comps(bytes: impl AsRef<[u8]>) -> Rows<Comparable> {
+    let (rows, problem) = read::<Comps>(bytes);
+    assert!(problem.is_none(), "{problem:?}");
+    rows
+}
+
+fn problem(bytes: impl AsRef<[u8]>) -> FileProblem {
+    let (_, problem) = read::<Comps>(bytes);
+    let problem = problem.expect("a problem");
+    assert!(problem.message().starts_with("x.csv"), "{problem}");
+    assert!(!problem.mend().is_empty());
+    problem
+}
+
+fn ids(rows: &Rows<Comparable>) -> Vec<(u64, &str)> {
+    rows.iter()
+        .map(|row| row.as_ref().unwrap())
+        .map(|row| (row.line, row.record.listing.as_str()))
+        .collect()
+}
+
+#[test]
+fn separators_marks_and_line_ends_are_told_apart() {
+    let plain = "listing,style,ask\nx1,road,10\nx2,city,20\n";
+    let texts = [
+        plain.to_string(),
+        plain.replace(',', ";"),
+        plain.replace(',', "\t"),
+        plain.replace('\n', "\r\n"),
+        plain.replace('\n', "\r"),
+        format!("\u{feff}{plain}"),
+        plain.trim_end().to_string(),
+        plain.replace("listing,style,ask", "\"listing\",\"style\",\"ask\""),
+        plain
+            .replace("listing,style,ask", " Listing ,STYLE,ask,,")
+            .replace("0\n", "0,\n"),
+    ];
+    for text in texts {
+        assert_eq!(ids(&comps(&text)), [(2, "x1"), (3, "x2")], "{text:?}");
+    }
+}
+
+#[test]
+fn the_separator_is_the_one_that_makes_sense_of_the_header() {
+    let mut settings = settings();
+    settings.columns = vec![("ask".into(), "a,b,c,d".into())];
+    let mut reader = open::<Comps>("listing;style;a,b,c,d\nx;road;1,50\n", &settings).unwrap();
+    assert_eq!(reader.separator(), ';');
+    assert_eq!(
+        reader.columns_used(),
+        [("ask".to_string(), "a,b,c,d".to_string())]
+    );
+    assert_eq!(
+        reader
+            .next_row()
+            .unwrap()
+            .unwrap()
+            .unwrap()
+            .record
+            .ask
+            .minor(),
+        150
+    );
+}
+
+#[test]
+fn blank_lines_are_skipped_and_lines_still_counted() {
+    let rows =
+        comps("\n\n  \nlisting,style,ask\n\r\n\nx1,road,10\n , ,\n   \n\"\",,\nx2,city,20\n\n");
+    assert_eq!(ids(&rows), [(7, "x1"), (11, "x2")]);
+}
+
+#[test]
+fn quoted_cells_may_hold_separators_and_quotes() {
+    let rows = comps(
+        "listing,source,style,seat_tube,ask\n\"a,\"\"1\"\"\",no\"te,road,\"20\"\"\",\"1,250\"\n",
+    );
+    let comp = &rows[0].as_ref().unwrap().record;
+    assert_eq!(
+        (comp.listing.as_str(), comp.source.as_str()),
+        ("a,\"1\"", "no\"te")
+    );
+    assert_eq!(
+        (comp.bike.seat_tube.unwrap().tenths(), comp.ask.minor()),
+        (5080, 125_000)
+    );
+}
+
+/// The one problem of the second row of a file whose other rows are good.
+fn placed(row: &str) -> super::RowProblem {
+    let text = format!("listing,source,style,ask\nx1,board,road,10\n{row}\nx3,board,road,10\n");
+    let rows = comps(text);
+    assert_eq!(rows.iter().filter(|row| row.is_ok()).count(), 2, "{rows:?}");
+    let bad = rows.into_iter().find_map(Result::err).unwrap();
+    assert_eq!(bad.problems.len(), 1, "{bad:?}");
+    bad.problems.into_iter().next().unwrap()
+}
+
+#[test]
+fn a_problem_says_where_what_and_the_mend() {
+    let found = placed("x2,\"a, b\",\"rood\",10");
+    assert_eq!(
+        (found.line, found.column.as_str(), found.column_number),
+        (3, "style", 3)
+    );
+    assert_eq!(
+        (found.value.as_str(), found.mend.as_str()),
+        ("rood", "Did you mean road?")
+    );
+    assert_eq!(found.line_text, "x2,\"a, b\",\"rood\",10");
+    assert_eq!(&found.line_text[found.at.clone()], "\"rood\"");
+    assert!(
+        found
+            .to_string()
+            .starts_with("line 3, column style: 'rood', expected a style (road, ")
+    );
+}
+
+#[test]
+fn ragged_rows_are_bad_rows() {
+    for (row, cells) in [
+        ("x2,board,road", "not 3"),
+        ("x2,board,road,10,9", "not 5"),
+        ("x2", "not 1"),
+    ] {
+        let found = placed(row);
+        assert!(
+            found.expected.starts_with("4 cells") && found.expected.ends_with(cells),
+            "{found}"
+        );
+        assert_eq!(
+            (found.line, found.column_number, found.line_text.as_str()),
+            (3, 0, row)
+        );
+    }
+    assert!(comps("listing,style,ask\nx,road,10,, ,\n")[0].is_ok());
+}
+
+#[test]
+fn control_characters_are_refused_and_not_shown() {
+    for (cell, told) in [
+        ("a\u{1b}[31mb", "U+001B"),
+        ("a\tb", "a tab"),
+        ("\"a\nb\"", "a line break"),
+        ("a\u{85}b", "U+0085"),
+    ] {
+        let found = placed(&format!("x2,{cell},road,10"));
+        assert!(found.expected.contains(told), "{found}");
+        assert!(!found.line_text.contains('\u{1b}') && !found.value.contains('\n'));
+    }
+}
+
+#[test]
+fn text_after_a_closing_quote_is_refused() {
+    let found = placed("x2,board,road,\"12\"5");
+    assert_eq!(
+        (found.column.as_str(), found.value.as_str()),
+        ("ask", "125")
+    );
+    assert!(found.expected.contains("closes the cell"));
+}
+
+#[test]
+fn the_apostrophe_before_a_formula_is_taken_away_once() {
+    let text = "listing,source,style,ask\n'=1,''@x,road,10\n'a,'-,road,10\n''b,''',road,10\n";
+    let texts: Vec<(String, String)> = comps(text)
+        .into_iter()
+        .map(|row| row.unwrap().record)
+        .map(|comp| (comp.listing, comp.source))
+        .collect();
+    let pairs = [("=1", "'@x"), ("'a", "-"), ("''b", "'''")];
+    assert_eq!(texts, pairs.map(|(a, b)| (a.to_string(), b.to_string())));
+}
+
+#[test]
+fn blanks_are_trimmed_but_ids_tell() {
+    let rows = comps("listing,source,style,ask\n\u{a0}x1 , board\u{a0}, road,\u{202f}10 \n");
+    let row = rows[0].as_ref().unwrap();
+    assert_eq!(
+        (row.record.listing.as_str(), row.record.source.as_str()),
+        ("x1", "board")
+    );
+    assert_eq!(row.notes.len(), 1);
+}
+
+#[test]
+fn the_cells_of_a_bad_row_are_kept_as_they_stand() {
+    let rows = comps("listing,source,style,ask\n' x,\"a \"\"b\"\"\",road, offers\n");
+    assert_eq!(
+        rows[0].as_ref().unwrap_err().cells,
+        ["' x", "a \"b\"", "road", " offers"]
+    );
+}
+
+#[test]
+fn files_without_rows_or_columns_are_refused() {
+    for text in ["", "\u{feff}", "\n\n", "  \r\n \n"] {
+        assert!(
+            matches!(problem(text), FileProblem::Empty { .. }),
+            "{text:?}"
+        );
+    }
+    for text in ["listing,style,ask", "listing,style,ask\n\n,,\n"] {
+        assert!(
+            matches!(problem(text), FileProblem::NoRows { .. }),
+            "{text:?}"
+        );
+    }
+    for text in [
+        "listing\nx1\n",
+        "listing|style|ask\nx|road|1\n",
+        "just text",
+        "listing,,\nx\n",
+    ] {
+        assert!(
+            matches!(problem(text), FileProblem::OneColumn { line: 1, .. }),
+            "{text:?}"
+        );
+    }
+}
+
+#[test]
+fn files_that_are_no_text_are_refused() {
+    let zip = b"PK\x03\x04\x14\0".to_vec();
+    let wide: Vec<u8> = "listing,style"
+        .encode_utf16()
+        .flat_map(u16::to_le_bytes)
+        .collect();
+    let marked: Vec<u8> = [b"\xff\xfe".to_vec(), wide.clone()].concat();
+    for bytes in [zip, wide, marked, b"\x1f\x8b\x08abc".to_vec(), vec![0; 100]] {
+        assert!(
+            matches!(problem(&bytes), FileProblem::NotText { .. }),
+            "{bytes:?}"
+        );
+    }
+}
+
+#[test]
+fn bytes_that_are_not_utf8_are_placed() {
+    let text = b"\xef\xbb\xbflisting,style,ask\r\n\r\nx1,road,10\r\nx2,ro\xe9d,10\r\n";
+    let (rows, end) = read::<Comps>(text);
+    assert_eq!(rows.len(), 1);
+    let Some(FileProblem::NotUtf8 {
+        line, offset, byte, ..
+    }) = end
+    else {
+        panic!("{end:?}")
+    };
+    assert_eq!((line, offset, byte), (4, 41, 0xe9));
+    assert_eq!(text[41], 0xe9);
+    assert!(matches!(
+        problem(b"listing,st\xffle\nx,road\n"),
+        FileProblem::NotUtf8 {
+            line: 1,
+            offset: 10,
+            ..
+        }
+    ));
+}
+
+#[test]
+fn an_open_quote_is_placed_where_it_was_opened() {
+    let (rows, end) = read::<Comps>("listing,style,ask\nx1,road,10\nx2,\"road,10\nx3,road,10\n");
+    assert_eq!(rows.len(), 1);
+    assert!(
+        matches!(end, Some(FileProblem::OpenQuote { line: 3, .. })),
+        "{end:?}"
+    );
+    let long = format!(
+        "listing,style,ask\nx1,\"a\nb\",\"{}",
+        "road,10\n".repeat(1 << 18)
+    );
+    assert!(matches!(
+        problem(long),
+        FileProblem::OpenQuote { line: 3, .. }
+    ));
+    assert!(matches!(
+        problem("listing,\"style,ask\nx1,road\n"),
+        FileProblem::OpenQuote { line: 1, .. }
+    ));
+}
+
+/// Gives the same bytes for ever, and counts them.
+struct Endless(&'static [u8], std::rc::Rc<std::cell::Cell<usize>>);
+
+impl Read for Endless {
+    fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
+        for (at, byte) in out.iter_mut().enumerate() {
+            *byte = self.0[at % self.0.len()];
+        }
+        self.1.set(self.1.get() + out.len());
+        Ok(out.len())
+    }
+}
+
+#[test]
+fn a_line_without_end_is_given_up_soon() {
+    for (start, piece) in [
+        ("", "x"),
+        ("", "x,"),
+        ("listing,style,ask\nx1,", "road"),
+        ("listing,style,ask\nx1,", "\"\""),
+    ] {
+        let read = std::rc::Rc::new(std::cell::Cell::new(0));
+        let endless = Endless(piece.as_bytes(), read.clone());
+        let input = Box::new(Cursor::new(start).chain(endless));
+        let end = Reader::<Comps>::from_reader(input, "x.csv", &settings())
+            .and_then(|mut reader| reader.next_row().map(|_| ()))
+            .unwrap_err();
+        let line = if start.is_empty() { 1 } else { 2 };
+        match end {
+            FileProblem::LineTooLong { line: found, .. } => assert_eq!(found, line),
+            FileProblem::OpenQuote { line: found, .. } => {
+                assert_eq!((found, piece), (line, "\"\""))
+            }
+            other => panic!("{other:?}"),
+        }
+        assert!(read.get() < 3 << 20, "{} bytes read", read.get());
+    }
+}
+
+#[test]
+fn a_failing_disk_is_told() {
+    struct Failing;
+    impl Read for Failing {
+        fn read(&mut self, _: &mut [u8]) -> io::Result<usize> {
+            Err(io::Error::other("the disk is on fire"))
+        }
+    }
+    let start = format!("listing,style,ask\n{}", "x,road,10\n".repeat(3));
+    let input = Box::new(Cursor::new(start).chain(Failing));
+    let problem = Reader::<Comps>::from_reader(input, "x.csv", &settings())
+        .and_then(|mut reader| {
+            loop {
+                if reader.next_row()?.is_none() {
+                    return Ok(());
+                }
+            }
+        })
+        .unwrap_err();
+    assert!(matches!(problem, FileProblem::ReadFailed { .. }));
+    assert!(problem.message().contains("the disk is on fire"));
+}
+
+fn columns(header: &str, settings: &Settings) -> Vec<ColumnProblem> {
+    match open::<Sales>(format!("{header}\nx\n"), settings).err() {
+        Some(FileProblem::Columns { problems, .. }) => problems,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn every_column_that_does_not_fit_is_told_with_its_mend() {
+    let told = |header: &str, settings: &Settings| -> Vec<String> {
+        columns(header, settings)
+            .iter()
+            .map(|p| format!("{p}. {}", p.mend()))
+            .collect()
+    };
+    let found = told("bike,stile,condtion", &settings());
+    assert_eq!(
+        found[0],
+        "column 2, 'stile', is not known; did you mean 'style'?. Say what it holds with --column \
+         style=stile, or leave it out with --ignore stile."
+    );
+    assert!(
+        found[1].contains("--column condition=condtion"),
+        "{}",
+        found[1]
+    );
+    assert!(
+        found[2].contains("'style' is missing") && found[2].contains("--column style=stile"),
+        "{}",
+        found[2]
+    );
+
+    let found = told("bike,style,Shape (1-5)", &settings());
+    assert!(
+        found[0].contains("--ignore 'Shape (1-5)'") && found[0].contains("condition"),
+        "{}",
+        found[0]
+    );
+    assert!(told("bike,style,ask,Ask", &settings())[0].contains("columns 3 and 4 are both 'ask'"));
+    assert!(told("bike,style,,ask", &settings())[0].contains("column 3 has no name"));
+
+    let mut mapped = settings();
+    mapped.columns = vec![
+        ("ask".into(), "Askd".into()),
+        ("asq".into(), "style".into()),
+    ];
+    let found = told("bike,style,Asked", &mapped);
+    assert!(
+        found[0].contains("no column 'Askd'; did you mean 'Asked'?"),
+        "{}",
+        found[0]
+    );
+    assert!(
+        found[1].contains("no field 'asq'; did you mean 'ask'?"),
+        "{}",
+        found[1]
+    );
+    mapped.columns = vec![("ask".into(), "x".into()), ("parts".into(), "x".into())];
+    assert!(told("bike,style,x", &mapped)[0].contains("to both 'ask' and 'parts'"));
+}
+
+#[test]
+fn ignored_columns_are_left_out_whatever_they_hold() {
+    let mut settings = settings();
+    settings.ignore = vec!["colour".into(), "".into(), "note".into()];
+    let text = "bike,Colour,style,,colour,note\n1,\"a\nb\",road,x,\u{1},'=y\n";
+    let row = open::<Sales>(text, &settings)
+        .unwrap()
+        .next_row()
+        .unwrap()
+        .unwrap()
+        .unwrap();
+    assert_eq!((row.record.id.as_str(), row.record.note), ("1", None));
+}
+
+#[test]
+fn paths_that_are_no_files_are_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let open = |path: &Path| Reader::<Bikes>::open(path, &settings()).err().unwrap();
+    assert!(matches!(open(folder.path()), FileProblem::IsFolder { .. }));
+    let missing = open(&folder.path().join("none.csv"));
+    assert!(matches!(missing, FileProblem::CannotOpen { .. }));
+    assert!(missing.message().contains("none.csv") && missing.mend().contains("name"));
+    #[cfg(unix)]
+    assert!(matches!(
+        open(Path::new("/dev/null")),
+        FileProblem::NotAFile { .. }
+    ));
+}
+
+proptest! {
+    #[test]
+    fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
+        let _ = read::<Sales>(&bytes);
+    }
+
+    #[test]
+    fn any_rows_are_read_or_refused(
+        cells in prop::collection::vec(
+            "\\PC{0,6}|\"|\"\"|\r|\n|\r\n|,|;|\t|[0-9.,'€-]{0,8}|road|2024-0[1-4]-[0-3][0-9]", 0..60,
+        ),
+        separator in "[,;\t]",
+    ) {
+        let header = ["listing", "source", "style", "made", "seat_tube", "listed_on", "ask"].join(&separator);
+        let text = format!("{header}\n{}", cells.join(&separator));
+        let mut settings = settings();
+        settings.dates = Some(DateOrder::DayFirst);
+        let mut reader = open::<Comps>(&text, &settings).unwrap();
+        while let Ok(Some(row)) = reader.next_row() {
+            let Err(bad) = row else { continue };
+            prop_assert!(!bad.problems.is_empty());
+            for problem in bad.problems {
+                prop_assert!(problem.line >= bad.line);
+                prop_assert!(problem.line_text.get(problem.at).is_some());
+                prop_assert!(!problem.expected.is_empty() && !problem.mend.is_empty());
+            }
+        }
+    }
+
+    /// Lines are counted as an editor counts them, whatever the line ends.
+    #[test]
+    fn lines_are_counted_as_an_editor_counts_them(
+        ends in prop::collection::vec(prop::sample::select(vec!["\n", "\r\n", "\r", "\n\n", "\r\r\n"]), 1..20),
+    ) {
+        let mut text = "listing,style,ask\n".to_string();
+        for (at, end) in ends.iter().enumerate() {
+            text.push_str(&format!("r{at},road,10{end}"));
+        }
+        let unified = text.replace("\r\n", "\n").replace('\r', "\n");
+        let expected: Vec<(u64, &str)> = (1..)
+            .zip(unified.split('\n'))
+            .filter(|(_, line)| line.starts_with('r'))
+            .filter_map(|(number, line)| Some((number, line.split_once(',')?.0)))
+            .collect();
+        let rows = comps(&text);
+        prop_assert_eq!(ids(&rows), expected);
+    }
+}

@@ -1,0 +1,260 @@
+//! The cells of one row, read by field. Problems pile up in the row, so that
+//! all of them are reported together.
+
+use super::columns::Field;
+use super::dates::{check_day, parse_day};
+use super::features::{
+    EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
+    parse_style, parse_tier,
+};
+use super::money::parse_money;
+use super::problem::{CellProblem, RowNote};
+use super::settings::Settings;
+use crate::trade::{Bike, Day, Money};
+use csv::StringRecord;
+
+/// The cells of a row during reading. A field is meant by its place in
+/// [`super::Kind::FIELDS`]. Every method returns `None` for an empty cell, a
+/// column that the file lacks, and a cell with a problem (which is kept).
+pub struct RowCells<'r> {
+    cells: &'r StringRecord,
+    at: &'r [Option<usize>],
+    fields: &'static [Field],
+    settings: &'r Settings,
+    /// Problems with the number of their column, from 0.
+    faults: Vec<(usize, CellProblem)>,
+    notes: Vec<RowNote>,
+    /// Columns whose cells hold control characters.
+    spoiled: Vec<usize>,
+}
+
+/// Whether an amount of 0 makes sense.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Zero {
+    Allowed,
+    Refused,
+}
+
+impl<'r> RowCells<'r> {
+    pub(super) fn new(
+        cells: &'r StringRecord,
+        at: &'r [Option<usize>],
+        fields: &'static [Field],
+        settings: &'r Settings,
+    ) -> Self {
+        let mut row = Self {
+            cells,
+            at,
+            fields,
+            settings,
+            faults: Vec::new(),
+            notes: Vec::new(),
+            spoiled: Vec::new(),
+        };
+        // 0xC2 starts the controls U+0080 to U+009F, and much that is harmless.
+        let suspect = |b: u8| b < 0x20 || b == 0x7f || b == 0xc2;
+        if cells
+            .as_slice()
+            .bytes()
+            .fold(false, |found, b| found | suspect(b))
+        {
+            row.refuse_control_characters();
+        }
+        row
+    }
+
+    /// The problems with the number of their column from 0, and the notes.
+    pub(super) fn into_faults_and_notes(self) -> (Vec<(usize, CellProblem)>, Vec<RowNote>) {
+        (self.faults, self.notes)
+    }
+
+    fn refuse_control_characters(&mut self) {
+        for column in self.at.iter().flatten() {
+            let cell = self.cells.get(*column).unwrap_or("");
+            let Some(found) = cell.chars().find(|c| c.is_control()) else {
+                continue;
+            };
+            let name = match found {
+                '\n' | '\r' => "a line break".to_string(),
+                '\t' => "a tab".to_string(),
+                other => format!("the control character U+{:04X}", u32::from(other)),
+            };
+            let expected = format!("text without {name}");
+            self.faults.push((
+                *column,
+                CellProblem::new(expected, "Take it out of the cell."),
+            ));
+            self.spoiled.push(*column);
+        }
+    }
+
+    fn column(&self, field: usize) -> Option<usize> {
+        self.at.get(field).copied().flatten()
+    }
+
+    fn untrimmed(&self, field: usize) -> &'r str {
+        self.column(field)
+            .and_then(|column| self.cells.get(column))
+            .unwrap_or("")
+    }
+
+    /// The cell of a field, blanks around it taken away.
+    pub(super) fn cell(&self, field: usize) -> &'r str {
+        self.untrimmed(field).trim()
+    }
+
+    /// Our name of a field.
+    pub(super) fn name(&self, field: usize) -> &'static str {
+        self.fields.get(field).map_or("", |field| field.name)
+    }
+
+    /// Keeps a problem of a field's cell.
+    pub(super) fn refuse(&mut self, field: usize, problem: CellProblem) {
+        let column = self.column(field).unwrap_or(0);
+        if !self.spoiled.contains(&column) {
+            self.faults.push((column, problem));
+        }
+    }
+
+    /// Reads a cell that is not empty.
+    pub(super) fn read<T>(
+        &mut self,
+        field: usize,
+        parse: impl FnOnce(&str) -> Result<T, CellProblem>,
+    ) -> Option<T> {
+        let text = self.cell(field);
+        if text.is_empty() {
+            return None;
+        }
+        match parse(text) {
+            Ok(value) => Some(value),
+            Err(problem) => {
+                self.refuse(field, problem);
+                None
+            }
+        }
+    }
+
+    /// Refuses an empty cell of a field that a row cannot do without.
+    pub(super) fn require(&mut self, field: usize) {
+        if self.cell(field).is_empty() {
+            let name = self.name(field);
+            let mend = format!("Fill in {name}: a row cannot be used without it.");
+            self.refuse(field, CellProblem::new(format!("a value for {name}"), mend));
+        }
+    }
+
+    /// An id; it must be given. Blanks around it are taken away and noted.
+    pub(super) fn id(&mut self, field: usize) -> Option<String> {
+        self.require(field);
+        let (whole, text) = (self.untrimmed(field), self.cell(field));
+        if text.is_empty() {
+            return None;
+        }
+        let id = without_guard(text).to_string();
+        if whole.len() != text.len() {
+            self.notes.push(RowNote::IdTrimmed {
+                column: self.name(field),
+                id: id.clone(),
+            });
+        }
+        Some(id)
+    }
+
+    /// A text.
+    pub(super) fn text(&self, field: usize) -> Option<String> {
+        let text = self.cell(field);
+        (!text.is_empty()).then(|| without_guard(text).to_string())
+    }
+
+    /// An amount of 0 or more, or of more than 0.
+    pub(super) fn money(&mut self, field: usize, zero: Zero) -> Option<Money> {
+        let currency = self.settings.currency;
+        self.read(field, |text| {
+            let money = parse_money(text, &currency)?;
+            match (money.minor(), zero) {
+                (..0, _) => Err(CellProblem::new(
+                    "an amount that is not negative",
+                    "Take the minus sign or the brackets away, or correct the amount.",
+                )),
+                (0, Zero::Refused) => Err(CellProblem::new(
+                    "an amount above 0",
+                    "Leave the cell empty if the amount is not known.",
+                )),
+                _ => Ok(money),
+            }
+        })
+    }
+
+    /// A day from 1900 to the day the answer is for.
+    pub(super) fn day(&mut self, field: usize) -> Option<Day> {
+        let (order, today) = (self.settings.dates, self.settings.today);
+        self.read(field, |text| check_day(parse_day(text, order)?, today))
+    }
+
+    /// Hours in hundredths of an hour.
+    pub(super) fn hours(&mut self, field: usize) -> Option<i64> {
+        let (hundredths, exact) = self.read(field, exact_or_rounded_hours)?;
+        if !exact {
+            let written = self.cell(field).to_string();
+            self.notes.push(RowNote::HoursRounded {
+                written,
+                hundredths,
+            });
+        }
+        Some(hundredths)
+    }
+
+    /// The six features, in six fields that follow one another from `style`
+    /// on: style, made, condition, tier, seat_tube, new_price.
+    pub(super) fn features(&mut self, style: usize) -> Option<Bike> {
+        let today = self.settings.today;
+        self.require(style);
+        let known_style = self.read(style, parse_style);
+        let made = self.read(style + 1, |text| parse_made(text, today));
+        if let Some(made) = made.filter(|made| *made < EARLY_MODEL_YEAR) {
+            self.notes.push(RowNote::EarlyModelYear { made });
+        }
+        let condition = self.read(style + 2, parse_condition);
+        let tier = self.read(style + 3, parse_tier);
+        let seat_tube = self.read(style + 4, parse_seat_tube);
+        let new_price = self.money(style + 5, Zero::Refused);
+        Some(Bike {
+            style: known_style?,
+            made,
+            condition,
+            tier,
+            seat_tube,
+            new_price,
+        })
+    }
+
+    /// Refuses the later of two days when it comes before the earlier one.
+    pub(super) fn in_order(
+        &mut self,
+        (earlier, first): (usize, Option<Day>),
+        (later, second): (usize, Option<Day>),
+    ) {
+        let (Some(first), Some(second)) = (first, second) else {
+            return;
+        };
+        if second < first {
+            let (earlier, name) = (self.name(earlier), self.name(later));
+            let expected = format!("a day not before {earlier}, {first}");
+            let mend = format!("Correct {name} or {earlier}.");
+            self.refuse(later, CellProblem::new(expected, mend));
+        }
+    }
+}
+
+/// Takes the apostrophe away that keeps a spreadsheet from running a text: one
+/// in front of any more apostrophes and one of `=` `+` `-` `@` TAB CR.
+fn without_guard(text: &str) -> &str {
+    let Some(rest) = text.strip_prefix('\'') else {
+        return text;
+    };
+    let runs = rest
+        .trim_start_matches('\'')
+        .starts_with(['=', '+', '-', '@', '\t', '\r']);
+    if runs { rest } else { text }
+}

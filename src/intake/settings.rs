@@ -1,0 +1,40 @@
+//! What a file cannot say about itself: the book's currency, the day, the maps.
+
+use crate::trade::{Currency, Day};
+
+/// Order of day and month in a date that is not ISO 8601.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DateOrder {
+    /// 24/02/2024: `--dates dmy`.
+    DayFirst,
+    /// 02/24/2024: `--dates mdy`.
+    MonthFirst,
+}
+
+/// How the cells of a file are to be read.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    /// The book's currency; a sign or code of another one is an error.
+    pub currency: Currency,
+    /// The day the answer is for (`--as-of`); later dates are in the future.
+    pub today: Day,
+    /// Order of day and month, when the user said so.
+    pub dates: Option<DateOrder>,
+    /// Pairs (our column, the file's column) from `--column ours=theirs`.
+    pub columns: Vec<(String, String)>,
+    /// Columns of the file that are left out (`--ignore COLUMN`).
+    pub ignore: Vec<String>,
+}
+
+impl Settings {
+    /// Settings without any map: our own column names, ISO dates.
+    pub fn new(currency: Currency, today: Day) -> Self {
+        Self {
+            currency,
+            today,
+            dates: None,
+            columns: Vec::new(),
+            ignore: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,61 @@
+//! Doubt as a value: what was seen, with its numbers. The words are `report`'s.
+
+use crate::trade::{Day, Money};
+
+/// A doubt about a price.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Caution {
+    /// No records and no new price: there is no value at all.
+    NothingToGoOn,
+    /// No records: the value comes from the new price and the trade priors alone.
+    PriorOnly,
+    /// Fewer than five own sales: the range rests on beliefs and on comps.
+    FewOwnSales {
+        /// Own sales used.
+        sales: usize,
+    },
+    /// The bike lies outside what the records show.
+    OutsideExperience {
+        /// Which feature.
+        feature: &'static str,
+        /// Its value here.
+        here: String,
+        /// What was seen.
+        seen: String,
+    },
+    /// Facts that are unknown; the range is wider for it.
+    Unknown {
+        /// Their names.
+        features: Vec<&'static str>,
+    },
+    /// The records contradict a trade prior.
+    Disagreement {
+        /// Name of the effect.
+        effect: String,
+        /// Studentised distance; beyond 2.5 in size.
+        distance: f64,
+    },
+    /// The value is near or above the price of a new one.
+    NearNew {
+        /// Value.
+        value: Money,
+        /// Price of a new one.
+        new_price: Money,
+    },
+    /// The newest comp is old.
+    OldComps {
+        /// Its day.
+        newest: Day,
+        /// Days since.
+        days: i64,
+    },
+    /// The bike in the book is sold; its own sale was left out of the fit.
+    OwnSaleLeftOut {
+        /// The bike's id.
+        bike: String,
+        /// Its sale price.
+        price: Money,
+        /// Day of the sale.
+        on: Day,
+    },
+}

@@ -1,0 +1,340 @@
+//! From a bike to a row of the design. One coding serves fit and prediction.
+//!
+//! Every column is 0 for the base bike (8 years, condition 3, tier 2, size M,
+//! new price as its features suggest) on the day of the answer, so that the
+//! intercept is ln of its value. Columns, in order: intercept; age as five
+//! lengths between knots; condition and tier as cumulative steps; size as two
+//! distances from M; new price as what the other features leave of it; styles;
+//! season; groups of comps; steps of the market back in time.
+
+use crate::statistics::missing::{Completions, Moments};
+use crate::trade::calendar::{quarter_number, year_fraction};
+use crate::trade::{Bike, Currency, Day, SizeClass, Style};
+use std::ops::Range;
+
+/// Columns before the market's steps.
+pub const COLUMNS: usize = 33;
+/// Lengths of age between the knots.
+pub const AGE: Range<usize> = 1..6;
+/// Cumulative steps of condition, 1 to 2 first.
+pub const CONDITION: Range<usize> = 6..10;
+/// Cumulative steps of tier, 1 to 2 first.
+pub const TIER: Range<usize> = 10..14;
+/// S or L; XS or XL.
+pub const SIZE: Range<usize> = 14..16;
+/// What the other features leave of ln new price.
+pub const NEW_PRICE: usize = 16;
+/// One column a style.
+pub const STYLE: Range<usize> = 17..26;
+/// Sine and cosine of the year.
+pub const SEASON: Range<usize> = 26..28;
+/// Groups of comps; own sales have none.
+pub const SOURCE: Range<usize> = 28..33;
+
+/// Facts about a bike: columns [`AGE`] to [`STYLE`], with ln new price itself.
+pub const FACTS: usize = 25;
+const NEW_FACT: usize = NEW_PRICE - 1;
+
+/// Knots of the age curve in years; the last stands for vintage.
+pub const KNOTS: [f64; 4] = [3.0, 8.0, 15.0, 35.0];
+/// The base bike's age in years, condition and tier.
+pub const BASE_AGE: f64 = 8.0;
+/// Its condition.
+pub const BASE_CONDITION: u8 = 3;
+/// Its tier.
+pub const BASE_TIER: u8 = 2;
+/// Its style.
+pub const BASE_STYLE: Style = Style::Hybrid;
+
+/// Bits of [`Facts::known`], also the numbers of the groups of facts.
+pub const AGE_KNOWN: u32 = 1;
+/// Condition is known.
+pub const CONDITION_KNOWN: u32 = 2;
+/// Tier is known.
+pub const TIER_KNOWN: u32 = 4;
+/// Size class is known (or the style has none).
+pub const SIZE_KNOWN: u32 = 8;
+/// New price is known.
+pub const NEW_KNOWN: u32 = 16;
+/// Everything is known.
+pub const ALL_KNOWN: u32 = 31;
+
+/// A bike as numbers, unknown ones 0 until they are completed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Facts {
+    /// The numbers.
+    pub values: [f64; FACTS],
+    /// Which groups are known.
+    pub known: u32,
+}
+
+/// Years of age within each stretch between the knots.
+fn age_lengths(age: f64) -> [f64; 5] {
+    let mut lengths = [0.0; 5];
+    let mut from = 0.0;
+    for (length, to) in lengths
+        .iter_mut()
+        .zip(KNOTS.into_iter().chain([f64::INFINITY]))
+    {
+        *length = (age.min(to) - from).max(0.0);
+        from = to;
+    }
+    lengths
+}
+
+/// The facts of `bike` on `day`; its new price in units of `currency`.
+pub fn facts(bike: &Bike, day: Day, currency: &Currency) -> Facts {
+    let mut values = [0.0; FACTS];
+    let mut known = 0;
+    let steps = |grade: u8, base: u8, out: &mut [f64]| {
+        for (value, level) in out.iter_mut().zip(2_u8..) {
+            *value = f64::from(u8::from(grade >= level)) - f64::from(u8::from(base >= level));
+        }
+    };
+    if let Some(condition) = bike.condition {
+        known |= CONDITION_KNOWN;
+        steps(condition.grade(), BASE_CONDITION, &mut values[5..9]);
+    }
+    if let Some(tier) = bike.tier {
+        known |= TIER_KNOWN;
+        steps(tier.grade(), BASE_TIER, &mut values[9..13]);
+    }
+    match bike.size() {
+        Some(size) => {
+            known |= SIZE_KNOWN;
+            values[13] = f64::from(u8::from(matches!(size, SizeClass::S | SizeClass::L)));
+            values[14] = f64::from(u8::from(matches!(size, SizeClass::XS | SizeClass::XL)));
+        }
+        None if bike.style == Style::Kids => known |= SIZE_KNOWN,
+        None => {}
+    }
+    if let Some(new_price) = bike.new_price.filter(|p| p.minor() > 0) {
+        known |= NEW_KNOWN;
+        values[NEW_FACT] = currency.units(new_price).ln();
+    }
+    values[STYLE.start - 1 + bike.style.index()] = 1.0;
+    let mut facts = Facts { values, known };
+    if let Some(age) = bike.age(day) {
+        set_age(&mut facts, age);
+    }
+    facts
+}
+
+/// Sets the age in years, also one that no model year gives exactly.
+pub fn set_age(facts: &mut Facts, age: f64) {
+    let (here, base) = (age_lengths(age), age_lengths(BASE_AGE));
+    for i in 0..5 {
+        facts.values[i] = here[i] - base[i];
+    }
+    facts.known |= AGE_KNOWN;
+}
+
+/// Where each group of facts stands, by the number of its bit.
+pub fn groups() -> Vec<(usize, usize)> {
+    vec![(0, 5), (5, 9), (9, 13), (13, 15), (NEW_FACT, NEW_FACT + 1)]
+}
+
+/// Moments of the facts before any was seen, worth eight bikes: a spread of
+/// ages, grades and sizes as in any shed (common practice, no source), and
+/// a new price around `ln_new`.
+pub fn prior_moments(ln_new: f64) -> Moments {
+    /// ln new price of used bikes spreads by about a factor of 1.8 either way.
+    const SPREAD_OF_NEW_PRICE: f64 = 0.6;
+    let day = Day::constant(2000, 7, 1);
+    let currency = Currency::from_code("EUR");
+    let examples: Vec<[f64; FACTS]> = [
+        (2, 3, 1, 5100),
+        (4, 4, 2, 5200),
+        (6, 3, 3, 4600),
+        (8, 4, 2, 5600),
+        (11, 3, 1, 5100),
+        (15, 3, 2, 4200),
+        (20, 2, 3, 5500),
+        (30, 4, 2, 5900),
+    ]
+    .into_iter()
+    .filter_map(|(age, condition, tier, tube)| {
+        let mut bike = Bike::of(Style::Hybrid);
+        bike.made = Some(2000 - age);
+        bike.condition = crate::trade::Condition::from_grade(condition);
+        bike.tier = crate::trade::Tier::from_grade(tier);
+        bike.seat_tube = crate::trade::SeatTube::from_tenths(tube);
+        currency.map(|c| facts(&bike, day, &c).values)
+    })
+    .collect();
+    let n = examples.len() as f64;
+    let mut mean: Vec<f64> = (0..FACTS)
+        .map(|i| examples.iter().map(|e| e[i]).sum::<f64>() / n)
+        .collect();
+    let mut covariance = vec![0.0; FACTS * FACTS];
+    for (first, end) in groups() {
+        for i in first..end {
+            for j in first..end {
+                let sum: f64 = examples
+                    .iter()
+                    .map(|e| (e[i] - mean[i]) * (e[j] - mean[j]))
+                    .sum();
+                covariance[i * FACTS + j] = sum / n;
+            }
+        }
+    }
+    for style in STYLE.start - 1..FACTS {
+        mean[style] = 1.0 / STYLE.len() as f64;
+        covariance[style * FACTS + style] = mean[style] * (1.0 - mean[style]);
+    }
+    mean[NEW_FACT] = ln_new;
+    covariance[NEW_FACT * FACTS + NEW_FACT] = SPREAD_OF_NEW_PRICE.powi(2);
+    Moments::new(groups(), mean, covariance, n)
+}
+
+/// The coding of one fit: the day of the answer, the market's steps and what
+/// unknown facts are expected to be.
+#[derive(Clone, Debug)]
+pub struct Coding {
+    /// Day of the answer.
+    pub as_of: Day,
+    /// Quarters (as [`quarter_number`]) at whose start the market may step.
+    steps: Vec<i32>,
+    /// Prior standard deviation of each step, as a multiple of a quarter's.
+    pub step_spread: Vec<f64>,
+    moments: Moments,
+    completions: Completions,
+    /// Intercept and slopes of ln new price on the other facts.
+    new_price_slopes: Vec<f64>,
+    /// Trust in that regression, 0 to 1: rows with a new price over those plus 5.
+    new_price_trust: f64,
+}
+
+impl Coding {
+    /// A coding for answers on `as_of` with records from `oldest` on.
+    /// Quarters for three years back, then years, fifteen years at most.
+    pub fn new(as_of: Day, oldest: Day, moments: Moments, new_prices: usize) -> Self {
+        let now = quarter_number(as_of);
+        let (mut steps, mut step_spread) = (Vec::new(), Vec::new());
+        let mut step = now;
+        while step > quarter_number(oldest) && now - step < 60 {
+            let length = if now - step < 12 { 1 } else { 4 };
+            steps.push(step);
+            step_spread.push(f64::from(length).sqrt());
+            step -= length;
+        }
+        let mut completions = Completions::default();
+        let rest = ALL_KNOWN & !NEW_KNOWN;
+        let mut expected_at = |shift: Option<usize>| {
+            let mut row = [0.0; FACTS];
+            if let Some(i) = shift {
+                row[i] = 1.0;
+            }
+            completions.get(&moments, rest).fill(&mut row);
+            row[NEW_FACT]
+        };
+        let at_zero = expected_at(None);
+        let mut new_price_slopes: Vec<f64> = (0..FACTS)
+            .map(|i| {
+                if i == NEW_FACT {
+                    0.0
+                } else {
+                    expected_at(Some(i)) - at_zero
+                }
+            })
+            .collect();
+        new_price_slopes.push(at_zero);
+        let new_price_trust = new_prices as f64 / (new_prices as f64 + 5.0);
+        Self {
+            as_of,
+            steps,
+            step_spread,
+            moments,
+            completions,
+            new_price_slopes,
+            new_price_trust,
+        }
+    }
+
+    /// Columns of the design.
+    pub fn width(&self) -> usize {
+        COLUMNS + self.steps.len()
+    }
+
+    /// Names of the columns.
+    pub fn names(&self) -> Vec<String> {
+        let mut names = vec!["level".to_string()];
+        names.extend(
+            [
+                "age to 3",
+                "age 3 to 8",
+                "age 8 to 15",
+                "age 15 to 35",
+                "age beyond 35",
+            ]
+            .map(String::from),
+        );
+        names.extend((1..5).map(|g| format!("condition {g} to {}", g + 1)));
+        names.extend((1..5).map(|g| format!("tier {g} to {}", g + 1)));
+        names.extend(["size S or L", "size XS or XL", "new price"].map(String::from));
+        names.extend(Style::ALL.iter().map(|s| format!("style {s}")));
+        names.extend(["season, sine", "season, cosine"].map(String::from));
+        names.extend(
+            [
+                "seen sale prices",
+                "asks sold",
+                "asks gone",
+                "asks listed",
+                "asks withdrawn",
+            ]
+            .map(String::from),
+        );
+        names.extend(
+            self.steps
+                .iter()
+                .map(|q| format!("market {}-Q{}", q.div_euclid(4), q.rem_euclid(4) + 1)),
+        );
+        names
+    }
+
+    /// Writes the row of a price of `day` into `x` ([`Self::width`] long), in
+    /// the `source` group (`None`: own sales).
+    pub fn row(&mut self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {
+        let mut full = facts.values;
+        if facts.known != ALL_KNOWN {
+            self.completions
+                .get(&self.moments, facts.known)
+                .fill(&mut full);
+        }
+        let suggested: f64 = full
+            .iter()
+            .chain([&1.0])
+            .zip(&self.new_price_slopes)
+            .map(|(f, s)| f * s)
+            .sum();
+        x.fill(0.0);
+        x[0] = 1.0;
+        x[1..=FACTS].copy_from_slice(&full);
+        x[NEW_PRICE] = self.new_price_trust * (full[NEW_FACT] - suggested);
+        let angle = |d: Day| 2.0 * std::f64::consts::PI * year_fraction(d);
+        let (then, now) = (angle(day), angle(self.as_of));
+        x[SEASON.start] = then.sin() - now.sin();
+        x[SEASON.start + 1] = then.cos() - now.cos();
+        if let Some(source) = source {
+            x[SOURCE.start + source] = 1.0;
+        }
+        let quarter = quarter_number(day);
+        for (value, step) in x[COLUMNS..].iter_mut().zip(&self.steps) {
+            *value = if quarter < *step { -1.0 } else { 0.0 };
+        }
+    }
+
+    /// Variance of ln price left by the unknown facts, under coefficients `b`.
+    pub fn unknown_variance(&mut self, known: u32, b: &[f64]) -> f64 {
+        if known == ALL_KNOWN {
+            return 0.0;
+        }
+        let slope = self.new_price_trust * b[NEW_PRICE];
+        let mut effect = [0.0; FACTS];
+        for (i, e) in effect.iter_mut().enumerate() {
+            *e = b[i + 1] - slope * self.new_price_slopes[i];
+        }
+        effect[NEW_FACT] = slope;
+        self.completions.get(&self.moments, known).variance(&effect)
+    }
+}

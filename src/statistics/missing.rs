@@ -1,0 +1,246 @@
+//! What an unknown feature is expected to be, given the known ones.
+//!
+//! Rows are vectors in which whole groups of entries may be unknown. Means and
+//! covariances come from the rows in which both entries are known, together
+//! with prior moments worth a stated number of rows; an unknown group takes its
+//! best linear prediction from the known entries, and what that leaves unknown
+//! is returned as a covariance (Buck 1960, J. R. Statist. Soc. B 22, from memory).
+
+use std::collections::HashMap;
+
+/// Running first and second moments of rows with unknown groups.
+#[derive(Clone, Debug)]
+pub struct Moments {
+    size: usize,
+    /// First and one-past-last entry of each group that may be unknown.
+    groups: Vec<(usize, usize)>,
+    count: Vec<f64>,
+    sum: Vec<f64>,
+    /// Products over the rows that know both entries: count, sum of x, of x y.
+    pair_count: Vec<f64>,
+    pair_x: Vec<f64>,
+    pair_xy: Vec<f64>,
+    prior_mean: Vec<f64>,
+    prior_variance: Vec<f64>,
+    prior_rows: f64,
+}
+
+/// Expectation of the unknown entries for one pattern of known groups.
+#[derive(Clone, Debug)]
+pub struct Completion {
+    unknown: Vec<usize>,
+    known: Vec<usize>,
+    /// Row-major, unknown x known.
+    slopes: Vec<f64>,
+    /// Row-major covariance of the unknown entries given the known ones.
+    left: Vec<f64>,
+    mean: Vec<f64>,
+}
+
+impl Moments {
+    /// Nothing seen yet. `prior_covariance` is row-major, `size` squared, and is
+    /// worth `prior_rows` rows, as is `prior_mean`.
+    pub fn new(
+        groups: Vec<(usize, usize)>,
+        prior_mean: Vec<f64>,
+        prior_covariance: Vec<f64>,
+        prior_rows: f64,
+    ) -> Self {
+        let size = prior_mean.len();
+        let zeros = || vec![0.0; size * size];
+        Self {
+            size,
+            groups,
+            count: vec![0.0; size],
+            sum: vec![0.0; size],
+            pair_count: zeros(),
+            pair_x: zeros(),
+            pair_xy: zeros(),
+            prior_mean,
+            prior_variance: prior_covariance,
+            prior_rows,
+        }
+    }
+
+    /// Adds a row; `known[g]` says whether group g is known. Entries outside
+    /// every group are always known.
+    pub fn push(&mut self, row: &[f64], known: u32) {
+        let mask = self.mask(known);
+        for i in (0..self.size).filter(|i| mask[*i]) {
+            self.count[i] += 1.0;
+            self.sum[i] += row[i];
+            for j in (0..self.size).filter(|j| mask[*j]) {
+                let at = i * self.size + j;
+                self.pair_count[at] += 1.0;
+                self.pair_x[at] += row[i];
+                self.pair_xy[at] += row[i] * row[j];
+            }
+        }
+    }
+
+    fn mask(&self, known: u32) -> Vec<bool> {
+        let mut mask = vec![true; self.size];
+        for (g, (first, end)) in self.groups.iter().enumerate() {
+            if known & (1 << g) == 0 {
+                mask[*first..*end].iter_mut().for_each(|m| *m = false);
+            }
+        }
+        mask
+    }
+
+    /// Means, shrunk to the prior's as its rows say.
+    pub fn means(&self) -> Vec<f64> {
+        (0..self.size)
+            .map(|i| {
+                (self.sum[i] + self.prior_rows * self.prior_mean[i])
+                    / (self.count[i] + self.prior_rows)
+            })
+            .collect()
+    }
+
+    fn covariances(&self) -> Vec<f64> {
+        let n = self.size;
+        let mut out = vec![0.0; n * n];
+        for i in 0..n {
+            for j in 0..n {
+                let (at, across) = (i * n + j, j * n + i);
+                let count = self.pair_count[at];
+                // Centred at the means of the rows that know both, so that it
+                // does not depend on where the scale starts.
+                let centred = if count > 0.0 {
+                    self.pair_xy[at] - self.pair_x[at] * self.pair_x[across] / count
+                } else {
+                    0.0
+                };
+                out[at] = (centred + self.prior_rows * self.prior_variance[at])
+                    / (count + self.prior_rows);
+            }
+        }
+        out
+    }
+
+    /// How to complete a row whose groups are known as `known` says.
+    pub fn completion(&self, known: u32) -> Completion {
+        let mask = self.mask(known);
+        let (mean, covariance, n) = (self.means(), self.covariances(), self.size);
+        let pick = |wanted: bool| (0..n).filter(|i| mask[*i] == wanted).collect::<Vec<_>>();
+        // A known entry that never varies tells nothing.
+        let known: Vec<usize> = pick(true)
+            .into_iter()
+            .filter(|i| covariance[i * n + i] > 1e-12)
+            .collect();
+        let unknown = pick(false);
+        let sub = |a: &[usize], b: &[usize]| -> Vec<f64> {
+            a.iter()
+                .flat_map(|i| b.iter().map(|j| covariance[i * n + j]).collect::<Vec<_>>())
+                .collect()
+        };
+        let (across, mut left) = (sub(&unknown, &known), sub(&unknown, &unknown));
+        let slopes = solve_symmetric(&sub(&known, &known), &across, known.len());
+        let (k, u) = (known.len(), unknown.len());
+        for i in 0..u {
+            for j in 0..u {
+                let explained: f64 = (0..k).map(|l| slopes[i * k + l] * across[j * k + l]).sum();
+                left[i * u + j] -= explained;
+            }
+            left[i * u + i] = left[i * u + i].max(0.0);
+        }
+        Completion {
+            unknown,
+            known,
+            slopes,
+            left,
+            mean,
+        }
+    }
+}
+
+impl Completion {
+    /// Replaces the unknown entries of `row` by their expectation.
+    pub fn fill(&self, row: &mut [f64]) {
+        let k = self.known.len();
+        for (i, at) in self.unknown.iter().enumerate() {
+            let shift: f64 = (0..k)
+                .map(|l| self.slopes[i * k + l] * (row[self.known[l]] - self.mean[self.known[l]]))
+                .sum();
+            row[*at] = self.mean[*at] + shift;
+        }
+    }
+
+    /// Variance of `b' x` that the unknown entries leave, never below 0.
+    pub fn variance(&self, b: &[f64]) -> f64 {
+        let u = self.unknown.len();
+        let mut sum = 0.0;
+        for i in 0..u {
+            for j in 0..u {
+                sum += b[self.unknown[i]] * self.left[i * u + j] * b[self.unknown[j]];
+            }
+        }
+        sum.max(0.0)
+    }
+}
+
+/// Completions already worked out, by pattern.
+#[derive(Clone, Debug, Default)]
+pub struct Completions(HashMap<u32, Completion>);
+
+impl Completions {
+    /// The completion for a pattern, worked out at its first use.
+    pub fn get(&mut self, moments: &Moments, known: u32) -> &Completion {
+        self.0
+            .entry(known)
+            .or_insert_with(|| moments.completion(known))
+    }
+}
+
+/// Rows `x` with `x S = b` for a symmetric S (k x k), by Cholesky. Pairwise
+/// covariances need not be positive definite: the diagonal is raised, tenfold
+/// each time, until they are.
+fn solve_symmetric(s: &[f64], b: &[f64], k: usize) -> Vec<f64> {
+    if k == 0 {
+        return Vec::new();
+    }
+    let largest = (0..k).map(|i| s[i * k + i]).fold(0.0, f64::max);
+    let mut lift = 1e-9;
+    let lower = loop {
+        if let Some(lower) = cholesky(s, k, lift) {
+            break lower;
+        }
+        lift *= 10.0;
+        if !(lift < 1e6 && largest.is_finite()) {
+            return vec![0.0; b.len()];
+        }
+    };
+    let mut out = b.to_vec();
+    for row in out.chunks_exact_mut(k) {
+        for i in 0..k {
+            let sum: f64 = (0..i).map(|j| lower[i * k + j] * row[j]).sum();
+            row[i] = (row[i] - sum) / lower[i * k + i];
+        }
+        for i in (0..k).rev() {
+            let sum: f64 = (i + 1..k).map(|j| lower[j * k + i] * row[j]).sum();
+            row[i] = (row[i] - sum) / lower[i * k + i];
+        }
+    }
+    out
+}
+
+/// Lower Cholesky factor of S with each diagonal entry times `1 + lift`.
+fn cholesky(s: &[f64], k: usize, lift: f64) -> Option<Vec<f64>> {
+    let mut lower = vec![0.0; k * k];
+    for i in 0..k {
+        for j in 0..=i {
+            let sum: f64 = (0..j).map(|l| lower[i * k + l] * lower[j * k + l]).sum();
+            if i == j {
+                let left = s[i * k + i] * (1.0 + lift) - sum;
+                if !(left > 1e-10 * s[i * k + i]) {
+                    return None;
+                }
+                lower[i * k + i] = left.sqrt();
+            } else {
+                lower[i * k + j] = (s[i * k + j] - sum) / lower[j * k + j];
+            }
+        }
+    }
+    Some(lower)
+}

@@ -1,0 +1,15 @@
+//! Simulated books with known truth, and the tests that the value model finds
+//! it: books drawn from the model's own form, and a market that is not of it.
+
+/// Books drawn from the form of the value model itself.
+pub mod from_model;
+/// A local market of buyers and sellers that is not of the model's form.
+pub mod market;
+
+/// The generators keep their own promises.
+mod generators;
+
+/// The value model beside the oracle and beside plain rules.
+mod against_market;
+/// Plain rules: least squares, five nearest comps, the style's median.
+mod rules;
