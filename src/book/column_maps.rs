@@ -28,7 +28,8 @@ impl ToRemember {
         dates: Option<&str>,
     ) -> Self {
         let map = serde_json::Value::from_iter(
-            map.iter().map(|(ours, theirs)| vec![ours.as_str(), theirs.as_str()]),
+            map.iter()
+                .map(|(ours, theirs)| vec![ours.as_str(), theirs.as_str()]),
         );
         Self {
             kind: kind.to_string(),
@@ -67,7 +68,9 @@ impl Book {
             )
             .optional()
             .map_err(|error| self.problem(error))?;
-        let Some((map, dates)) = found else { return Ok(None) };
+        let Some((map, dates)) = found else {
+            return Ok(None);
+        };
         match serde_json::from_str(&map) {
             Ok(map) => Ok(Some(RememberedColumns { map, dates })),
             Err(error) => Err(BookProblem::Damaged {

@@ -56,8 +56,21 @@ pub struct LeanComp {
 impl LeanComp {
     /// With its texts: the whole record.
     pub fn with_texts(self, source: String, listing: String) -> Comparable {
-        let Self { bike, listed_on, first_seen, last_seen, ask, last_ask, .. } = self;
-        let Self { outcome, ended_on, sold_price, .. } = self;
+        let Self {
+            bike,
+            listed_on,
+            first_seen,
+            last_seen,
+            ask,
+            last_ask,
+            ..
+        } = self;
+        let Self {
+            outcome,
+            ended_on,
+            sold_price,
+            ..
+        } = self;
         Comparable {
             listing,
             source,
@@ -117,9 +130,12 @@ impl Book {
     /// The numbers follow the order of import; sort by name where order matters.
     pub fn sources(&self) -> Result<Vec<(u32, String)>, BookProblem> {
         let all = || -> rusqlite::Result<Vec<(u32, String)>> {
-            let mut statement =
-                self.connection.prepare("SELECT number, name FROM sources ORDER BY name")?;
-            statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
+            let mut statement = self
+                .connection
+                .prepare("SELECT number, name FROM sources ORDER BY name")?;
+            statement
+                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
         };
         all().map_err(|error| self.problem(error))
     }
@@ -139,7 +155,9 @@ impl Book {
                 None => (u32::MAX, comp.with_texts(String::new(), String::new())),
             };
             if source != comp.source {
-                let name = sources.get(&comp.source).ok_or_else(|| stored::nonsense(1))?;
+                let name = sources
+                    .get(&comp.source)
+                    .ok_or_else(|| stored::nonsense(1))?;
                 texts.source.clone_from(name);
             }
             texts.listing.clear();

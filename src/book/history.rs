@@ -80,7 +80,9 @@ impl Book {
     /// Every import that changed something, the oldest first; undone ones too.
     pub fn history(&self) -> Result<Vec<HistoryEntry>, BookProblem> {
         let all = || -> rusqlite::Result<Vec<HistoryEntry>> {
-            let mut statement = self.connection.prepare(&format!("{READ} ORDER BY number"))?;
+            let mut statement = self
+                .connection
+                .prepare(&format!("{READ} ORDER BY number"))?;
             statement.query_map([], entry)?.collect()
         };
         all().map_err(|error| self.problem(error))
@@ -94,7 +96,9 @@ impl Book {
             RowKey::Sale { id } => (
                 &SALES,
                 self.connection
-                    .query_row("SELECT row FROM sales WHERE bike = ?1", [id], |row| row.get(0)),
+                    .query_row("SELECT row FROM sales WHERE bike = ?1", [id], |row| {
+                        row.get(0)
+                    }),
             ),
             RowKey::Comp { source, listing } => (
                 &COMPS,
@@ -158,7 +162,11 @@ impl Book {
         match import.map(|import| import.undone_on) {
             None => return Err(BookProblem::NoSuchImport { path, number }),
             Some(Some(day)) => {
-                return Err(BookProblem::AlreadyUndone { path, number, on: day.to_string() });
+                return Err(BookProblem::AlreadyUndone {
+                    path,
+                    number,
+                    on: day.to_string(),
+                });
             }
             Some(None) => {}
         }
@@ -172,7 +180,13 @@ impl Book {
             .optional()
             .map_err(failed)?;
         if let Some((later, file, rows)) = later {
-            return Err(BookProblem::ChangedLater { path, number, later, file, rows });
+            return Err(BookProblem::ChangedLater {
+                path,
+                number,
+                later,
+                file,
+                rows,
+            });
         }
         let undone = take_back(&transaction, number, on).map_err(failed)?;
         transaction.commit().map_err(failed)?;
@@ -182,7 +196,10 @@ impl Book {
 
 /// Restores first: what then still carries the import's number it had added.
 fn take_back(transaction: &Transaction<'_>, number: i64, on: Day) -> rusqlite::Result<Undone> {
-    let mut undone = Undone { removed: 0, restored: 0 };
+    let mut undone = Undone {
+        removed: 0,
+        restored: 0,
+    };
     for table in TABLES {
         let mut kept = transaction.prepare(
             "SELECT row, old_import, old FROM superseded WHERE import = ?1 AND kind = ?2",

@@ -37,10 +37,17 @@ fn inode(_: &Path) -> Option<u64> {
 fn process_with_lock(locks: &str, inode: u64, own: u32) -> Option<u32> {
     let mut reader = None;
     for line in locks.lines() {
-        let fields: Vec<&str> = line.split_whitespace().filter(|field| *field != "->").collect();
-        let [_, _, _, mode, process, file, from, ..] = fields.as_slice() else { continue };
+        let fields: Vec<&str> = line
+            .split_whitespace()
+            .filter(|field| *field != "->")
+            .collect();
+        let [_, _, _, mode, process, file, from, ..] = fields.as_slice() else {
+            continue;
+        };
         let same_file = file.rsplit(':').next().and_then(|n| n.parse().ok()) == Some(inode);
-        let of_sqlite = from.parse::<u64>().is_ok_and(|from| from >= LOCK_BYTES_FROM);
+        let of_sqlite = from
+            .parse::<u64>()
+            .is_ok_and(|from| from >= LOCK_BYTES_FROM);
         let Some(process) = process.parse().ok().filter(|process| *process != own) else {
             continue;
         };

@@ -97,7 +97,12 @@ impl Book {
             on,
             number,
             begun: false,
-            done: ImportSummary { number: None, added: 0, updated: 0, unchanged: 0 },
+            done: ImportSummary {
+                number: None,
+                added: 0,
+                updated: 0,
+                unchanged: 0,
+            },
             to_remember: Vec::new(),
             index_later: None,
             broken: None,
@@ -138,7 +143,8 @@ impl<'b> Import<'b> {
         map: &[(String, String)],
         dates: Option<&str>,
     ) {
-        self.to_remember.push(ToRemember::new(&self.kind, header, map, dates));
+        self.to_remember
+            .push(ToRemember::new(&self.kind, header, map, dates));
     }
 
     /// What it did so far; dropping it then leaves the book as it was.
@@ -155,11 +161,21 @@ impl<'b> Import<'b> {
     /// the import is kept.
     pub fn commit(self) -> Result<ImportSummary, BookProblem> {
         self.usable()?;
-        let Import { book, transaction, number, to_remember, index_later, mut done, .. } = self;
+        let Import {
+            book,
+            transaction,
+            number,
+            to_remember,
+            index_later,
+            mut done,
+            ..
+        } = self;
         let changed = done.added + done.updated > 0;
         let finish = || -> rusqlite::Result<()> {
             let transaction = if changed {
-                index_later.iter().try_for_each(|sql| likeness::make_index(&transaction, sql))?;
+                index_later
+                    .iter()
+                    .try_for_each(|sql| likeness::make_index(&transaction, sql))?;
                 transaction
             } else {
                 transaction.rollback()?;
@@ -168,10 +184,17 @@ impl<'b> Import<'b> {
                 }
                 Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
             };
-            to_remember.iter().try_for_each(|columns| columns.write(&transaction))?;
+            to_remember
+                .iter()
+                .try_for_each(|columns| columns.write(&transaction))?;
             transaction.execute(
                 "UPDATE imports SET added = ?2, updated = ?3, unchanged = ?4 WHERE number = ?1",
-                params![number, done.added as i64, done.updated as i64, done.unchanged as i64],
+                params![
+                    number,
+                    done.added as i64,
+                    done.updated as i64,
+                    done.unchanged as i64
+                ],
             )?;
             transaction.commit()
         };
@@ -222,7 +245,10 @@ impl<'b> Import<'b> {
 
 fn number_of_source(connection: &Connection, name: &str) -> rusqlite::Result<i64> {
     let find = "SELECT number FROM sources WHERE name = ?1";
-    match connection.query_row(find, [name], |row| row.get(0)).optional()? {
+    match connection
+        .query_row(find, [name], |row| row.get(0))
+        .optional()?
+    {
         Some(number) => Ok(number),
         None => {
             connection.execute("INSERT INTO sources (name) VALUES (?1)", [name])?;

@@ -31,11 +31,20 @@ pub(super) fn of(bike: &Bike, ask: Money) -> Option<i64> {
         return None;
     }
     let [made, condition, tier, seat_tube] = features.map(|value| value.unwrap_or(i64::MIN));
-    let all = [bike.style.index() as i64, made, condition, tier, seat_tube, ask.minor()];
+    let all = [
+        bike.style.index() as i64,
+        made,
+        condition,
+        tier,
+        seat_tube,
+        ask.minor(),
+    ];
     let hash = all
         .iter()
         .flat_map(|value| value.to_le_bytes())
-        .fold(OFFSET, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(PRIME));
+        .fold(OFFSET, |hash, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(PRIME)
+        });
     Some(hash as i64)
 }
 

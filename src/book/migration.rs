@@ -20,12 +20,20 @@ pub(super) fn migrate(
 ) -> Result<(), BookProblem> {
     let failed = |error| from_sqlite(path, error);
     // Writers are shut out from here on, so that the copy is what is migrated.
-    let transaction =
-        connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(failed)?;
+    let transaction = connection
+        .transaction_with_behavior(TransactionBehavior::Immediate)
+        .map_err(failed)?;
     let (_, version) = marks(&transaction).map_err(failed)?;
-    let Some(steps) = usize::try_from(version).ok().and_then(|done| migrations.get(done..)) else {
+    let Some(steps) = usize::try_from(version)
+        .ok()
+        .and_then(|done| migrations.get(done..))
+    else {
         let known = migrations.len() as i64;
-        return Err(BookProblem::Newer { path: path.to_path_buf(), version, known });
+        return Err(BookProblem::Newer {
+            path: path.to_path_buf(),
+            version,
+            known,
+        });
     };
     if steps.is_empty() {
         return Ok(()); // another program was faster
@@ -34,7 +42,9 @@ pub(super) fn migrate(
     for step in steps {
         transaction.execute_batch(step).map_err(failed)?;
     }
-    transaction.pragma_update(None, "user_version", migrations.len() as i64).map_err(failed)?;
+    transaction
+        .pragma_update(None, "user_version", migrations.len() as i64)
+        .map_err(failed)?;
     transaction.commit().map_err(failed)
 }
 
@@ -47,20 +57,29 @@ fn keep_copy(path: &Path, to_version: usize, wait: Duration) -> Result<PathBuf, 
         let name = plain(&copy);
         let Some(name) = name.to_str() else {
             let detail = "a copy of it cannot be named: its name is not UTF-8".to_string();
-            return Err(BookProblem::Failed { path: path.to_path_buf(), detail });
+            return Err(BookProblem::Failed {
+                path: path.to_path_buf(),
+                detail,
+            });
         };
         // Fails unless the file is new or empty
         // (https://www.sqlite.org/lang_vacuum.html#vacuuminto).
-        reader.execute("VACUUM INTO ?1", [name]).map_err(|error| from_sqlite(path, error))?;
+        reader
+            .execute("VACUUM INTO ?1", [name])
+            .map_err(|error| from_sqlite(path, error))?;
         let checked = connect(&copy, wait)?;
         let (id, _) = marks(&checked).map_err(|error| from_sqlite(&copy, error))?;
         if id != APPLICATION_ID {
             let detail = format!("its copy {} came out wrong", copy.display());
-            return Err(BookProblem::Failed { path: path.to_path_buf(), detail });
+            return Err(BookProblem::Failed {
+                path: path.to_path_buf(),
+                detail,
+            });
         }
         drop(checked);
         let file = OpenOptions::new().write(true).open(&copy);
-        file.and_then(|file| file.sync_all()).map_err(|error| from_io(&copy, &error))
+        file.and_then(|file| file.sync_all())
+            .map_err(|error| from_io(&copy, &error))
     };
     match written() {
         Ok(()) => Ok(copy),
@@ -87,5 +106,8 @@ fn free_name(path: &Path, to_version: usize) -> Result<PathBuf, BookProblem> {
         }
     }
     let detail = "there are too many copies beside it".to_string();
-    Err(BookProblem::Failed { path: path.to_path_buf(), detail })
+    Err(BookProblem::Failed {
+        path: path.to_path_buf(),
+        detail,
+    })
 }

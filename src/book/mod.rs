@@ -71,7 +71,11 @@ impl Book {
                 [],
                 |row| {
                     let count = |column| stored::read_count(row, column);
-                    Ok(Counts { sales: count(0)?, comps: count(1)?, imports: count(2)? })
+                    Ok(Counts {
+                        sales: count(0)?,
+                        comps: count(1)?,
+                        imports: count(2)?,
+                    })
                 },
             )
             .map_err(|error| self.problem(error))
@@ -114,9 +118,16 @@ impl Book {
     /// ends. Unchecked (by the compiler): callers hold the book by `&mut`.
     fn write(&self) -> Result<Transaction<'_>, BookProblem> {
         // SQLite would begin one that only reads, and fail at the first change.
-        if self.connection.is_readonly("main").map_err(|error| self.problem(error))? {
+        if self
+            .connection
+            .is_readonly("main")
+            .map_err(|error| self.problem(error))?
+        {
             let detail = "it is write-protected".into();
-            return Err(BookProblem::ReadOnly { path: self.path.clone(), detail });
+            return Err(BookProblem::ReadOnly {
+                path: self.path.clone(),
+                detail,
+            });
         }
         Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
             .map_err(|error| self.problem(error))

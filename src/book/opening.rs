@@ -39,8 +39,13 @@ impl Book {
     ) -> Result<Book, BookProblem> {
         if let Ok(there) = fs::symlink_metadata(path) {
             return Err(match there.is_dir() {
-                true => BookProblem::NotAFile { path: path.to_path_buf(), what: "a directory" },
-                false => BookProblem::Exists { path: path.to_path_buf() },
+                true => BookProblem::NotAFile {
+                    path: path.to_path_buf(),
+                    what: "a directory",
+                },
+                false => BookProblem::Exists {
+                    path: path.to_path_buf(),
+                },
             });
         }
         let folder = folder_of(path);
@@ -63,17 +68,25 @@ impl Book {
     ) -> Result<Book, BookProblem> {
         let path = path.to_path_buf();
         let file = fs::metadata(&path).map_err(|error| match error.kind() {
-            io::ErrorKind::PermissionDenied => {
-                BookProblem::Unreadable { path: path.clone(), detail: error.to_string() }
-            }
+            io::ErrorKind::PermissionDenied => BookProblem::Unreadable {
+                path: path.clone(),
+                detail: error.to_string(),
+            },
             _ => from_io(&path, &error),
         })?;
         if !file.is_file() {
-            let what = if file.is_dir() { "a directory" } else { "a device or a pipe" };
+            let what = if file.is_dir() {
+                "a directory"
+            } else {
+                "a device or a pipe"
+            };
             return Err(BookProblem::NotAFile { path, what });
         }
         if file.len() == 0 {
-            return Err(BookProblem::NotABook { path, why: "it is empty".into() });
+            return Err(BookProblem::NotABook {
+                path,
+                why: "it is empty".into(),
+            });
         }
         let mut connection = connect(&path, wait)?;
         let (id, version) = marks(&connection).map_err(|error| from_sqlite(&path, error))?;
@@ -87,13 +100,21 @@ impl Book {
         }
         let known = migrations.len() as i64;
         if version > known {
-            return Err(BookProblem::Newer { path, version, known });
+            return Err(BookProblem::Newer {
+                path,
+                version,
+                known,
+            });
         }
         if version < known {
             migrate(&mut connection, &path, migrations, wait)?;
         }
         let settings = settings::read(&connection, &path)?;
-        Ok(Book { connection, path, settings })
+        Ok(Book {
+            connection,
+            path,
+            settings,
+        })
     }
 }
 
@@ -104,7 +125,10 @@ pub(super) fn connect(path: &Path, wait: Duration) -> Result<Connection, BookPro
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let connection = Connection::open_with_flags(plain(path), flags);
     let connection = connection.map_err(|error| match is_code(&error, ErrorCode::CannotOpen) {
-        true => BookProblem::Unreadable { path: path.to_path_buf(), detail: error.to_string() },
+        true => BookProblem::Unreadable {
+            path: path.to_path_buf(),
+            detail: error.to_string(),
+        },
         false => from_sqlite(path, error),
     })?;
     let prepare = || -> rusqlite::Result<()> {
@@ -137,13 +161,20 @@ fn cut_within_a_page(connection: &Connection, path: &Path) -> rusqlite::Result<b
 /// An empty file of a name that nobody uses, beside the book to be.
 fn new_file_in(folder: &Path, path: &Path) -> Result<PathBuf, BookProblem> {
     let Some(name) = path.file_name() else {
-        return Err(BookProblem::NotAFile { path: path.to_path_buf(), what: "a directory" });
+        return Err(BookProblem::NotAFile {
+            path: path.to_path_buf(),
+            what: "a directory",
+        });
     };
     let mut number = 0;
     loop {
         number += 1;
         let unfinished = folder.join(format!(".{}.unfinished-{number}", name.to_string_lossy()));
-        match OpenOptions::new().write(true).create_new(true).open(&unfinished) {
+        match OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&unfinished)
+        {
             Ok(_) => return Ok(unfinished),
             // Another start runs, or one was killed.
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < 1000 => {}
@@ -169,15 +200,22 @@ fn write_new(
         connection
             .execute_batch("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY; BEGIN")?;
         connection.pragma_update(None, "application_id", APPLICATION_ID)?;
-        migrations.iter().try_for_each(|step| connection.execute_batch(step))?;
+        migrations
+            .iter()
+            .try_for_each(|step| connection.execute_batch(step))?;
         connection.pragma_update(None, "user_version", migrations.len() as i64)
     };
     tables().map_err(|error| from_sqlite(path, error))?;
     settings::write(&connection, path, settings)?;
-    connection.execute_batch("COMMIT").map_err(|error| from_sqlite(path, error))?;
-    connection.close().map_err(|(_, error)| from_sqlite(path, error))?;
+    connection
+        .execute_batch("COMMIT")
+        .map_err(|error| from_sqlite(path, error))?;
+    connection
+        .close()
+        .map_err(|(_, error)| from_sqlite(path, error))?;
     let file = OpenOptions::new().write(true).open(unfinished);
-    file.and_then(|file| file.sync_all()).map_err(|error| from_io(path, &error))
+    file.and_then(|file| file.sync_all())
+        .map_err(|error| from_io(path, &error))
 }
 
 /// Gives the finished file its name, unless something of that name is there.
@@ -187,9 +225,9 @@ fn give_name(unfinished: &Path, path: &Path) -> Result<(), BookProblem> {
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(from_io(path, &error)),
         // A file system without hard links (FAT). Somebody who makes a file of
         // this name between these two lines loses it; there is no safer call.
-        Err(_) if fs::symlink_metadata(path).is_ok() => {
-            Err(BookProblem::Exists { path: path.to_path_buf() })
-        }
+        Err(_) if fs::symlink_metadata(path).is_ok() => Err(BookProblem::Exists {
+            path: path.to_path_buf(),
+        }),
         Err(_) => fs::rename(unfinished, path).map_err(|error| from_io(path, &error)),
     }
 }

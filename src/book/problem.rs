@@ -30,7 +30,11 @@ pub enum BookProblem {
         "the book {} has version {version}; this program knows versions up to {known}",
         .path.display()
     )]
-    Newer { path: PathBuf, version: i64, known: i64 },
+    Newer {
+        path: PathBuf,
+        version: i64,
+        known: i64,
+    },
     /// Cut short, or its content makes no sense.
     #[error("the book {} is damaged or cut short: {detail}", .path.display())]
     Damaged { path: PathBuf, detail: String },
@@ -40,7 +44,10 @@ pub enum BookProblem {
         .path.display(),
         .holder.as_deref().unwrap_or("which one cannot be known from here")
     )]
-    InUse { path: PathBuf, holder: Option<String> },
+    InUse {
+        path: PathBuf,
+        holder: Option<String>,
+    },
     /// The file or its folder may not be written.
     #[error("the book {} cannot be written: {detail}", .path.display())]
     ReadOnly { path: PathBuf, detail: String },
@@ -61,14 +68,24 @@ pub enum BookProblem {
     NoSuchImport { path: PathBuf, number: i64 },
     /// `undo` of an import that is undone.
     #[error("import {number} of the book {} was undone on {on} already", .path.display())]
-    AlreadyUndone { path: PathBuf, number: i64, on: String },
+    AlreadyUndone {
+        path: PathBuf,
+        number: i64,
+        on: String,
+    },
     /// `undo` of an import whose rows a later one changed again.
     #[error(
         "import {number} of the book {} cannot be undone: import {later} ({file}) later changed \
          {rows} of its rows",
         .path.display()
     )]
-    ChangedLater { path: PathBuf, number: i64, later: i64, file: String, rows: i64 },
+    ChangedLater {
+        path: PathBuf,
+        number: i64,
+        later: i64,
+        file: String,
+        rows: i64,
+    },
 }
 
 impl BookProblem {
@@ -80,7 +97,10 @@ impl BookProblem {
             }
             Self::Exists { .. } => "use that book, or name another file with --book".into(),
             Self::NoFolder { folder, .. } => {
-                format!("make the folder {} first, or name another file", folder.display())
+                format!(
+                    "make the folder {} first, or name another file",
+                    folder.display()
+                )
             }
             Self::NotAFile { .. } => "name the book's file itself with --book".into(),
             Self::NotABook { .. } => {
@@ -101,7 +121,10 @@ impl BookProblem {
                 path.display()
             ),
             Self::Unreadable { path, .. } => {
-                format!("allow reading of {}, or name another file with --book", path.display())
+                format!(
+                    "allow reading of {}, or name another file with --book",
+                    path.display()
+                )
             }
             Self::Full { .. } => {
                 "make room on the disk and run the command again; the book is as it was before"
@@ -157,9 +180,10 @@ pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
             let holder = super::holder::of(&path);
             BookProblem::InUse { path, holder }
         }
-        ErrorCode::NotADatabase => {
-            BookProblem::NotABook { path, why: "its content is not SQLite".into() }
-        }
+        ErrorCode::NotADatabase => BookProblem::NotABook {
+            path,
+            why: "its content is not SQLite".into(),
+        },
         ErrorCode::DatabaseCorrupt => BookProblem::Damaged { path, detail },
         ErrorCode::ReadOnly | ErrorCode::PermissionDenied => BookProblem::ReadOnly { path, detail },
         // The book itself is open by now, so it is the journal beside it.

@@ -45,7 +45,13 @@ pub struct Settings {
 impl Settings {
     /// The defaults: give the whole price, year from January, nobody named yet.
     pub fn new(currency: Currency) -> Self {
-        Self { currency, give: Give::Price, share: 10_000, year_starts: 1, beneficiaries: vec![] }
+        Self {
+            currency,
+            give: Give::Price,
+            share: 10_000,
+            year_starts: 1,
+            beneficiaries: vec![],
+        }
     }
 
     /// What a book could not keep, if anything.
@@ -79,7 +85,10 @@ pub(super) fn write(
     settings: &Settings,
 ) -> Result<(), BookProblem> {
     if let Some(what) = settings.fault() {
-        return Err(BookProblem::Setting { path: path.to_path_buf(), what });
+        return Err(BookProblem::Setting {
+            path: path.to_path_buf(),
+            what,
+        });
     }
     let rows = || -> rusqlite::Result<()> {
         connection.execute(
@@ -117,13 +126,23 @@ pub(super) fn read(
                 let give = Give::from_word(row.get_ref(1)?.as_str()?)
                     .ok_or_else(|| stored::nonsense(1))?;
                 let (share, year_starts) = (row.get(2)?, row.get(3)?);
-                Ok(Settings { currency, give, share, year_starts, beneficiaries: vec![] })
+                Ok(Settings {
+                    currency,
+                    give,
+                    share,
+                    year_starts,
+                    beneficiaries: vec![],
+                })
             },
         )?;
         let mut statement =
             connection.prepare("SELECT name, weight FROM beneficiaries ORDER BY position")?;
-        let all = statement
-            .query_map([], |row| Ok(Beneficiary { name: row.get(0)?, weight: row.get(1)? }))?;
+        let all = statement.query_map([], |row| {
+            Ok(Beneficiary {
+                name: row.get(0)?,
+                weight: row.get(1)?,
+            })
+        })?;
         settings.beneficiaries = all.collect::<Result<_, _>>()?;
         Ok(settings)
     };
@@ -145,7 +164,9 @@ impl Book {
     /// A setting kept by name, if there is one.
     pub fn setting(&self, key: &str) -> Result<Option<String>, BookProblem> {
         self.connection
-            .query_row("SELECT value FROM settings WHERE key = ?1", [key], |row| row.get(0))
+            .query_row("SELECT value FROM settings WHERE key = ?1", [key], |row| {
+                row.get(0)
+            })
             .optional()
             .map_err(|error| self.problem(error))
     }
@@ -153,7 +174,10 @@ impl Book {
     /// Keeps a setting by name in place of an earlier one.
     pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), BookProblem> {
         self.connection
-            .execute("INSERT OR REPLACE INTO settings VALUES (?1, ?2)", [key, value])
+            .execute(
+                "INSERT OR REPLACE INTO settings VALUES (?1, ?2)",
+                [key, value],
+            )
             .map(|_| ())
             .map_err(|error| self.problem(error))
     }

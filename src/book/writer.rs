@@ -20,16 +20,24 @@ pub(super) struct Writer<'b> {
 impl<'b> Writer<'b> {
     pub(super) fn new(connection: &'b Connection, table: &'static Table) -> rusqlite::Result<Self> {
         let names: Vec<&str> = table.columns.iter().map(|(name, _)| *name).collect();
-        let places: Vec<String> = (1..=names.len() + 1).map(|place| format!("?{place}")).collect();
-        let keys: Vec<String> =
-            names.iter().take(table.keys).zip(&places).map(|(k, p)| format!("{k} = {p}")).collect();
+        let places: Vec<String> = (1..=names.len() + 1)
+            .map(|place| format!("?{place}"))
+            .collect();
+        let keys: Vec<String> = names
+            .iter()
+            .take(table.keys)
+            .zip(&places)
+            .map(|(k, p)| format!("{k} = {p}"))
+            .collect();
         let (name, columns) = (table.name, names.join(", "));
         let insert = format!(
             "INSERT INTO {name} ({columns}, import) VALUES ({}) ON CONFLICT DO NOTHING",
             places.join(", ")
         );
-        let find =
-            format!("SELECT row, import, {columns} FROM {name} WHERE {}", keys.join(" AND "));
+        let find = format!(
+            "SELECT row, import, {columns} FROM {name} WHERE {}",
+            keys.join(" AND ")
+        );
         Ok(Self {
             table,
             insert: connection.prepare(&insert)?,
@@ -86,8 +94,14 @@ impl<'b> Writer<'b> {
         }
         let old = old_state(self.table, there)?;
         drop(rows);
-        self.supersede.execute(params![number, self.table.name, row, old_import, old])?;
-        write_row(&mut self.update, cells.iter().copied().skip(self.table.keys), number, row)?;
+        self.supersede
+            .execute(params![number, self.table.name, row, old_import, old])?;
+        write_row(
+            &mut self.update,
+            cells.iter().copied().skip(self.table.keys),
+            number,
+            row,
+        )?;
         Ok(Put::Updated { changed })
     }
 }
@@ -117,7 +131,12 @@ pub(super) fn update_sql(table: &Table) -> String {
         .zip(names.chain(["import"]))
         .map(|(place, name)| format!("{name} = ?{place}"))
         .collect();
-    format!("UPDATE {} SET {} WHERE row = ?{}", table.name, sets.join(", "), sets.len() + 1)
+    format!(
+        "UPDATE {} SET {} WHERE row = ?{}",
+        table.name,
+        sets.join(", "),
+        sets.len() + 1
+    )
 }
 
 /// Runs the statement of [`update_sql`].

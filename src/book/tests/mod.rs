@@ -22,7 +22,10 @@ fn settings() -> Settings {
     settings.share = 1250;
     settings.year_starts = 7;
     for (name, weight) in [("Zeta kitchen", 70), ("Alpha library", 30)] {
-        settings.beneficiaries.push(Beneficiary { name: name.into(), weight });
+        settings.beneficiaries.push(Beneficiary {
+            name: name.into(),
+            weight,
+        });
     }
     settings
 }
@@ -37,7 +40,10 @@ fn comp(source: &str, listing: &str, ask: i64) -> Comparable {
     Comparable {
         listing: listing.into(),
         source: source.into(),
-        bike: Bike { made: Some(2015), ..Bike::of(Style::Touring) },
+        bike: Bike {
+            made: Some(2015),
+            ..Bike::of(Style::Touring)
+        },
         listed_on: None,
         first_seen: Some(Day::constant(2026, 4, 1)),
         last_seen: Some(Day::constant(2026, 4, 20)),
@@ -75,11 +81,17 @@ fn full_comp() -> Comparable {
 fn sale(id: &str, price: i64) -> Sale {
     Sale {
         id: id.into(),
-        bike: Bike { condition: Some(Condition::Tidy), ..Bike::of(Style::Road) },
+        bike: Bike {
+            condition: Some(Condition::Tidy),
+            ..Bike::of(Style::Road)
+        },
         bought_on: Some(Day::constant(2026, 1, 3)),
         listed_on: Some(Day::constant(2026, 2, 1)),
         ask: Some(Money::from_minor(price + 500)),
-        sold: Some(Sold { on: Day::constant(2026, 2, 11), price: Money::from_minor(price) }),
+        sold: Some(Sold {
+            on: Day::constant(2026, 2, 11),
+            price: Money::from_minor(price),
+        }),
         purchase: Some(Money::from_minor(4000)),
         parts: None,
         fees: Some(Money::from_minor(0)),
@@ -91,13 +103,17 @@ fn sale(id: &str, price: i64) -> Sale {
 
 fn import(book: &mut Book, comps: &[Comparable]) -> (Vec<Put>, ImportSummary) {
     let mut import = book.begin_import("comps", "comps.csv", TODAY).unwrap();
-    let puts = comps.iter().map(|comp| import.put_comp(comp).unwrap()).collect();
+    let puts = comps
+        .iter()
+        .map(|comp| import.put_comp(comp).unwrap())
+        .collect();
     (puts, import.commit().unwrap())
 }
 
 fn all(book: &Book) -> Vec<Comparable> {
     let mut comps = Vec::new();
-    book.each_comp(&mut |comp| comps.push(comp)).unwrap();
+    book.each_comp(&mut |_, comp| comps.push(comp.clone()))
+        .unwrap();
     comps
 }
 

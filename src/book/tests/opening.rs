@@ -11,7 +11,10 @@ fn a_new_book_keeps_its_settings_and_leaves_one_file() {
     drop(book);
     let book = Book::open(&folder.path().join(NAME)).unwrap();
     assert_eq!(*book.settings(), settings());
-    assert_eq!(book.setting("half_life").unwrap().as_deref(), Some("2 years"));
+    assert_eq!(
+        book.setting("half_life").unwrap().as_deref(),
+        Some("2 years")
+    );
     assert_eq!(book.setting("other").unwrap(), None);
     assert_eq!(files_in(&folder), [NAME]);
 }
@@ -51,7 +54,10 @@ fn the_rest_of_a_killed_start_does_not_confuse_the_next() {
     let rest = format!(".{NAME}.unfinished-1");
     fs::write(folder.path().join(&rest), "half a bo").unwrap();
     let path = folder.path().join(NAME);
-    assert!(matches!(Book::open(&path).unwrap_err(), BookProblem::Missing { .. }));
+    assert!(matches!(
+        Book::open(&path).unwrap_err(),
+        BookProblem::Missing { .. }
+    ));
     Book::start(&path, &settings()).unwrap();
     assert_eq!(files_in(&folder), [rest.as_str(), NAME]);
 }
@@ -68,7 +74,10 @@ fn odd_file_names_are_plain_files() {
 
 fn refusal(path: &Path) -> BookProblem {
     let problem = Book::open(path).unwrap_err();
-    assert!(problem.to_string().contains(&path.display().to_string()), "{problem}");
+    assert!(
+        problem.to_string().contains(&path.display().to_string()),
+        "{problem}"
+    );
     assert!(!problem.mend().is_empty());
     assert_eq!(problem.path(), path);
     problem
@@ -79,18 +88,31 @@ fn what_is_not_a_book_is_refused() {
     let folder = TempDir::new().unwrap();
     let path = folder.path().join(NAME);
     assert!(matches!(refusal(&path), BookProblem::Missing { .. }));
-    assert!(matches!(refusal(folder.path()), BookProblem::NotAFile { .. }));
+    assert!(matches!(
+        refusal(folder.path()),
+        BookProblem::NotAFile { .. }
+    ));
 
-    for content in ["", "bike,style\n1,road\n", &"x".repeat(9000), "SQLite format 3\0"] {
+    for content in [
+        "",
+        "bike,style\n1,road\n",
+        &"x".repeat(9000),
+        "SQLite format 3\0",
+    ] {
         fs::write(&path, content).unwrap();
         let problem = refusal(&path);
-        assert!(matches!(problem, BookProblem::NotABook { .. }), "{content:.20} {problem}");
+        assert!(
+            matches!(problem, BookProblem::NotABook { .. }),
+            "{content:.20} {problem}"
+        );
         assert_eq!(fs::read(&path).unwrap(), content.as_bytes());
     }
 
     fs::remove_file(&path).unwrap();
     let other = Connection::open(&path).unwrap();
-    other.execute_batch("PRAGMA application_id = 77; CREATE TABLE t (x)").unwrap();
+    other
+        .execute_batch("PRAGMA application_id = 77; CREATE TABLE t (x)")
+        .unwrap();
     drop(other);
     assert!(matches!(refusal(&path), BookProblem::NotABook { .. }));
 }
@@ -99,28 +121,49 @@ fn what_is_not_a_book_is_refused() {
 fn a_book_of_a_newer_version_is_refused_and_left_alone() {
     let (folder, book) = new_book();
     let newer = MIGRATIONS.len() as i64 + 1;
-    book.connection.pragma_update(None, "user_version", newer).unwrap();
+    book.connection
+        .pragma_update(None, "user_version", newer)
+        .unwrap();
     drop(book);
     let path = folder.path().join(NAME);
     let before = fs::read(&path).unwrap();
     let known = MIGRATIONS.len() as i64;
-    assert_eq!(refusal(&path), BookProblem::Newer { path: path.clone(), version: newer, known });
+    assert_eq!(
+        refusal(&path),
+        BookProblem::Newer {
+            path: path.clone(),
+            version: newer,
+            known
+        }
+    );
     assert_eq!(fs::read(&path).unwrap(), before);
 }
 
 #[test]
 fn a_truncated_book_is_refused_wherever_it_was_cut() {
     let (folder, mut book) = new_book();
-    let comps: Vec<_> = (0..500).map(|n| comp("board", &format!("L{n}"), 100 + n)).collect();
+    let comps: Vec<_> = (0..500)
+        .map(|n| comp("board", &format!("L{n}"), 100 + n))
+        .collect();
     import(&mut book, &comps);
     drop(book);
     let path = folder.path().join(NAME);
     let whole = fs::read(&path).unwrap();
-    for cut in [100, 4096, 5000, whole.len() / 2, whole.len() - 4096, whole.len() - 1] {
+    for cut in [
+        100,
+        4096,
+        5000,
+        whole.len() / 2,
+        whole.len() - 4096,
+        whole.len() - 1,
+    ] {
         fs::write(&path, &whole[..cut]).unwrap();
         let problem = refusal(&path);
         let damaged = matches!(problem, BookProblem::Damaged { .. });
-        assert!(damaged || matches!(problem, BookProblem::NotABook { .. }), "{cut}: {problem:?}");
+        assert!(
+            damaged || matches!(problem, BookProblem::NotABook { .. }),
+            "{cut}: {problem:?}"
+        );
         assert!(damaged || cut < 512, "{cut}: {problem:?}");
     }
 }
@@ -128,7 +171,9 @@ fn a_truncated_book_is_refused_wherever_it_was_cut() {
 #[test]
 fn overwritten_pages_are_an_error_and_no_panic() {
     let (folder, mut book) = new_book();
-    let comps: Vec<_> = (0..2000).map(|n| comp("board", &format!("L{n}"), 100 + n)).collect();
+    let comps: Vec<_> = (0..2000)
+        .map(|n| comp("board", &format!("L{n}"), 100 + n))
+        .collect();
     import(&mut book, &comps);
     drop(book);
     let path = folder.path().join(NAME);
@@ -140,11 +185,14 @@ fn overwritten_pages_are_an_error_and_no_panic() {
         fs::write(&path, &bytes).unwrap();
         match Book::open(&path) {
             Err(problem) => {
-                assert!(matches!(problem, BookProblem::Damaged { .. }), "{page}: {problem:?}");
+                assert!(
+                    matches!(problem, BookProblem::Damaged { .. }),
+                    "{page}: {problem:?}"
+                );
                 faulty += 1;
             }
             Ok(book) => {
-                let _ = book.each_comp(&mut |_| {});
+                let _ = book.each_comp(&mut |_, _| {});
                 faulty += usize::from(!book.check().is_empty());
             }
         }
@@ -157,11 +205,23 @@ fn overwritten_pages_are_an_error_and_no_panic() {
 fn values_that_make_no_sense_are_told_as_damage() {
     let (_folder, mut book) = new_book();
     import(&mut book, &[comp("board", "1", 5)]);
-    for bad in ["style = 99", "first_seen = 20260231", "seat_tube = 3", "made = 99999"] {
-        book.connection.execute_batch(&format!("SAVEPOINT s; UPDATE comps SET {bad}")).unwrap();
-        let problem = book.each_comp(&mut |_| {}).unwrap_err();
-        assert!(matches!(problem, BookProblem::Damaged { .. }), "{bad}: {problem:?}");
-        book.connection.execute_batch("ROLLBACK TO s; RELEASE s").unwrap();
+    for bad in [
+        "style = 99",
+        "first_seen = 20260231",
+        "seat_tube = 3",
+        "made = 99999",
+    ] {
+        book.connection
+            .execute_batch(&format!("SAVEPOINT s; UPDATE comps SET {bad}"))
+            .unwrap();
+        let problem = book.each_comp(&mut |_, _| {}).unwrap_err();
+        assert!(
+            matches!(problem, BookProblem::Damaged { .. }),
+            "{bad}: {problem:?}"
+        );
+        book.connection
+            .execute_batch("ROLLBACK TO s; RELEASE s")
+            .unwrap();
     }
     assert_eq!(all(&book), [comp("board", "1", 5)]);
 }
@@ -187,14 +247,23 @@ fn an_older_book_is_brought_up_to_date_and_a_copy_kept() {
     fs::remove_file(folder.path().join(format!("{copy}-2"))).unwrap();
 
     let book = Book::open_with(&path, &later, crate::book::opening::WAIT).unwrap();
-    assert_eq!(book.texts("SELECT CAST(x AS TEXT) FROM gifts").unwrap(), ["1"]);
+    assert_eq!(
+        book.texts("SELECT CAST(x AS TEXT) FROM gifts").unwrap(),
+        ["1"]
+    );
     assert_eq!(all(&book), [full_comp()]);
     drop(book);
-    assert!(matches!(Book::open(&path).unwrap_err(), BookProblem::Newer { .. }));
+    assert!(matches!(
+        Book::open(&path).unwrap_err(),
+        BookProblem::Newer { .. }
+    ));
     Book::open_with(&path, &later, crate::book::opening::WAIT).unwrap(); // no second copy
     let second = format!("{copy}-2");
     assert_eq!(files_in(&folder), [NAME, &copy, &second]);
-    assert_eq!(fs::read(folder.path().join(&copy)).unwrap(), b"an earlier copy");
+    assert_eq!(
+        fs::read(folder.path().join(&copy)).unwrap(),
+        b"an earlier copy"
+    );
     let kept = Book::open(&folder.path().join(&second)).unwrap();
     assert_eq!(all(&kept), [full_comp()]);
     assert_eq!(kept.check(), Vec::<String>::new());

@@ -9,11 +9,18 @@ fn records_come_back_as_they_were_put() {
     import(&mut book, &comps);
     assert_eq!(all(&book), comps);
     let mut rows = Vec::new();
-    book.each_comp_lean(&mut |row, lean| rows.push((row, *lean))).unwrap();
+    book.each_comp_lean(&mut |row, lean| rows.push((row, *lean)))
+        .unwrap();
     let sources = book.sources().unwrap();
     for ((row, lean), whole) in rows.into_iter().zip(&comps) {
-        let (_, source) = sources.iter().find(|(number, _)| *number == lean.source).unwrap();
-        assert_eq!(lean.with_texts(source.clone(), whole.listing.clone()), *whole);
+        let (_, source) = sources
+            .iter()
+            .find(|(number, _)| *number == lean.source)
+            .unwrap();
+        assert_eq!(
+            lean.with_texts(source.clone(), whole.listing.clone()),
+            *whole
+        );
         assert_eq!(book.comp_by_row(row).unwrap().as_ref(), Some(whole));
     }
     assert_eq!(book.comp_by_row(99).unwrap(), None);
@@ -26,10 +33,21 @@ fn records_come_back_as_they_were_put() {
         assert_eq!(import.put_sale(sale).unwrap(), Put::Added);
     }
     import.commit().unwrap();
-    assert_eq!(book.sales().unwrap(), [sold.clone(), on_hand], "by bytes: B before b");
+    assert_eq!(
+        book.sales().unwrap(),
+        [sold.clone(), on_hand],
+        "by bytes: B before b"
+    );
     assert_eq!(book.sale("B").unwrap(), Some(sold));
     assert_eq!(book.sale("x").unwrap(), None);
-    assert_eq!(book.counts().unwrap(), Counts { sales: 2, comps: 2, imports: 2 });
+    assert_eq!(
+        book.counts().unwrap(),
+        Counts {
+            sales: 2,
+            comps: 2,
+            imports: 2
+        }
+    );
     assert_eq!(book.check(), Vec::<String>::new());
 }
 
@@ -37,9 +55,17 @@ fn records_come_back_as_they_were_put() {
 fn the_numbers_of_styles_and_outcomes_mean_the_words_in_the_book() {
     let (_folder, book) = new_book();
     let styles: Vec<String> = Style::ALL.iter().map(Style::to_string).collect();
-    assert_eq!(book.texts("SELECT word FROM styles ORDER BY number").unwrap(), styles);
+    assert_eq!(
+        book.texts("SELECT word FROM styles ORDER BY number")
+            .unwrap(),
+        styles
+    );
     let outcomes: Vec<String> = Outcome::ALL.iter().map(Outcome::to_string).collect();
-    assert_eq!(book.texts("SELECT word FROM outcomes ORDER BY number").unwrap(), outcomes);
+    assert_eq!(
+        book.texts("SELECT word FROM outcomes ORDER BY number")
+            .unwrap(),
+        outcomes
+    );
 }
 
 #[test]
@@ -63,7 +89,10 @@ fn comps_that_may_be_one_bike_are_grouped() {
         like("row 3", day(2, 27)),
         like("row 4: 30 days on", day(3, 28)), // 27 February + 30 in a leap year
         known_little.clone(),
-        Comparable { listing: "two facts, again".into(), ..known_little },
+        Comparable {
+            listing: "two facts, again".into(),
+            ..known_little
+        },
         dearer,
         undated,
     ];
