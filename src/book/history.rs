@@ -1,12 +1,12 @@
 //! What was imported when, what it replaced, and how to undo it.
 
 use super::comps::COMPS;
-use super::imports::{update_sql, write_row};
 use super::sales::SALES;
 use super::stored::{self, Cell, Table, from_day};
+use super::writer::{update_sql, write_row};
 use super::{Book, BookProblem};
 use crate::trade::Day;
-use rusqlite::{OptionalExtension, Row, Transaction, TransactionBehavior, params};
+use rusqlite::{OptionalExtension, Row, Transaction, params};
 
 /// Every table whose rows an import writes.
 const TABLES: [&Table; 2] = [&SALES, &COMPS];
@@ -153,9 +153,7 @@ impl Book {
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
         let failed = |error| book.problem(error);
-        let transaction =
-            Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)
-                .map_err(failed)?;
+        let transaction = book.write()?;
         let path = book.path.clone();
         let import = transaction
             .query_row(&format!("{READ} WHERE number = ?1"), [number], entry)

@@ -3,12 +3,11 @@
 use super::column_maps::ToRemember;
 use super::comps::{self, COMPS};
 use super::sales::{self, SALES};
-use super::stored::{Cell, Table, from_day};
-use super::{Book, BookProblem};
+use super::stored::{Table, from_day};
+use super::writer::Writer;
+use super::{Book, BookProblem, likeness};
 use crate::trade::{Comparable, Day, Sale};
-use rusqlite::{
-    Connection, OptionalExtension, Statement, Transaction, TransactionBehavior, params,
-};
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use std::collections::HashMap;
 
 /// What became of a record that was put into the book.
@@ -65,6 +64,8 @@ pub struct Import<'b> {
     begun: bool,
     done: ImportSummary,
     to_remember: Vec<ToRemember>,
+    index_later: Option<String>,
+    broken: Option<BookProblem>,
 }
 
 impl Book {
@@ -80,18 +81,11 @@ impl Book {
         on: Day,
     ) -> Result<Import<'_>, BookProblem> {
         let book = &*self;
-        let begin = || -> rusqlite::Result<(Transaction<'_>, i64)> {
-            // Unchecked: `&mut self` already sees to it that there is only one.
-            let transaction =
-                Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?;
-            let number = transaction.query_row(
-                "SELECT coalesce(max(number), 0) + 1 FROM imports",
-                [],
-                |row| row.get(0),
-            )?;
-            Ok((transaction, number))
-        };
-        let (transaction, number) = begin().map_err(|error| book.problem(error))?;
+        let transaction = book.write()?;
+        let next = "SELECT coalesce(max(number), 0) + 1 FROM imports";
+        let number = transaction
+            .query_row(next, [], |row| row.get(0))
+            .map_err(|error| book.problem(error))?;
         Ok(Import {
             book,
             sales: None,
@@ -110,6 +104,8 @@ impl Book {
                 unchanged: 0,
             },
             to_remember: Vec::new(),
+            index_later: None,
+            broken: None,
         })
     }
 }
@@ -117,6 +113,7 @@ impl Book {
 impl<'b> Import<'b> {
     /// Puts a bike of the user's own, told by its id.
     pub fn put_sale(&mut self, sale: &Sale) -> Result<Put, BookProblem> {
+        self.usable()?;
         let put = self.begin().and_then(|()| {
             let writer = writer(&mut self.sales, self.book, &SALES)?;
             writer.put(&sales::cells(sale), self.number, self.book)
@@ -126,8 +123,12 @@ impl<'b> Import<'b> {
 
     /// Puts a comparable, told by its source and listing.
     pub fn put_comp(&mut self, comp: &Comparable) -> Result<Put, BookProblem> {
+        self.usable()?;
         let put = self.begin().and_then(|()| {
             let source = self.source(&comp.source)?;
+            if self.comps.is_none() {
+                self.index_later = likeness::put_off_index(&self.transaction)?;
+            }
             let writer = writer(&mut self.comps, self.book, &COMPS)?;
             writer.put(&comps::cells(comp, source), self.number, self.book)
         });
@@ -153,24 +154,35 @@ impl<'b> Import<'b> {
 
     /// Makes the import lasting. One that changed nothing leaves no entry in
     /// the history.
+    ///
+    /// # Errors
+    /// A record could not be put (the same problem again), no room on the disk,
+    /// or the book is being read for longer than five seconds; then nothing of
+    /// the import is kept.
     pub fn commit(self) -> Result<ImportSummary, BookProblem> {
+        self.usable()?;
         let Import {
             book,
             transaction,
             number,
             to_remember,
+            index_later,
             mut done,
             ..
         } = self;
         let changed = done.added + done.updated > 0;
         let finish = || -> rusqlite::Result<()> {
-            let transaction = match (changed, to_remember.is_empty()) {
-                (true, _) => transaction,
-                (false, true) => return transaction.rollback(),
-                (false, false) => {
-                    transaction.rollback()?;
-                    Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
+            let transaction = if changed {
+                index_later
+                    .iter()
+                    .try_for_each(|sql| likeness::make_index(&transaction, sql))?;
+                transaction
+            } else {
+                transaction.rollback()?;
+                if to_remember.is_empty() {
+                    return Ok(());
                 }
+                Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
             };
             to_remember
                 .iter()
@@ -189,6 +201,12 @@ impl<'b> Import<'b> {
         finish().map_err(|error| book.problem(error))?;
         done.number = changed.then_some(number);
         Ok(done)
+    }
+
+    /// After a failure SQLite may have ended the transaction by itself, and
+    /// what is put then would be kept: so nothing can be put any more.
+    fn usable(&self) -> Result<(), BookProblem> {
+        self.broken.clone().map_or(Ok(()), Err)
     }
 
     /// Enters the import in the history before the first record names it.
@@ -213,7 +231,8 @@ impl<'b> Import<'b> {
     }
 
     fn count(&mut self, put: rusqlite::Result<Put>) -> Result<Put, BookProblem> {
-        let put = put.map_err(|error| self.book.problem(error))?;
+        let put = put.map_err(|error| self.book.problem(error));
+        let put = put.inspect_err(|problem| self.broken = Some(problem.clone()))?;
         match put {
             Put::Added => self.done.added += 1,
             Put::Updated { .. } => self.done.updated += 1,
@@ -247,148 +266,4 @@ fn writer<'a, 'b>(
         Some(writer) => writer,
         None => place.insert(Writer::new(&book.connection, table)?),
     })
-}
-
-/// The prepared statements for one table.
-struct Writer<'b> {
-    table: &'static Table,
-    insert: Statement<'b>,
-    find: Statement<'b>,
-    update: Statement<'b>,
-    supersede: Statement<'b>,
-    seen: RowSet,
-}
-
-impl<'b> Writer<'b> {
-    fn new(connection: &'b Connection, table: &'static Table) -> rusqlite::Result<Self> {
-        let names: Vec<&str> = table.columns.iter().map(|(name, _)| *name).collect();
-        let places: Vec<String> = (1..=names.len() + 1)
-            .map(|place| format!("?{place}"))
-            .collect();
-        let keys: Vec<String> = names
-            .iter()
-            .take(table.keys)
-            .zip(&places)
-            .map(|(k, p)| format!("{k} = {p}"))
-            .collect();
-        let (name, columns) = (table.name, names.join(", "));
-        let insert = format!(
-            "INSERT INTO {name} ({columns}, import) VALUES ({}) ON CONFLICT DO NOTHING",
-            places.join(", ")
-        );
-        let find = format!(
-            "SELECT row, import, {columns} FROM {name} WHERE {}",
-            keys.join(" AND ")
-        );
-        Ok(Self {
-            table,
-            insert: connection.prepare(&insert)?,
-            find: connection.prepare(&find)?,
-            update: connection.prepare(&update_sql(table))?,
-            supersede: connection.prepare(
-                "INSERT INTO superseded (import, kind, row, old_import, old) \
-                 VALUES (?1, ?2, ?3, ?4, ?5)",
-            )?,
-            seen: RowSet::default(),
-        })
-    }
-
-    /// Inserts first: most rows of a file are new. Only a row whose key is
-    /// there is read and compared.
-    fn put(&mut self, cells: &[Cell<'_>], number: i64, book: &Book) -> rusqlite::Result<Put> {
-        for (place, cell) in (1..).zip(cells) {
-            cell.bind(&mut self.insert, place)?;
-        }
-        self.insert.raw_bind_parameter(cells.len() + 1, number)?;
-        if self.insert.raw_execute()? == 1 {
-            return Ok(Put::Added);
-        }
-        for (place, cell) in (1..).zip(cells).take(self.table.keys) {
-            cell.bind(&mut self.find, place)?;
-        }
-        let mut rows = self.find.raw_query();
-        let Some(there) = rows.next()? else {
-            return Err(rusqlite::Error::QueryReturnedNoRows);
-        };
-        let (row, old_import): (i64, i64) = (there.get(0)?, there.get(1)?);
-        if old_import == number || !self.seen.insert(row) {
-            return Ok(Put::TwiceInFile);
-        }
-        let mut changed = Vec::new();
-        let mut old = serde_json::Map::new();
-        for (place, (cell, (name, kind))) in (2..).zip(cells.iter().zip(self.table.columns)) {
-            let before = Cell::from_row(there, place)?;
-            if before != *cell && *kind != super::stored::Kind::Derived {
-                let currency = &book.settings.currency;
-                changed.push(FieldChange {
-                    field: name,
-                    before: before.show(*kind, currency),
-                    after: cell.show(*kind, currency),
-                });
-            }
-        }
-        if changed.is_empty() {
-            return Ok(Put::Unchanged);
-        }
-        for (place, (name, _)) in (2..).zip(self.table.columns).skip(self.table.keys) {
-            old.insert((*name).to_string(), Cell::from_row(there, place)?.to_json());
-        }
-        drop(rows);
-        let old = serde_json::Value::Object(old).to_string();
-        self.supersede
-            .execute(params![number, self.table.name, row, old_import, old])?;
-        write_row(
-            &mut self.update,
-            cells.iter().copied().skip(self.table.keys),
-            number,
-            row,
-        )?;
-        Ok(Put::Updated { changed })
-    }
-}
-
-/// Sets every column of a row but its key: those in order, then `import`; the
-/// row number comes last.
-pub(super) fn update_sql(table: &Table) -> String {
-    let names = table.columns.iter().map(|(name, _)| *name).skip(table.keys);
-    let sets: Vec<String> = (1..)
-        .zip(names.chain(["import"]))
-        .map(|(place, name)| format!("{name} = ?{place}"))
-        .collect();
-    format!(
-        "UPDATE {} SET {} WHERE row = ?{}",
-        table.name,
-        sets.join(", "),
-        sets.len() + 1
-    )
-}
-
-/// Runs the statement of [`update_sql`].
-pub(super) fn write_row<'c>(
-    update: &mut Statement<'_>,
-    cells: impl Iterator<Item = Cell<'c>>,
-    import: i64,
-    row: i64,
-) -> rusqlite::Result<()> {
-    let mut place = 0;
-    for cell in cells.chain([Cell::Int(import), Cell::Int(row)]) {
-        place += 1;
-        cell.bind(update, place)?;
-    }
-    update.raw_execute().map(|_| ())
-}
-
-/// A set of row numbers, 64 to a word: an eighth of a megabyte for a million.
-#[derive(Default)]
-struct RowSet(HashMap<i64, u64>);
-
-impl RowSet {
-    /// False when it was in already.
-    fn insert(&mut self, row: i64) -> bool {
-        let word = self.0.entry(row >> 6).or_insert(0);
-        let bit = 1_u64 << (row & 63);
-        let new = *word & bit == 0;
-        *word |= bit;
-        new
-    }
 }

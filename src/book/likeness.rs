@@ -3,6 +3,7 @@
 use super::{Book, BookProblem, stored};
 use crate::trade::calendar::days_between;
 use crate::trade::{Bike, Condition, Day, Money, SeatTube, Tier};
+use rusqlite::Connection;
 
 /// Two like listings may be one bike when they appeared at most this many days
 /// apart: a seller lists at two places within weeks. A choice without a source.
@@ -45,6 +46,29 @@ pub(super) fn of(bike: &Bike, ask: Money) -> Option<i64> {
             (hash ^ u64::from(byte)).wrapping_mul(PRIME)
         });
     Some(hash as i64)
+}
+
+/// Drops the index of likenesses when there is no comp yet, and returns the SQL
+/// that makes it again at the end of the import. Entering a million scattered
+/// numbers one by one costs four times what sorting them once does.
+pub(super) fn put_off_index(connection: &Connection) -> rusqlite::Result<Option<String>> {
+    if connection.query_row("SELECT EXISTS (SELECT 1 FROM comps)", [], |row| row.get(0))? {
+        return Ok(None);
+    }
+    let sql = "SELECT sql FROM sqlite_schema WHERE name = 'comps_by_likeness'";
+    let sql = connection.query_row(sql, [], |row| row.get(0))?;
+    connection.execute_batch("DROP INDEX comps_by_likeness")?;
+    Ok(Some(sql))
+}
+
+/// Makes the index again. SQLite sorts within the cache's size, so the cache is
+/// made small meanwhile: the two together stay within it.
+pub(super) fn make_index(connection: &Connection, sql: &str) -> rusqlite::Result<()> {
+    let size: i64 = connection.pragma_query_value(None, "cache_size", |row| row.get(0))?;
+    connection.pragma_update(None, "cache_size", size / 4)?;
+    let made = connection.execute_batch(sql);
+    connection.pragma_update(None, "cache_size", size)?;
+    made
 }
 
 impl Book {

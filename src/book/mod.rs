@@ -8,7 +8,7 @@
 //! * the tables and their versions: `schema`, `migration`
 //! * records in and out: `sales`, `comps`, how they are coded: `stored`
 //! * one bike listed twice: `likeness`
-//! * imports, their history and undo: [`imports`], [`history`], `column_maps`
+//! * imports, their history and undo: [`imports`], `writer`, [`history`], `column_maps`
 
 mod column_maps;
 mod comps;
@@ -25,6 +25,7 @@ pub mod settings;
 mod stored;
 #[cfg(test)]
 mod tests;
+mod writer;
 
 pub use column_maps::RememberedColumns;
 pub use comps::LeanComp;
@@ -33,7 +34,7 @@ pub use imports::{FieldChange, Import, ImportSummary, Put};
 pub use problem::BookProblem;
 pub use settings::{Beneficiary, Give, Settings};
 
-use rusqlite::{Connection, ffi};
+use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
 use std::path::{Path, PathBuf};
 
 /// An open book.
@@ -111,6 +112,25 @@ impl Book {
     fn texts(&self, sql: &str) -> rusqlite::Result<Vec<String>> {
         let mut statement = self.connection.prepare(sql)?;
         statement.query_map([], |row| row.get(0))?.collect()
+    }
+
+    /// Begins a transaction that writes: no other program can write until it
+    /// ends. Unchecked (by the compiler): callers hold the book by `&mut`.
+    fn write(&self) -> Result<Transaction<'_>, BookProblem> {
+        // SQLite would begin one that only reads, and fail at the first change.
+        if self
+            .connection
+            .is_readonly("main")
+            .map_err(|error| self.problem(error))?
+        {
+            let detail = "it is write-protected".into();
+            return Err(BookProblem::ReadOnly {
+                path: self.path.clone(),
+                detail,
+            });
+        }
+        Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
+            .map_err(|error| self.problem(error))
     }
 
     /// The user's case behind an SQLite error on this book.

@@ -94,6 +94,10 @@ impl Book {
             let why = "it is an SQLite file of another program".into();
             return Err(BookProblem::NotABook { path, why });
         }
+        if cut_within_a_page(&connection, &path).map_err(|error| from_sqlite(&path, error))? {
+            let detail = "its last page is not whole".into();
+            return Err(BookProblem::Damaged { path, detail });
+        }
         let known = migrations.len() as i64;
         if version > known {
             return Err(BookProblem::Newer {
@@ -144,6 +148,14 @@ pub(super) fn marks(connection: &Connection) -> rusqlite::Result<(i32, i64)> {
     let number = |pragma| connection.pragma_query_value(None, pragma, |row| row.get(0));
     let id: i64 = number("application_id")?;
     Ok((id as i32, number("user_version")?))
+}
+
+/// True when the file does not end at a page's end. SQLite itself sees missing
+/// pages when it opens a file, but takes a part of the last one for a page.
+fn cut_within_a_page(connection: &Connection, path: &Path) -> rusqlite::Result<bool> {
+    let page: i64 = connection.pragma_query_value(None, "page_size", |row| row.get(0))?;
+    let page = u64::try_from(page).unwrap_or(0);
+    Ok(fs::metadata(path).is_ok_and(|file| page > 0 && file.len() % page != 0))
 }
 
 /// An empty file of a name that nobody uses, beside the book to be.

@@ -61,10 +61,8 @@ CREATE TABLE superseded (
     row        INTEGER NOT NULL,
     old_import INTEGER NOT NULL REFERENCES imports (number),
     old        TEXT NOT NULL,
-    PRIMARY KEY (import, kind, row)
+    PRIMARY KEY (kind, row, import)
 ) STRICT, WITHOUT ROWID;
-CREATE INDEX superseded_by_row ON superseded (kind, row);
-CREATE INDEX superseded_by_old_import ON superseded (old_import);
 CREATE TABLE column_maps (
     kind   TEXT NOT NULL,
     header TEXT NOT NULL,

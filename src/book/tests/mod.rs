@@ -1,0 +1,127 @@
+//! The book's promises: all or nothing, nothing lost, nothing read that is not a book.
+
+mod importing;
+mod interrupted;
+mod opening;
+mod records;
+mod undoing;
+
+use super::schema::MIGRATIONS;
+use super::*;
+use crate::trade::{Bike, Comparable, Condition, Currency, Day, Money, Outcome, Sale, SeatTube};
+use crate::trade::{Style, Tier, sale::Sold};
+use std::fs;
+use tempfile::TempDir;
+
+const TODAY: Day = Day::constant(2026, 5, 2);
+const NAME: &str = "wheelworth.sqlite";
+
+fn settings() -> Settings {
+    let mut settings = Settings::new(Currency::from_code("EUR").unwrap());
+    settings.give = Give::Net;
+    settings.share = 1250;
+    settings.year_starts = 7;
+    for (name, weight) in [("Zeta kitchen", 70), ("Alpha library", 30)] {
+        settings.beneficiaries.push(Beneficiary {
+            name: name.into(),
+            weight,
+        });
+    }
+    settings
+}
+
+fn new_book() -> (TempDir, Book) {
+    let folder = TempDir::new().unwrap();
+    let book = Book::start(&folder.path().join(NAME), &settings()).unwrap();
+    (folder, book)
+}
+
+fn comp(source: &str, listing: &str, ask: i64) -> Comparable {
+    Comparable {
+        listing: listing.into(),
+        source: source.into(),
+        bike: Bike {
+            made: Some(2015),
+            ..Bike::of(Style::Touring)
+        },
+        listed_on: None,
+        first_seen: Some(Day::constant(2026, 4, 1)),
+        last_seen: Some(Day::constant(2026, 4, 20)),
+        ask: Money::from_minor(ask),
+        last_ask: None,
+        outcome: Outcome::Listed,
+        ended_on: None,
+        sold_price: None,
+    }
+}
+
+fn full_comp() -> Comparable {
+    Comparable {
+        listing: "L=1;\"ü\"".into(),
+        source: "north board".into(),
+        bike: Bike {
+            style: Style::Other,
+            made: Some(1890),
+            condition: Some(Condition::Mint),
+            tier: Some(Tier::Pro),
+            seat_tube: SeatTube::from_tenths(5334),
+            new_price: Some(Money::from_minor(8_999_999_999_999_999)),
+        },
+        listed_on: Some(Day::constant(2024, 2, 29)),
+        first_seen: Some(Day::constant(2024, 3, 1)),
+        last_seen: Some(Day::constant(2024, 12, 31)),
+        ask: Money::from_minor(12_345),
+        last_ask: Some(Money::from_minor(0)),
+        outcome: Outcome::Gone,
+        ended_on: Some(Day::constant(2024, 12, 30)),
+        sold_price: Some(Money::from_minor(11_000)),
+    }
+}
+
+fn sale(id: &str, price: i64) -> Sale {
+    Sale {
+        id: id.into(),
+        bike: Bike {
+            condition: Some(Condition::Tidy),
+            ..Bike::of(Style::Road)
+        },
+        bought_on: Some(Day::constant(2026, 1, 3)),
+        listed_on: Some(Day::constant(2026, 2, 1)),
+        ask: Some(Money::from_minor(price + 500)),
+        sold: Some(Sold {
+            on: Day::constant(2026, 2, 11),
+            price: Money::from_minor(price),
+        }),
+        purchase: Some(Money::from_minor(4000)),
+        parts: None,
+        fees: Some(Money::from_minor(0)),
+        other_cost: None,
+        hours: Some(350),
+        note: Some("new chain".into()),
+    }
+}
+
+fn import(book: &mut Book, comps: &[Comparable]) -> (Vec<Put>, ImportSummary) {
+    let mut import = book.begin_import("comps", "comps.csv", TODAY).unwrap();
+    let puts = comps
+        .iter()
+        .map(|comp| import.put_comp(comp).unwrap())
+        .collect();
+    (puts, import.commit().unwrap())
+}
+
+fn all(book: &Book) -> Vec<Comparable> {
+    let mut comps = Vec::new();
+    book.each_comp(&mut |_, comp| comps.push(comp.clone()))
+        .unwrap();
+    comps
+}
+
+fn files_in(folder: &TempDir) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder.path())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
