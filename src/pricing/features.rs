@@ -209,7 +209,13 @@ pub fn prior_moments(ln_new: f64) -> Moments {
     }
     mean[NEW_FACT] = ln_new;
     covariance[NEW_FACT * FACTS + NEW_FACT] = SPREAD_OF_NEW_PRICE.powi(2);
-    Moments::new(groups(), mean, covariance, n)
+    let across = std::env::var("W_M").ok().and_then(|v| v.parse().ok()).unwrap_or(20.0);
+    // Years up to 15, grades as numbers and ln new price tell of the rest.
+    let mut weights = vec![0.0; FACTS];
+    for i in (0..3).chain(5..13).chain([NEW_FACT]) {
+        weights[i] = 1.0;
+    }
+    Moments::new(groups(), mean, covariance, n).summarised(weights, across)
 }
 
 /// The coding of one fit: the day of the answer, the market's steps and what

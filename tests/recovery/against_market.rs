@@ -126,12 +126,13 @@ fn market_table() {
         .and_then(|n| n.parse().ok())
         .unwrap_or(8);
     println!("{HEADING}");
+    let cells = std::env::var("W_C").unwrap_or_default();
     for own in [0, 5, 15, 40, 120] {
         for comps in [0, 30, 200, 2000] {
-            if own + comps == 0 {
+            if own + comps == 0 || (!cells.is_empty() && !cells.contains(&format!("{own}/{comps},"))) {
                 continue;
             }
-            let tally = tally(own, comps, 1000..1000 + markets);
+            let tally = { let f: u64 = std::env::var("W_S").ok().and_then(|v| v.parse().ok()).unwrap_or(1000); tally(own, comps, f..f + markets) };
             println!("{}", row(own, comps, &tally));
             // Even the thinnest books must not be wild.
             assert!(
