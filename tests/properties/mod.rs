@@ -1,0 +1,3 @@
+//! Laws that hold whatever the numbers are.
+
+mod statistics;
