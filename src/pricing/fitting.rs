@@ -294,7 +294,8 @@ struct Pilot {
 /// Robust weight of a residual with variance `variance`; 0 for nonsense.
 fn robust_weight(residual: f64, variance: f64) -> f64 {
     let weight = Weighting::StudentT(DEGREES).weight(residual / (NORMAL_SCALE * variance).sqrt());
-    if weight < NONSENSE { 0.0 } else { weight }
+    let cut = std::env::var("W_N").ok().and_then(|v| v.parse::<f64>().ok()).unwrap_or(NONSENSE);
+    if weight < cut { 0.0 } else { weight }
 }
 
 impl Pilot {

@@ -154,6 +154,14 @@ impl Priors {
         ]
         .map(ask);
         all[features::SOURCE].copy_from_slice(&groups);
+        let set = |n: &str, r: std::ops::Range<usize>, all: &mut [Belief; COLUMNS]| { if let Some(v) = std::env::var(n).ok().and_then(|v| v.parse::<f64>().ok()) { for j in r { all[j].sd = v; } } };
+        set("S_SA", features::STYLE_AGE, &mut all);
+        set("S_ST", features::STYLE_TIER, &mut all);
+        set("S_V", features::VINTAGE..features::VINTAGE+1, &mut all);
+        set("S_STYLE", features::STYLE, &mut all);
+        set("S_NEW", features::NEW_PRICE..features::NEW_PRICE+1, &mut all);
+        set("S_COND", features::CONDITION, &mut all);
+        set("S_SEASON", features::SEASON, &mut all);
         all
     }
 

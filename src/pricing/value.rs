@@ -155,6 +155,8 @@ impl ValueModel<'_> {
                     .zip(&own.rows)
                     .map(|(p, row)| p.ln_density(row.ln_price))
                     .sum();
+                let need: f64 = std::env::var("W_G").ok().and_then(|v| v.parse().ok()).unwrap_or(1.0);
+                let score = score + need * candidate.log2();
                 if score > best {
                     (best, comps_weight) = (score, *candidate);
                 }
@@ -330,6 +332,7 @@ impl Prior {
             all.push(&x, self.beliefs[j].0, self.precision(j, scale))?;
             x[j] = 0.0;
         }
+        if std::env::var("W_B").is_ok() { return Fit::of(&all, names); }
         Fit::within(&all, names, &self.bounds)
     }
 

@@ -78,6 +78,10 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
             let value = fitted.ln_value(&here);
             tally.model.push(error(value.exp()));
             tally.oracle.push(error(fresh.oracle));
+            if std::env::var("W_P").is_ok() {
+                let o = |v: Option<f64>| v.unwrap_or(f64::NAN);
+                println!("P,{seed},{},{},{},{},{},{},{}", fresh.bike.style, o(fresh.bike.age(market.as_of)), o(fresh.bike.condition.map(|c| c.grade() as f64)), o(fresh.bike.tier.map(|c| c.grade() as f64)), fresh.bike.size().map_or("-".to_string(), |s| s.to_string()), o(fresh.bike.new_price.map(|p| config.currency.units(p).ln())), value - fresh.oracle.ln());
+            }
             tally.lean.push(value - fresh.oracle.ln());
             for (errors, guess) in tally
                 .rules
@@ -99,7 +103,7 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
 pub fn row(own: usize, comps: usize, tally: &Tally) -> String {
     let m = Tally::median_of;
     format!(
-        "{own:>4} {comps:>5}  {:>6.1} {:>6.1} {:>6.2}  {:>6.1} {:>6.1} {:>6.1}  {:>6.1} {:>6.3} {:>+7.3}",
+        "{own:>4} {comps:>5}  {:>6.1} {:>6.1} {:>6.2}  {:>6.1} {:>6.1} {:>6.1}  {:>6.1} {:>6.3} {:>+7.3} {:>6.3}",
         m(&tally.model),
         m(&tally.oracle),
         tally.ratio(),
@@ -109,6 +113,7 @@ pub fn row(own: usize, comps: usize, tally: &Tally) -> String {
         100.0 * tally.coverage(),
         median(tally.widths.clone()),
         tally.lean.iter().sum::<f64>() / tally.lean.len().max(1) as f64,
+        { let n = tally.lean.len() as f64; let m = tally.lean.iter().sum::<f64>() / n; (tally.lean.iter().map(|v| (v - m).powi(2)).sum::<f64>() / n).sqrt() },
     )
 }
 
