@@ -22,10 +22,12 @@
 //! true refused in `read`.
 
 mod bikes;
+mod column_problem;
 mod columns;
 mod comps;
 mod currency_signs;
 mod dates;
+mod did_you_mean;
 mod features;
 mod file_problem;
 mod money;
@@ -41,6 +43,8 @@ mod settings;
 mod window;
 
 #[cfg(test)]
+mod columns_tests;
+#[cfg(test)]
 mod dates_tests;
 #[cfg(test)]
 mod features_tests;
@@ -49,10 +53,13 @@ mod hostile_tests;
 #[cfg(test)]
 mod money_tests;
 #[cfg(test)]
+mod properties_tests;
+#[cfg(test)]
 mod rows_tests;
 
 pub use bikes::{BikeToPrice, Bikes};
-pub use columns::{ColumnProblem, Field};
+pub use column_problem::ColumnProblem;
+pub use columns::Field;
 pub use comps::Comps;
 pub use dates::{check_day, parse_day};
 pub use features::{

@@ -64,7 +64,7 @@ impl<K: Kind> Reader<K> {
 
     /// Reads from anything; `name` stands for the path in messages.
     pub fn from_reader(
-        input: Box<dyn Read>,
+        input: Box<dyn Read + Send>,
         name: impl AsRef<Path>,
         settings: &Settings,
     ) -> Result<Self, FileProblem> {
