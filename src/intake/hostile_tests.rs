@@ -2,10 +2,8 @@
 
 use super::{BadRow, Bikes, Comps, FileProblem, Kind, Reader, Row, Settings};
 use crate::trade::{Comparable, Currency, Day};
-use std::io::{self, Cursor, Read};
+use std::io::Cursor;
 use std::path::Path;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 pub(super) fn settings() -> Settings {
     Settings::new(
@@ -138,7 +136,7 @@ fn quoted_cells_may_hold_separators_and_quotes() {
 }
 
 /// The one problem of the second row of a file whose other rows are good.
-fn placed(row: &str) -> super::RowProblem {
+pub(super) fn placed(row: &str) -> super::RowProblem {
     let text = format!("listing,source,style,ask\nx1,board,road,10\n{row}\nx3,board,road,10\n");
     let rows = comps(text);
     assert_eq!(rows.iter().filter(|row| row.is_ok()).count(), 2, "{rows:?}");
@@ -329,89 +327,6 @@ fn an_open_quote_is_placed_where_it_was_opened() {
         problem("listing,\"style,ask\nx1,road\n"),
         FileProblem::OpenQuote { line: 1, .. }
     ));
-}
-
-/// Gives the same bytes for ever, and counts them.
-struct Endless(&'static [u8], Arc<AtomicUsize>);
-
-impl Read for Endless {
-    fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
-        for (at, byte) in out.iter_mut().enumerate() {
-            *byte = self.0[at % self.0.len()];
-        }
-        self.1.fetch_add(out.len(), Ordering::Relaxed);
-        Ok(out.len())
-    }
-}
-
-#[test]
-fn a_line_without_end_is_given_up_soon() {
-    for (start, piece) in [
-        ("", "x"),
-        ("", "x,"),
-        ("listing,style,ask\nx1,", "road"),
-        ("listing,style,ask\nx1,", "\"\""),
-    ] {
-        let read = Arc::new(AtomicUsize::new(0));
-        let endless = Endless(piece.as_bytes(), read.clone());
-        let input = Box::new(Cursor::new(start).chain(endless));
-        let end = Reader::<Comps>::from_reader(input, "x.csv", &settings())
-            .and_then(|mut reader| reader.next_row().map(|_| ()))
-            .unwrap_err();
-        let line = if start.is_empty() { 1 } else { 2 };
-        match end {
-            FileProblem::LineTooLong { line: found, .. } => assert_eq!(found, line),
-            FileProblem::OpenQuote { line: found, .. } => {
-                assert_eq!((found, piece), (line, "\"\""))
-            }
-            other => panic!("{other:?}"),
-        }
-        assert!(
-            read.load(Ordering::Relaxed) < 3 << 20,
-            "{} bytes read",
-            read.load(Ordering::Relaxed)
-        );
-    }
-}
-
-#[test]
-fn a_failing_disk_is_told() {
-    struct Failing;
-    impl Read for Failing {
-        fn read(&mut self, _: &mut [u8]) -> io::Result<usize> {
-            Err(io::Error::other("the disk is on fire"))
-        }
-    }
-    let start = format!("listing,style,ask\n{}", "x,road,10\n".repeat(3));
-    let input = Box::new(Cursor::new(start).chain(Failing));
-    let problem = Reader::<Comps>::from_reader(input, "x.csv", &settings())
-        .and_then(|mut reader| {
-            loop {
-                if reader.next_row()?.is_none() {
-                    return Ok(());
-                }
-            }
-        })
-        .unwrap_err();
-    assert!(matches!(problem, FileProblem::ReadFailed { .. }));
-    assert!(problem.message().contains("the disk is on fire"));
-}
-
-#[test]
-fn huge_cells_are_refused_in_short() {
-    let huge = "9".repeat(1_000_000);
-    for cell in [huge.clone(), format!("{huge}.123"), huge.replace('9', "x")] {
-        for row in [
-            format!("x2,board,{cell},10"),
-            format!("x2,board,road,{cell}"),
-        ] {
-            let found = placed(&row);
-            assert!(
-                found.to_string().len() < 500 && found.line_text.len() < 500,
-                "{found}"
-            );
-        }
-    }
 }
 
 #[test]

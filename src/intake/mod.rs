@@ -37,6 +37,7 @@ mod pointing;
 mod problem;
 mod quoting;
 mod reader;
+mod records;
 mod row;
 mod sales;
 mod settings;
@@ -50,6 +51,8 @@ mod dates_tests;
 mod features_tests;
 #[cfg(test)]
 mod hostile_tests;
+#[cfg(test)]
+mod limits_tests;
 #[cfg(test)]
 mod money_tests;
 #[cfg(test)]
@@ -69,7 +72,7 @@ pub use features::{
 pub use file_problem::FileProblem;
 pub use money::parse_money;
 pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
-pub use reader::{Kind, Reader};
+pub use reader::{Kind, Reader, RowResult};
 pub use row::RowCells;
 pub use sales::Sales;
 pub use settings::{DateOrder, Settings};
