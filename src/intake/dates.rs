@@ -221,10 +221,7 @@ fn month_named(text: &str) -> Option<i64> {
             || full.get(..3) == Some(&name)
             || (name == "sept" && full.starts_with("sept"))
     };
-    MONTHS
-        .iter()
-        .position(|full| fits(full))
-        .map(|at| at as i64 + 1)
+    MONTHS.iter().position(fits).map(|at| at as i64 + 1)
 }
 
 fn is_year(text: &str) -> bool {

@@ -1,6 +1,6 @@
 //! Features of a bike as people write them: style, year, grades, seat tube.
 
-use super::columns::nearest;
+use super::did_you_mean::nearest;
 use super::number::Decimal;
 use super::problem::CellProblem;
 use crate::trade::bike::{Condition, SeatTube, Style, Tier};

@@ -1,6 +1,6 @@
 //! Why a file cannot be read (on) at all.
 
-use super::columns::ColumnProblem;
+use super::column_problem::ColumnProblem;
 use std::io;
 use std::path::PathBuf;
 

@@ -1,21 +1,21 @@
 //! Files as people send them, and as nobody should.
 
-use super::{
-    BadRow, Bikes, ColumnProblem, Comps, DateOrder, FileProblem, Kind, Reader, Row, Sales, Settings,
-};
+use super::{BadRow, Bikes, Comps, FileProblem, Kind, Reader, Row, Settings};
 use crate::trade::{Comparable, Currency, Day};
-use proptest::prelude::*;
-use std::io::{self, Cursor, Read};
+use std::io::Cursor;
 use std::path::Path;
 
-fn settings() -> Settings {
+pub(super) fn settings() -> Settings {
     Settings::new(
         Currency::from_code("EUR").unwrap(),
         Day::constant(2024, 12, 31),
     )
 }
 
-fn open<K: Kind>(bytes: impl AsRef<[u8]>, settings: &Settings) -> Result<Reader<K>, FileProblem> {
+pub(super) fn open<K: Kind>(
+    bytes: impl AsRef<[u8]>,
+    settings: &Settings,
+) -> Result<Reader<K>, FileProblem> {
     Reader::from_reader(
         Box::new(Cursor::new(bytes.as_ref().to_vec())),
         "x.csv",
@@ -23,10 +23,10 @@ fn open<K: Kind>(bytes: impl AsRef<[u8]>, settings: &Settings) -> Result<Reader<
     )
 }
 
-type Rows<R> = Vec<Result<Row<R>, BadRow>>;
+pub(super) type Rows<R> = Vec<Result<Row<R>, BadRow>>;
 
 /// Every row, and the problem that ended the reading, if one did.
-fn read<K: Kind>(bytes: impl AsRef<[u8]>) -> (Rows<K::Record>, Option<FileProblem>) {
+pub(super) fn read<K: Kind>(bytes: impl AsRef<[u8]>) -> (Rows<K::Record>, Option<FileProblem>) {
     let mut reader = match open::<K>(bytes, &settings()) {
         Ok(reader) => reader,
         Err(problem) => return (Vec::new(), Some(problem)),
@@ -47,7 +47,7 @@ fn read<K: Kind>(bytes: impl AsRef<[u8]>) -> (Rows<K::Record>, Option<FileProble
     }
 }
 
-fn comps(bytes: impl AsRef<[u8]>) -> Rows<Comparable> {
+pub(super) fn comps(bytes: impl AsRef<[u8]>) -> Rows<Comparable> {
     let (rows, problem) = read::<Comps>(bytes);
     assert!(problem.is_none(), "{problem:?}");
     rows
@@ -61,7 +61,7 @@ fn problem(bytes: impl AsRef<[u8]>) -> FileProblem {
     problem
 }
 
-fn ids(rows: &Rows<Comparable>) -> Vec<(u64, &str)> {
+pub(super) fn ids(rows: &Rows<Comparable>) -> Vec<(u64, &str)> {
     rows.iter()
         .map(|row| row.as_ref().unwrap())
         .map(|row| (row.line, row.record.listing.as_str()))
@@ -136,7 +136,7 @@ fn quoted_cells_may_hold_separators_and_quotes() {
 }
 
 /// The one problem of the second row of a file whose other rows are good.
-fn placed(row: &str) -> super::RowProblem {
+pub(super) fn placed(row: &str) -> super::RowProblem {
     let text = format!("listing,source,style,ask\nx1,board,road,10\n{row}\nx3,board,road,10\n");
     let rows = comps(text);
     assert_eq!(rows.iter().filter(|row| row.is_ok()).count(), 2, "{rows:?}");
@@ -329,143 +329,6 @@ fn an_open_quote_is_placed_where_it_was_opened() {
     ));
 }
 
-/// Gives the same bytes for ever, and counts them.
-struct Endless(&'static [u8], std::rc::Rc<std::cell::Cell<usize>>);
-
-impl Read for Endless {
-    fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
-        for (at, byte) in out.iter_mut().enumerate() {
-            *byte = self.0[at % self.0.len()];
-        }
-        self.1.set(self.1.get() + out.len());
-        Ok(out.len())
-    }
-}
-
-#[test]
-fn a_line_without_end_is_given_up_soon() {
-    for (start, piece) in [
-        ("", "x"),
-        ("", "x,"),
-        ("listing,style,ask\nx1,", "road"),
-        ("listing,style,ask\nx1,", "\"\""),
-    ] {
-        let read = std::rc::Rc::new(std::cell::Cell::new(0));
-        let endless = Endless(piece.as_bytes(), read.clone());
-        let input = Box::new(Cursor::new(start).chain(endless));
-        let end = Reader::<Comps>::from_reader(input, "x.csv", &settings())
-            .and_then(|mut reader| reader.next_row().map(|_| ()))
-            .unwrap_err();
-        let line = if start.is_empty() { 1 } else { 2 };
-        match end {
-            FileProblem::LineTooLong { line: found, .. } => assert_eq!(found, line),
-            FileProblem::OpenQuote { line: found, .. } => {
-                assert_eq!((found, piece), (line, "\"\""))
-            }
-            other => panic!("{other:?}"),
-        }
-        assert!(read.get() < 3 << 20, "{} bytes read", read.get());
-    }
-}
-
-#[test]
-fn a_failing_disk_is_told() {
-    struct Failing;
-    impl Read for Failing {
-        fn read(&mut self, _: &mut [u8]) -> io::Result<usize> {
-            Err(io::Error::other("the disk is on fire"))
-        }
-    }
-    let start = format!("listing,style,ask\n{}", "x,road,10\n".repeat(3));
-    let input = Box::new(Cursor::new(start).chain(Failing));
-    let problem = Reader::<Comps>::from_reader(input, "x.csv", &settings())
-        .and_then(|mut reader| {
-            loop {
-                if reader.next_row()?.is_none() {
-                    return Ok(());
-                }
-            }
-        })
-        .unwrap_err();
-    assert!(matches!(problem, FileProblem::ReadFailed { .. }));
-    assert!(problem.message().contains("the disk is on fire"));
-}
-
-fn columns(header: &str, settings: &Settings) -> Vec<ColumnProblem> {
-    match open::<Sales>(format!("{header}\nx\n"), settings).err() {
-        Some(FileProblem::Columns { problems, .. }) => problems,
-        other => panic!("{other:?}"),
-    }
-}
-
-#[test]
-fn every_column_that_does_not_fit_is_told_with_its_mend() {
-    let told = |header: &str, settings: &Settings| -> Vec<String> {
-        columns(header, settings)
-            .iter()
-            .map(|p| format!("{p}. {}", p.mend()))
-            .collect()
-    };
-    let found = told("bike,stile,condtion", &settings());
-    assert_eq!(
-        found[0],
-        "column 2, 'stile', is not known; did you mean 'style'?. Say what it holds with --column \
-         style=stile, or leave it out with --ignore stile."
-    );
-    assert!(
-        found[1].contains("--column condition=condtion"),
-        "{}",
-        found[1]
-    );
-    assert!(
-        found[2].contains("'style' is missing") && found[2].contains("--column style=stile"),
-        "{}",
-        found[2]
-    );
-
-    let found = told("bike,style,Shape (1-5)", &settings());
-    assert!(
-        found[0].contains("--ignore 'Shape (1-5)'") && found[0].contains("condition"),
-        "{}",
-        found[0]
-    );
-    assert!(told("bike,style,ask,Ask", &settings())[0].contains("columns 3 and 4 are both 'ask'"));
-    assert!(told("bike,style,,ask", &settings())[0].contains("column 3 has no name"));
-
-    let mut mapped = settings();
-    mapped.columns = vec![
-        ("ask".into(), "Askd".into()),
-        ("asq".into(), "style".into()),
-    ];
-    let found = told("bike,style,Asked", &mapped);
-    assert!(
-        found[0].contains("no column 'Askd'; did you mean 'Asked'?"),
-        "{}",
-        found[0]
-    );
-    assert!(
-        found[1].contains("no field 'asq'; did you mean 'ask'?"),
-        "{}",
-        found[1]
-    );
-    mapped.columns = vec![("ask".into(), "x".into()), ("parts".into(), "x".into())];
-    assert!(told("bike,style,x", &mapped)[0].contains("to both 'ask' and 'parts'"));
-}
-
-#[test]
-fn ignored_columns_are_left_out_whatever_they_hold() {
-    let mut settings = settings();
-    settings.ignore = vec!["colour".into(), "".into(), "note".into()];
-    let text = "bike,Colour,style,,colour,note\n1,\"a\nb\",road,x,\u{1},'=y\n";
-    let row = open::<Sales>(text, &settings)
-        .unwrap()
-        .next_row()
-        .unwrap()
-        .unwrap()
-        .unwrap();
-    assert_eq!((row.record.id.as_str(), row.record.note), ("1", None));
-}
-
 #[test]
 fn paths_that_are_no_files_are_told() {
     let folder = tempfile::tempdir().unwrap();
@@ -479,53 +342,4 @@ fn paths_that_are_no_files_are_told() {
         open(Path::new("/dev/null")),
         FileProblem::NotAFile { .. }
     ));
-}
-
-proptest! {
-    #[test]
-    fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-        let _ = read::<Sales>(&bytes);
-    }
-
-    #[test]
-    fn any_rows_are_read_or_refused(
-        cells in prop::collection::vec(
-            "\\PC{0,6}|\"|\"\"|\r|\n|\r\n|,|;|\t|[0-9.,'€-]{0,8}|road|2024-0[1-4]-[0-3][0-9]", 0..60,
-        ),
-        separator in "[,;\t]",
-    ) {
-        let header = ["listing", "source", "style", "made", "seat_tube", "listed_on", "ask"].join(&separator);
-        let text = format!("{header}\n{}", cells.join(&separator));
-        let mut settings = settings();
-        settings.dates = Some(DateOrder::DayFirst);
-        let mut reader = open::<Comps>(&text, &settings).unwrap();
-        while let Ok(Some(row)) = reader.next_row() {
-            let Err(bad) = row else { continue };
-            prop_assert!(!bad.problems.is_empty());
-            for problem in bad.problems {
-                prop_assert!(problem.line >= bad.line);
-                prop_assert!(problem.line_text.get(problem.at).is_some());
-                prop_assert!(!problem.expected.is_empty() && !problem.mend.is_empty());
-            }
-        }
-    }
-
-    /// Lines are counted as an editor counts them, whatever the line ends.
-    #[test]
-    fn lines_are_counted_as_an_editor_counts_them(
-        ends in prop::collection::vec(prop::sample::select(vec!["\n", "\r\n", "\r", "\n\n", "\r\r\n"]), 1..20),
-    ) {
-        let mut text = "listing,style,ask\n".to_string();
-        for (at, end) in ends.iter().enumerate() {
-            text.push_str(&format!("r{at},road,10{end}"));
-        }
-        let unified = text.replace("\r\n", "\n").replace('\r', "\n");
-        let expected: Vec<(u64, &str)> = (1..)
-            .zip(unified.split('\n'))
-            .filter(|(_, line)| line.starts_with('r'))
-            .filter_map(|(number, line)| Some((number, line.split_once(',')?.0)))
-            .collect();
-        let rows = comps(&text);
-        prop_assert_eq!(ids(&rows), expected);
-    }
 }

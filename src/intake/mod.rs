@@ -22,10 +22,12 @@
 //! true refused in `read`.
 
 mod bikes;
+mod column_problem;
 mod columns;
 mod comps;
 mod currency_signs;
 mod dates;
+mod did_you_mean;
 mod features;
 mod file_problem;
 mod money;
@@ -35,11 +37,14 @@ mod pointing;
 mod problem;
 mod quoting;
 mod reader;
+mod records;
 mod row;
 mod sales;
 mod settings;
 mod window;
 
+#[cfg(test)]
+mod columns_tests;
 #[cfg(test)]
 mod dates_tests;
 #[cfg(test)]
@@ -47,12 +52,17 @@ mod features_tests;
 #[cfg(test)]
 mod hostile_tests;
 #[cfg(test)]
+mod limits_tests;
+#[cfg(test)]
 mod money_tests;
+#[cfg(test)]
+mod properties_tests;
 #[cfg(test)]
 mod rows_tests;
 
 pub use bikes::{BikeToPrice, Bikes};
-pub use columns::{ColumnProblem, Field};
+pub use column_problem::ColumnProblem;
+pub use columns::Field;
 pub use comps::Comps;
 pub use dates::{check_day, parse_day};
 pub use features::{
@@ -62,7 +72,7 @@ pub use features::{
 pub use file_problem::FileProblem;
 pub use money::parse_money;
 pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
-pub use reader::{Kind, Reader};
+pub use reader::{Kind, Reader, RowResult};
 pub use row::RowCells;
 pub use sales::Sales;
 pub use settings::{DateOrder, Settings};

@@ -204,6 +204,9 @@ fn decimal_sign_is_last(
     if after.len() != 3 || three_decimals || before.bytes().all(|b| b == b'0') {
         return Ok(true); // 12.5, 1.234 in KWD, 0.500
     }
+    if before.len() > 15 {
+        return Err(too_large(currency));
+    }
     if before.len() > 3 || before.starts_with('0') {
         let mend = format!(
             "Write {before}{after}, or {before}.{}.",

@@ -27,10 +27,13 @@ const SIGNATURES: &[(&[u8], &str)] = &[
     (b"\xfe\xff", "UTF-16 text"),
 ];
 
+/// Cells of a header that are looked at to tell the separator.
+const MOST_JUDGED: usize = 1000;
+
 const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// Opens a regular file and tells its length in bytes.
-pub(super) fn open(path: &Path) -> Result<(Box<dyn Read>, u64), FileProblem> {
+pub(super) fn open(path: &Path) -> Result<(Box<dyn Read + Send>, u64), FileProblem> {
     let cannot = |source| FileProblem::CannotOpen {
         path: path.into(),
         source,
@@ -57,7 +60,7 @@ pub(super) struct Opened {
 
 /// Judges the first bytes of a file.
 pub(super) fn judge(
-    mut input: Box<dyn Read>,
+    mut input: Box<dyn Read + Send>,
     path: &Path,
     fields: &'static [Field],
     settings: &Settings,
@@ -148,6 +151,7 @@ fn separator_of(header: &[u8], fields: &'static [Field], settings: &Settings) ->
         let cells = walk(header, separator).cells;
         let names = cells
             .iter()
+            .take(MOST_JUDGED)
             .filter_map(|cell| header.get(cell.clone()))
             .map(unquoted);
         let known = names

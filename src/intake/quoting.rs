@@ -103,10 +103,9 @@ pub(super) fn unquoted(cell: &[u8]) -> String {
 /// Counts the lines that end within `raw`: LF, CRLF, or a lone CR. `after_cr`
 /// says whether the byte before was a CR, and is kept for the next piece.
 pub(super) fn line_ends(raw: &[u8], after_cr: &mut bool) -> u64 {
-    let feeds = raw.iter().filter(|b| **b == b'\n').count();
-    let returns = raw.iter().filter(|b| **b == b'\r').count();
-    if returns == 0 && !*after_cr {
-        return feeds as u64;
+    let count = |end: u8| raw.iter().fold(0_u32, |n, b| n + u32::from(*b == end));
+    if !*after_cr && count(b'\r') == 0 {
+        return u64::from(count(b'\n'));
     }
     let mut ends = 0;
     for byte in raw {

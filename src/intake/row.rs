@@ -100,7 +100,12 @@ impl<'r> RowCells<'r> {
 
     /// The cell of a field, blanks around it taken away.
     pub(super) fn cell(&self, field: usize) -> &'r str {
-        self.untrimmed(field).trim()
+        let cell = self.untrimmed(field);
+        match cell.as_bytes() {
+            // Nearly every cell: no blank at either end.
+            [b'!'..=b'~', .., b'!'..=b'~'] | [b'!'..=b'~'] | [] => cell,
+            _ => cell.trim(),
+        }
     }
 
     /// Our name of a field.
@@ -170,6 +175,7 @@ impl<'r> RowCells<'r> {
     /// An amount of 0 or more, or of more than 0.
     pub(super) fn money(&mut self, field: usize, zero: Zero) -> Option<Money> {
         let currency = self.settings.currency;
+        let required = self.fields.get(field).is_some_and(|field| field.required);
         self.read(field, |text| {
             let money = parse_money(text, &currency)?;
             match (money.minor(), zero) {
@@ -179,7 +185,10 @@ impl<'r> RowCells<'r> {
                 )),
                 (0, Zero::Refused) => Err(CellProblem::new(
                     "an amount above 0",
-                    "Leave the cell empty if the amount is not known.",
+                    match required {
+                        true => "Correct the amount.",
+                        false => "Leave the cell empty if the amount is not known.",
+                    },
                 )),
                 _ => Ok(money),
             }

@@ -9,7 +9,7 @@ pub(super) const LONGEST_RECORD: usize = 1 << 20;
 
 /// A reader that keeps what was handed on since the current record began.
 pub(super) struct Window {
-    input: Box<dyn Read>,
+    input: Box<dyn Read + Send>,
     /// Bytes read ahead to judge the file, still to be handed on.
     ahead: Vec<u8>,
     ahead_used: usize,
@@ -23,7 +23,7 @@ pub(super) struct Window {
 
 impl Window {
     /// A window on `input`, after the bytes `ahead` that were read already.
-    pub(super) fn new(ahead: Vec<u8>, input: Box<dyn Read>) -> Self {
+    pub(super) fn new(ahead: Vec<u8>, input: Box<dyn Read + Send>) -> Self {
         Self {
             input,
             ahead,
