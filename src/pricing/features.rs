@@ -7,7 +7,9 @@
 //! distances from M; new price as what the other features leave of it; styles;
 //! season; groups of comps; steps of the market back in time.
 
+use super::priors::Priors;
 use crate::statistics::missing::{Completions, Moments};
+use crate::statistics::{Fit, FitProblem, Triangle};
 use crate::trade::calendar::{quarter_number, year_fraction};
 use crate::trade::{Bike, Currency, Day, SizeClass, Style};
 use std::ops::Range;
@@ -218,6 +220,87 @@ pub fn prior_moments(ln_new: f64) -> Moments {
     Moments::new(groups(), mean, covariance, n).summarised(weights, across)
 }
 
+/// What a bike of a style and tier usually costs new: ln new price regressed on
+/// them, with the priors as rows, so that a new price tells how far a bike stands
+/// above or below its like.
+#[derive(Clone, Debug)]
+struct NewPrices {
+    /// Level, a slope a tier, and a column a style.
+    coefficients: Vec<f64>,
+    /// Variance of ln new price around it.
+    variance: f64,
+}
+
+impl NewPrices {
+    fn row(facts: &[f64; FACTS]) -> [f64; 11] {
+        let mut x = [0.0; 11];
+        x[0] = 1.0;
+        x[1] = facts[9..13].iter().sum();
+        x[2..].copy_from_slice(&facts[STYLE.start - 1..]);
+        x
+    }
+
+    fn learn(
+        priors: &Priors,
+        centre: f64,
+        seen: &[Facts],
+        moments: &Moments,
+        completions: &mut Completions,
+    ) -> Self {
+        let p = &priors.new_price;
+        let mut means = vec![centre + p.over_used, p.tier.mean];
+        let mut sds = vec![1.0, p.tier.sd];
+        for style in Style::ALL {
+            let belief = if *style == Style::Kids { p.kids } else { p.style };
+            means.push(belief.mean);
+            sds.push(belief.sd);
+        }
+        let base = p.spread * p.spread;
+        let rows: Vec<([f64; 11], f64)> = seen
+            .iter()
+            .filter(|f| f.known & NEW_KNOWN != 0)
+            .map(|f| {
+                let mut full = f.values;
+                if f.known != ALL_KNOWN {
+                    completions.get(moments, f.known).fill(&mut full);
+                }
+                (Self::row(&full), f.values[NEW_FACT])
+            })
+            .collect();
+        let fit = || -> Result<Fit, FitProblem> {
+            let mut triangle = Triangle::new(11);
+            for (x, y) in &rows {
+                triangle.push(x, *y, 1.0 / base)?;
+            }
+            for j in 0..11 {
+                let mut x = [0.0; 11];
+                x[j] = 1.0;
+                triangle.push(&x, means[j], 1.0 / (sds[j] * sds[j]))?;
+            }
+            Fit::of(&triangle, &[])
+        };
+        // The prior rows make it solvable whatever the records hold.
+        let Ok(fit) = fit() else { return Self { coefficients: means, variance: base } };
+        let squares: f64 = rows.iter().map(|(x, y)| (y - fit.predict(x)).powi(2)).sum();
+        let worth = priors.noise_sales;
+        let variance = (worth * base + squares) / (worth + rows.len() as f64);
+        Self { coefficients: fit.coefficients, variance }
+    }
+
+    /// ln of what is usual for completed facts.
+    fn usual(&self, facts: &[f64; FACTS]) -> f64 {
+        Self::row(facts).iter().zip(&self.coefficients).map(|(x, b)| x * b).sum()
+    }
+
+    /// How the usual moves with each fact.
+    fn slopes(&self) -> [f64; FACTS] {
+        let mut slopes = [0.0; FACTS];
+        slopes[9..13].fill(self.coefficients[1]);
+        slopes[STYLE.start - 1..].copy_from_slice(&self.coefficients[2..]);
+        slopes
+    }
+}
+
 /// The coding of one fit: the day of the answer, the market's steps and what
 /// unknown facts are expected to be.
 #[derive(Clone, Debug)]
@@ -230,16 +313,19 @@ pub struct Coding {
     pub step_spread: Vec<f64>,
     moments: Moments,
     completions: Completions,
-    /// Intercept and slopes of ln new price on the other facts.
-    new_price_slopes: Vec<f64>,
-    /// Trust in that regression, 0 to 1: rows with a new price over those plus 5.
-    new_price_trust: f64,
+    new_prices: NewPrices,
+    /// Trust in each group's unknown variance, 0 to 1: rows that know it over
+    /// those plus 5. A fact that no record holds is part of the ordinary spread.
+    trust: [f64; 5],
 }
 
 impl Coding {
     /// A coding for answers on `as_of` with records from `oldest` on.
     /// Quarters for three years back, then years, fifteen years at most.
-    pub fn new(as_of: Day, oldest: Day, moments: Moments, new_prices: usize) -> Self {
+    /// `seen` are the records' facts and `centre` their median ln price.
+    pub fn new(as_of: Day, oldest: Day, priors: &Priors, centre: f64, seen: &[Facts]) -> Self {
+        let mut moments = prior_moments(centre + priors.new_price.over_used);
+        seen.iter().for_each(|facts| moments.push(&facts.values, facts.known));
         let now = quarter_number(as_of);
         let (mut steps, mut step_spread) = (Vec::new(), Vec::new());
         let mut step = now;
@@ -249,37 +335,13 @@ impl Coding {
             step_spread.push(f64::from(length).sqrt());
             step -= length;
         }
+        let trust = std::array::from_fn(|group| {
+            let known = seen.iter().filter(|f| f.known & (1 << group) != 0).count() as f64;
+            known / (known + 5.0)
+        });
         let mut completions = Completions::default();
-        let rest = ALL_KNOWN & !NEW_KNOWN;
-        let mut expected_at = |shift: Option<usize>| {
-            let mut row = [0.0; FACTS];
-            if let Some(i) = shift {
-                row[i] = 1.0;
-            }
-            completions.get(&moments, rest).fill(&mut row);
-            row[NEW_FACT]
-        };
-        let at_zero = expected_at(None);
-        let mut new_price_slopes: Vec<f64> = (0..FACTS)
-            .map(|i| {
-                if i == NEW_FACT {
-                    0.0
-                } else {
-                    expected_at(Some(i)) - at_zero
-                }
-            })
-            .collect();
-        new_price_slopes.push(at_zero);
-        let new_price_trust = new_prices as f64 / (new_prices as f64 + 5.0);
-        Self {
-            as_of,
-            steps,
-            step_spread,
-            moments,
-            completions,
-            new_price_slopes,
-            new_price_trust,
-        }
+        let new_prices = NewPrices::learn(priors, centre, seen, &moments, &mut completions);
+        Self { as_of, steps, step_spread, moments, completions, new_prices, trust }
     }
 
     /// Columns of the design.
@@ -335,16 +397,14 @@ impl Coding {
                 .get(&self.moments, facts.known)
                 .fill(&mut full);
         }
-        let suggested: f64 = full
-            .iter()
-            .chain([&1.0])
-            .zip(&self.new_price_slopes)
-            .map(|(f, s)| f * s)
-            .sum();
         x.fill(0.0);
         x[0] = 1.0;
         x[1..=FACTS].copy_from_slice(&full);
-        x[NEW_PRICE] = self.new_price_trust * (full[NEW_FACT] - suggested);
+        x[NEW_PRICE] = if facts.known & NEW_KNOWN != 0 {
+            full[NEW_FACT] - self.new_prices.usual(&full)
+        } else {
+            0.0
+        };
         let style = facts.style();
         x[STYLE_AGE.start + style.index()] = full[..3].iter().sum();
         x[STYLE_TIER.start + style.index()] = full[9..13].iter().sum();
@@ -369,14 +429,25 @@ impl Coding {
         if facts.known == ALL_KNOWN {
             return 0.0;
         }
-        let slope = self.new_price_trust * b[NEW_PRICE];
         let mut effect = [0.0; FACTS];
-        for (i, e) in effect.iter_mut().enumerate() {
-            *e = b[i + 1] - slope * self.new_price_slopes[i];
+        effect.copy_from_slice(&b[1..=FACTS]);
+        effect[NEW_FACT] = 0.0;
+        let style = facts.style();
+        effect[..3].iter_mut().for_each(|e| *e += b[STYLE_AGE.start + style.index()]);
+        effect[9..13].iter_mut().for_each(|e| *e += b[STYLE_TIER.start + style.index()]);
+        if COLLECTED.contains(&style) {
+            effect[3] += b[VINTAGE] / VINTAGE_YEARS;
         }
-        effect[NEW_FACT] = slope;
-        self.completions
-            .get(&self.moments, facts.known)
-            .variance(&effect)
+        let new_known = facts.known & NEW_KNOWN != 0;
+        if new_known {
+            let slopes = self.new_prices.slopes();
+            effect.iter_mut().zip(slopes).for_each(|(e, slope)| *e -= b[NEW_PRICE] * slope);
+        }
+        for (group, (first, end)) in groups().into_iter().enumerate() {
+            effect[first..end].iter_mut().for_each(|e| *e *= self.trust[group].sqrt());
+        }
+        let features = self.completions.get(&self.moments, facts.known).variance(&effect);
+        let surprise = if new_known { 0.0 } else { b[NEW_PRICE].powi(2) * self.new_prices.variance };
+        features + self.trust[4] * surprise
     }
 }

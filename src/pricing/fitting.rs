@@ -7,7 +7,7 @@
 //! [`Triangle`], so memory does not grow with the comps. One step from a
 //! consistent pilot is as good as iterating on (Bickel 1975, JASA 70, from memory).
 
-use super::features::{Coding, facts, prior_moments};
+use super::features::{Coding, Facts, facts};
 use super::observation::{Group, Observation, Records, RecordsError, Unused, of_comp, of_sale};
 use super::value::{NoFit, Prior, StartVariance, ValueModel, start_variances};
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting, median};
@@ -169,20 +169,14 @@ pub fn reduce(
         return Err(NoFit::NoRecords);
     }
     let centre = median(seen.iter().map(|s| s.ln_price).collect());
-    let mut moments = prior_moments(centre + model.priors.new_price.over_used);
-    seen.iter()
-        .for_each(|s| moments.push(&s.facts.values, s.facts.known));
-    let new_prices = seen
-        .iter()
-        .filter(|s| s.facts.known & super::features::NEW_KNOWN != 0)
-        .count();
     let oldest = own
         .iter()
         .map(|o| o.1.day)
         .chain(first.oldest)
         .min()
         .unwrap_or(as_of);
-    let mut coding = Coding::new(as_of, oldest, moments, new_prices);
+    let known: Vec<Facts> = seen.iter().map(|s| s.facts).collect();
+    let mut coding = Coding::new(as_of, oldest, model.priors, centre, &known);
     let prior = Prior::new(model.priors, &coding, centre);
     let pilot = Pilot::settle(&seen, &mut coding, &prior, model)?;
     let own = own

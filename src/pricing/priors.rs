@@ -85,6 +85,10 @@ pub struct NewPrice {
     pub slope: Belief,
     pub anchor: Belief,
     pub over_used: f64,
+    pub tier: Belief,
+    pub style: Belief,
+    pub kids: Belief,
+    pub spread: f64,
 }
 
 /// Movement of the market.

@@ -16,7 +16,7 @@ use super::observation::{Group, Records, RecordsError};
 use super::priors::Priors;
 use crate::statistics::conjugate::Conjugate;
 use crate::statistics::interval::Predictive;
-use crate::statistics::robust::NORMAL_SCALE;
+use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
 use crate::statistics::{Fit, FitProblem, Triangle};
 use crate::trade::{Currency, Day};
 
@@ -114,6 +114,9 @@ pub struct FittedValue {
     pub own_variance: f64,
     /// Degrees of freedom of that variance.
     pub own_freedom: f64,
+    /// What the scale of every range is multiplied by, from how the own sales
+    /// fell when each was left out; 1 without own sales.
+    pub range_factor: f64,
     /// Weight of all comps, 0 to 1.
     pub comps_weight: f64,
     /// Share of the prior in the base bike's value, 0 to 1.
@@ -196,7 +199,7 @@ impl ValueModel<'_> {
         }
         let shares: Vec<(f64, &Fit)> = parts.iter().map(|p| (p.share, &p.fit)).collect();
         let (own_variance, own_freedom) = own.variance(&coefficients, &shares, &reduced.start);
-        let sales = own
+        let mut sales: Vec<OwnSale> = own
             .left_out(&shares, own_variance, own_freedom)
             .zip(&own.rows)
             .map(|(left_out, row)| OwnSale {
@@ -206,6 +209,7 @@ impl ValueModel<'_> {
                 weight: row.robust,
             })
             .collect();
+        let range_factor = calibrate(&mut sales);
         let prior_weight = prior.share_in_base(&parts, &mut coding);
         let conflicts = prior.conflicts(&parts, &names);
         Ok(FittedValue {
@@ -214,6 +218,7 @@ impl ValueModel<'_> {
             coefficients,
             own_variance,
             own_freedom,
+            range_factor,
             comps_weight,
             prior_weight,
             own: sales,
@@ -261,12 +266,36 @@ impl FittedValue {
                     Predictive {
                         freedom: self.own_freedom,
                         location,
-                        scale: variance.sqrt(),
+                        scale: self.range_factor * variance.sqrt(),
                     },
                 )
             })
             .collect()
     }
+}
+
+/// Own sales that the model's own widths are worth in [`calibrate`].
+const WIDTHS_ARE_WORTH: f64 = 8.0;
+
+/// How much wider or narrower than the model's widths the own sales fell when
+/// each was left out: the root of the mean squared standardised residual
+/// (t-weighted, so that one wild sale does not decide), shrunk to 1 as if eight
+/// sales had shown exactly that. Applied to `sales` too.
+///
+/// Parts of a range (spread, unknown facts, uncertain coefficients) each have a
+/// prior of their own; where a market is calmer or wilder than all of them, only
+/// the sum can be seen, and this corrects the sum.
+fn calibrate(sales: &mut [OwnSale]) -> f64 {
+    let (mut sum, mut count) = (WIDTHS_ARE_WORTH, WIDTHS_ARE_WORTH);
+    for sale in sales.iter().filter(|s| s.weight > 0.0) {
+        let z = (sale.ln_price - sale.left_out.location) / sale.left_out.scale;
+        let weight = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
+        sum += weight * z * z / NORMAL_SCALE;
+        count += 1.0;
+    }
+    let factor = (sum / count).sqrt();
+    sales.iter_mut().for_each(|sale| sale.left_out.scale *= factor);
+    factor
 }
 
 /// Prior rows of the augmented system.

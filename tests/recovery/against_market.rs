@@ -80,6 +80,10 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
             tally.oracle.push(error(fresh.oracle));
             if std::env::var("W_P").is_ok() {
                 let o = |v: Option<f64>| v.unwrap_or(f64::NAN);
+                let row = fitted.row(&here);
+                let lev: f64 = fitted.parts.iter().map(|p| p.share * p.fit.leverage(&row)).sum();
+                let tot = (fitted.one_sale(&here).iter().map(|(w, t)| w * t.scale * t.scale).sum::<f64>()).sqrt();
+                println!("Q,{},{},{},{},{}", fitted.own_variance.sqrt(), lev.sqrt(), tot, fitted.own_freedom, value - price.ln());
                 println!("P,{seed},{},{},{},{},{},{},{}", fresh.bike.style, o(fresh.bike.age(market.as_of)), o(fresh.bike.condition.map(|c| c.grade() as f64)), o(fresh.bike.tier.map(|c| c.grade() as f64)), fresh.bike.size().map_or("-".to_string(), |s| s.to_string()), o(fresh.bike.new_price.map(|p| config.currency.units(p).ln())), value - fresh.oracle.ln());
             }
             tally.lean.push(value - fresh.oracle.ln());

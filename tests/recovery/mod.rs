@@ -12,5 +12,6 @@ mod generators;
 /// The value model beside the oracle and beside plain rules.
 mod against_market;
 mod scratch;
+mod coverage;
 /// Plain rules: least squares, five nearest comps, the style's median.
 mod rules;
