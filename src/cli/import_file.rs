@@ -121,7 +121,11 @@ pub fn import<K: Importable>(
     wishes: &Wishes,
 ) -> Result<Imported, Failure> {
     let currency = book.settings().currency;
-    let (mut reader, settings, remembered) = open::<K>(context, book, file, wishes)?;
+    let Opened {
+        mut reader,
+        settings,
+        remembered,
+    } = open::<K>(context, book, file, wishes)?;
     let mut asks = Asks::default();
     K::in_book(book, &mut |style, price| {
         asks.push(style, currency.units(price), 0)
@@ -219,14 +223,22 @@ pub fn import<K: Importable>(
     })
 }
 
+/// A file ready to be read.
+struct Opened<K> {
+    reader: Reader<K>,
+    settings: Settings,
+    /// The map remembered from the last file with this header, if it was used.
+    remembered: Vec<(String, String)>,
+}
+
 /// A reader with the user's column map, or else with the one that the book
-/// remembers for this header (returned beside it).
+/// remembers for this header.
 fn open<K: Kind>(
     context: &Context<'_>,
     book: &Book,
     file: &Path,
     wishes: &Wishes,
-) -> Result<(Reader<K>, Settings, Vec<(String, String)>), Failure> {
+) -> Result<Opened<K>, Failure> {
     let mut settings = Settings::new(book.settings().currency, context.as_of);
     settings.columns.clone_from(&wishes.columns);
     settings.ignore.clone_from(&wishes.ignore);
@@ -241,7 +253,11 @@ fn open<K: Kind>(
         .transpose()?
         .flatten();
     let Some(known) = known.filter(|_| settings.columns.is_empty()) else {
-        return Ok((first?, settings, Vec::new()));
+        return Ok(Opened {
+            reader: first?,
+            settings,
+            remembered: Vec::new(),
+        });
     };
     // An ignored column is remembered as a pair without a name of ours.
     let (map, ignored): (Vec<_>, Vec<_>) = known
@@ -257,7 +273,11 @@ fn open<K: Kind>(
         Some("mdy") => Some(DateOrder::MonthFirst),
         _ => None,
     });
-    Ok((Reader::open(file, &settings)?, settings, map))
+    Ok(Opened {
+        reader: Reader::open(file, &settings)?,
+        settings,
+        remembered: map,
+    })
 }
 
 #[derive(Default)]

@@ -288,8 +288,7 @@ struct Pilot {
 /// Robust weight of a residual with variance `variance`; 0 for nonsense.
 fn robust_weight(residual: f64, variance: f64) -> f64 {
     let weight = Weighting::StudentT(DEGREES).weight(residual / (NORMAL_SCALE * variance).sqrt());
-    let cut = std::env::var("W_N").ok().and_then(|v| v.parse::<f64>().ok()).unwrap_or(NONSENSE);
-    if weight < cut { 0.0 } else { weight }
+    if weight < NONSENSE { 0.0 } else { weight }
 }
 
 impl Pilot {
@@ -336,7 +335,7 @@ impl Pilot {
                 .map(|r| (dot(&r.x, &fit.coefficients) - dot(&r.x, &b)).abs())
                 .fold(0.0, f64::max);
             b.clone_from(&fit.coefficients);
-            if std::env::var("W_V").is_err() { variances = group_variances(&rows, seen, &fit, &start, model.priors.noise_sales); }
+            variances = group_variances(&rows, seen, &fit, &start, model.priors.noise_sales);
             for (row, s) in rows.iter_mut().zip(seen) {
                 let residual = row.ln_price - dot(&row.x, &b);
                 let variance = variances[s.group as usize] + row.unknown;

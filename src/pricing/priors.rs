@@ -97,6 +97,7 @@ pub struct NewPrice {
 pub struct Market {
     pub quarter: Belief,
     pub season: Belief,
+    pub half_year: Belief,
 }
 
 /// Groups of comps.
@@ -145,6 +146,7 @@ impl Priors {
         all[features::NEW_PRICE] = self.new_price.slope;
         all[features::STYLE.start + crate::trade::Style::Kids.index()] = self.style.kids;
         all[features::SEASON].fill(self.market.season);
+        all[features::HALF_YEAR].fill(self.market.half_year);
         all[features::STYLE_AGE].fill(self.style.age);
         all[features::STYLE_TIER].fill(self.style.tier);
         all[features::VINTAGE] = self.style.vintage;
@@ -158,14 +160,6 @@ impl Priors {
         ]
         .map(ask);
         all[features::SOURCE].copy_from_slice(&groups);
-        let set = |n: &str, r: std::ops::Range<usize>, all: &mut [Belief; COLUMNS]| { if let Some(v) = std::env::var(n).ok().and_then(|v| v.parse::<f64>().ok()) { for j in r { all[j].sd = v; } } };
-        set("S_SA", features::STYLE_AGE, &mut all);
-        set("S_ST", features::STYLE_TIER, &mut all);
-        set("S_V", features::VINTAGE..features::VINTAGE+1, &mut all);
-        set("S_STYLE", features::STYLE, &mut all);
-        set("S_NEW", features::NEW_PRICE..features::NEW_PRICE+1, &mut all);
-        set("S_COND", features::CONDITION, &mut all);
-        set("S_SEASON", features::SEASON, &mut all);
         all
     }
 

@@ -388,7 +388,13 @@ fn from_new_price(
     };
     cautions.push(Caution::PriorOnly);
     let ln_new = currency.units(new_price).ln();
-    let mut coding = Coding::new(as_of, as_of, priors, ln_new - priors.new_price.over_used, &[]);
+    let mut coding = Coding::new(
+        as_of,
+        as_of,
+        priors,
+        ln_new - priors.new_price.over_used,
+        &[],
+    );
     let here = features::facts(&question.bike, as_of, &currency);
     let mut as_new = question.bike;
     as_new.made = Some(as_of.year());

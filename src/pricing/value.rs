@@ -35,6 +35,12 @@ const SCALES: [(f64, f64); 7] = [
 /// Weights of all comps that are tried.
 const COMPS_WEIGHTS: [f64; 5] = [1.0, 0.5, 0.25, 0.125, 0.0625];
 
+/// Log score that a halving of the comps' weight must gain. Without it the
+/// choice follows the noise of a few sales: over 60 simulated markets with 40
+/// own sales and 200 comps the model's median error fell from 1.25 to 1.22 times
+/// the oracle's, and a further point of cost changed nothing.
+const A_HALVING_COSTS: f64 = 1.0;
+
 /// Own sales from which on the comps' weight is chosen.
 const SALES_TO_WEIGH_COMPS: usize = 8;
 
@@ -142,7 +148,7 @@ impl ValueModel<'_> {
         let own = OwnRows { rows: reduced.own };
         let mut comps_weight = 1.0;
         let mut best = f64::NEG_INFINITY;
-        let candidates = if std::env::var("W_A").is_err() && own.rows.len() >= SALES_TO_WEIGH_COMPS && reduced.comps.rows() > 0 {
+        let candidates = if own.rows.len() >= SALES_TO_WEIGH_COMPS && reduced.comps.rows() > 0 {
             &COMPS_WEIGHTS[..]
         } else {
             &COMPS_WEIGHTS[..1]
@@ -158,8 +164,7 @@ impl ValueModel<'_> {
                     .zip(&own.rows)
                     .map(|(p, row)| p.ln_density(row.ln_price))
                     .sum();
-                let need: f64 = std::env::var("W_G").ok().and_then(|v| v.parse().ok()).unwrap_or(1.0);
-                let score = score + need * candidate.log2();
+                let score = score + A_HALVING_COSTS * candidate.log2();
                 if score > best {
                     (best, comps_weight) = (score, *candidate);
                 }
@@ -168,9 +173,7 @@ impl ValueModel<'_> {
         let data = own.with_comps(&reduced.comps, comps_weight)?;
         let n = own.rows.len() as f64 + comps_weight * reduced.comps.rows() as f64;
         let mut parts = Vec::with_capacity(SCALES.len());
-        let only = std::env::var("W_K").ok().and_then(|v| v.parse::<f64>().ok());
         for (scale, chance) in SCALES {
-            if only.is_some_and(|o| o != scale) { continue; }
             let fit = prior.fit(&data, scale, &names)?;
             let model = Conjugate {
                 a0: SHAPE,
@@ -294,7 +297,9 @@ fn calibrate(sales: &mut [OwnSale]) -> f64 {
         count += 1.0;
     }
     let factor = (sum / count).sqrt();
-    sales.iter_mut().for_each(|sale| sale.left_out.scale *= factor);
+    sales
+        .iter_mut()
+        .for_each(|sale| sale.left_out.scale *= factor);
     factor
 }
 
@@ -361,7 +366,6 @@ impl Prior {
             all.push(&x, self.beliefs[j].0, self.precision(j, scale))?;
             x[j] = 0.0;
         }
-        if std::env::var("W_B").is_ok() { return Fit::of(&all, names); }
         Fit::within(&all, names, &self.bounds)
     }
 

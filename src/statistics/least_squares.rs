@@ -67,7 +67,7 @@ impl Fit {
         let lengths = column_lengths(&factor, p);
         for j in 0..p {
             let part = factor[j * width + j].abs();
-            if !(part > SMALLEST_INDEPENDENT_PART * lengths[j]) {
+            if part.is_nan() || part <= SMALLEST_INDEPENDENT_PART * lengths[j] {
                 let column = names
                     .get(j)
                     .cloned()

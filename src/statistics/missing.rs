@@ -82,18 +82,32 @@ impl Moments {
 
     /// Number of the group an entry belongs to, if any.
     fn group_of(&self, entry: usize) -> Option<usize> {
-        self.groups.iter().position(|(first, end)| (*first..*end).contains(&entry))
+        self.groups
+            .iter()
+            .position(|(first, end)| (*first..*end).contains(&entry))
     }
 
     /// The predictors that the known entries make.
     fn predictors(&self, mask: &[bool]) -> Vec<Vec<(usize, f64)>> {
         let Some(weights) = &self.summary else {
-            return (0..self.size).filter(|i| mask[*i]).map(|i| vec![(i, 1.0)]).collect();
+            return (0..self.size)
+                .filter(|i| mask[*i])
+                .map(|i| vec![(i, 1.0)])
+                .collect();
         };
-        let single = (0..self.size).filter(|i| self.group_of(*i).is_none()).map(|i| vec![(i, 1.0)]);
-        let summed = self.groups.iter().filter(|(first, _)| mask[*first]).map(|(first, end)| {
-            (*first..*end).map(|i| (i, weights[i])).filter(|(_, w)| *w != 0.0).collect::<Vec<_>>()
-        });
+        let single = (0..self.size)
+            .filter(|i| self.group_of(*i).is_none())
+            .map(|i| vec![(i, 1.0)]);
+        let summed = self
+            .groups
+            .iter()
+            .filter(|(first, _)| mask[*first])
+            .map(|(first, end)| {
+                (*first..*end)
+                    .map(|i| (i, weights[i]))
+                    .filter(|(_, w)| *w != 0.0)
+                    .collect::<Vec<_>>()
+            });
         single.chain(summed).filter(|p| !p.is_empty()).collect()
     }
 
@@ -164,14 +178,26 @@ impl Moments {
         let (mean, covariance, n) = (self.means(), self.covariances(), self.size);
         let unknown: Vec<usize> = (0..n).filter(|i| !mask[*i]).collect();
         let between = |a: &[(usize, f64)], b: &[(usize, f64)]| -> f64 {
-            a.iter().map(|(i, v)| b.iter().map(|(j, w)| v * w * covariance[i * n + j]).sum::<f64>()).sum()
+            a.iter()
+                .map(|(i, v)| {
+                    b.iter()
+                        .map(|(j, w)| v * w * covariance[i * n + j])
+                        .sum::<f64>()
+                })
+                .sum()
         };
         // A known entry that never varies tells nothing.
-        let known: Vec<Vec<(usize, f64)>> =
-            self.predictors(&mask).into_iter().filter(|p| between(p, p) > 1e-12).collect();
+        let known: Vec<Vec<(usize, f64)>> = self
+            .predictors(&mask)
+            .into_iter()
+            .filter(|p| between(p, p) > 1e-12)
+            .collect();
         let one = |i: &usize| vec![(*i, 1.0)];
         let table = |a: &[Vec<(usize, f64)>], b: &[Vec<(usize, f64)>]| -> Vec<f64> {
-            a.iter().flat_map(|x| b.iter().map(move |y| (x, y))).map(|(x, y)| between(x, y)).collect()
+            a.iter()
+                .flat_map(|x| b.iter().map(move |y| (x, y)))
+                .map(|(x, y)| between(x, y))
+                .collect()
         };
         let wanted: Vec<Vec<(usize, f64)>> = unknown.iter().map(one).collect();
         let (across, mut left) = (table(&wanted, &known), table(&wanted, &wanted));
@@ -201,8 +227,10 @@ impl Completion {
         for (i, at) in self.unknown.iter().enumerate() {
             let shift: f64 = (0..k)
                 .map(|l| {
-                    let away: f64 =
-                        self.known[l].iter().map(|(j, w)| w * (row[*j] - self.mean[*j])).sum();
+                    let away: f64 = self.known[l]
+                        .iter()
+                        .map(|(j, w)| w * (row[*j] - self.mean[*j]))
+                        .sum();
                     self.slopes[i * k + l] * away
                 })
                 .sum();
@@ -276,7 +304,7 @@ fn cholesky(s: &[f64], k: usize, lift: f64) -> Option<Vec<f64>> {
             let sum: f64 = (0..j).map(|l| lower[i * k + l] * lower[j * k + l]).sum();
             if i == j {
                 let left = s[i * k + i] * (1.0 + lift) - sum;
-                if !(left > 1e-10 * s[i * k + i]) {
+                if left.is_nan() || left <= 1e-10 * s[i * k + i] {
                     return None;
                 }
                 lower[i * k + i] = left.sqrt();

@@ -78,14 +78,6 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
             let value = fitted.ln_value(&here);
             tally.model.push(error(value.exp()));
             tally.oracle.push(error(fresh.oracle));
-            if std::env::var("W_P").is_ok() {
-                let o = |v: Option<f64>| v.unwrap_or(f64::NAN);
-                let row = fitted.row(&here);
-                let lev: f64 = fitted.parts.iter().map(|p| p.share * p.fit.leverage(&row)).sum();
-                let tot = (fitted.one_sale(&here).iter().map(|(w, t)| w * t.scale * t.scale).sum::<f64>()).sqrt();
-                println!("Q,{},{},{},{},{}", fitted.own_variance.sqrt(), lev.sqrt(), tot, fitted.own_freedom, value - price.ln());
-                println!("P,{seed},{},{},{},{},{},{},{}", fresh.bike.style, o(fresh.bike.age(market.as_of)), o(fresh.bike.condition.map(|c| c.grade() as f64)), o(fresh.bike.tier.map(|c| c.grade() as f64)), fresh.bike.size().map_or("-".to_string(), |s| s.to_string()), o(fresh.bike.new_price.map(|p| config.currency.units(p).ln())), value - fresh.oracle.ln());
-            }
             tally.lean.push(value - fresh.oracle.ln());
             for (errors, guess) in tally
                 .rules
@@ -104,10 +96,11 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
 }
 
 /// One row of the table.
-pub fn row(own: usize, comps: usize, tally: &Tally) -> String {
+fn row(own: usize, comps: usize, tally: &Tally) -> String {
     let m = Tally::median_of;
+    let n = tally.lean.len() as f64;
     format!(
-        "{own:>4} {comps:>5}  {:>6.1} {:>6.1} {:>6.2}  {:>6.1} {:>6.1} {:>6.1}  {:>6.1} {:>6.3} {:>+7.3} {:>6.3}",
+        "{own:>4} {comps:>5}  {:>6.1} {:>6.1} {:>6.2}  {:>6.1} {:>6.1} {:>6.1}  {:>6.1} {:>6.3} {:>+7.3}",
         m(&tally.model),
         m(&tally.oracle),
         tally.ratio(),
@@ -116,40 +109,96 @@ pub fn row(own: usize, comps: usize, tally: &Tally) -> String {
         m(&tally.rules[2]),
         100.0 * tally.coverage(),
         median(tally.widths.clone()),
-        tally.lean.iter().sum::<f64>() / tally.lean.len().max(1) as f64,
-        { let n = tally.lean.len() as f64; let m = tally.lean.iter().sum::<f64>() / n; (tally.lean.iter().map(|v| (v - m).powi(2)).sum::<f64>() / n).sqrt() },
+        tally.lean.iter().sum::<f64>() / n,
     )
 }
 
-/// The heading of the table.
-pub const HEADING: &str =
+const HEADING: &str =
     " own comps   model oracle  ratio     ols   five  style   held%  width    lean";
 
-/// The whole table: `cargo test --release --test suite market_table -- --ignored --nocapture`
-/// would hide it from the usual run, so it is a plain test over few markets; set
-/// WHEELWORTH_MARKETS for more.
+/// Markets simulated for each cell. WHEELWORTH_MARKETS=120 gives the table of
+/// DEVELOPERS.md in about six minutes.
+fn markets(usual: u64) -> std::ops::Range<u64> {
+    let wanted = std::env::var("WHEELWORTH_MARKETS")
+        .ok()
+        .and_then(|n| n.parse().ok());
+    // The simulator was adjusted on seeds 0 to 59; these are others.
+    1000..1000 + wanted.unwrap_or(usual)
+}
+
+/// `cargo test --test suite market_table -- --nocapture` prints the table.
 #[test]
 fn market_table() {
-    let markets: u64 = std::env::var("WHEELWORTH_MARKETS")
-        .ok()
-        .and_then(|n| n.parse().ok())
-        .unwrap_or(8);
     println!("{HEADING}");
-    let cells = std::env::var("W_C").unwrap_or_default();
     for own in [0, 5, 15, 40, 120] {
         for comps in [0, 30, 200, 2000] {
-            if own + comps == 0 || (!cells.is_empty() && !cells.contains(&format!("{own}/{comps},"))) {
+            if own + comps == 0 {
                 continue;
             }
-            let tally = { let f: u64 = std::env::var("W_S").ok().and_then(|v| v.parse().ok()).unwrap_or(1000); tally(own, comps, f..f + markets) };
+            let tally = tally(own, comps, markets(6));
             println!("{}", row(own, comps, &tally));
-            // Even the thinnest books must not be wild.
+            // Even the thinnest books must not be wild, nor any range absurd.
             assert!(
-                tally.ratio() < 4.0,
+                tally.ratio() < 2.5,
                 "own {own}, comps {comps}: {}",
                 tally.ratio()
             );
-            assert!(tally.model.iter().all(|e| e.is_finite()));
+            assert!(
+                tally
+                    .model
+                    .iter()
+                    .chain(&tally.widths)
+                    .all(|e| e.is_finite())
+            );
+            assert!(
+                (0.6..=0.98).contains(&tally.coverage()),
+                "own {own}, comps {comps}"
+            );
         }
     }
+}
+
+/// The model beats every plain rule on the same files.
+fn beats_the_rules(tally: &Tally) {
+    let model = Tally::median_of(&tally.model);
+    for errors in tally.rules.iter().filter(|e| !e.is_empty()) {
+        assert!(
+            model < Tally::median_of(errors),
+            "{model} against {}",
+            Tally::median_of(errors)
+        );
+    }
+}
+
+/// 40 own sales and 200 comps. Aimed at: 1.15 times the oracle. Reached: 1.18
+/// over 120 markets. What is left: 0.03 to 0.04 of it is a lean (the day of the
+/// answer lies on a short spring peak that 240 rows cannot show, and on a jump
+/// of the market), the rest is 240 rows and about 30 effects to learn from them;
+/// with 2,000 comps it is 1.07. The bound is the reached value and two standard
+/// errors of 60 markets.
+#[test]
+fn a_typical_book_comes_near_the_oracle() {
+    let tally = tally(40, 200, markets(60));
+    println!("{HEADING}\n{}", row(40, 200, &tally));
+    assert!(tally.ratio() < 1.25, "{}", tally.ratio());
+    assert!(
+        (0.77..=0.84).contains(&tally.coverage()),
+        "{}",
+        tally.coverage()
+    );
+    beats_the_rules(&tally);
+}
+
+/// 15 own sales and no comps: within 1.7 times the oracle.
+#[test]
+fn a_thin_book_is_usable() {
+    let tally = tally(15, 0, markets(60));
+    println!("{HEADING}\n{}", row(15, 0, &tally));
+    assert!(tally.ratio() < 1.7, "{}", tally.ratio());
+    assert!(
+        (0.77..=0.85).contains(&tally.coverage()),
+        "{}",
+        tally.coverage()
+    );
+    beats_the_rules(&tally);
 }

@@ -11,7 +11,7 @@ mod generators;
 
 /// The value model beside the oracle and beside plain rules.
 mod against_market;
-mod scratch;
+/// Ranges on books drawn from the model's own form.
 mod coverage;
 /// Plain rules: least squares, five nearest comps, the style's median.
 mod rules;
