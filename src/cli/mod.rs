@@ -5,11 +5,15 @@ mod book_records;
 mod check;
 mod demo;
 mod failure;
+mod findings;
 mod import;
 mod import_file;
+mod importable;
 mod price;
 mod price_chart;
+mod price_question;
 mod progress;
+mod rejects;
 mod start;
 
 use crate::trade::Day;

@@ -4,20 +4,20 @@ use super::arguments::{BaseBike, Format, Price};
 use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::price_chart;
+use super::price_question::{Asked, questions};
 use super::{Context, DONE};
 use crate::book::Book;
-use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
 use crate::pricing::caution::Caution;
 use crate::pricing::curve::CompsOfStyle;
 use crate::pricing::fitting::{Unwatched, Watch};
 use crate::pricing::nearest::{NearestComps, nearest_sales};
 use crate::pricing::observation::Observation;
-use crate::pricing::quote::{self, Question, Source};
+use crate::pricing::quote::{self, Source};
 use crate::pricing::value::NoFit;
-use crate::pricing::{Priors, ValueModel, ValueSettings, features::Coding};
+use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base, coding::Coding};
 use crate::report::quote_json::{self, Priced};
-use crate::report::{problem_text, quote_text};
-use crate::trade::{Bike, Comparable, Currency, Day, Sale};
+use crate::report::quote_text;
+use crate::trade::{Comparable, Currency, Sale};
 
 /// Prices what was asked for and prints it.
 pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> {
@@ -76,10 +76,10 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             ));
         }
     };
-    let sales = crate::pricing::observation::Records::sales(&records);
+    let sales = records.sales();
     let base = match arguments.base {
-        BaseBike::Standard => quote::standard_base(context.as_of),
-        BaseBike::Typical => quote::typical_base(sales, context.as_of).ok_or_else(|| {
+        BaseBike::Standard => base::standard_base(context.as_of),
+        BaseBike::Typical => base::typical_base(sales, context.as_of).ok_or_else(|| {
             Failure::refused(
                 "--base typical: the book has no own sales yet",
                 "Use --base standard.",
@@ -180,144 +180,4 @@ impl Watch for Watching {
         self.nearest.comp(comp, seen, coding, b);
         self.style.comp(comp, seen, coding, b);
     }
-}
-
-struct Asked {
-    questions: Vec<Question>,
-    /// The bike of the book that was asked for.
-    own: Option<Sale>,
-}
-
-fn questions(
-    context: &Context<'_>,
-    arguments: &Price,
-    records: &BookRecords<'_>,
-    currency: &Currency,
-) -> Result<Asked, Failure> {
-    let level = arguments.level;
-    if let Some(path) = &arguments.from {
-        let questions = from_file(path, context.as_of, currency, level)?;
-        return Ok(Asked {
-            questions,
-            own: None,
-        });
-    }
-    let money =
-        |flag: &str, text: &Option<String>| read(flag, text, |t| intake::parse_money(t, currency));
-    let cost = money("--cost", &arguments.cost)?;
-    let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
-    if let Some(id) = &arguments.bike {
-        let sale = own_bike(records, id, context.as_of)?;
-        let question = Question {
-            id: Some(id.clone()),
-            bike: sale.bike,
-            cost: cost.or(sale.direct_cost()),
-            hours: hours.or(sale.hours),
-            level,
-        };
-        return Ok(Asked {
-            questions: vec![question],
-            own: Some(sale),
-        });
-    }
-    let style = read("--style", &arguments.style, intake::parse_style)?.ok_or_else(|| {
-        Failure::usage(
-            "price: which bike?",
-            "Give --style, or --bike ID, or --from BIKES.csv.",
-        )
-    })?;
-    let bike = Bike {
-        style,
-        made: read("--made", &arguments.made, |t| {
-            intake::parse_made(t, context.as_of)
-        })?,
-        condition: read("--condition", &arguments.condition, intake::parse_condition)?,
-        tier: read("--tier", &arguments.tier, intake::parse_tier)?,
-        seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?,
-        new_price: money("--new-price", &arguments.new_price)?,
-    };
-    Ok(Asked {
-        questions: vec![Question {
-            id: None,
-            bike,
-            cost,
-            hours,
-            level,
-        }],
-        own: None,
-    })
-}
-
-fn read<T>(
-    flag: &str,
-    text: &Option<String>,
-    parse: impl Fn(&str) -> Result<T, CellProblem>,
-) -> Result<Option<T>, Failure> {
-    text.as_deref()
-        .map(|t| parse(t).map_err(|problem| Failure::flag(flag, t, &problem)))
-        .transpose()
-}
-
-fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
-    let all = crate::pricing::observation::Records::sales(records);
-    if let Some(sale) = all.iter().find(|s| s.id == id) {
-        return sale.as_known_on(as_of).ok_or_else(|| {
-            Failure::refused(
-                format!("--bike '{id}': was not there yet on {as_of}"),
-                "Choose a later --as-of, or leave it out.",
-            )
-        });
-    }
-    let near = all
-        .iter()
-        .map(|s| {
-            (
-                strsim::jaro_winkler(&s.id.to_lowercase(), &id.to_lowercase()),
-                &s.id,
-            )
-        })
-        .filter(|(alike, _)| *alike > 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |(_, name)| {
-        format!("Did you mean {name}?")
-    });
-    Err(Failure::refused(
-        format!("--bike '{id}': the book has no such bike"),
-        hint,
-    ))
-}
-
-fn from_file(
-    path: &std::path::Path,
-    as_of: Day,
-    currency: &Currency,
-    level: f64,
-) -> Result<Vec<Question>, Failure> {
-    let mut reader = Reader::<Bikes>::open(path, &Settings::new(*currency, as_of))?;
-    let (mut questions, mut problems) = (Vec::new(), Vec::new());
-    while let Some(row) = reader.next_row()? {
-        match row {
-            Ok(row) => questions.push(Question {
-                id: Some(row.record.bike),
-                bike: row.record.features,
-                cost: row.record.cost,
-                hours: row.record.hours,
-                level,
-            }),
-            Err(bad) => problems.extend(bad.problems),
-        }
-    }
-    if problems.is_empty() {
-        return Ok(questions);
-    }
-    let shown = &problems[..problems.len().min(1000)];
-    Err(Failure::refused(
-        format!(
-            "{} problems in {}; nothing was priced\n\n{}",
-            problems.len(),
-            path.display(),
-            problem_text::render(path, shown)
-        ),
-        "Mend the rows and try again.",
-    ))
 }

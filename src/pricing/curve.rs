@@ -1,6 +1,7 @@
 //! Value against age: the curve, and the records of the style around it.
 
-use super::features::{Coding, facts, set_age};
+use super::coding::Coding;
+use super::features::{facts, set_age};
 use super::fitting::Watch;
 use super::observation::{Observation, of_sale};
 use super::value::FittedValue;

@@ -7,69 +7,88 @@
 //! distances from M; new price as what the other features leave of it; styles;
 //! season; groups of comps; steps of the market back in time.
 
-use super::priors::Priors;
-use crate::statistics::missing::{Completions, Moments};
-use crate::statistics::{Fit, FitProblem, Triangle};
-use crate::trade::calendar::{quarter_number, year_fraction};
+use crate::statistics::missing::Moments;
 use crate::trade::{Bike, Currency, Day, SizeClass, Style};
 use std::ops::Range;
 
 /// Columns before the market's steps.
 pub const COLUMNS: usize = 54;
+
 /// Lengths of age between the knots.
 pub const AGE: Range<usize> = 1..6;
+
 /// Cumulative steps of condition, 1 to 2 first.
 pub const CONDITION: Range<usize> = 6..10;
+
 /// Cumulative steps of tier, 1 to 2 first.
 pub const TIER: Range<usize> = 10..14;
+
 /// S or L; XS or XL.
 pub const SIZE: Range<usize> = 14..16;
+
 /// What the other features leave of ln new price.
 pub const NEW_PRICE: usize = 16;
+
 /// One column a style.
 pub const STYLE: Range<usize> = 17..26;
+
 /// Sine and cosine of the year.
 pub const SEASON: Range<usize> = 26..28;
+
 /// Groups of comps; own sales have none.
 pub const SOURCE: Range<usize> = 28..33;
 
 /// Years of age up to 15 beyond the base's, one column a style: how much faster
 /// or slower than others a style loses value.
 pub const STYLE_AGE: Range<usize> = 33..42;
+
 /// Tiers above the base's, one column a style.
 pub const STYLE_TIER: Range<usize> = 42..51;
+
 /// The way from 15 to 35 years, 0 to 1, for the [`COLLECTED`] styles.
 pub const VINTAGE: usize = 51;
+
 /// Sine and cosine of half the year.
 pub const HALF_YEAR: Range<usize> = 52..54;
+
 /// Styles of which old ones are sought for themselves (common practice, no source).
 pub const COLLECTED: [Style; 3] = [Style::Road, Style::Touring, Style::Cruiser];
 
 /// Facts about a bike: columns [`AGE`] to [`STYLE`], with ln new price itself.
 pub const FACTS: usize = 25;
-const NEW_FACT: usize = NEW_PRICE - 1;
+/// Where ln new price stands among the facts.
+pub(super) const NEW_FACT: usize = NEW_PRICE - 1;
 
 /// Knots of the age curve in years; the last stands for vintage.
 pub const KNOTS: [f64; 4] = [3.0, 8.0, 15.0, 35.0];
+
 /// The base bike's age in years, condition and tier.
 pub const BASE_AGE: f64 = 8.0;
+
 /// Its condition.
 pub const BASE_CONDITION: u8 = 3;
+
 /// Its tier.
 pub const BASE_TIER: u8 = 2;
+
 /// Its style.
 pub const BASE_STYLE: Style = Style::Hybrid;
 
 /// Bits of [`Facts::known`], also the numbers of the groups of facts.
 pub const AGE_KNOWN: u32 = 1;
+
 /// Condition is known.
 pub const CONDITION_KNOWN: u32 = 2;
+
 /// Tier is known.
 pub const TIER_KNOWN: u32 = 4;
+
 /// Size class is known (or the style has none).
 pub const SIZE_KNOWN: u32 = 8;
+
 /// New price is known.
 pub const NEW_KNOWN: u32 = 16;
+
 /// Everything is known.
 pub const ALL_KNOWN: u32 = 31;
 
@@ -95,7 +114,7 @@ impl Facts {
 }
 
 /// Years from the third knot to the last.
-const VINTAGE_YEARS: f64 = KNOTS[3] - KNOTS[2];
+pub(super) const VINTAGE_YEARS: f64 = KNOTS[3] - KNOTS[2];
 
 /// Years of age within each stretch between the knots.
 fn age_lengths(age: f64) -> [f64; 5] {
@@ -224,280 +243,4 @@ pub fn prior_moments(ln_new: f64) -> Moments {
         weights[i] = 1.0;
     }
     Moments::new(groups(), mean, covariance, n).summarised(weights, ACROSS)
-}
-
-/// What a bike of a style and tier usually costs new: ln new price regressed on
-/// them, with the priors as rows, so that a new price tells how far a bike stands
-/// above or below its like.
-#[derive(Clone, Debug)]
-struct NewPrices {
-    /// Level, a slope a tier, and a column a style.
-    coefficients: Vec<f64>,
-    /// Variance of ln new price around it.
-    variance: f64,
-}
-
-impl NewPrices {
-    fn row(facts: &[f64; FACTS]) -> [f64; 11] {
-        let mut x = [0.0; 11];
-        x[0] = 1.0;
-        x[1] = facts[9..13].iter().sum();
-        x[2..].copy_from_slice(&facts[STYLE.start - 1..]);
-        x
-    }
-
-    fn learn(
-        priors: &Priors,
-        centre: f64,
-        seen: &[Facts],
-        moments: &Moments,
-        completions: &mut Completions,
-    ) -> Self {
-        let p = &priors.new_price;
-        let mut means = vec![centre + p.over_used, p.tier.mean];
-        let mut sds = vec![1.0, p.tier.sd];
-        for style in Style::ALL {
-            let belief = if *style == Style::Kids {
-                p.kids
-            } else {
-                p.style
-            };
-            means.push(belief.mean);
-            sds.push(belief.sd);
-        }
-        let base = p.spread * p.spread;
-        let rows: Vec<([f64; 11], f64)> = seen
-            .iter()
-            .filter(|f| f.known & NEW_KNOWN != 0)
-            .map(|f| {
-                let mut full = f.values;
-                if f.known != ALL_KNOWN {
-                    completions.get(moments, f.known).fill(&mut full);
-                }
-                (Self::row(&full), f.values[NEW_FACT])
-            })
-            .collect();
-        let fit = || -> Result<Fit, FitProblem> {
-            let mut triangle = Triangle::new(11);
-            for (x, y) in &rows {
-                triangle.push(x, *y, 1.0 / base)?;
-            }
-            for j in 0..11 {
-                let mut x = [0.0; 11];
-                x[j] = 1.0;
-                triangle.push(&x, means[j], 1.0 / (sds[j] * sds[j]))?;
-            }
-            Fit::of(&triangle, &[])
-        };
-        // The prior rows make it solvable whatever the records hold.
-        let Ok(fit) = fit() else {
-            return Self {
-                coefficients: means,
-                variance: base,
-            };
-        };
-        let squares: f64 = rows.iter().map(|(x, y)| (y - fit.predict(x)).powi(2)).sum();
-        let worth = priors.noise_sales;
-        let variance = (worth * base + squares) / (worth + rows.len() as f64);
-        Self {
-            coefficients: fit.coefficients,
-            variance,
-        }
-    }
-
-    /// ln of what is usual for completed facts.
-    fn usual(&self, facts: &[f64; FACTS]) -> f64 {
-        Self::row(facts)
-            .iter()
-            .zip(&self.coefficients)
-            .map(|(x, b)| x * b)
-            .sum()
-    }
-
-    /// How the usual moves with each fact.
-    fn slopes(&self) -> [f64; FACTS] {
-        let mut slopes = [0.0; FACTS];
-        slopes[9..13].fill(self.coefficients[1]);
-        slopes[STYLE.start - 1..].copy_from_slice(&self.coefficients[2..]);
-        slopes
-    }
-}
-
-/// The coding of one fit: the day of the answer, the market's steps and what
-/// unknown facts are expected to be.
-#[derive(Clone, Debug)]
-pub struct Coding {
-    /// Day of the answer.
-    pub as_of: Day,
-    /// Quarters (as [`quarter_number`]) at whose start the market may step.
-    steps: Vec<i32>,
-    /// Prior standard deviation of each step, as a multiple of a quarter's.
-    pub step_spread: Vec<f64>,
-    moments: Moments,
-    completions: Completions,
-    new_prices: NewPrices,
-    /// Trust in each group's unknown variance, 0 to 1: rows that know it over
-    /// those plus 5. A fact that no record holds is part of the ordinary spread.
-    trust: [f64; 5],
-}
-
-impl Coding {
-    /// A coding for answers on `as_of` with records from `oldest` on.
-    /// Quarters for three years back, then years, fifteen years at most.
-    /// `seen` are the records' facts and `centre` their median ln price.
-    pub fn new(as_of: Day, oldest: Day, priors: &Priors, centre: f64, seen: &[Facts]) -> Self {
-        let mut moments = prior_moments(centre + priors.new_price.over_used);
-        seen.iter()
-            .for_each(|facts| moments.push(&facts.values, facts.known));
-        let now = quarter_number(as_of);
-        let (mut steps, mut step_spread) = (Vec::new(), Vec::new());
-        let mut step = now;
-        while step > quarter_number(oldest) && now - step < 60 {
-            let length = if now - step < 12 { 1 } else { 4 };
-            steps.push(step);
-            step_spread.push(f64::from(length).sqrt());
-            step -= length;
-        }
-        let trust = std::array::from_fn(|group| {
-            let known = seen.iter().filter(|f| f.known & (1 << group) != 0).count() as f64;
-            known / (known + 5.0)
-        });
-        let mut completions = Completions::default();
-        let new_prices = NewPrices::learn(priors, centre, seen, &moments, &mut completions);
-        Self {
-            as_of,
-            steps,
-            step_spread,
-            moments,
-            completions,
-            new_prices,
-            trust,
-        }
-    }
-
-    /// Columns of the design.
-    pub fn width(&self) -> usize {
-        COLUMNS + self.steps.len()
-    }
-
-    /// Names of the columns.
-    pub fn names(&self) -> Vec<String> {
-        let mut names = vec!["level".to_string()];
-        names.extend(
-            [
-                "age to 3",
-                "age 3 to 8",
-                "age 8 to 15",
-                "age 15 to 35",
-                "age beyond 35",
-            ]
-            .map(String::from),
-        );
-        names.extend((1..5).map(|g| format!("condition {g} to {}", g + 1)));
-        names.extend((1..5).map(|g| format!("tier {g} to {}", g + 1)));
-        names.extend(["size S or L", "size XS or XL", "new price"].map(String::from));
-        names.extend(Style::ALL.iter().map(|s| format!("style {s}")));
-        names.extend(["season, sine", "season, cosine"].map(String::from));
-        names.extend(
-            [
-                "seen sale prices",
-                "asks sold",
-                "asks gone",
-                "asks listed",
-                "asks withdrawn",
-            ]
-            .map(String::from),
-        );
-        names.extend(Style::ALL.iter().map(|s| format!("age, {s}")));
-        names.extend(Style::ALL.iter().map(|s| format!("tier, {s}")));
-        names.push("vintage".to_string());
-        names.extend(["half year, sine", "half year, cosine"].map(String::from));
-        names.extend(
-            self.steps
-                .iter()
-                .map(|q| format!("market {}-Q{}", q.div_euclid(4), q.rem_euclid(4) + 1)),
-        );
-        names
-    }
-
-    /// Writes the row of a price of `day` into `x` ([`Self::width`] long), in
-    /// the `source` group (`None`: own sales).
-    pub fn row(&mut self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {
-        let mut full = facts.values;
-        if facts.known != ALL_KNOWN {
-            self.completions
-                .get(&self.moments, facts.known)
-                .fill(&mut full);
-        }
-        x.fill(0.0);
-        x[0] = 1.0;
-        x[1..=FACTS].copy_from_slice(&full);
-        x[NEW_PRICE] = if facts.known & NEW_KNOWN != 0 {
-            full[NEW_FACT] - self.new_prices.usual(&full)
-        } else {
-            0.0
-        };
-        let style = facts.style();
-        x[STYLE_AGE.start + style.index()] = full[..3].iter().sum();
-        x[STYLE_TIER.start + style.index()] = full[9..13].iter().sum();
-        if COLLECTED.contains(&style) {
-            x[VINTAGE] = full[3] / VINTAGE_YEARS;
-        }
-        let angle = |d: Day| 2.0 * std::f64::consts::PI * year_fraction(d);
-        let (then, now) = (angle(day), angle(self.as_of));
-        x[SEASON.start] = then.sin() - now.sin();
-        x[SEASON.start + 1] = then.cos() - now.cos();
-        x[HALF_YEAR.start] = (2.0 * then).sin() - (2.0 * now).sin();
-        x[HALF_YEAR.start + 1] = (2.0 * then).cos() - (2.0 * now).cos();
-        if let Some(source) = source {
-            x[SOURCE.start + source] = 1.0;
-        }
-        let quarter = quarter_number(day);
-        for (value, step) in x[COLUMNS..].iter_mut().zip(&self.steps) {
-            *value = if quarter < *step { -1.0 } else { 0.0 };
-        }
-    }
-
-    /// Variance of ln price left by the unknown facts, under coefficients `b`.
-    pub fn unknown_variance(&mut self, facts: &Facts, b: &[f64]) -> f64 {
-        if facts.known == ALL_KNOWN {
-            return 0.0;
-        }
-        let mut effect = [0.0; FACTS];
-        effect.copy_from_slice(&b[1..=FACTS]);
-        effect[NEW_FACT] = 0.0;
-        let style = facts.style();
-        effect[..3]
-            .iter_mut()
-            .for_each(|e| *e += b[STYLE_AGE.start + style.index()]);
-        effect[9..13]
-            .iter_mut()
-            .for_each(|e| *e += b[STYLE_TIER.start + style.index()]);
-        if COLLECTED.contains(&style) {
-            effect[3] += b[VINTAGE] / VINTAGE_YEARS;
-        }
-        let new_known = facts.known & NEW_KNOWN != 0;
-        if new_known {
-            let slopes = self.new_prices.slopes();
-            effect
-                .iter_mut()
-                .zip(slopes)
-                .for_each(|(e, slope)| *e -= b[NEW_PRICE] * slope);
-        }
-        for (group, (first, end)) in groups().into_iter().enumerate() {
-            effect[first..end]
-                .iter_mut()
-                .for_each(|e| *e *= self.trust[group].sqrt());
-        }
-        let features = self
-            .completions
-            .get(&self.moments, facts.known)
-            .variance(&effect);
-        let surprise = if new_known {
-            0.0
-        } else {
-            b[NEW_PRICE].powi(2) * self.new_prices.variance
-        };
-        features + self.trust[4] * surprise
-    }
 }

@@ -1,11 +1,20 @@
 //! What a bike is worth, how sure that is, and what it is like.
 
+pub mod base;
 pub mod caution;
+pub mod coding;
 pub mod curve;
+mod doubts;
 pub mod features;
 pub mod fitting;
+mod from_new_price;
+pub mod gathered;
 pub mod nearest;
+mod new_prices;
 pub mod observation;
+pub mod own_sales;
+mod pilot;
+mod prior_rows;
 pub mod priors;
 pub mod quote;
 pub mod unusual;

@@ -1,7 +1,8 @@
 //! The comps and own sales most like a bike, so that the user can check with
 //! their own eyes.
 
-use super::features::{Coding, FACTS, Facts, facts, groups};
+use super::coding::Coding;
+use super::features::{FACTS, Facts, facts, groups};
 use super::fitting::Watch;
 use super::observation::Observation;
 use crate::trade::calendar::{DAYS_PER_YEAR, days_between};

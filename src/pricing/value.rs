@@ -10,14 +10,17 @@
 //! own sales on, the weight of all comps is chosen by how well own sales are
 //! predicted when left out (a power prior, Ibrahim & Chen 2000, from memory).
 
-use super::features::{self, Coding, FACTS, Facts};
-use super::fitting::{self, Gathered, Watch};
+use super::coding::Coding;
+use super::features::Facts;
+use super::fitting::{self, Watch};
+use super::gathered::Gathered;
 use super::observation::{Group, Records, RecordsError};
+use super::own_sales::{OwnRows, OwnSale, calibrate};
+use super::prior_rows::Prior;
 use super::priors::Priors;
 use crate::statistics::conjugate::Conjugate;
 use crate::statistics::interval::Predictive;
-use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
-use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::statistics::{Fit, FitProblem};
 use crate::trade::{Currency, Day};
 
 /// Scales of all priors that are averaged, with their prior weights: 1 is the
@@ -90,19 +93,6 @@ pub struct Part {
     pub scale: f64,
     /// The fit.
     pub fit: Fit,
-}
-
-/// An own sale as the model saw it.
-#[derive(Clone, Debug)]
-pub struct OwnSale {
-    /// The bike's id.
-    pub id: String,
-    /// ln of its price.
-    pub ln_price: f64,
-    /// What the model says of it without it.
-    pub left_out: Predictive,
-    /// Robust weight, about 1 for a usual sale.
-    pub weight: f64,
 }
 
 /// The fitted model.
@@ -274,231 +264,6 @@ impl FittedValue {
                 )
             })
             .collect()
-    }
-}
-
-/// Own sales that the model's own widths are worth in [`calibrate`].
-const WIDTHS_ARE_WORTH: f64 = 8.0;
-
-/// How much wider or narrower than the model's widths the own sales fell when
-/// each was left out: the root of the mean squared standardised residual
-/// (t-weighted, so that one wild sale does not decide), shrunk to 1 as if eight
-/// sales had shown exactly that. Applied to `sales` too.
-///
-/// Parts of a range (spread, unknown facts, uncertain coefficients) each have a
-/// prior of their own; where a market is calmer or wilder than all of them, only
-/// the sum can be seen, and this corrects the sum.
-fn calibrate(sales: &mut [OwnSale]) -> f64 {
-    let (mut sum, mut count) = (WIDTHS_ARE_WORTH, WIDTHS_ARE_WORTH);
-    for sale in sales.iter().filter(|s| s.weight > 0.0) {
-        let z = (sale.ln_price - sale.left_out.location) / sale.left_out.scale;
-        let weight = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
-        sum += weight * z * z / NORMAL_SCALE;
-        count += 1.0;
-    }
-    let factor = (sum / count).sqrt();
-    sales
-        .iter_mut()
-        .for_each(|sale| sale.left_out.scale *= factor);
-    factor
-}
-
-/// Prior rows of the augmented system.
-pub(super) struct Prior {
-    /// Mean and precision (1 / sd^2) of each column at scale 1.
-    beliefs: Vec<(f64, f64)>,
-    bounds: crate::statistics::Bounds,
-}
-
-impl Prior {
-    /// The intercept is nearly flat (sd 1) around `centre`, the records' own
-    /// level, so that a market ten times dearer needs no setting.
-    pub(super) fn new(priors: &Priors, coding: &Coding, centre: f64) -> Self {
-        let mut beliefs: Vec<(f64, f64)> = priors
-            .beliefs()
-            .iter()
-            .map(|b| (b.mean, 1.0 / (b.sd * b.sd)))
-            .collect();
-        beliefs[0] = (centre, 1.0);
-        let step = priors.market.quarter;
-        beliefs.extend(
-            coding
-                .step_spread
-                .iter()
-                .map(|s| (step.mean, 1.0 / (s * step.sd).powi(2))),
-        );
-        let falling = features::AGE.take(3).map(|j| (j, f64::NEG_INFINITY, 0.0));
-        let rising = features::CONDITION
-            .chain(features::TIER)
-            .map(|j| (j, 0.0, f64::INFINITY));
-        let bounds = crate::statistics::Bounds {
-            limits: falling.chain(rising).collect(),
-        };
-        Self { beliefs, bounds }
-    }
-
-    fn precision(&self, column: usize, scale: f64) -> f64 {
-        self.beliefs[column].1 * if column == 0 { 1.0 } else { scale }
-    }
-
-    fn log_det(&self, scale: f64) -> f64 {
-        (0..self.beliefs.len())
-            .map(|j| self.precision(j, scale).ln())
-            .sum()
-    }
-
-    /// Means of all columns, to start from.
-    pub(super) fn means(&self) -> Vec<f64> {
-        self.beliefs.iter().map(|b| b.0).collect()
-    }
-
-    /// The fit of `data` with the prior rows at `scale`, within the bounds.
-    pub(super) fn fit(
-        &self,
-        data: &Triangle,
-        scale: f64,
-        names: &[String],
-    ) -> Result<Fit, FitProblem> {
-        let mut all = data.clone();
-        let mut x = vec![0.0; self.beliefs.len()];
-        for j in 0..x.len() {
-            x[j] = 1.0;
-            all.push(&x, self.beliefs[j].0, self.precision(j, scale))?;
-            x[j] = 0.0;
-        }
-        Fit::within(&all, names, &self.bounds)
-    }
-
-    /// Share of the prior rows in the variance of the base bike's value:
-    /// `x' V L0 V x / x' V x` with V the posterior covariance.
-    fn share_in_base(&self, parts: &[Part], coding: &mut Coding) -> f64 {
-        let mut base = Facts {
-            values: [0.0; FACTS],
-            known: features::ALL_KNOWN & !features::NEW_KNOWN,
-        };
-        base.values[features::STYLE.start - 1 + features::BASE_STYLE.index()] = 1.0;
-        let mut x = vec![0.0; coding.width()];
-        let day = coding.as_of;
-        coding.row(&base, day, None, &mut x);
-        parts
-            .iter()
-            .map(|part| {
-                let white = part.fit.whitened(&x);
-                let whole: f64 = white.iter().map(|v| v * v).sum();
-                let mut unit = vec![0.0; x.len()];
-                let from_prior: f64 = (0..x.len())
-                    .map(|j| {
-                        unit[j] = 1.0;
-                        let vx: f64 = part
-                            .fit
-                            .whitened(&unit)
-                            .iter()
-                            .zip(&white)
-                            .map(|(a, b)| a * b)
-                            .sum();
-                        unit[j] = 0.0;
-                        self.precision(j, part.scale) * vx * vx
-                    })
-                    .sum();
-                part.share * (from_prior / whole).clamp(0.0, 1.0)
-            })
-            .sum()
-    }
-
-    /// Prior rows whose studentised residual is beyond 2.5: what the records
-    /// contradict. Columns of one effect are told once, at their worst.
-    fn conflicts(&self, parts: &[Part], names: &[String]) -> Vec<(String, f64)> {
-        let mut found: Vec<(String, f64)> = Vec::new();
-        let mut unit = vec![0.0; self.beliefs.len()];
-        for j in 1..self.beliefs.len() {
-            unit[j] = 1.0;
-            let t: f64 = parts
-                .iter()
-                .map(|part| {
-                    let precision = self.precision(j, 1.0);
-                    let spread = (1.0 / precision - part.fit.leverage(&unit)).max(1e-3 / precision);
-                    part.share * (part.fit.coefficients[j] - self.beliefs[j].0) / spread.sqrt()
-                })
-                .sum();
-            unit[j] = 0.0;
-            if t.abs() > 2.5 {
-                found.push((names[j].clone(), t));
-            }
-        }
-        found
-    }
-}
-
-/// What the variance of an own sale is before own sales speak.
-#[derive(Clone, Copy, Debug)]
-pub struct StartVariance {
-    /// Variance.
-    pub variance: f64,
-    /// Sales it is worth.
-    pub worth: f64,
-}
-
-struct OwnRows {
-    rows: Vec<fitting::OwnRow>,
-}
-
-impl OwnRows {
-    fn with_comps(&self, comps: &Triangle, weight: f64) -> Result<Triangle, FitProblem> {
-        let mut data = Triangle::new(comps.columns());
-        for row in &self.rows {
-            data.push(&row.x, row.ln_price, row.precision)?;
-        }
-        data.merge(comps, weight)?;
-        Ok(data)
-    }
-
-    /// Leverage of each row under the mixture.
-    fn leverage(row: &fitting::OwnRow, parts: &[(f64, &Fit)]) -> f64 {
-        parts
-            .iter()
-            .map(|(share, fit)| share * fit.leverage(&row.x))
-            .sum()
-    }
-
-    /// Variance of an own sale: robust squares with leverage-corrected degrees
-    /// of freedom, shrunk to the start. Returns the degrees of freedom too.
-    fn variance(&self, b: &[f64], parts: &[(f64, &Fit)], start: &StartVariance) -> (f64, f64) {
-        let (mut sum, mut freedom) = (start.worth * start.variance, start.worth);
-        for row in self.rows.iter().filter(|r| r.robust > 0.0) {
-            let residual: f64 = row.ln_price - row.x.iter().zip(b).map(|(x, b)| x * b).sum::<f64>();
-            let total = row.variance + row.unknown;
-            let share = row.variance / total;
-            let square = row.robust * residual * residual / NORMAL_SCALE;
-            let h = (row.precision * Self::leverage(row, parts)).clamp(0.0, 0.999);
-            sum += share * share * square + (1.0 - share) * row.variance * (1.0 - h);
-            freedom += 1.0 - h;
-        }
-        (sum / freedom, freedom)
-    }
-
-    /// What the fit without each row says of it. Exact for the row's weight:
-    /// the residual is `e / (1 - h)` and the variance of the fit `V / (1 - h)`.
-    fn left_out<'a>(
-        &'a self,
-        parts: &'a [(f64, &'a Fit)],
-        variance: f64,
-        freedom: f64,
-    ) -> impl Iterator<Item = Predictive> + 'a {
-        self.rows.iter().map(move |row| {
-            let fitted: f64 = parts
-                .iter()
-                .map(|(share, fit)| share * fit.predict(&row.x))
-                .sum();
-            let v = Self::leverage(row, parts);
-            let h = (row.precision * v).clamp(0.0, 0.999);
-            let location = row.ln_price - (row.ln_price - fitted) / (1.0 - h);
-            let scale = (variance + row.unknown + v / (1.0 - h)).sqrt();
-            Predictive {
-                freedom: (freedom - 1.0).max(2.0),
-                location,
-                scale,
-            }
-        })
     }
 }
 

@@ -3,7 +3,7 @@
 use super::amounts::{bike, exact, percent, round, short_bike, signed};
 use super::caution_words;
 use super::quote_json::Priced;
-use crate::pricing::fitting::LeftOut;
+use crate::pricing::gathered::LeftOut;
 use crate::pricing::nearest::Neighbour;
 use crate::pricing::value::FittedValue;
 use crate::trade::{Currency, Day, Outcome};

@@ -1,0 +1,169 @@
+//! What an import found: bad rows, changes, doubts.
+
+use super::failure::Failure;
+use super::importable::Importable;
+use super::rejects::Rejects;
+use crate::book::{Book, FieldChange};
+use crate::intake::{BadRow, Comps, RowProblem};
+use crate::pricing::unusual::Asks;
+use crate::report::{amounts, problem_text};
+use crate::trade::Currency;
+use std::collections::HashSet;
+use std::path::Path;
+
+/// Bad rows shown; all are counted.
+const SHOWN: usize = 1000;
+
+/// Changes and cautions told one by one; all are counted.
+const TOLD: usize = 50;
+
+#[derive(Default)]
+pub struct Found {
+    pub bad_rows: u64,
+    problems: Vec<RowProblem>,
+    pub changes: Vec<String>,
+    changed_rows: usize,
+    pub cautions: Vec<String>,
+    doubts: usize,
+}
+
+impl Found {
+    pub fn bad(&mut self, bad: BadRow, rejects: Option<&mut Rejects>) -> Result<(), Failure> {
+        self.bad_rows += 1;
+        if let Some(rejects) = rejects {
+            rejects.write(&bad)?;
+        }
+        if self.bad_rows as usize <= SHOWN {
+            self.problems.extend(bad.problems);
+        }
+        Ok(())
+    }
+
+    pub fn changed(&mut self, name: &str, fields: &[FieldChange]) {
+        self.changed_rows += 1;
+        if self.changes.len() < TOLD {
+            let shown = |text: &str| {
+                if text.is_empty() {
+                    "unknown".to_string()
+                } else {
+                    text.to_string()
+                }
+            };
+            let fields: Vec<String> = fields
+                .iter()
+                .map(|f| format!("{} {} -> {}", f.field, shown(&f.before), shown(&f.after)))
+                .collect();
+            self.changes.push(format!("{name}: {}", fields.join(", ")));
+        }
+    }
+
+    pub fn caution(&mut self, words: impl FnOnce() -> String) {
+        self.doubts += 1;
+        if self.cautions.len() < TOLD {
+            self.cautions.push(words());
+        }
+    }
+
+    /// Says how many more there are.
+    pub fn close(&mut self) {
+        if self.doubts > self.cautions.len() {
+            self.cautions.push(format!(
+                "and {} more of the kind",
+                self.doubts - self.cautions.len()
+            ));
+        }
+        if self.changed_rows > self.changes.len() {
+            self.changes.push(format!(
+                "and {} more",
+                self.changed_rows - self.changes.len()
+            ));
+        }
+    }
+
+    pub fn refusal(&self, file: &Path) -> Failure {
+        let mut message = problem_text::render(file, &self.problems);
+        let shown = self.bad_rows.min(SHOWN as u64);
+        let more = if self.bad_rows > shown {
+            format!(" (the first {shown} are shown)")
+        } else {
+            String::new()
+        };
+        let rows = if self.bad_rows == 1 {
+            "1 row".to_string()
+        } else {
+            format!("{} rows", self.bad_rows)
+        };
+        message = format!(
+            "{rows} of {} cannot be used{more}; nothing was imported\n\n{message}",
+            file.display()
+        );
+        Failure::refused(
+            message,
+            "Mend the rows and import again, or import the others with --skip-bad REJECTS.csv.",
+        )
+    }
+}
+
+/// Asks far from their like.
+pub fn unusual(
+    found: &mut Found,
+    asks: Asks,
+    file: &Path,
+    currency: &Currency,
+) -> Result<(), Failure> {
+    let unusual = asks.unusual().map_err(|e| {
+        Failure::refused(
+            format!("the asks could not be compared: {e}"),
+            "This is a fault of the program.",
+        )
+    })?;
+    for one in unusual {
+        let (Some(ask), Some(median)) = (currency.round(one.ask), currency.round(one.median))
+        else {
+            continue;
+        };
+        let times = if one.ask > one.median {
+            format!("{:.0} times", one.ask / one.median)
+        } else {
+            format!("1/{:.0} of", one.median / one.ask)
+        };
+        found.caution(|| {
+            format!(
+                "{}, line {}: {} is {times} the median of other {} bikes ({}); check the decimal point, and that \
+                 it is one whole bike",
+                file.display(),
+                one.line,
+                amounts::exact(ask, currency),
+                one.style,
+                amounts::exact(median, currency)
+            )
+        });
+    }
+    Ok(())
+}
+
+/// Groups of like listings that were not there before.
+pub fn doubles(found: &mut Found, book: &Book, before: &HashSet<Vec<i64>>) -> Result<(), Failure> {
+    for group in book
+        .double_listings()?
+        .into_iter()
+        .filter(|g| !before.contains(g))
+    {
+        if found.cautions.len() >= TOLD {
+            found.doubts += 1;
+            continue;
+        }
+        let mut names = Vec::new();
+        for row in group.iter().take(4) {
+            names.extend(book.comp_by_row(*row)?.as_ref().map(Comps::name));
+        }
+        let part = group.len();
+        found.caution(|| {
+            format!(
+                "{} look like one bike listed {part} times; each counts 1/{part}",
+                names.join(" and ")
+            )
+        });
+    }
+    Ok(())
+}

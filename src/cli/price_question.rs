@@ -1,0 +1,152 @@
+//! What `price` is asked: the flags, a bike of the book, or a file.
+
+use super::Context;
+use super::arguments::Price;
+use super::book_records::BookRecords;
+use super::failure::Failure;
+use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
+use crate::pricing::Records;
+use crate::pricing::quote::Question;
+use crate::report::problem_text;
+use crate::trade::{Bike, Currency, Day, Sale};
+use std::path::Path;
+
+pub struct Asked {
+    pub questions: Vec<Question>,
+    /// The bike of the book that was asked for.
+    pub own: Option<Sale>,
+}
+
+pub fn questions(
+    context: &Context<'_>,
+    arguments: &Price,
+    records: &BookRecords<'_>,
+    currency: &Currency,
+) -> Result<Asked, Failure> {
+    let level = arguments.level;
+    if let Some(path) = &arguments.from {
+        let questions = from_file(path, context.as_of, currency, level)?;
+        return Ok(Asked {
+            questions,
+            own: None,
+        });
+    }
+    let money =
+        |flag: &str, text: &Option<String>| read(flag, text, |t| intake::parse_money(t, currency));
+    let cost = money("--cost", &arguments.cost)?;
+    let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
+    if let Some(id) = &arguments.bike {
+        let sale = own_bike(records, id, context.as_of)?;
+        let question = Question {
+            id: Some(id.clone()),
+            bike: sale.bike,
+            cost: cost.or(sale.direct_cost()),
+            hours: hours.or(sale.hours),
+            level,
+        };
+        return Ok(Asked {
+            questions: vec![question],
+            own: Some(sale),
+        });
+    }
+    let style = read("--style", &arguments.style, intake::parse_style)?.ok_or_else(|| {
+        Failure::usage(
+            "price: which bike?",
+            "Give --style, or --bike ID, or --from BIKES.csv.",
+        )
+    })?;
+    let bike = Bike {
+        style,
+        made: read("--made", &arguments.made, |t| {
+            intake::parse_made(t, context.as_of)
+        })?,
+        condition: read("--condition", &arguments.condition, intake::parse_condition)?,
+        tier: read("--tier", &arguments.tier, intake::parse_tier)?,
+        seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?,
+        new_price: money("--new-price", &arguments.new_price)?,
+    };
+    Ok(Asked {
+        questions: vec![Question {
+            id: None,
+            bike,
+            cost,
+            hours,
+            level,
+        }],
+        own: None,
+    })
+}
+
+fn read<T>(
+    flag: &str,
+    text: &Option<String>,
+    parse: impl Fn(&str) -> Result<T, CellProblem>,
+) -> Result<Option<T>, Failure> {
+    text.as_deref()
+        .map(|t| parse(t).map_err(|problem| Failure::flag(flag, t, &problem)))
+        .transpose()
+}
+
+fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
+    let all = records.sales();
+    if let Some(sale) = all.iter().find(|s| s.id == id) {
+        return sale.as_known_on(as_of).ok_or_else(|| {
+            Failure::refused(
+                format!("--bike '{id}': was not there yet on {as_of}"),
+                "Choose a later --as-of, or leave it out.",
+            )
+        });
+    }
+    let near = all
+        .iter()
+        .map(|s| {
+            (
+                strsim::jaro_winkler(&s.id.to_lowercase(), &id.to_lowercase()),
+                &s.id,
+            )
+        })
+        .filter(|(alike, _)| *alike > 0.75)
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |(_, name)| {
+        format!("Did you mean {name}?")
+    });
+    Err(Failure::refused(
+        format!("--bike '{id}': the book has no such bike"),
+        hint,
+    ))
+}
+
+fn from_file(
+    path: &Path,
+    as_of: Day,
+    currency: &Currency,
+    level: f64,
+) -> Result<Vec<Question>, Failure> {
+    let mut reader = Reader::<Bikes>::open(path, &Settings::new(*currency, as_of))?;
+    let (mut questions, mut problems) = (Vec::new(), Vec::new());
+    while let Some(row) = reader.next_row()? {
+        match row {
+            Ok(row) => questions.push(Question {
+                id: Some(row.record.bike),
+                bike: row.record.features,
+                cost: row.record.cost,
+                hours: row.record.hours,
+                level,
+            }),
+            Err(bad) => problems.extend(bad.problems),
+        }
+    }
+    if problems.is_empty() {
+        return Ok(questions);
+    }
+    let shown = &problems[..problems.len().min(1000)];
+    Err(Failure::refused(
+        format!(
+            "{} problems in {}; nothing was priced\n\n{}",
+            problems.len(),
+            path.display(),
+            problem_text::render(path, shown)
+        ),
+        "Mend the rows and try again.",
+    ))
+}

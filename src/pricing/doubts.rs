@@ -1,0 +1,99 @@
+//! What to doubt about a price that the records gave.
+
+use super::caution::Caution;
+use super::features::{AGE_KNOWN, CONDITION_KNOWN, Facts, SIZE_KNOWN, TIER_KNOWN};
+use super::value::FittedValue;
+use crate::trade::Bike;
+use crate::trade::calendar::days_between;
+
+/// Comps older than this (days) no longer show today's market (judgement).
+const OLD_COMPS: i64 = 120;
+
+/// Own sales below which the range does not rest on own sales.
+const FEW_SALES: usize = 5;
+
+pub(super) fn about_records(
+    model: &FittedValue,
+    bike: &Bike,
+    here: &Facts,
+    cautions: &mut Vec<Caution>,
+) {
+    let seen = &model.gathered;
+    if seen.sales < FEW_SALES {
+        cautions.push(Caution::FewOwnSales { sales: seen.sales });
+    }
+    let unknown: Vec<&'static str> = [
+        (AGE_KNOWN, "model year"),
+        (CONDITION_KNOWN, "condition"),
+        (TIER_KNOWN, "tier"),
+        (SIZE_KNOWN, "size"),
+    ]
+    .into_iter()
+    .filter(|(bit, _)| here.known & bit == 0)
+    .map(|(_, name)| name)
+    .collect();
+    if !unknown.is_empty() {
+        cautions.push(Caution::Unknown { features: unknown });
+    }
+    let mut outside = |feature, here: String, seen: String| {
+        cautions.push(Caution::OutsideExperience {
+            feature,
+            here,
+            seen,
+        });
+    };
+    if seen.styles[bike.style.index()] < 3 {
+        let count = seen.styles[bike.style.index()];
+        outside(
+            "style",
+            bike.style.to_string(),
+            format!("{count} of this style"),
+        );
+    }
+    if let (Some(age), Some((low, high))) = (bike.age(model.coding.as_of), seen.ages)
+        && (age < low - 0.5 || age > high + 0.5)
+    {
+        outside(
+            "age",
+            format!("{age:.0} years"),
+            format!("{low:.0} to {high:.0} years"),
+        );
+    }
+    let levels = |counts: &[usize]| -> String {
+        let seen: Vec<String> = (1..)
+            .zip(counts)
+            .filter(|(_, n)| **n > 0)
+            .map(|(grade, _): (usize, _)| grade.to_string())
+            .collect();
+        if seen.is_empty() {
+            "none".into()
+        } else {
+            seen.join(", ")
+        }
+    };
+    if let Some(condition) = bike.condition.filter(|c| seen.conditions[c.index()] == 0) {
+        outside(
+            "condition",
+            condition.grade().to_string(),
+            levels(&seen.conditions),
+        );
+    }
+    if let Some(tier) = bike.tier.filter(|t| seen.tiers[t.index()] == 0) {
+        outside("tier", tier.grade().to_string(), levels(&seen.tiers));
+    }
+    if let Some(size) = bike.size().filter(|s| seen.sizes[s.index()] == 0) {
+        outside("size", size.to_string(), "none of this size".into());
+    }
+    if let Some(newest) = seen.newest_comp {
+        let days = days_between(newest, model.coding.as_of);
+        if days > OLD_COMPS {
+            cautions.push(Caution::OldComps { newest, days });
+        }
+    }
+    for (effect, distance) in &model.conflicts {
+        cautions.push(Caution::Disagreement {
+            effect: effect.clone(),
+            distance: *distance,
+        });
+    }
+}

@@ -1,0 +1,80 @@
+//! A price where there are no records at all.
+
+use super::caution::Caution;
+use super::coding::Coding;
+use super::features::{self, Facts, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN};
+use super::priors::Priors;
+use super::quote::{Built, Question};
+use crate::statistics::interval::Predictive;
+use crate::trade::{Condition, Currency, Day};
+
+/// With no records: the new price less the usual loss of value by age and
+/// condition, and nothing else. The base is the same bike new.
+pub(super) fn from_new_price(
+    priors: &Priors,
+    as_of: Day,
+    currency: Currency,
+    question: &Question,
+    cautions: &mut Vec<Caution>,
+) -> Option<Built> {
+    let Some(new_price) = question.bike.new_price.filter(|p| p.minor() > 0) else {
+        cautions.push(Caution::NothingToGoOn);
+        return None;
+    };
+    cautions.push(Caution::PriorOnly);
+    let ln_new = currency.units(new_price).ln();
+    let mut coding = Coding::new(
+        as_of,
+        as_of,
+        priors,
+        ln_new - priors.new_price.over_used,
+        &[],
+    );
+    let here = features::facts(&question.bike, as_of, &currency);
+    let mut as_new = question.bike;
+    as_new.made = Some(as_of.year());
+    as_new.condition = Some(Condition::Mint);
+    let mut new_facts = features::facts(&as_new, as_of, &currency);
+    features::set_age(&mut new_facts, 0.0);
+    let (mut x, mut from) = (vec![0.0; coding.width()], vec![0.0; coding.width()]);
+    coding.row(&here, as_of, None, &mut x);
+    coding.row(&new_facts, as_of, None, &mut from);
+    // Tier, size and style are in the new price already.
+    let beliefs = priors.beliefs();
+    let mut b = vec![0.0; coding.width()];
+    let used = || features::AGE.chain(features::CONDITION);
+    used().for_each(|j| b[j] = beliefs[j].mean);
+    let block =
+        |range: std::ops::Range<usize>| -> f64 { range.map(|j| b[j] * (x[j] - from[j])).sum() };
+    let anchor = priors.new_price.anchor;
+    let steps = vec![
+        ("used, as new".to_string(), anchor.mean),
+        ("age".to_string(), block(features::AGE)),
+        ("condition".to_string(), block(features::CONDITION)),
+    ];
+    let ln_value = ln_new + steps.iter().map(|s| s.1).sum::<f64>();
+    let slopes: f64 = used()
+        .map(|j| (beliefs[j].sd * (x[j] - from[j])).powi(2))
+        .sum();
+    let unknown = coding.unknown_variance(
+        &Facts {
+            known: here.known | TIER_KNOWN | SIZE_KNOWN | NEW_KNOWN,
+            ..here
+        },
+        &b,
+    );
+    let scale = (priors.noise.powi(2) + anchor.sd.powi(2) + slopes + unknown).sqrt();
+    let sale = Predictive {
+        freedom: priors.noise_sales,
+        location: ln_value,
+        scale,
+    };
+    Some(Built {
+        currency,
+        sale: vec![(1.0, sale)],
+        ln_value,
+        base_words: "the same bike new, today".to_string(),
+        ln_base: ln_new,
+        steps,
+    })
+}

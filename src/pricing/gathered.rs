@@ -1,0 +1,66 @@
+//! What the records hold, and what of them carries nothing.
+
+use crate::trade::{Bike, Day, SizeClass};
+
+/// Nonsense rows named, at most; all are counted.
+const NAMED: usize = 50;
+
+/// A record that carries nothing, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftOut {
+    /// Its id (with its source).
+    pub name: String,
+    /// Its price over what the model expects of it; `None` where it has no date or price.
+    pub ratio: Option<f64>,
+}
+
+/// What the records hold.
+#[derive(Clone, Debug, Default)]
+pub struct Gathered {
+    /// Own sales used.
+    pub sales: usize,
+    /// Comps used.
+    pub comps: usize,
+    /// Records that carry nothing.
+    pub left_out: usize,
+    /// The first of them by name.
+    pub left_out_named: Vec<LeftOut>,
+    /// Day of the newest comp.
+    pub newest_comp: Option<Day>,
+    /// Youngest and oldest age seen, years.
+    pub ages: Option<(f64, f64)>,
+    /// How many of each style, condition, tier and size were seen.
+    pub styles: [usize; 9],
+    /// By condition.
+    pub conditions: [usize; 5],
+    /// By tier.
+    pub tiers: [usize; 5],
+    /// By size class.
+    pub sizes: [usize; 5],
+}
+
+impl Gathered {
+    pub(super) fn see(&mut self, bike: &Bike, day: Day) {
+        self.styles[bike.style.index()] += 1;
+        if let Some(age) = bike.age(day) {
+            let (low, high) = self.ages.unwrap_or((age, age));
+            self.ages = Some((low.min(age), high.max(age)));
+        }
+        if let Some(condition) = bike.condition {
+            self.conditions[condition.index()] += 1;
+        }
+        if let Some(tier) = bike.tier {
+            self.tiers[tier.index()] += 1;
+        }
+        if let Some(size) = bike.size() {
+            self.sizes[SizeClass::index(size)] += 1;
+        }
+    }
+
+    pub(super) fn leave_out(&mut self, name: String, ratio: Option<f64>) {
+        self.left_out += 1;
+        if self.left_out_named.len() < NAMED {
+            self.left_out_named.push(LeftOut { name, ratio });
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! The trade priors as rows of the augmented system.
+
+use super::coding::Coding;
+use super::features::{self, FACTS, Facts};
+use super::priors::Priors;
+use super::value::Part;
+use crate::statistics::{Bounds, Fit, FitProblem, Triangle};
+
+/// Prior rows of the augmented system.
+pub(super) struct Prior {
+    /// Mean and precision (1 / sd^2) of each column at scale 1.
+    beliefs: Vec<(f64, f64)>,
+    bounds: Bounds,
+}
+
+impl Prior {
+    /// The intercept is nearly flat (sd 1) around `centre`, the records' own
+    /// level, so that a market ten times dearer needs no setting.
+    pub(super) fn new(priors: &Priors, coding: &Coding, centre: f64) -> Self {
+        let mut beliefs: Vec<(f64, f64)> = priors
+            .beliefs()
+            .iter()
+            .map(|b| (b.mean, 1.0 / (b.sd * b.sd)))
+            .collect();
+        beliefs[0] = (centre, 1.0);
+        let step = priors.market.quarter;
+        beliefs.extend(
+            coding
+                .step_spread
+                .iter()
+                .map(|s| (step.mean, 1.0 / (s * step.sd).powi(2))),
+        );
+        let falling = features::AGE.take(3).map(|j| (j, f64::NEG_INFINITY, 0.0));
+        let rising = features::CONDITION
+            .chain(features::TIER)
+            .map(|j| (j, 0.0, f64::INFINITY));
+        let bounds = Bounds {
+            limits: falling.chain(rising).collect(),
+        };
+        Self { beliefs, bounds }
+    }
+
+    fn precision(&self, column: usize, scale: f64) -> f64 {
+        self.beliefs[column].1 * if column == 0 { 1.0 } else { scale }
+    }
+
+    pub(super) fn log_det(&self, scale: f64) -> f64 {
+        (0..self.beliefs.len())
+            .map(|j| self.precision(j, scale).ln())
+            .sum()
+    }
+
+    /// Means of all columns, to start from.
+    pub(super) fn means(&self) -> Vec<f64> {
+        self.beliefs.iter().map(|b| b.0).collect()
+    }
+
+    /// The fit of `data` with the prior rows at `scale`, within the bounds.
+    pub(super) fn fit(
+        &self,
+        data: &Triangle,
+        scale: f64,
+        names: &[String],
+    ) -> Result<Fit, FitProblem> {
+        let mut all = data.clone();
+        let mut x = vec![0.0; self.beliefs.len()];
+        for j in 0..x.len() {
+            x[j] = 1.0;
+            all.push(&x, self.beliefs[j].0, self.precision(j, scale))?;
+            x[j] = 0.0;
+        }
+        Fit::within(&all, names, &self.bounds)
+    }
+
+    /// Share of the prior rows in the variance of the base bike's value:
+    /// `x' V L0 V x / x' V x` with V the posterior covariance.
+    pub(super) fn share_in_base(&self, parts: &[Part], coding: &mut Coding) -> f64 {
+        let mut base = Facts {
+            values: [0.0; FACTS],
+            known: features::ALL_KNOWN & !features::NEW_KNOWN,
+        };
+        base.values[features::STYLE.start - 1 + features::BASE_STYLE.index()] = 1.0;
+        let mut x = vec![0.0; coding.width()];
+        let day = coding.as_of;
+        coding.row(&base, day, None, &mut x);
+        parts
+            .iter()
+            .map(|part| {
+                let white = part.fit.whitened(&x);
+                let whole: f64 = white.iter().map(|v| v * v).sum();
+                let mut unit = vec![0.0; x.len()];
+                let from_prior: f64 = (0..x.len())
+                    .map(|j| {
+                        unit[j] = 1.0;
+                        let vx: f64 = part
+                            .fit
+                            .whitened(&unit)
+                            .iter()
+                            .zip(&white)
+                            .map(|(a, b)| a * b)
+                            .sum();
+                        unit[j] = 0.0;
+                        self.precision(j, part.scale) * vx * vx
+                    })
+                    .sum();
+                part.share * (from_prior / whole).clamp(0.0, 1.0)
+            })
+            .sum()
+    }
+
+    /// Prior rows whose studentised residual is beyond 2.5: what the records
+    /// contradict. Columns of one effect are told once, at their worst.
+    pub(super) fn conflicts(&self, parts: &[Part], names: &[String]) -> Vec<(String, f64)> {
+        let mut found: Vec<(String, f64)> = Vec::new();
+        let mut unit = vec![0.0; self.beliefs.len()];
+        for j in 1..self.beliefs.len() {
+            unit[j] = 1.0;
+            let t: f64 = parts
+                .iter()
+                .map(|part| {
+                    let precision = self.precision(j, 1.0);
+                    let spread = (1.0 / precision - part.fit.leverage(&unit)).max(1e-3 / precision);
+                    part.share * (part.fit.coefficients[j] - self.beliefs[j].0) / spread.sqrt()
+                })
+                .sum();
+            unit[j] = 0.0;
+            if t.abs() > 2.5 {
+                found.push((names[j].clone(), t));
+            }
+        }
+        found
+    }
+}
