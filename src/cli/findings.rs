@@ -129,8 +129,8 @@ pub fn unusual(
         };
         found.caution(|| {
             format!(
-                "{}, line {}: {} is {times} the median of other {} bikes ({}); check the decimal point, and that \
-                 it is one whole bike",
+                "{}, line {}: {} is {times} the median price of other {} bikes ({}); check the decimal point, and \
+                 that it is one whole bike",
                 file.display(),
                 one.line,
                 amounts::exact(ask, currency),

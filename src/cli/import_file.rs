@@ -3,7 +3,7 @@
 use super::Context;
 use super::failure::Failure;
 use super::findings::{Found, doubles, unusual};
-use super::importable::Importable;
+use super::importable::{Importable, priced_in_book};
 use super::progress::Progress;
 use super::rejects::Rejects;
 use crate::book::{Book, ImportSummary, Put};
@@ -56,7 +56,7 @@ pub fn import<K: Importable>(
         remembered,
     } = open::<K>(context, book, file, wishes)?;
     let mut asks = Asks::default();
-    K::in_book(book, &mut |style, price| {
+    priced_in_book(book, &mut |style, price| {
         asks.push(style, currency.units(price), 0)
     })?;
     let before: HashSet<Vec<i64>> = book.double_listings()?.into_iter().collect();

@@ -14,8 +14,6 @@ pub trait Importable: Kind {
     fn name(record: &Self::Record) -> String;
     /// Style and ask (or sale price), to find unusual ones.
     fn priced(record: &Self::Record) -> Option<(Style, Money)>;
-    /// The same for everything in the book.
-    fn in_book(book: &Book, see: &mut dyn FnMut(Style, Money)) -> Result<(), BookProblem>;
 }
 
 impl Importable for Sales {
@@ -34,14 +32,6 @@ impl Importable for Sales {
             record.bike.style,
             record.sold.map(|s| s.price).or(record.ask)?,
         ))
-    }
-
-    fn in_book(book: &Book, see: &mut dyn FnMut(Style, Money)) -> Result<(), BookProblem> {
-        book.sales()?
-            .iter()
-            .filter_map(Self::priced)
-            .for_each(|(style, price)| see(style, price));
-        Ok(())
     }
 }
 
@@ -63,8 +53,13 @@ impl Importable for Comps {
     fn priced(record: &Comparable) -> Option<(Style, Money)> {
         Some((record.bike.style, record.ask))
     }
+}
 
-    fn in_book(book: &Book, see: &mut dyn FnMut(Style, Money)) -> Result<(), BookProblem> {
-        book.each_comp(&mut |_, comp| see(comp.bike.style, comp.ask))
-    }
+/// Style and price of everything in the book: what an import is compared with.
+pub fn priced_in_book(book: &Book, see: &mut dyn FnMut(Style, Money)) -> Result<(), BookProblem> {
+    book.sales()?
+        .iter()
+        .filter_map(Sales::priced)
+        .for_each(|(style, price)| see(style, price));
+    book.each_comp(&mut |_, comp| see(comp.bike.style, comp.ask))
 }

@@ -90,16 +90,24 @@ fn did_you_mean<S: AsRef<str>>(near: &Option<S>) -> String {
 }
 
 impl ColumnProblem {
+    /// The fields that no column of the file holds yet, where that matters.
+    pub(super) fn free(&self) -> Option<&[&'static str]> {
+        match self {
+            Self::Unknown {
+                near: None, free, ..
+            } => Some(free),
+            _ => None,
+        }
+    }
+
     /// What the user can do about it, as a sentence.
     pub fn mend(&self) -> String {
         match self {
-            Self::Unknown {
-                column, near, free, ..
-            } => {
+            Self::Unknown { column, near, .. } => {
                 let shown = shell_word(column);
                 let map = match near {
                     Some(near) => format!("--column {near}={shown}"),
-                    None => format!("--column OURS={shown} (still free: {})", free.join(", ")),
+                    None => format!("--column OURS={shown}"),
                 };
                 format!("Say what it holds with {map}, or leave it out with --ignore {shown}.")
             }

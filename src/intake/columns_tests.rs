@@ -37,9 +37,19 @@ fn every_column_that_does_not_fit_is_told_with_its_mend() {
 
     let found = told("bike,style,Shape (1-5)", &settings());
     assert!(
-        found[0].contains("--ignore 'Shape (1-5)'") && found[0].contains("condition"),
+        found[0]
+            .contains("--column OURS='Shape (1-5)', or leave it out with --ignore 'Shape (1-5)'"),
         "{}",
         found[0]
+    );
+    // What OURS may be is said once, at the end of the file's mend.
+    let text = "bike,style,Shape (1-5),Colour\n1,road,2,red\n";
+    let refused = open::<Sales>(text.to_string(), &settings()).err();
+    let mend = refused.map(|p| p.mend()).unwrap_or_default();
+    assert_eq!(
+        mend.matches("OURS may be: made, condition, tier").count(),
+        1,
+        "{mend}"
     );
     assert!(told("bike,style,ask,Ask", &settings())[0].contains("columns 3 and 4 are both 'ask'"));
     assert!(told("bike,style,,ask", &settings())[0].contains("column 3 has no name"));

@@ -37,7 +37,7 @@ pub fn parse_condition(text: &str) -> Result<Condition, CellProblem> {
         .or_else(|| Condition::from_word(text));
     found.ok_or_else(|| {
         let words = Condition::ALL.iter().map(|condition| condition.word());
-        not_a_word(text, "a condition from 1 to 5, or", words.collect())
+        not_a_word(text, "a condition: 1 to 5, or a word", words.collect())
     })
 }
 
@@ -48,7 +48,7 @@ pub fn parse_tier(text: &str) -> Result<Tier, CellProblem> {
         .or_else(|| Tier::from_word(text));
     found.ok_or_else(|| {
         let words = Tier::ALL.iter().map(|tier| tier.word());
-        not_a_word(text, "a tier from 1 to 5, or", words.collect())
+        not_a_word(text, "a tier: 1 to 5, or a word", words.collect())
     })
 }
 

@@ -87,7 +87,7 @@ pub enum FileProblem {
         line: u64,
     },
     /// The header does not fit; all that is wrong with it.
-    #[error("{}, line {line}: {}", .path.display(), joined(.problems))]
+    #[error("{}, line {line}: the header does not fit: {}", .path.display(), joined(.problems))]
     Columns {
         /// The file.
         path: PathBuf,
@@ -163,11 +163,13 @@ impl FileProblem {
             Self::OpenQuote { .. } => {
                 "Close the quote; a quote inside a quoted cell is written twice.".to_string()
             }
-            Self::Columns { problems, .. } => problems
-                .iter()
-                .map(ColumnProblem::mend)
-                .collect::<Vec<_>>()
-                .join("\n"),
+            Self::Columns { problems, .. } => {
+                let mut lines: Vec<String> = problems.iter().map(ColumnProblem::mend).collect();
+                if let Some(free) = problems.iter().find_map(ColumnProblem::free) {
+                    lines.push(format!("OURS may be: {}.", free.join(", ")));
+                }
+                lines.join("\n")
+            }
             Self::ReadFailed { .. } => {
                 "Check the disk or the connection, and try again.".to_string()
             }

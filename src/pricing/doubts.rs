@@ -1,7 +1,7 @@
 //! What to doubt about a price that the records gave.
 
 use super::caution::Caution;
-use super::features::{AGE_KNOWN, CONDITION_KNOWN, Facts, SIZE_KNOWN, TIER_KNOWN};
+use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, SIZE_KNOWN, TIER_KNOWN};
 use super::value::FittedValue;
 use crate::trade::Bike;
 use crate::trade::calendar::days_between;
@@ -90,7 +90,16 @@ pub(super) fn about_records(
             cautions.push(Caution::OldComps { newest, days });
         }
     }
-    for (effect, distance) in &model.conflicts {
+    // Only what moves this bike, and the two strongest of it.
+    let x = model.row(here);
+    let mut conflicts: Vec<&(usize, String, f64)> = model
+        .conflicts
+        .iter()
+        .filter(|(column, ..)| (features::AGE.start..features::STYLE.end).contains(column))
+        .filter(|(column, ..)| x[*column] != 0.0)
+        .collect();
+    conflicts.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()));
+    for (_, effect, distance) in conflicts.into_iter().take(2) {
         cautions.push(Caution::Disagreement {
             effect: effect.clone(),
             distance: *distance,

@@ -108,24 +108,25 @@ impl Prior {
             .sum()
     }
 
-    /// Prior rows whose studentised residual is beyond 2.5: what the records
-    /// contradict. Columns of one effect are told once, at their worst.
-    pub(super) fn conflicts(&self, parts: &[Part], names: &[String]) -> Vec<(String, f64)> {
-        let mut found: Vec<(String, f64)> = Vec::new();
+    /// Beliefs that the records contradict: at the shipped scale, the fitted
+    /// effect lies more than 2.5 of its predictive deviations (prior variance less
+    /// posterior variance) and more than one prior deviation from the belief.
+    /// Returns column, name and that distance.
+    pub(super) fn conflicts(&self, parts: &[Part], names: &[String]) -> Vec<(usize, String, f64)> {
+        let mut found = Vec::new();
+        let Some(part) = parts.iter().find(|p| p.scale == 1.0) else {
+            return found;
+        };
         let mut unit = vec![0.0; self.beliefs.len()];
         for j in 1..self.beliefs.len() {
             unit[j] = 1.0;
-            let t: f64 = parts
-                .iter()
-                .map(|part| {
-                    let precision = self.precision(j, 1.0);
-                    let spread = (1.0 / precision - part.fit.leverage(&unit)).max(1e-3 / precision);
-                    part.share * (part.fit.coefficients[j] - self.beliefs[j].0) / spread.sqrt()
-                })
-                .sum();
+            let variance = 1.0 / self.precision(j, 1.0);
+            let spread = (variance - part.fit.leverage(&unit)).max(1e-3 * variance);
+            let away = part.fit.coefficients[j] - self.beliefs[j].0;
+            let t = away / spread.sqrt();
             unit[j] = 0.0;
-            if t.abs() > 2.5 {
-                found.push((names[j].clone(), t));
+            if t.abs() > 2.5 && away * away > variance {
+                found.push((j, names[j].clone(), t));
             }
         }
         found

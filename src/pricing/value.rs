@@ -121,8 +121,8 @@ pub struct FittedValue {
     pub own: Vec<OwnSale>,
     /// Numbers of records and what was left out.
     pub gathered: Gathered,
-    /// Beliefs that the records contradict: column, studentised distance.
-    pub conflicts: Vec<(String, f64)>,
+    /// Beliefs that the records contradict: column, its name, studentised distance.
+    pub conflicts: Vec<(usize, String, f64)>,
 }
 
 impl ValueModel<'_> {

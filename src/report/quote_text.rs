@@ -160,13 +160,13 @@ fn rests_on(out: &mut String, model: &FittedValue) {
     let g = &model.gathered;
     let _ = writeln!(
         out,
-        "\nRests on {} own sales and {} comps (counted at {} of their weight); one sale strays about {:.0} % from \
-         its value; the trade prior makes up {} of the level.",
+        "\nRests on {} own sales and {} comps{}. One sale strays about {:.0} % from its value. {} of the level \
+         comes from the trade prior.",
         g.sales,
         g.comps,
         share(model.comps_weight),
         (model.own_variance.sqrt().exp() - 1.0) * 100.0,
-        percent(model.prior_weight)
+        capital(&percent(model.prior_weight))
     );
     if g.left_out > 0 {
         let shown: Vec<String> = g.left_out_named.iter().take(5).map(left_out).collect();
@@ -184,11 +184,22 @@ fn rests_on(out: &mut String, model: &FittedValue) {
     }
 }
 
+/// With a capital first letter.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or(String::new(), |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 fn share(weight: f64) -> String {
     if weight >= 1.0 {
-        "all".into()
+        String::new()
     } else {
-        format!("1/{:.0}", 1.0 / weight)
+        format!(
+            " (each comp counted as 1/{:.0}: they did not agree with your sales)",
+            1.0 / weight
+        )
     }
 }
 

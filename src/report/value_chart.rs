@@ -183,5 +183,7 @@ fn key(area: &Area<'_>, chart: &ValueChart) -> Result<(), Box<dyn std::error::Er
     area.draw(&Rectangle::new([(416, 30), (438, 42)], BAND.filled()))?;
     let range = format!("{:.0} % of single sales", chart.level * 100.0);
     area.draw(&Text::new(range, (446, 36), style(ink)))?;
+    let points = "points: this style, any condition and tier";
+    area.draw(&Text::new(points, (620, 36), style(ink)))?;
     Ok(())
 }
