@@ -176,7 +176,7 @@ struct Watching {
 }
 
 impl Watch for Watching {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &mut Coding, b: &[f64]) {
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
         self.nearest.comp(comp, seen, coding, b);
         self.style.comp(comp, seen, coding, b);
     }

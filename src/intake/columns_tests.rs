@@ -44,7 +44,7 @@ fn every_column_that_does_not_fit_is_told_with_its_mend() {
     );
     // What OURS may be is said once, at the end of the file's mend.
     let text = "bike,style,Shape (1-5),Colour\n1,road,2,red\n";
-    let refused = open::<Sales>(text.to_string(), &settings()).err();
+    let refused = open::<Sales>(text, &settings()).err();
     let mend = refused.map(|p| p.mend()).unwrap_or_default();
     assert_eq!(
         mend.matches("OURS may be: made, condition, tier").count(),

@@ -6,7 +6,7 @@ use super::features::{
 };
 use super::new_prices::NewPrices;
 use super::priors::Priors;
-use crate::statistics::missing::{Completions, Moments};
+use crate::statistics::missing::Completions;
 use crate::trade::calendar::{quarter_number, year_fraction};
 use crate::trade::{Day, Style};
 
@@ -20,7 +20,6 @@ pub struct Coding {
     steps: Vec<i32>,
     /// Prior standard deviation of each step, as a multiple of a quarter's.
     pub step_spread: Vec<f64>,
-    moments: Moments,
     completions: Completions,
     new_prices: NewPrices,
     /// Trust in each group's unknown variance, 0 to 1: rows that know it over
@@ -49,13 +48,12 @@ impl Coding {
             let known = seen.iter().filter(|f| f.known & (1 << group) != 0).count() as f64;
             known / (known + 5.0)
         });
-        let mut completions = Completions::default();
-        let new_prices = NewPrices::learn(priors, centre, seen, &moments, &mut completions);
+        let completions = Completions::of_all(&moments);
+        let new_prices = NewPrices::learn(priors, centre, seen, &completions);
         Self {
             as_of,
             steps,
             step_spread,
-            moments,
             completions,
             new_prices,
             trust,
@@ -109,12 +107,14 @@ impl Coding {
 
     /// Writes the row of a price of `day` into `x` ([`Self::width`] long), in
     /// the `source` group (`None`: own sales).
-    pub fn row(&mut self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {
+    pub fn row(&self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {
         let mut full = facts.values;
-        if facts.known != ALL_KNOWN {
-            self.completions
-                .get(&self.moments, facts.known)
-                .fill(&mut full);
+        if let Some(completion) = self
+            .completions
+            .known(facts.known)
+            .filter(|_| facts.known != ALL_KNOWN)
+        {
+            completion.fill(&mut full);
         }
         x.fill(0.0);
         x[0] = 1.0;
@@ -146,7 +146,7 @@ impl Coding {
     }
 
     /// Variance of ln price left by the unknown facts, under coefficients `b`.
-    pub fn unknown_variance(&mut self, facts: &Facts, b: &[f64]) -> f64 {
+    pub fn unknown_variance(&self, facts: &Facts, b: &[f64]) -> f64 {
         if facts.known == ALL_KNOWN {
             return 0.0;
         }
@@ -178,8 +178,8 @@ impl Coding {
         }
         let features = self
             .completions
-            .get(&self.moments, facts.known)
-            .variance(&effect);
+            .known(facts.known)
+            .map_or(0.0, |c| c.variance(&effect));
         let surprise = if new_known {
             0.0
         } else {

@@ -44,7 +44,7 @@ impl CompsOfStyle {
 }
 
 impl Watch for CompsOfStyle {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &mut Coding, _: &[f64]) {
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
         if comp.bike.style != self.style || self.found.len() == SHOWN {
             return;
         }

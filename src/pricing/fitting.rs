@@ -26,14 +26,14 @@ pub const PILOT: usize = 2500;
 /// Shown every comp in the second pass.
 pub trait Watch {
     /// A comp, its price and the pilot's coefficients and coding.
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &mut Coding, b: &[f64]);
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]);
 }
 
 /// Watches nothing.
 pub struct Unwatched;
 
 impl Watch for Unwatched {
-    fn comp(&mut self, _: &Comparable, _: &Observation, _: &mut Coding, _: &[f64]) {}
+    fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
 }
 
 /// The records reduced to a triangle and the own rows.
@@ -95,9 +95,9 @@ pub fn reduce(
         .min()
         .unwrap_or(as_of);
     let known: Vec<Facts> = seen.iter().map(|s| s.facts).collect();
-    let mut coding = Coding::new(as_of, oldest, model.priors, centre, &known);
+    let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
     let prior = Prior::new(model.priors, &coding, centre);
-    let pilot = Pilot::settle(&seen, &mut coding, &prior, model)?;
+    let pilot = Pilot::settle(&seen, &coding, &prior, model)?;
     let own = own
         .into_iter()
         .zip(&pilot.rows)
@@ -110,7 +110,7 @@ pub fn reduce(
             OwnRow { id, ..row.clone() }
         })
         .collect::<Vec<_>>();
-    let (comps, start) = second_pass(model, records, &mut coding, &pilot, &mut gathered, watch)?;
+    let (comps, start) = second_pass(model, records, &coding, &pilot, &mut gathered, watch)?;
     Ok(Reduced {
         coding,
         centre,
@@ -199,7 +199,7 @@ fn name_hash(source: &str, listing: &str) -> u64 {
 fn second_pass(
     model: &ValueModel<'_>,
     records: &dyn Records,
-    coding: &mut Coding,
+    coding: &Coding,
     pilot: &Pilot,
     gathered: &mut Gathered,
     watch: &mut dyn Watch,

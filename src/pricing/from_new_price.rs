@@ -23,7 +23,7 @@ pub(super) fn from_new_price(
     };
     cautions.push(Caution::PriorOnly);
     let ln_new = currency.units(new_price).ln();
-    let mut coding = Coding::new(
+    let coding = Coding::new(
         as_of,
         as_of,
         priors,

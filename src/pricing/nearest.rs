@@ -58,7 +58,7 @@ impl NearestComps {
 }
 
 impl Watch for NearestComps {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &mut Coding, b: &[f64]) {
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, b: &[f64]) {
         let distance = distance(
             &self.target,
             &seen.facts,

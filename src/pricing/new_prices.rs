@@ -2,7 +2,7 @@
 
 use super::features::{ALL_KNOWN, FACTS, Facts, NEW_FACT, NEW_KNOWN, STYLE};
 use super::priors::Priors;
-use crate::statistics::missing::{Completions, Moments};
+use crate::statistics::missing::Completions;
 use crate::statistics::{Fit, FitProblem, Triangle};
 use crate::trade::Style;
 
@@ -30,8 +30,7 @@ impl NewPrices {
         priors: &Priors,
         centre: f64,
         seen: &[Facts],
-        moments: &Moments,
-        completions: &mut Completions,
+        completions: &Completions,
     ) -> Self {
         let p = &priors.new_price;
         let mut means = vec![centre + p.over_used, p.tier.mean];
@@ -51,8 +50,10 @@ impl NewPrices {
             .filter(|f| f.known & NEW_KNOWN != 0)
             .map(|f| {
                 let mut full = f.values;
-                if f.known != ALL_KNOWN {
-                    completions.get(moments, f.known).fill(&mut full);
+                if let Some(completion) =
+                    completions.known(f.known).filter(|_| f.known != ALL_KNOWN)
+                {
+                    completion.fill(&mut full);
                 }
                 (Self::row(&full), f.values[NEW_FACT])
             })

@@ -53,7 +53,7 @@ pub(super) fn robust_weight(residual: f64, variance: f64) -> f64 {
 impl Pilot {
     pub(super) fn settle(
         seen: &[Observation],
-        coding: &mut Coding,
+        coding: &Coding,
         prior: &Prior,
         model: &ValueModel<'_>,
     ) -> Result<Pilot, FitProblem> {

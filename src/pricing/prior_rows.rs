@@ -74,7 +74,7 @@ impl Prior {
 
     /// Share of the prior rows in the variance of the base bike's value:
     /// `x' V L0 V x / x' V x` with V the posterior covariance.
-    pub(super) fn share_in_base(&self, parts: &[Part], coding: &mut Coding) -> f64 {
+    pub(super) fn share_in_base(&self, parts: &[Part], coding: &Coding) -> f64 {
         let mut base = Facts {
             values: [0.0; FACTS],
             known: features::ALL_KNOWN & !features::NEW_KNOWN,

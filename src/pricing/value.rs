@@ -132,7 +132,7 @@ impl ValueModel<'_> {
     /// [`NoFit`]; never a fit with a number that is not finite.
     pub fn fit(&self, records: &dyn Records, watch: &mut dyn Watch) -> Result<FittedValue, NoFit> {
         let reduced = fitting::reduce(self, records, watch)?;
-        let mut coding = reduced.coding;
+        let coding = reduced.coding;
         let names = coding.names();
         let prior = Prior::new(self.priors, &coding, reduced.centre);
         let own = OwnRows { rows: reduced.own };
@@ -203,7 +203,7 @@ impl ValueModel<'_> {
             })
             .collect();
         let range_factor = calibrate(&mut sales);
-        let prior_weight = prior.share_in_base(&parts, &mut coding);
+        let prior_weight = prior.share_in_base(&parts, &coding);
         let conflicts = prior.conflicts(&parts, &names);
         Ok(FittedValue {
             coding,
@@ -225,7 +225,7 @@ impl ValueModel<'_> {
 impl FittedValue {
     /// The row of a bike priced as an own sale on the day of the answer.
     pub fn row(&self, facts: &Facts) -> Vec<f64> {
-        let mut coding = self.coding.clone();
+        let coding = &self.coding;
         let mut x = vec![0.0; coding.width()];
         let day = coding.as_of;
         coding.row(facts, day, None, &mut x);
@@ -245,10 +245,7 @@ impl FittedValue {
     /// shares. Scale: own-sale variance, leverage, and what is unknown.
     pub fn one_sale(&self, facts: &Facts) -> Vec<(f64, Predictive)> {
         let x = self.row(facts);
-        let unknown = self
-            .coding
-            .clone()
-            .unknown_variance(facts, &self.coefficients);
+        let unknown = self.coding.unknown_variance(facts, &self.coefficients);
         self.parts
             .iter()
             .map(|part| {

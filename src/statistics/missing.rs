@@ -251,11 +251,26 @@ impl Completion {
     }
 }
 
-/// Completions already worked out, by pattern.
+/// Completions already worked out, by pattern of known groups.
 #[derive(Clone, Debug, Default)]
 pub struct Completions(HashMap<u32, Completion>);
 
 impl Completions {
+    /// The completions for every pattern of known groups.
+    pub fn of_all(moments: &Moments) -> Self {
+        let patterns = 1_u32 << moments.groups.len().min(16);
+        Self(
+            (0..patterns)
+                .map(|known| (known, moments.completion(known)))
+                .collect(),
+        )
+    }
+
+    /// The completion for a pattern, if it was worked out.
+    pub fn known(&self, known: u32) -> Option<&Completion> {
+        self.0.get(&known)
+    }
+
     /// The completion for a pattern, worked out at its first use.
     pub fn get(&mut self, moments: &Moments, known: u32) -> &Completion {
         self.0
