@@ -1,5 +1,6 @@
 //! Asks far from their like: possible, but worth a second look.
 
+use crate::statistics::robust::median;
 use crate::trade::Style;
 use polars::prelude::*;
 
@@ -9,6 +10,9 @@ use polars::prelude::*;
 pub const TIMES: f64 = 6.0;
 /// Others of the style needed before anything is called unusual.
 const OTHERS: usize = 2;
+
+/// Rows of a style above which one of them cannot move the median much.
+const MANY: usize = 200;
 
 /// Asks seen so far, one entry each.
 #[derive(Clone, Debug, Default)]
@@ -44,73 +48,73 @@ impl Asks {
     /// # Errors
     /// What the table library says.
     pub fn unusual(self) -> PolarsResult<Vec<Unusual>> {
-        let rows = self.styles.len();
         let frame = DataFrame::new(
-            rows,
+            self.styles.len(),
             vec![
-                Column::new("style".into(), self.styles),
-                Column::new("amount".into(), self.amounts),
-                Column::new("line".into(), self.lines),
+                Column::new("style".into(), &self.styles),
+                Column::new("amount".into(), &self.amounts),
             ],
         )?;
-        let medians = frame.clone().lazy().group_by([col("style")]).agg([
-            col("amount").median().alias("median"),
-            col("amount").alias("all"),
-        ]);
+        let by_style = frame
+            .lazy()
+            .group_by([col("style")])
+            .agg([col("amount").median().alias("median"), len().alias("rows")])
+            .collect()?;
+        let (style, median, rows) = (
+            by_style.column("style")?.u32()?,
+            by_style.column("median")?.f64()?,
+            by_style.column("rows")?.u32()?,
+        );
+        let mut medians = [(0.0, 0_usize); Style::ALL.len()];
+        for ((style, median), rows) in style.iter().zip(median.iter()).zip(rows.iter()) {
+            if let (Some(style), Some(median), Some(rows)) = (style, median, rows)
+                && let Some(place) = medians.get_mut(style as usize)
+            {
+                *place = (median, rows as usize);
+            }
+        }
+        let all = self
+            .styles
+            .iter()
+            .zip(&self.amounts)
+            .zip(&self.lines)
+            .enumerate();
         let mut found = Vec::new();
-        let medians = medians.collect()?;
-        let (styles, middles) = (
-            medians.column("style")?.u32()?.clone(),
-            medians.column("median")?.f64()?.clone(),
-        );
-        let all = medians.column("all")?.list()?.clone();
-        let (style, amount, line) = (
-            frame.column("style")?.u32()?,
-            frame.column("amount")?.f64()?,
-            frame.column("line")?.u32()?,
-        );
-        for i in 0..rows {
-            let (Some(s), Some(ask), Some(line)) = (style.get(i), amount.get(i), line.get(i))
-            else {
+        for (row, ((style, ask), line)) in all.filter(|(_, (_, line))| **line > 0) {
+            let Some((median, rows)) = medians.get(*style as usize).copied() else {
                 continue;
             };
-            if line == 0 {
+            if rows <= OTHERS {
                 continue;
             }
-            let Some(group) = styles.iter().position(|g| g == Some(s)) else {
-                continue;
+            let median = if rows > MANY {
+                median
+            } else {
+                self.median_of_others(row)
             };
-            let Some(middle) = middles.get(group) else {
-                continue;
-            };
-            // Cheap first look with itself among the rest, then the exact one.
-            let others = all
-                .get_as_series(group)
-                .map_or(0, |s| s.len())
-                .saturating_sub(1);
-            if others < OTHERS || (others > 30 && ratio(ask, middle) < TIMES / 1.5) {
-                continue;
-            }
-            let Some(series) = all.get_as_series(group) else {
-                continue;
-            };
-            let mut rest: Vec<f64> = series.f64()?.into_no_null_iter().collect();
-            if let Some(itself) = rest.iter().position(|a| *a == ask) {
-                rest.swap_remove(itself);
-            }
-            let median = crate::statistics::robust::median(rest);
-            if ratio(ask, median) >= TIMES
-                && let Some(style) = Style::ALL.get(s as usize)
+            if ratio(*ask, median) >= TIMES
+                && let Some(style) = Style::ALL.get(*style as usize)
             {
                 found.push(Unusual {
-                    line,
+                    line: *line,
                     style: *style,
-                    ask,
+                    ask: *ask,
                     median,
                 });
             }
         }
         Ok(found)
+    }
+
+    /// Median of the others of the style of a row.
+    fn median_of_others(&self, row: usize) -> f64 {
+        let like = |i: &usize| *i != row && self.styles.get(*i) == self.styles.get(row);
+        let others = (0..self.styles.len()).filter(like);
+        median(
+            others
+                .filter_map(|i| self.amounts.get(i).copied())
+                .collect(),
+        )
     }
 }
 
