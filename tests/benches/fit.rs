@@ -1,0 +1,58 @@
+//! Rows of numbers to a triangle, and records to a fitted value model.
+
+use crate::made_up::{AS_OF, chance, currency, normal, records};
+use criterion::{Criterion, Throughput};
+use std::hint::black_box;
+use wheelworth::pricing::fitting::Unwatched;
+use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
+use wheelworth::statistics::Triangle;
+
+const ROWS: usize = 10_000;
+const COLUMNS: usize = 60;
+
+/// 10,000 rows of 60 columns folded into a triangle.
+pub fn triangle(criterion: &mut Criterion) {
+    let rng = &mut chance(11);
+    let numbers: Vec<f64> = (0..ROWS * COLUMNS).map(|_| normal(rng)).collect();
+    let mut group = criterion.benchmark_group("fit");
+    group.throughput(Throughput::Elements(ROWS as u64));
+    group.bench_function("triangle of 10000 x 60", |bencher| {
+        bencher.iter(|| {
+            let mut triangle = Triangle::new(COLUMNS);
+            for row in numbers.chunks_exact(COLUMNS) {
+                triangle.push(row, row[0] + 1.0, 1.0).expect("finite rows");
+            }
+            black_box(triangle.factor())
+        });
+    });
+    group.finish();
+}
+
+/// The value model on 40 own sales and 400 or 10,000 comps.
+pub fn value_model(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("fit");
+    for comps in [400, 10_000] {
+        let records = records(comps);
+        group.bench_function(format!("40 sales + {comps} comps"), |bencher| {
+            bencher.iter(|| black_box(fitted(&records)))
+        });
+    }
+    group.finish();
+}
+
+/// The model that the records give.
+pub fn fitted(records: &InMemory) -> FittedValue {
+    let model = ValueModel {
+        priors: Priors::shipped(),
+        settings: ValueSettings {
+            as_of: AS_OF,
+            currency: currency(),
+            without: None,
+        },
+    };
+    model
+        .fit(records, &mut Unwatched)
+        .expect("records that can be fitted")
+}

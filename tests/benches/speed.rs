@@ -1,0 +1,25 @@
+//! How fast the parts are: `cargo bench --bench speed [-- FILTER]`.
+//! Whole-program figures beside scripts that do the same: `tests/benches/whole_program`.
+
+mod fit;
+mod made_up;
+mod parsing;
+mod quote;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use std::time::Duration;
+
+/// Few samples: the slowest takes tens of milliseconds.
+fn settings() -> Criterion {
+    Criterion::default()
+        .sample_size(20)
+        .warm_up_time(Duration::from_secs(1))
+        .measurement_time(Duration::from_secs(4))
+}
+
+criterion_group! {
+    name = speed;
+    config = settings();
+    targets = parsing::rows, parsing::cells, fit::triangle, fit::value_model, quote::one
+}
+criterion_main!(speed);
