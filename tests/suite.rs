@@ -1,12 +1,21 @@
-//! The only test binary. Every test file hangs below one of these modules.
+//! The only test binary. Every test file hangs below one of these modules
+//! (`house::test_files` sees to that).
 
 /// Values from outside: certified, printed, or computed by a reference library.
 mod certified;
+/// One file a command: what is typed, what comes back.
+mod commands;
 /// Files that tests and the program ship with, and how they are made.
 mod fixtures;
+/// Files and books as they should not be.
+mod hostile;
+/// The rules of the house: arrows between the rooms, doors, sizes, README.
+mod house;
 /// Laws that hold whatever the numbers are.
 mod properties;
 /// Simulated books: what is put in must be found again.
 mod recovery;
-/// Tolerances, comparisons and a second solver.
+/// A workshop to run commands in, tolerances, and a second solver.
 mod support;
+/// Tiny cases wholly by hand, each step shown.
+mod worked;

@@ -43,6 +43,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
             }
         }
     }
+    if arguments.skip_bad.is_some() && arguments.files.len() > 1 {
+        return Err(Failure::usage(
+            "--skip-bad goes with one file",
+            "Import the files one by one, each with a rejects file of its own.",
+        ));
+    }
     let wishes = Wishes {
         columns,
         ignore: arguments.ignore.clone(),
@@ -64,17 +70,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
         }
     }
     let mut code = DONE;
-    for (index, file) in arguments.files.iter().enumerate() {
-        let wishes = Wishes {
-            skip_bad: wishes.skip_bad.clone().filter(|_| index == 0),
-            ..wishes.clone()
-        };
-        if arguments.skip_bad.is_some() && index > 0 {
-            return Err(Failure::usage(
-                "--skip-bad goes with one file",
-                "Import the files one by one, each with a rejects file of its own.",
-            ));
-        }
+    for file in &arguments.files {
         let imported = one(context, &mut book, kind, file, &wishes)?;
         say(
             context,

@@ -1,3 +1,5 @@
 //! Laws that hold whatever the numbers are.
 
+mod pricing;
 mod statistics;
+mod trade;

@@ -1,0 +1,84 @@
+//! `demo`.
+
+use crate::support::program::{both, program};
+use crate::support::workshop::{COMPS, SALES, TODAY, Workshop};
+
+#[test]
+fn demo_fills_a_folder_and_runs_the_main_job() {
+    let workshop = Workshop::empty();
+    let output = workshop.run_as_typed(&["demo", "@shed"], TODAY).done();
+    let mut files: Vec<String> = std::fs::read_dir(workshop.path("shed"))
+        .unwrap()
+        .map(|e| e.unwrap().file_name().into_string().unwrap())
+        .collect();
+    files.sort();
+    let expected = [
+        "bikes.csv",
+        "comps.csv",
+        "hybrid.svg",
+        "sales.csv",
+        "shed.sqlite",
+    ];
+    assert_eq!(files, expected);
+    assert_eq!(workshop.text("shed/sales.csv"), SALES);
+    assert_eq!(workshop.text("shed/comps.csv"), COMPS);
+    for words in [
+        "Worth about",
+        "Four sales in five",
+        "Values in EUR on 2026-05-02",
+        "D-6",
+    ] {
+        assert!(output.out.contains(words), "'{words}' in\n{}", output.out);
+    }
+    assert!(workshop.text("shed/hybrid.svg").starts_with("<svg"));
+}
+
+#[test]
+fn demo_is_the_same_on_every_day() {
+    let (one, other) = (Workshop::empty(), Workshop::empty());
+    let today = one.run_as_typed(&["demo", "@shed"], TODAY);
+    let later = other.run_as_typed(&["demo", "@shed"], "2031-01-01".parse().unwrap());
+    assert_eq!(today, later);
+}
+
+#[test]
+fn each_step_can_be_repeated_as_it_is_printed() {
+    let workshop = Workshop::empty();
+    let demo = program(workshop.folder())
+        .args(["demo", "shed"])
+        .output()
+        .unwrap();
+    assert!(demo.status.success(), "{}", both(&demo));
+    let printed = String::from_utf8(demo.stdout).unwrap();
+    let steps: Vec<&str> = printed
+        .lines()
+        .filter_map(|l| l.strip_prefix("$ wheelworth "))
+        .collect();
+    assert_eq!(steps.len(), 5, "{printed}");
+    // The last one prices bikes and needs no quotes of a shell.
+    let last: Vec<&str> = steps[4].split(' ').collect();
+    let again = program(workshop.folder()).args(last).output().unwrap();
+    assert!(again.status.success(), "{}", both(&again));
+    let again = String::from_utf8(again.stdout).unwrap();
+    assert!(again.contains("D-1") && printed.contains(&again), "{again}");
+}
+
+#[test]
+fn demo_takes_the_next_free_name() {
+    let workshop = Workshop::empty();
+    for folder in ["wheelworth-demo", "wheelworth-demo-2"] {
+        let demo = program(workshop.folder()).arg("demo").output().unwrap();
+        assert!(demo.status.success(), "{}", both(&demo));
+        assert!(workshop.path(folder).join("shed.sqlite").is_file());
+    }
+}
+
+#[test]
+fn demo_leaves_a_folder_with_something_in_it_alone() {
+    let workshop = Workshop::empty();
+    workshop.file("mine.txt", "mine");
+    let folder = workshop.folder().display().to_string();
+    let output = workshop.run_as_typed(&["demo", &folder], TODAY);
+    output.says(1, &["is not empty", "help: Name a new folder"]);
+    assert_eq!(workshop.files(), ["mine.txt"]);
+}

@@ -1,0 +1,69 @@
+//! Help and version.
+
+use crate::support::workshop::Workshop;
+
+const COMMANDS: [&str; 5] = ["start", "import", "price", "check", "demo"];
+
+#[test]
+fn help_lists_the_commands() {
+    let output = Workshop::empty().run_as_typed(&["--help"], crate::support::workshop::TODAY);
+    let output = output.done();
+    assert_eq!(output.err, "");
+    let list = output.out.split("Commands:\n").nth(1).unwrap();
+    let list = list.split("\n\n").next().unwrap();
+    insta::assert_snapshot!(list, @r"
+    start   Make a new book
+    import  Read CSV files into the book, all or nothing
+    price   Price one bike, a bike of the book, or many from a file
+    check   Say whether the book is sound
+    demo    Fill a book with invented data and run the main job on it
+    help    Print this message or the help of the given subcommand(s)
+    ");
+}
+
+#[test]
+fn every_command_has_its_help_and_no_line_is_wide() {
+    for command in COMMANDS {
+        for help in [&[command, "--help"][..], &["help", command]] {
+            let output = Workshop::empty().run(help).done();
+            assert!(output.out.contains("Usage: wheelworth "), "{}", output.out);
+            for line in output.out.lines() {
+                assert!(line.chars().count() <= 100, "{line}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_option_of_every_command_is_explained() {
+    for command in COMMANDS {
+        let output = Workshop::empty().run(&[command, "--help"]).done();
+        let mut lines = output.out.lines().map(str::trim);
+        let mut options = 0;
+        while let Some(line) = lines.next() {
+            if line.starts_with("--") || line.starts_with("-h,") {
+                let words = lines.next().unwrap_or_default();
+                assert!(words.starts_with(char::is_alphabetic), "{command}: {line}");
+                options += 1;
+            }
+        }
+        // --book, --as-of, --format and --help stand everywhere.
+        assert!(options >= 4, "{command}: {options}");
+    }
+}
+
+#[test]
+fn version_is_that_of_the_package() {
+    let output = Workshop::empty().run(&["--version"]).done();
+    assert_eq!(
+        output.out,
+        format!("wheelworth {}\n", env!("CARGO_PKG_VERSION"))
+    );
+}
+
+#[test]
+fn nothing_typed_is_wrong_usage_and_shows_the_help() {
+    let output = Workshop::empty().run_as_typed(&[], crate::support::workshop::TODAY);
+    output.says(2, &["Usage: wheelworth ", "Commands:"]);
+    assert_eq!(output.out, "");
+}

@@ -1,0 +1,143 @@
+//! `import`: columns under other names, and the map that the book remembers.
+
+use crate::support::workshop::Workshop;
+
+const MINE: &str = "\
+No;What;Sold;Got;Colour
+S1;road;03/04/2026;200,50;red
+S2;city;05/04/2026;90;blue
+";
+
+const MAP: [&str; 12] = [
+    "--column",
+    "bike=No",
+    "--column",
+    "style=What",
+    "--column",
+    "sold_on=Sold",
+    "--column",
+    "sold_price=Got",
+    "--ignore",
+    "Colour",
+    "--dates",
+    "dmy",
+];
+
+fn with_map(workshop: &Workshop) -> String {
+    workshop.file("mine.csv", MINE);
+    workshop
+        .run(&[&["import", "sales", "@mine.csv"][..], &MAP].concat())
+        .done()
+        .out
+}
+
+#[test]
+fn a_map_is_remembered_for_the_next_file_with_the_header() {
+    let workshop = Workshop::new();
+    assert!(with_map(&workshop).contains("2 rows added"));
+    workshop.file("next.csv", MINE.replace("S1", "S3").replace("S2", "S4"));
+    let output = workshop.run(&["import", "sales", "@next.csv"]).done();
+    let first = output.out.lines().next().unwrap();
+    assert!(first.starts_with("Columns as the last time: "), "{first}");
+    for pair in ["bike=No", "style=What", "sold_on=Sold", "sold_price=Got"] {
+        assert!(first.contains(pair), "{first}");
+    }
+    assert!(output.out.contains("2 rows added"), "{}", output.out);
+}
+
+#[test]
+fn a_map_is_not_used_for_another_header() {
+    let workshop = Workshop::new();
+    with_map(&workshop);
+    workshop.file("other.csv", MINE.replace("No;", "Number;"));
+    let said = [
+        "@other.csv, line 1",
+        "column 1, 'Number'",
+        "--column OURS=Number",
+    ];
+    workshop.refuses(&["import", "sales", "@other.csv"], &said);
+}
+
+#[test]
+fn a_dry_run_is_not_remembered() {
+    let workshop = Workshop::new();
+    workshop.file("mine.csv", MINE);
+    let line = [&["import", "sales", "@mine.csv", "--dry-run"][..], &MAP].concat();
+    workshop.run(&line).done();
+    workshop.refuses(
+        &["import", "sales", "@mine.csv"],
+        &["column 1, 'No', is not known"],
+    );
+}
+
+#[test]
+fn a_near_miss_gets_did_you_mean() {
+    let workshop = Workshop::new();
+    workshop.file("typo.csv", "listing,style,askk,Condition\nc1,road,100,3\n");
+    let said = [
+        "@typo.csv, line 1",
+        "column 3, 'askk'",
+        "did you mean 'ask'?",
+    ];
+    workshop.refuses(&["import", "comps", "@typo.csv"], &said);
+}
+
+#[test]
+fn a_required_column_that_is_missing_is_named() {
+    for (kind, header, missing) in [
+        ("sales", "bike,made", "style"),
+        ("sales", "style,made", "bike"),
+        ("comps", "listing,style", "ask"),
+        ("comps", "style,ask", "listing"),
+        ("comps", "listing,ask", "style"),
+    ] {
+        let workshop = Workshop::new();
+        workshop.file("some.csv", format!("{header}\nx,y\n"));
+        let said = format!("the column '{missing}' is missing");
+        workshop.refuses(
+            &["import", kind, "@some.csv"],
+            &["@some.csv, line 1", &said],
+        );
+    }
+}
+
+#[test]
+fn the_same_column_twice_is_refused() {
+    let workshop = Workshop::new();
+    workshop.file("twice.csv", "listing,style,ask,ask\nc1,road,100,200\n");
+    workshop.refuses(
+        &["import", "comps", "@twice.csv"],
+        &["@twice.csv, line 1", "'ask'", "twice"],
+    );
+}
+
+#[test]
+fn a_date_that_reads_two_ways_is_refused_until_its_order_is_said() {
+    let workshop = Workshop::new();
+    workshop.file(
+        "some.csv",
+        "listing,style,ask,first_seen\nc1,road,100,03/04/2026\n",
+    );
+    let said = [
+        "@some.csv, line 2, column 4 'first_seen': '03/04/2026'",
+        "--dates",
+    ];
+    workshop.refuses(&["import", "comps", "@some.csv"], &said);
+    workshop
+        .run(&["import", "comps", "@some.csv", "--dates", "dmy"])
+        .done();
+    // As a first sighting on 3 April it was not known on 1 April.
+    let line = [
+        "price",
+        "--style",
+        "road",
+        "--format",
+        "json",
+        "--as-of",
+        "2026-04-01",
+    ];
+    assert_eq!(
+        workshop.run(&line).done().json()["bikes"][0]["value"],
+        serde_json::Value::Null
+    );
+}

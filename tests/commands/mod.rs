@@ -1,0 +1,14 @@
+//! One file a command: what is typed, what comes back, the exit status.
+
+mod check;
+mod demo;
+mod failures;
+mod help;
+mod import;
+mod import_again;
+mod import_columns;
+mod price;
+mod price_json;
+mod price_on_a_day;
+mod samples;
+mod start;

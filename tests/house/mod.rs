@@ -1,0 +1,7 @@
+//! The rules of the house, held against the files.
+
+mod arrows;
+mod doors;
+mod readme;
+mod sizes;
+mod test_files;

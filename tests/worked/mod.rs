@@ -1,0 +1,5 @@
+//! Tiny cases wholly by hand, each step shown.
+
+mod like_bikes;
+mod new_price_alone;
+mod waterfall;
