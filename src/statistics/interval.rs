@@ -96,6 +96,9 @@ pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
     let mut x = low + (high - low) / 2.0;
     for _ in 0..200 {
         let off = mixture_cdf(parts, x) - p;
+        if off == 0.0 {
+            return x;
+        }
         if off < 0.0 {
             low = x;
         } else {
@@ -110,7 +113,7 @@ pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
         };
         let settled = (next - x).abs() < 1e-14 * (widest + next.abs());
         x = next;
-        if settled || off == 0.0 {
+        if settled {
             break;
         }
     }

@@ -188,6 +188,11 @@ proptest! {
             .map(|(weight, freedom, location, scale)| (weight, Predictive { freedom, location, scale }))
             .collect();
         prop_assert!(quantile(&parts, p) < quantile(&parts, p + 0.01));
+        // The search may hit it on the spot, as for the median of one alone.
+        let found = wheelworth::statistics::interval::mixture_cdf(&parts, quantile(&parts, p));
+        prop_assert!((found - p).abs() < 1e-9, "{} for {}", found, p);
+        let (_, one) = parts[0];
+        prop_assert!((quantile(&[(1.0, one)], 0.5) - one.location).abs() < 1e-9 * one.scale);
     }
 }
 
