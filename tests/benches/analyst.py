@@ -21,7 +21,9 @@ CONDITIONS = {word: n for n, word in enumerate(["donor", "project", "rider", "ti
 TIERS = {word: n for n, word in enumerate(["basic", "sport", "club", "race", "pro"], 1)}
 # How much one row says beside an own sale, by what kind of price it is.
 WEIGHTS = {"own": 1.0, "price": 0.6, "sold": 0.4, "gone": 0.3, "listed": 0.3, "withdrawn": 0.25}
-BIKE = {"style": "hybrid", "made": 2016, "condition": 4, "tier": 2, "seat_tube": 53.0}
+KINDS = list(WEIGHTS)
+STYLES = ["hybrid", "road", "mountain", "city", "cruiser", "touring", "folding", "kids", "other"]
+BIKE = {"style": 0, "made": 2016, "condition": 4, "tier": 2, "seat_tube": 53.0}
 
 FEATURES = ["style", "made", "condition", "tier", "seat_tube"]
 COMP_COLUMNS = FEATURES + [
@@ -30,9 +32,10 @@ COMP_COLUMNS = FEATURES + [
 SALE_COLUMNS = FEATURES + ["listed_on", "sold_on", "sold_price"]
 
 
-def by_category(column, parse):
-    """Parses each different cell once; unknown stays NaN."""
-    parsed = np.array([parse(cell) for cell in column.cat.categories] + [np.nan], dtype=float)
+def by_category(column, parse, kind="float64"):
+    """Parses each different cell once; unknown is NaN, or 0 among whole numbers."""
+    unknown = np.nan if kind == "float64" else 0
+    parsed = np.array([parse(cell) for cell in column.cat.categories] + [unknown], dtype=kind)
     return parsed[column.cat.codes]  # the code of an unknown cell is -1: the last
 
 
@@ -47,7 +50,7 @@ def money(cell):
 
 
 def grade(words):
-    return lambda cell: words[cell] if cell in words else float(cell)
+    return lambda cell: words[cell] if cell in words else int(cell)
 
 
 def centimetres(cell):
@@ -66,10 +69,10 @@ def read(file, columns):
 
 def features(frame):
     return {
-        "style": frame["style"],
+        "style": by_category(frame["style"], STYLES.index, "int8"),
         "made": frame["made"],
-        "condition": by_category(frame["condition"], grade(CONDITIONS)),
-        "tier": by_category(frame["tier"], grade(TIERS)),
+        "condition": by_category(frame["condition"], grade(CONDITIONS), "int8"),
+        "tier": by_category(frame["tier"], grade(TIERS), "int8"),
         "seat_tube": by_category(frame["seat_tube"], centimetres),
     }
 
@@ -81,7 +84,7 @@ def own_sales(folder):
     return pd.DataFrame(
         features(frame)
         | {
-            "kind": "own",
+            "kind": np.int8(KINDS.index("own")),
             "price": by_category(frame["sold_price"], money),
             "day": np.where(np.isnan(listed), sold, listed),
         }
@@ -97,10 +100,11 @@ def comparables(folder):
     listed, first_seen = days(frame["listed_on"]), days(frame["first_seen"])
     end = np.where(np.isnan(ended), last_seen, ended)
     start = np.where(np.isnan(listed), first_seen, listed)
+    outcome = by_category(frame["outcome"], KINDS.index, "int8")
     comps = pd.DataFrame(
         features(frame)
         | {
-            "kind": np.where(np.isnan(sold_price), frame["outcome"].astype(object), "price"),
+            "kind": np.where(np.isnan(sold_price), outcome, np.int8(KINDS.index("price"))),
             "price": np.where(np.isnan(sold_price), price, sold_price),
             "day": end,
         }
@@ -110,25 +114,22 @@ def comparables(folder):
 
 
 def levels(values, wanted, name):
-    """0/1 columns for all levels but the first; unknown is a level."""
+    """0/1 columns for all levels but the first; unknown is level 0 of a grade."""
     return {f"{name} {level}": (values == level).astype(float) for level in wanted[1:]}
-
-
-STYLES = ["hybrid", "road", "mountain", "city", "cruiser", "touring", "folding", "kids", "other"]
 
 
 def design(rows):
     age = np.maximum((AS_OF.year + 0.33 - 0.5) + rows["day"] / 365.25 - rows["made"], 0.0)
     columns = {"level": np.ones(len(rows))}
-    columns |= levels(rows["style"].to_numpy(dtype=object), STYLES, "style")
+    columns |= levels(rows["style"].to_numpy(), range(len(STYLES)), "style")
     columns["age"] = np.minimum(age, 25.0).fillna(8.0) - 8.0
     columns["age unknown"] = age.isna().astype(float)
-    columns |= levels(rows["condition"].fillna(0).to_numpy(), [3, 0, 1, 2, 4, 5], "condition")
-    columns |= levels(rows["tier"].fillna(0).to_numpy(), [2, 0, 1, 3, 4, 5], "tier")
+    columns |= levels(rows["condition"].to_numpy(), [3, 0, 1, 2, 4, 5], "condition")
+    columns |= levels(rows["tier"].to_numpy(), [2, 0, 1, 3, 4, 5], "tier")
     columns["size"] = rows["seat_tube"].fillna(53.0) - 53.0
     columns["size squared"] = columns["size"] ** 2
     columns["market"] = rows["day"] / 365.25
-    columns |= levels(rows["kind"].to_numpy(dtype=object), list(WEIGHTS), "kind")
+    columns |= levels(rows["kind"].to_numpy(), range(len(KINDS)), "kind")
     return pd.DataFrame(columns)
 
 
@@ -138,14 +139,15 @@ def main():
     comps, days_on_market, ended_well = comparables(folder)
     rows = pd.concat([own, comps], ignore_index=True)
 
-    weights = rows["kind"].map(WEIGHTS).to_numpy(dtype=float)
+    weights = np.array(list(WEIGHTS.values()))[rows["kind"]]
     fit = sm.WLS(np.log(rows["price"]), design(rows), weights=weights).fit()
-    bike = pd.DataFrame([BIKE | {"kind": "own", "day": 0.0}])
+    bike = pd.DataFrame([BIKE | {"kind": KINDS.index("own"), "day": 0.0}])
     bike = design(bike)[fit.model.exog_names]
     value = np.exp(fit.get_prediction(bike, weights=1.0).summary_frame(alpha=0.2)).iloc[0]
 
     weibull = WeibullFitter().fit(days_on_market, event_observed=ended_well)
-    print(f"value {value['mean']:.2f}, range {value['obs_ci_lower']:.2f} to {value['obs_ci_upper']:.2f}")
+    low, high = value["obs_ci_lower"], value["obs_ci_upper"]
+    print(f"value {value['mean']:.2f}, range {low:.2f} to {high:.2f}")
     print(f"half are gone after {weibull.median_survival_time_:.1f} days (shape {weibull.rho_:.3f})")
 
 
