@@ -51,7 +51,10 @@ fn rows_that_cannot_be_true_are_refused_with_their_place() {
             "S2,road,2015,4,2026-03-10,2026-03-01,200,50",
             "column 6 'sold_on': '2026-03-01', expected a day not before listed_on",
         ),
-        ("S2,road,2015,4,2026-03-10,,200,50", "column 6 'sold_on'"),
+        (
+            "S2,road,2015,4,2026-03-10,,200,50",
+            "column 7 'sold_price': '200', expected sold_on beside",
+        ),
         (
             "S2,road,2015,4,2026-03-10,2026-03-12,,50",
             "column 6 'sold_on': '2026-03-12', expected sold_price beside",
@@ -77,8 +80,8 @@ fn rows_that_cannot_be_true_are_refused_with_their_place() {
             "column 7 'sold_price': '-200'",
         ),
         (
-            "S2,road,2015,4,2026-03-10,2026-03-12,200.123,50",
-            "column 7 'sold_price': '200.123'",
+            "S2,road,2015,4,2026-03-10,2026-03-12,200.1234,50",
+            "column 7 'sold_price': '200.1234'",
         ),
         (
             "S2,road,2015,4,2026-03-10,2026-03-12,$200,50",

@@ -1,1 +1,228 @@
-//! Laws.
+//! Laws of the value model, on simulated books.
+
+use crate::recovery::from_model::{Parameters, Simulated, simulate};
+use crate::support::tolerance::{assert_all_close, assert_near};
+use rand::SeedableRng as _;
+use rand::seq::SliceRandom as _;
+use rand_chacha::ChaCha8Rng;
+use wheelworth::pricing::base::standard_base;
+use wheelworth::pricing::features::facts;
+use wheelworth::pricing::fitting::Unwatched;
+use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::quote::{Question, Quote, Source, quote};
+use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
+use wheelworth::statistics::interval::quantile;
+use wheelworth::trade::{Bike, Condition, Currency, Money, Style, Tier};
+
+/// Two fits of the same rows: sums in another order, and a pilot that stops when
+/// nothing moves by more than 1e-6, at the same round.
+const SAME_FIT: f64 = 1e-9;
+
+fn euro() -> Currency {
+    Currency::from_code("EUR").unwrap()
+}
+
+/// Books of several sizes, among them none with own sales and none with comps.
+fn books() -> Vec<Simulated> {
+    [
+        (0, 60),
+        (3, 0),
+        (6, 40),
+        (15, 0),
+        (15, 100),
+        (40, 200),
+        (40, 30),
+    ]
+    .into_iter()
+    .zip(100..)
+    .map(|((own, comps), seed)| simulate(seed, &Parameters::default(), own, comps, 12))
+    .collect()
+}
+
+fn records(book: &Simulated) -> InMemory {
+    InMemory {
+        sales: book.sales.clone(),
+        comps: book.comps.iter().map(|comp| (comp.clone(), 1.0)).collect(),
+    }
+}
+
+fn fit(book: &Simulated, records: &InMemory) -> FittedValue {
+    let model = ValueModel {
+        priors: Priors::shipped(),
+        settings: ValueSettings {
+            as_of: book.as_of,
+            currency: euro(),
+            without: None,
+        },
+    };
+    model.fit(records, &mut Unwatched).unwrap()
+}
+
+/// ln of the value, and of the ends of the 80 % range.
+fn answer(book: &Simulated, model: &FittedValue, bike: &Bike) -> [f64; 3] {
+    let here = facts(bike, book.as_of, &euro());
+    let sale = model.one_sale(&here);
+    [
+        model.ln_value(&here),
+        quantile(&sale, 0.1),
+        quantile(&sale, 0.9),
+    ]
+}
+
+fn ask(book: &Simulated, model: &FittedValue, bike: &Bike, level: f64) -> Quote {
+    let question = Question {
+        id: None,
+        bike: *bike,
+        cost: None,
+        hours: None,
+        level,
+    };
+    let base = standard_base(book.as_of);
+    quote(&Source::Fitted(model), Priors::shipped(), &question, &base)
+}
+
+#[test]
+fn order_of_rows_does_not_matter() {
+    for (seed, book) in (1..).zip(books()) {
+        let mut mixed = records(&book);
+        let mut rng = ChaCha8Rng::seed_from_u64(seed);
+        mixed.sales.shuffle(&mut rng);
+        mixed.comps.shuffle(&mut rng);
+        let (one, other) = (fit(&book, &records(&book)), fit(&book, &mixed));
+        for (bike, _) in &book.fresh {
+            let (one, other) = (answer(&book, &one, bike), answer(&book, &other, bike));
+            assert_all_close("ln price", &one, &other, SAME_FIT);
+        }
+    }
+}
+
+#[test]
+fn a_market_ten_times_dearer_is_ten_times_dearer() {
+    let dearer = |money: &mut Money| *money = Money::from_minor(10 * money.minor());
+    for book in books() {
+        let mut tenfold = records(&book);
+        for sale in &mut tenfold.sales {
+            sale.bike.new_price.as_mut().map(dearer);
+            sale.ask.as_mut().map(dearer);
+            sale.sold.as_mut().map(|sold| dearer(&mut sold.price));
+        }
+        for (comp, _) in &mut tenfold.comps {
+            comp.bike.new_price.as_mut().map(dearer);
+            dearer(&mut comp.ask);
+            comp.last_ask.as_mut().map(dearer);
+            comp.sold_price.as_mut().map(dearer);
+        }
+        let (one, other) = (fit(&book, &records(&book)), fit(&book, &tenfold));
+        for (bike, _) in &book.fresh {
+            let mut same = *bike;
+            same.new_price.as_mut().map(dearer);
+            let (one, other) = (answer(&book, &one, bike), answer(&book, &other, &same));
+            for (low, high) in one.iter().zip(other) {
+                // The level's belief moves with the records; what is left is rounding.
+                assert_near("shift", high - low, 10_f64.ln(), 1e-8);
+            }
+        }
+    }
+}
+
+#[test]
+fn contributions_add_up_and_quantiles_are_in_order() {
+    for book in books() {
+        let model = fit(&book, &records(&book));
+        for (bike, _) in &book.fresh {
+            let quote = ask(&book, &model, bike, 0.8);
+            let value = quote.value.unwrap();
+            assert!(value.low < value.median && value.median < value.high);
+            assert!(value.low < value.expected && value.expected < value.high);
+            let base = quote.base.unwrap().1;
+            let amounts: Money = quote.contributions.iter().map(|c| c.amount).sum();
+            assert_eq!(base.checked_add(amounts), Some(value.median));
+            let factors: f64 = quote.contributions.iter().map(|c| c.factor).product();
+            let product = base.minor() as f64 * factors;
+            // Base and median are rounded to whole cents.
+            assert_near(
+                "product",
+                product,
+                value.median.minor() as f64,
+                0.5 + 0.5 * factors,
+            );
+        }
+    }
+}
+
+#[test]
+fn a_wider_level_gives_a_wider_range() {
+    for book in books() {
+        let model = fit(&book, &records(&book));
+        for (bike, _) in &book.fresh {
+            let mut last = ask(&book, &model, bike, 0.05).value.unwrap();
+            for level in [0.5, 0.8, 0.95, 0.999] {
+                let value = ask(&book, &model, bike, level).value.unwrap();
+                assert_eq!(value.median, last.median);
+                assert!(value.low < last.low && value.high > last.high, "{level}");
+                last = value;
+            }
+        }
+    }
+}
+
+/// Every bike of `book` in every style, with its features from lowest to highest.
+fn rising(book: &Simulated, set: impl Fn(&mut Bike, u8)) -> Vec<Vec<Bike>> {
+    let bikes = book.fresh.iter().map(|(bike, _)| *bike);
+    let styled = bikes.flat_map(|bike| {
+        Style::ALL.iter().map(move |style| Bike {
+            style: *style,
+            ..bike
+        })
+    });
+    let graded = styled.map(|bike| {
+        (1..=5)
+            .map(|grade| {
+                let mut graded = bike;
+                set(&mut graded, grade);
+                graded
+            })
+            .collect()
+    });
+    graded.collect()
+}
+
+#[track_caller]
+fn never_falls(book: &Simulated, model: &FittedValue, bikes: &[Bike]) {
+    let values: Vec<f64> = bikes
+        .iter()
+        .map(|bike| answer(book, model, bike)[0])
+        .collect();
+    // Rounding of the same coefficients.
+    let falls = values.windows(2).any(|pair| pair[1] < pair[0] - 1e-12);
+    assert!(!falls, "{values:?} for {:?}", bikes[0]);
+}
+
+#[test]
+fn better_condition_is_never_cheaper() {
+    for book in books() {
+        let model = fit(&book, &records(&book));
+        for bikes in rising(&book, |bike, grade| {
+            bike.condition = Condition::from_grade(grade)
+        }) {
+            never_falls(&book, &model, &bikes);
+        }
+    }
+}
+
+#[test]
+fn a_higher_tier_is_never_cheaper() {
+    // Without a new price: beside one, a higher tier also says that the bike is
+    // less dear new than its like.
+    for book in books() {
+        let model = fit(&book, &records(&book));
+        let set = |bike: &mut Bike, grade| {
+            bike.tier = Tier::from_grade(grade);
+            bike.new_price = None;
+        };
+        for bikes in rising(&book, set) {
+            never_falls(&book, &model, &bikes);
+        }
+    }
+}
