@@ -56,6 +56,8 @@ pub enum Command {
     Import(Import),
     /// Price one bike, a bike of the book, or many from a file
     Price(Price),
+    /// List what is believed before any record, and what your records make of it
+    Priors,
     /// Say whether the book is sound
     Check,
     /// Fill a book with invented data and run the main job on it

@@ -3,6 +3,7 @@
 use super::{REFUSED, USAGE};
 use crate::book::BookProblem;
 use crate::intake::{CellProblem, FileProblem};
+use crate::pricing::value::NoFit;
 use std::fmt;
 
 /// A failure, ready to be printed.
@@ -99,5 +100,23 @@ impl From<std::io::Error> for Failure {
             format!("cannot write the result: {error}"),
             "Check the disk and try again.",
         )
+    }
+}
+
+impl From<NoFit> for Failure {
+    fn from(problem: NoFit) -> Self {
+        match problem {
+            NoFit::Records(error) => match error.downcast::<BookProblem>() {
+                Ok(problem) => (*problem).into(),
+                Err(error) => Failure::refused(error.to_string(), "Run 'wheelworth check'."),
+            },
+            NoFit::NoRecords => {
+                Failure::refused("the book has no prices yet", "Import sales or comps first.")
+            }
+            NoFit::Fit(problem) => Failure::refused(
+                format!("the records could not be fitted: {problem}"),
+                "Look for wild prices; 'wheelworth import --history' lists what was imported.",
+            ),
+        }
     }
 }

@@ -12,6 +12,7 @@ mod importable;
 mod price;
 mod price_chart;
 mod price_question;
+mod priors;
 mod progress;
 mod rejects;
 mod start;
@@ -112,6 +113,7 @@ fn carry_out(
         Command::Start(a) => start::run(&mut context, &a),
         Command::Import(a) => import::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
+        Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),
     }

@@ -60,21 +60,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     let fitted = match fitted {
         Ok(fitted) => Some(fitted),
         Err(NoFit::NoRecords) => None,
-        Err(NoFit::Records(error)) => match error.downcast::<crate::book::BookProblem>() {
-            Ok(problem) => return Err((*problem).into()),
-            Err(error) => {
-                return Err(Failure::refused(
-                    error.to_string(),
-                    "Run 'wheelworth check'.",
-                ));
-            }
-        },
-        Err(NoFit::Fit(problem)) => {
-            return Err(Failure::refused(
-                format!("the records could not be fitted: {problem}"),
-                "Run 'wheelworth check', and look for wild prices with 'wheelworth import --history'.",
-            ));
-        }
+        Err(other) => return Err(other.into()),
     };
     let sales = records.sales();
     let base = match arguments.base {

@@ -70,11 +70,11 @@ impl Coding {
         let mut names = vec!["level".to_string()];
         names.extend(
             [
-                "age to 3",
-                "age 3 to 8",
-                "age 8 to 15",
-                "age 15 to 35",
-                "age beyond 35",
+                "a year of age to 3",
+                "a year from 3 to 8",
+                "a year from 8 to 15",
+                "a year from 15 to 35",
+                "a year beyond 35",
             ]
             .map(String::from),
         );

@@ -2,6 +2,7 @@
 
 pub mod amounts;
 pub mod caution_words;
+pub mod priors_text;
 pub mod problem_text;
 pub mod quote_json;
 pub mod quote_text;

@@ -105,7 +105,9 @@ fn a_market_ten_times_dearer_is_ten_times_dearer() {
         for sale in &mut tenfold.sales {
             sale.bike.new_price.as_mut().map(dearer);
             sale.ask.as_mut().map(dearer);
-            sale.sold.as_mut().map(|sold| dearer(&mut sold.price));
+            if let Some(sold) = sale.sold.as_mut() {
+                dearer(&mut sold.price);
+            }
         }
         for (comp, _) in &mut tenfold.comps {
             comp.bike.new_price.as_mut().map(dearer);

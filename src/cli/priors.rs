@@ -1,0 +1,77 @@
+//! `priors`: what is believed before any record, and what the records make of it.
+
+use super::arguments::Format;
+use super::book_records::BookRecords;
+use super::failure::Failure;
+use super::{Context, DONE};
+use crate::book::Book;
+use crate::pricing::coding::Coding;
+use crate::pricing::features::{COLUMNS, NEW_PRICE};
+use crate::pricing::fitting::Unwatched;
+use crate::pricing::value::NoFit;
+use crate::pricing::{Priors, ValueModel, ValueSettings};
+use crate::report::priors_text::{self, Effect};
+
+/// Prints the table. Without a book it shows the beliefs alone.
+pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
+    let priors = Priors::shipped();
+    let fitted = if context.book.exists() {
+        let book = Book::open(&context.book)?;
+        let currency = book.settings().currency;
+        let records = BookRecords::of(&book)?;
+        let settings = ValueSettings {
+            as_of: context.as_of,
+            currency,
+            without: None,
+        };
+        match (ValueModel { priors, settings }).fit(&records, &mut Unwatched) {
+            Ok(fitted) => Some(fitted),
+            Err(NoFit::NoRecords) => None,
+            Err(other) => return Err(other.into()),
+        }
+    } else {
+        None
+    };
+    let names = Coding::new(context.as_of, context.as_of, priors, 0.0, &[]).names();
+    let effects: Vec<Effect> = priors
+        .beliefs()
+        .iter()
+        .zip(names)
+        .take(COLUMNS)
+        .enumerate()
+        .skip(1) // the level is learnt from the records alone
+        .map(|(column, (belief, name))| {
+            // A log point of new price means little to anybody; a doubling does.
+            let doubled = column == NEW_PRICE;
+            let unit = if doubled { std::f64::consts::LN_2 } else { 1.0 };
+            let factor = |effect: f64| (unit * effect).exp();
+            Effect {
+                effect: if doubled {
+                    "twice the new price".into()
+                } else {
+                    name
+                },
+                believed: factor(belief.mean),
+                low: factor(belief.mean - belief.sd),
+                high: factor(belief.mean + belief.sd),
+                equivalent_sales: priors.equivalent_sales(*belief),
+                fitted: fitted
+                    .as_ref()
+                    .and_then(|f| f.coefficients.get(column))
+                    .map(|b| factor(*b)),
+            }
+        })
+        .collect();
+    let text = match context.format {
+        Format::Json => priors_text::json(priors.version, &effects)
+            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Text => {
+            let records = fitted
+                .as_ref()
+                .map(|f| (f.gathered.sales, f.gathered.comps));
+            priors_text::text(priors.version, &effects, records)
+        }
+    };
+    context.out.write_all(text.as_bytes())?;
+    Ok(DONE)
+}

@@ -1,0 +1,74 @@
+//! The trade priors beside what the records say, as text and JSON.
+
+use serde::Serialize;
+use std::fmt::Write as _;
+
+/// One effect on the price.
+#[derive(Clone, Debug, Serialize)]
+pub struct Effect {
+    /// Its name.
+    pub effect: String,
+    /// What the price is believed to be multiplied by.
+    pub believed: f64,
+    /// The factor one standard deviation below and above that.
+    pub low: f64,
+    /// See `low`.
+    pub high: f64,
+    /// Own sales that the belief weighs as much as.
+    pub equivalent_sales: f64,
+    /// What the records make of it, belief included; `None` without records.
+    pub fitted: Option<f64>,
+}
+
+/// The table for people.
+pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -> String {
+    let mut out = String::new();
+    let _ = writeln!(
+        out,
+        "Trade priors, version {version}: judgement of the trade without a published source. Each is a factor on\n\
+         the price, how sure it is (two times in three within low and high), and how many own sales it weighs\n\
+         as much as: with more than that, your records decide.\n"
+    );
+    let _ = writeln!(
+        out,
+        "{:<22} {:>9} {:>7} {:>7} {:>11} {:>13}",
+        "effect", "believed", "low", "high", "worth sales", "with records"
+    );
+    for e in effects {
+        let fitted = e.fitted.map_or("-".to_string(), |f| format!("x {f:.3}"));
+        let _ = writeln!(
+            out,
+            "{:<22} {:>9} {:>7.3} {:>7.3} {:>11.1} {:>13}",
+            e.effect,
+            format!("x {:.3}", e.believed),
+            e.low,
+            e.high,
+            e.equivalent_sales,
+            fitted
+        );
+    }
+    let _ = match records {
+        Some((sales, comps)) => {
+            writeln!(out, "\nWith records: {sales} own sales and {comps} comps.")
+        }
+        None => writeln!(
+            out,
+            "\nThe book has no prices yet: the beliefs are all there is."
+        ),
+    };
+    out
+}
+
+#[derive(Serialize)]
+struct Answer<'a> {
+    version: u32,
+    effects: &'a [Effect],
+}
+
+/// The same as JSON.
+///
+/// # Errors
+/// None in practice: every number is finite.
+pub fn json(version: u32, effects: &[Effect]) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(&Answer { version, effects }).map(|text| text + "\n")
+}
