@@ -129,7 +129,7 @@ pub fn unusual(
         };
         found.caution(|| {
             format!(
-                "{}, line {}: {} is {times} the median price of other {} bikes ({}); check the decimal point, and \
+                "{}, line {}: {} is {times} the median of the other prices of style {} ({}); check the decimal point, and \
                  that it is one whole bike",
                 file.display(),
                 one.line,

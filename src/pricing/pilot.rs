@@ -5,6 +5,7 @@ use super::observation::Observation;
 use super::prior_rows::Prior;
 use super::value::{ValueModel, start_variances};
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
+use crate::statistics::triangle::dot;
 use crate::statistics::{Fit, FitProblem, Triangle};
 
 /// Below this robust weight a row is nonsense and carries nothing: about seven
@@ -31,10 +32,6 @@ pub struct OwnRow {
     pub robust: f64,
     /// `robust / (variance + unknown)`.
     pub precision: f64,
-}
-
-pub(super) fn dot(x: &[f64], b: &[f64]) -> f64 {
-    x.iter().zip(b).map(|(x, b)| x * b).sum()
 }
 
 /// The pilot's answer: coefficients and group variances.

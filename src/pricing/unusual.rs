@@ -35,6 +35,31 @@ pub struct Unusual {
     pub median: f64,
 }
 
+/// Prices of one style.
+#[derive(Clone, Copy, Default)]
+struct Like {
+    low: f64,
+    median: f64,
+    high: f64,
+    rows: usize,
+}
+
+impl Like {
+    /// A factor that few prices of a style this spread out reach: four normal
+    /// deviations, each the quartiles' distance over 1.349.
+    fn wide(&self) -> f64 {
+        if self.low > 0.0 {
+            (4.0 * (self.high / self.low).ln() / 1.349).exp()
+        } else {
+            TIMES
+        }
+    }
+}
+
+fn quarter(share: f64) -> Expr {
+    col("amount").quantile(lit(share), QuantileMethod::Linear)
+}
+
 impl Asks {
     /// Adds an ask of the book (`line` 0) or of a line of the file.
     pub fn push(&mut self, style: Style, amount: f64, line: u32) {
@@ -58,19 +83,35 @@ impl Asks {
         let by_style = frame
             .lazy()
             .group_by([col("style")])
-            .agg([col("amount").median().alias("median"), len().alias("rows")])
+            .agg([
+                quarter(0.25).alias("low"),
+                col("amount").median().alias("median"),
+                quarter(0.75).alias("high"),
+                len().alias("rows"),
+            ])
             .collect()?;
-        let (style, median, rows) = (
+        let numbers = |name: &str| by_style.column(name)?.f64();
+        let (low, median, high) = (numbers("low")?, numbers("median")?, numbers("high")?);
+        let (style, rows) = (
             by_style.column("style")?.u32()?,
-            by_style.column("median")?.f64()?,
             by_style.column("rows")?.u32()?,
         );
-        let mut medians = [(0.0, 0_usize); Style::ALL.len()];
-        for ((style, median), rows) in style.iter().zip(median.iter()).zip(rows.iter()) {
-            if let (Some(style), Some(median), Some(rows)) = (style, median, rows)
-                && let Some(place) = medians.get_mut(style as usize)
+        let mut like = [Like::default(); Style::ALL.len()];
+        for i in 0..by_style.height() {
+            if let (Some(style), Some(low), Some(median), Some(high), Some(rows)) = (
+                style.get(i),
+                low.get(i),
+                median.get(i),
+                high.get(i),
+                rows.get(i),
+            ) && let Some(place) = like.get_mut(style as usize)
             {
-                *place = (median, rows as usize);
+                *place = Like {
+                    low,
+                    median,
+                    high,
+                    rows: rows as usize,
+                };
             }
         }
         let all = self
@@ -81,18 +122,15 @@ impl Asks {
             .enumerate();
         let mut found = Vec::new();
         for (row, ((style, ask), line)) in all.filter(|(_, (_, line))| **line > 0) {
-            let Some((median, rows)) = medians.get(*style as usize).copied() else {
+            let Some(like) = like.get(*style as usize).filter(|l| l.rows > OTHERS) else {
                 continue;
             };
-            if rows <= OTHERS {
-                continue;
-            }
-            let median = if rows > MANY {
-                median
+            let (median, times) = if like.rows > MANY {
+                (like.median, TIMES.max(like.wide()))
             } else {
-                self.median_of_others(row)
+                (self.median_of_others(row), TIMES)
             };
-            if ratio(*ask, median) >= TIMES
+            if ratio(*ask, median) >= times
                 && let Some(style) = Style::ALL.get(*style as usize)
             {
                 found.push(Unusual {
