@@ -10,5 +10,6 @@ mod import_columns;
 mod price;
 mod price_json;
 mod price_on_a_day;
+mod priors;
 mod samples;
 mod start;
