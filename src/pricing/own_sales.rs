@@ -20,11 +20,11 @@ pub struct OwnSale {
 }
 
 /// Own sales that the model's own widths are worth in [`calibrate`].
-const WIDTHS_ARE_WORTH: f64 = 8.0;
+const WIDTHS_ARE_WORTH: f64 = 5.0;
 
 /// How much wider or narrower than the model's widths the own sales fell when
 /// each was left out: the root of the mean squared standardised residual
-/// (t-weighted, so that one wild sale does not decide), shrunk to 1 as if eight
+/// (t-weighted, so that one wild sale does not decide), shrunk to 1 as if five
 /// sales had shown exactly that. Applied to `sales` too.
 ///
 /// Parts of a range (spread, unknown facts, uncertain coefficients) each have a

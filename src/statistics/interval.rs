@@ -104,18 +104,17 @@ pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
         } else {
             high = x;
         }
-        // A Newton step where it stays inside the bracket, else its middle.
+        // A Newton step where it stays inside the bracket, else its middle. A
+        // step too short to move x has arrived, though it ends on the bracket.
         let newton = x - off / mixture_density(parts, x);
-        let next = if newton > low && newton < high {
+        if (newton - x).abs() < 1e-14 * (widest + x.abs()) {
+            return newton;
+        }
+        x = if newton > low && newton < high {
             newton
         } else {
             low + (high - low) / 2.0
         };
-        let settled = (next - x).abs() < 1e-14 * (widest + next.abs());
-        x = next;
-        if settled {
-            break;
-        }
     }
     x
 }
