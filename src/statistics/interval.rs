@@ -94,23 +94,24 @@ pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
     }
     let (mut low, mut high) = (first - reach, last + reach);
     let mut x = low + (high - low) / 2.0;
-    for _ in 0..200 {
+    // Newton steps where they stay inside the bracket, else its middle. They can
+    // come to rest on one end of the bracket for the last rounding of the
+    // distribution function; halving alone then closes it.
+    for round in 0..200 {
         let off = mixture_cdf(parts, x) - p;
-        if off == 0.0 {
-            return x;
+        if off == 0.0 || high - low < 1e-14 * (widest + x.abs()) {
+            break;
         }
         if off < 0.0 {
             low = x;
         } else {
             high = x;
         }
-        // A Newton step where it stays inside the bracket, else its middle. A
-        // step too short to move x has arrived, though it ends on the bracket.
         let newton = x - off / mixture_density(parts, x);
         if (newton - x).abs() < 1e-14 * (widest + x.abs()) {
-            return newton;
+            break;
         }
-        x = if newton > low && newton < high {
+        x = if round < 40 && newton > low && newton < high {
             newton
         } else {
             low + (high - low) / 2.0
