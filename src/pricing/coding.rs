@@ -23,18 +23,27 @@ pub struct Coding {
     completions: Completions,
     new_prices: NewPrices,
     /// Trust in each group's unknown variance, 0 to 1: rows that know it over
-    /// those plus 5. A fact that no record holds is part of the ordinary spread.
+    /// those plus 5. A fact that no record holds is part of the ordinary spread;
+    /// where there are no records at all, the belief about that spread is about
+    /// bikes that are wholly known, and the trust is 1.
     trust: [f64; 5],
 }
 
 impl Coding {
     /// A coding for answers on `as_of` with records from `oldest` on.
     /// Quarters for three years back, then years, fifteen years at most.
-    /// `seen` are the records' facts and `centre` their median ln price.
-    pub fn new(as_of: Day, oldest: Day, priors: &Priors, centre: f64, seen: &[Facts]) -> Self {
+    /// `seen` are the records' facts with their weights and `centre` their
+    /// median ln price.
+    pub fn new(
+        as_of: Day,
+        oldest: Day,
+        priors: &Priors,
+        centre: f64,
+        seen: &[(Facts, f64)],
+    ) -> Self {
         let mut moments = prior_moments(centre + priors.new_price.over_used);
         seen.iter()
-            .for_each(|facts| moments.push(&facts.values, facts.known));
+            .for_each(|(facts, weight)| moments.push_weighted(&facts.values, facts.known, *weight));
         let now = quarter_number(as_of);
         let (mut steps, mut step_spread) = (Vec::new(), Vec::new());
         let mut step = now;
@@ -45,7 +54,11 @@ impl Coding {
             step -= length;
         }
         let trust = std::array::from_fn(|group| {
-            let known = seen.iter().filter(|f| f.known & (1 << group) != 0).count() as f64;
+            if seen.is_empty() {
+                return 1.0;
+            }
+            let known = seen.iter().filter(|(f, _)| f.known & (1 << group) != 0);
+            let known: f64 = known.map(|(_, weight)| weight).sum();
             known / (known + 5.0)
         });
         let completions = Completions::of_all(&moments);

@@ -15,7 +15,7 @@ use super::own_sales::StartVariance;
 use super::pilot::{OwnRow, Pilot, robust_weight};
 use super::prior_rows::Prior;
 use super::value::{NoFit, ValueModel, start_variances};
-use crate::statistics::robust::median;
+use crate::statistics::robust::weighted_median;
 use crate::statistics::triangle::dot;
 use crate::statistics::{FitProblem, Triangle};
 use crate::trade::{Comparable, Day};
@@ -45,6 +45,8 @@ pub struct Reduced {
     pub centre: f64,
     /// All comps.
     pub comps: Triangle,
+    /// How many comps they are worth: several listings of one bike count as one.
+    pub comps_worth: f64,
     /// Own sales.
     pub own: Vec<OwnRow>,
     /// Variance of an own sale before own sales speak.
@@ -88,14 +90,14 @@ pub fn reduce(
     if seen.is_empty() {
         return Err(NoFit::NoRecords);
     }
-    let centre = median(seen.iter().map(|s| s.ln_price).collect());
+    let centre = weighted_median(seen.iter().map(|s| (s.ln_price, s.weight)).collect());
     let oldest = own
         .iter()
         .map(|o| o.1.day)
         .chain(first.oldest)
         .min()
         .unwrap_or(as_of);
-    let known: Vec<Facts> = seen.iter().map(|s| s.facts).collect();
+    let known: Vec<(Facts, f64)> = seen.iter().map(|s| (s.facts, s.weight)).collect();
     let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
     let prior = Prior::new(model.priors, &coding, centre);
     let pilot = Pilot::settle(&seen, &coding, &prior, model)?;
@@ -111,11 +113,13 @@ pub fn reduce(
             OwnRow { id, ..row.clone() }
         })
         .collect::<Vec<_>>();
-    let (comps, start) = second_pass(model, records, &coding, &pilot, &mut gathered, watch)?;
+    let (comps, comps_worth, start) =
+        second_pass(model, records, &coding, &pilot, &mut gathered, watch)?;
     Ok(Reduced {
         coding,
         centre,
         comps,
+        comps_worth,
         own,
         start,
         gathered,
@@ -204,7 +208,7 @@ fn second_pass(
     pilot: &Pilot,
     gathered: &mut Gathered,
     watch: &mut dyn Watch,
-) -> Result<(Triangle, StartVariance), NoFit> {
+) -> Result<(Triangle, f64, StartVariance), NoFit> {
     let (as_of, currency) = (model.settings.as_of, model.settings.currency);
     let mut triangle = Triangle::new(coding.width());
     let mut x = vec![0.0; coding.width()];
@@ -256,6 +260,7 @@ fn second_pass(
     let variance = (worth * belief + told * from_comps) / (worth + told);
     Ok((
         triangle,
+        counts.iter().sum(),
         StartVariance {
             variance,
             worth: worth + told,

@@ -29,7 +29,7 @@ impl NewPrices {
     pub(super) fn learn(
         priors: &Priors,
         centre: f64,
-        seen: &[Facts],
+        seen: &[(Facts, f64)],
         completions: &Completions,
     ) -> Self {
         let p = &priors.new_price;
@@ -45,23 +45,23 @@ impl NewPrices {
             sds.push(belief.sd);
         }
         let base = p.spread * p.spread;
-        let rows: Vec<([f64; 11], f64)> = seen
+        let rows: Vec<([f64; 11], f64, f64)> = seen
             .iter()
-            .filter(|f| f.known & NEW_KNOWN != 0)
-            .map(|f| {
+            .filter(|(f, _)| f.known & NEW_KNOWN != 0)
+            .map(|(f, weight)| {
                 let mut full = f.values;
                 if let Some(completion) =
                     completions.known(f.known).filter(|_| f.known != ALL_KNOWN)
                 {
                     completion.fill(&mut full);
                 }
-                (Self::row(&full), f.values[NEW_FACT])
+                (Self::row(&full), f.values[NEW_FACT], *weight)
             })
             .collect();
         let fit = || -> Result<Fit, FitProblem> {
             let mut triangle = Triangle::new(11);
-            for (x, y) in &rows {
-                triangle.push(x, *y, 1.0 / base)?;
+            for (x, y, weight) in &rows {
+                triangle.push(x, *y, weight / base)?;
             }
             for j in 0..11 {
                 let mut x = [0.0; 11];
@@ -77,9 +77,13 @@ impl NewPrices {
                 variance: base,
             };
         };
-        let squares: f64 = rows.iter().map(|(x, y)| (y - fit.predict(x)).powi(2)).sum();
+        let squares: f64 = rows
+            .iter()
+            .map(|(x, y, weight)| weight * (y - fit.predict(x)).powi(2))
+            .sum();
+        let count: f64 = rows.iter().map(|row| row.2).sum();
         let worth = priors.noise_sales;
-        let variance = (worth * base + squares) / (worth + rows.len() as f64);
+        let variance = (worth * base + squares) / (worth + count);
         Self {
             coefficients: fit.coefficients,
             variance,

@@ -132,7 +132,8 @@ fn group_variances(
         let group = s.group as usize;
         let residual = row.ln_price - dot(&row.x, &fit.coefficients);
         let share = row.variance / (row.variance + row.unknown);
-        let h = (row.precision * fit.leverage(&row.x)).clamp(0.0, 0.999);
+        // Of the bike, not of one of its several listings.
+        let h = (row.precision / s.weight * fit.leverage(&row.x)).clamp(0.0, 0.999);
         let square = row.robust * residual * residual / NORMAL_SCALE;
         sums[group] +=
             s.weight * (share * share * square + (1.0 - share) * row.variance * (1.0 - h));

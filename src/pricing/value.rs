@@ -161,7 +161,7 @@ impl ValueModel<'_> {
             }
         }
         let data = own.with_comps(&reduced.comps, comps_weight)?;
-        let n = own.rows.len() as f64 + comps_weight * reduced.comps.rows() as f64;
+        let n = own.rows.len() as f64 + comps_weight * reduced.comps_worth;
         let mut parts = Vec::with_capacity(SCALES.len());
         for (scale, chance) in SCALES {
             let fit = prior.fit(&data, scale, &names)?;

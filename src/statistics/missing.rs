@@ -114,15 +114,20 @@ impl Moments {
     /// Adds a row; `known[g]` says whether group g is known. Entries outside
     /// every group are always known.
     pub fn push(&mut self, row: &[f64], known: u32) {
+        self.push_weighted(row, known, 1.0);
+    }
+
+    /// The same for a row that counts as `weight` rows.
+    pub fn push_weighted(&mut self, row: &[f64], known: u32, weight: f64) {
         let mask = self.mask(known);
         for i in (0..self.size).filter(|i| mask[*i]) {
-            self.count[i] += 1.0;
-            self.sum[i] += row[i];
+            self.count[i] += weight;
+            self.sum[i] += weight * row[i];
             for j in (0..self.size).filter(|j| mask[*j]) {
                 let at = i * self.size + j;
-                self.pair_count[at] += 1.0;
-                self.pair_x[at] += row[i];
-                self.pair_xy[at] += row[i] * row[j];
+                self.pair_count[at] += weight;
+                self.pair_x[at] += weight * row[i];
+                self.pair_xy[at] += weight * row[i] * row[j];
             }
         }
     }

@@ -127,3 +127,24 @@ pub fn median(mut values: Vec<f64>) -> f64 {
         (_, half) => (values[half - 1] + values[half]) / 2.0,
     }
 }
+
+/// Median of values with weights: where half of the weight lies below; the
+/// middle between two values where the half is met exactly. With equal weights it
+/// is [`median`], and a value given twice at half weight counts once.
+pub fn weighted_median(mut values: Vec<(f64, f64)>) -> f64 {
+    values.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let half = values.iter().map(|(_, weight)| weight).sum::<f64>() / 2.0;
+    let (mut below, mut last) = (0.0, None);
+    for (value, weight) in values {
+        // Weights such as 1/3 do not add up exactly.
+        if below >= half - 1e-9 {
+            return last.map_or(value, |last: f64| (last + value) / 2.0);
+        }
+        below += weight;
+        if below > half + 1e-9 {
+            return value;
+        }
+        last = Some(value);
+    }
+    last.unwrap_or(0.0)
+}

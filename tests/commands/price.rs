@@ -273,6 +273,20 @@ fn unknown_features_widen_the_range() {
 }
 
 #[test]
+fn unknown_features_widen_the_range_where_there_are_no_records_too() {
+    let workshop = Workshop::new();
+    let width = |known: &str| {
+        let line = format!("price --style city --new-price 600{known} --format json");
+        let value = run(&workshop, &line).done().json()["bikes"][0]["value"].clone();
+        (value["high"].as_f64().unwrap() / value["low"].as_f64().unwrap()).ln()
+    };
+    let full = width(" --made 2018 --condition 4");
+    assert!(width(" --made 2018") > full, "condition unknown");
+    assert!(width(" --condition 4") > full, "model year unknown");
+    assert!(width("") > width(" --condition 4"), "both unknown");
+}
+
+#[test]
 fn a_chart_is_drawn_and_named() {
     let workshop = Workshop::busy();
     let output = run(

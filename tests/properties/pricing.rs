@@ -129,6 +129,27 @@ fn a_market_ten_times_dearer_is_ten_times_dearer() {
 }
 
 #[test]
+fn a_listing_seen_twice_at_half_weight_is_one_listing() {
+    // One of every three, and all of them; three times at a third too.
+    for (every, times) in [(3, 2), (1, 2), (1, 3)] {
+        for book in books() {
+            let mut again = records(&book);
+            let listings = again.comps.iter().enumerate();
+            let listings = listings.flat_map(|(place, (comp, _))| {
+                let times = if place % every == 0 { times } else { 1 };
+                std::iter::repeat_n((comp.clone(), 1.0 / times as f64), times)
+            });
+            again.comps = listings.collect();
+            let (one, other) = (fit(&book, &records(&book)), fit(&book, &again));
+            for (bike, _) in &book.fresh {
+                let (one, other) = (answer(&book, &one, bike), answer(&book, &other, bike));
+                assert_all_close("ln price", &one, &other, SAME_FIT);
+            }
+        }
+    }
+}
+
+#[test]
 fn contributions_add_up_and_quantiles_are_in_order() {
     for book in books() {
         let model = fit(&book, &records(&book));
