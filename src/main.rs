@@ -12,7 +12,12 @@ fn main() -> ExitCode {
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     let mut err = std::io::stderr();
     let code = cli::run(std::env::args_os(), &mut out, &mut err, &surroundings);
-    // A reader that closed the pipe early has all it wanted.
-    let _ = out.flush();
-    ExitCode::from(code)
+    match out.flush() {
+        // A reader that closed the pipe early has all it wanted.
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            let _ = writeln!(err, "error: the result cannot be written: {error}");
+            ExitCode::from(cli::REFUSED)
+        }
+        _ => ExitCode::from(code),
+    }
 }

@@ -73,18 +73,20 @@ pub(super) fn make_index(connection: &Connection, sql: &str) -> rusqlite::Result
 
 impl Book {
     /// Groups of comps that may be one bike listed more than once: alike (see
-    /// `of`), and each first seen (or listed, where that is unknown) at most 30
+    /// `of`; only rows whose whole story was known on `as_of`, since the last ask is
+    /// part of it), and each first seen (or listed, where that is unknown) at most 30
     /// days after the one before. Rows without either day are left out. Each
     /// group is in order of that day; the groups are in order of their first row.
-    pub fn double_listings(&self) -> Result<Vec<Vec<i64>>, BookProblem> {
+    pub fn double_listings(&self, as_of: Day) -> Result<Vec<Vec<i64>>, BookProblem> {
         let alike = "SELECT likeness, row, coalesce(first_seen, listed_on) AS day FROM comps \
             WHERE likeness IN (SELECT likeness FROM comps WHERE likeness IS NOT NULL \
                                GROUP BY likeness HAVING count(*) > 1) \
-            AND day IS NOT NULL ORDER BY likeness, day, row";
+            AND day IS NOT NULL AND coalesce(last_seen, ended_on, day) <= ?1 \
+            ORDER BY likeness, day, row";
         let mut groups: Vec<Vec<i64>> = Vec::new();
         let mut collect = || -> rusqlite::Result<()> {
             let mut statement = self.connection.prepare(alike)?;
-            let mut rows = statement.query([])?;
+            let mut rows = statement.query([stored::from_day(as_of)])?;
             let mut before: Option<(i64, Day)> = None;
             while let Some(row) = rows.next()? {
                 let (likeness, number): (i64, i64) = (row.get(0)?, row.get(1)?);

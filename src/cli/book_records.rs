@@ -3,7 +3,7 @@
 use super::failure::Failure;
 use crate::book::Book;
 use crate::pricing::{Records, RecordsError};
-use crate::trade::{Comparable, Sale};
+use crate::trade::{Comparable, Day, Sale};
 use std::collections::HashMap;
 
 /// The book's sales in memory, its comps streamed, double listings counted once.
@@ -14,13 +14,13 @@ pub struct BookRecords<'a> {
 }
 
 impl<'a> BookRecords<'a> {
-    /// Reads the sales and finds the double listings.
+    /// Reads the sales and finds the double listings known on `as_of`.
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn of(book: &'a Book) -> Result<Self, Failure> {
+    pub fn of(book: &'a Book, as_of: Day) -> Result<Self, Failure> {
         let mut weights = HashMap::new();
-        for group in book.double_listings()? {
+        for group in book.double_listings(as_of)? {
             let weight = 1.0 / group.len() as f64;
             weights.extend(group.into_iter().map(|row| (row, weight)));
         }

@@ -17,7 +17,8 @@ use crate::pricing::value::NoFit;
 use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base, coding::Coding};
 use crate::report::quote_json::{self, Priced};
 use crate::report::quote_text;
-use crate::trade::{Comparable, Currency, Sale};
+use crate::trade::{Comparable, Currency, Day, Sale};
+use std::collections::HashSet;
 
 /// Prices what was asked for and prints it.
 pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> {
@@ -30,9 +31,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             "Give a number such as 0.8.",
         ));
     }
+    if let Some(path) = &arguments.chart {
+        price_chart::check_name(path)?;
+    }
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
-    let records = BookRecords::of(&book)?;
+    let records = BookRecords::of(&book, context.as_of)?;
     let asked = questions(context, arguments, &records, &currency)?;
     let Asked { questions, own } = asked;
     let settings = ValueSettings {
@@ -132,6 +136,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             "Import comps first.",
         ));
     }
+    if arguments.from.is_some() {
+        tell_own_sales(&mut priced, sales, context.as_of);
+    }
     print(context, arguments, &priced, fitted.as_ref(), &currency)
 }
 
@@ -154,6 +161,25 @@ fn print(
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)
+}
+
+/// A bike of the file that bears the name of a sold one of the book.
+fn tell_own_sales(priced: &mut [Priced], sales: &[Sale], as_of: Day) {
+    let sold = |s: &&Sale| s.sold.is_some_and(|sold| sold.on <= as_of);
+    let names: HashSet<&str> = sales.iter().filter(sold).map(|s| s.id.as_str()).collect();
+    for one in priced {
+        if let Some(bike) = one
+            .quote
+            .question
+            .id
+            .clone()
+            .filter(|id| names.contains(id.as_str()))
+        {
+            one.quote
+                .cautions
+                .push(Caution::OwnSaleAmongRecords { bike });
+        }
+    }
 }
 
 struct Watching {

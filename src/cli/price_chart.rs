@@ -6,7 +6,7 @@ use crate::pricing::quote::Quote;
 use crate::pricing::value::FittedValue;
 use crate::report::value_chart::{self, ValueChart};
 use crate::trade::Sale;
-use std::io::Write;
+use std::io::{Read as _, Write};
 use std::path::Path;
 
 /// Draws it and says where it is.
@@ -61,7 +61,38 @@ pub fn write(
         )
     };
     let svg = value_chart::draw(&chart).map_err(cannot)?;
-    std::fs::write(path, svg).map_err(|e| cannot(e.to_string()))?;
+    let mut part = path.as_os_str().to_owned();
+    part.push(".part");
+    let written = std::fs::write(&part, svg).and_then(|()| std::fs::rename(&part, path));
+    if let Err(error) = written {
+        let _ = std::fs::remove_file(&part);
+        return Err(cannot(error.to_string()));
+    }
     writeln!(err, "Chart: {}", path.display())?;
     Ok(())
+}
+
+/// Refuses a name under which something other than a picture would be lost.
+pub fn check_name(path: &Path) -> Result<(), Failure> {
+    let is_svg = path
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("svg"));
+    if !is_svg {
+        return Err(Failure::usage(
+            format!(
+                "--chart '{}': expected a name that ends in .svg",
+                path.display()
+            ),
+            "The picture is an SVG: name it so, for example --chart value.svg.",
+        ));
+    }
+    let mut start = [0_u8; 5];
+    let there = std::fs::File::open(path).and_then(|mut file| file.read(&mut start));
+    match there {
+        Ok(read) if !matches!(&start[..read], b"" | b"<svg " | b"<?xml") => Err(Failure::refused(
+            format!("{}: is there already and is no picture", path.display()),
+            "Name another file for --chart, so that nothing is lost.",
+        )),
+        _ => Ok(()),
+    }
 }

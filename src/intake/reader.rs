@@ -1,6 +1,7 @@
 //! Reading a file row by row.
 
-use super::columns::{Columns, Field};
+use super::column_problem::ready_command;
+use super::columns::{Columns, Field, take_rejects_columns};
 use super::file_problem::FileProblem;
 use super::opening::{judge, open};
 use super::pointing::{shortened, show};
@@ -21,7 +22,7 @@ pub trait Kind {
     /// The kind's word: `sales`.
     const NAME: &'static str;
 
-    /// The columns that it may have, in the contract's order.
+    /// The columns that it may have, in the order of the documentation.
     const FIELDS: &'static [Field];
 
     /// Reads a row. `None` only when a problem was kept in `row`; a record is
@@ -155,7 +156,7 @@ impl<K: Kind> Reader<K> {
             .records
             .cells
             .iter()
-            .skip(width)
+            .skip(width + self.columns.added)
             .any(|cell| !cell.trim().is_empty());
         if self.records.cells.len() < width || surplus {
             let expected = format!(
@@ -218,7 +219,12 @@ impl<K: Kind> Reader<K> {
     }
 
     fn with_cells(&self, problems: Vec<RowProblem>) -> BadRow {
-        let cells = self.records.cells.iter().map(str::to_string).collect();
+        let mut cells: Vec<String> = self.records.cells.iter().map(str::to_string).collect();
+        // A rejects file gets its own two columns again, so the old ones go.
+        let (width, added) = (self.columns.header.len(), self.columns.added);
+        if added > 0 && cells.len() == width + added {
+            cells.truncate(width);
+        }
         BadRow {
             line: self.records.line,
             problems,
@@ -244,7 +250,7 @@ fn read_header<K: Kind>(
     }
     records.check_quotes()?;
     let line = records.line;
-    let header: Vec<String> = records
+    let mut header: Vec<String> = records
         .cells
         .iter()
         .map(|name| name.trim().to_string())
@@ -258,10 +264,14 @@ fn read_header<K: Kind>(
         let header = shortened(header.first().map_or("", String::as_str));
         return Err(FileProblem::OneColumn { path, line, header });
     }
-    Columns::find(header.clone(), K::FIELDS, settings).map_err(|problems| FileProblem::Columns {
-        path,
-        line,
-        header,
-        problems,
+    let added = take_rejects_columns(&mut header);
+    Columns::find(header.clone(), added, K::FIELDS, settings).map_err(|problems| {
+        FileProblem::Columns {
+            command: ready_command(K::NAME, &path, settings, &problems),
+            path,
+            line,
+            header,
+            problems,
+        }
     })
 }

@@ -7,6 +7,13 @@ use crate::trade::{Day, Money};
 pub enum Caution {
     /// No records and no new price: there is no value at all.
     NothingToGoOn,
+    /// The price lies outside what can be computed with.
+    OutOfReach,
+    /// An own bike of that name is sold, and its sale is among the records.
+    OwnSaleAmongRecords {
+        /// Its name.
+        bike: String,
+    },
     /// No records: the value comes from the new price and the trade priors alone.
     PriorOnly,
     /// Fewer than five own sales: the range rests on beliefs and on comps.

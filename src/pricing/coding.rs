@@ -2,7 +2,7 @@
 
 use super::features::{
     ALL_KNOWN, COLLECTED, COLUMNS, FACTS, Facts, HALF_YEAR, NEW_FACT, NEW_KNOWN, NEW_PRICE, SEASON,
-    SOURCE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, groups, prior_moments,
+    SOURCE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, groups, keep_possible, prior_moments,
 };
 use super::new_prices::NewPrices;
 use super::priors::Priors;
@@ -128,6 +128,7 @@ impl Coding {
             .filter(|_| facts.known != ALL_KNOWN)
         {
             completion.fill(&mut full);
+            keep_possible(&mut full, facts.known);
         }
         x.fill(0.0);
         x[0] = 1.0;

@@ -84,6 +84,18 @@ pub(super) fn about_records(
     if let Some(size) = bike.size().filter(|s| seen.sizes[s.index()] == 0) {
         outside("size", size.to_string(), "none of this size".into());
     }
+    // Within twice of what was seen a straight line in logarithms is no leap.
+    if let (Some(price), Some((low, high))) = (bike.new_price, seen.new_prices)
+        && (price.minor() > 2 * high.minor() || 2 * price.minor() < low.minor())
+    {
+        let plain = |m| model.currency.plain(m);
+        let seen = format!("{} to {} {}", plain(low), plain(high), model.currency);
+        outside(
+            "new price",
+            format!("{} {}", plain(price), model.currency),
+            seen,
+        );
+    }
     if let Some(newest) = seen.newest_comp {
         let days = days_between(newest, model.coding.as_of);
         if days > OLD_COMPS {

@@ -177,6 +177,39 @@ pub fn set_age(facts: &mut Facts, age: f64) {
     facts.known |= AGE_KNOWN;
 }
 
+/// Keeps the expected values of unknown groups within what a bike can have, from
+/// donor to mint and from basic to pro: a straight line through the known facts
+/// would go on beyond.
+pub(super) fn keep_possible(values: &mut [f64; FACTS], known: u32) {
+    let base = age_lengths(BASE_AGE);
+    let longest = age_lengths(60.0);
+    for (group, (first, end)) in groups().into_iter().enumerate() {
+        if known & (1 << group) != 0 {
+            continue;
+        }
+        for (place, value) in values.iter_mut().enumerate().take(end).skip(first) {
+            let (low, high) = match group {
+                0 => (-base[place], longest[place] - base[place]),
+                1 | 2 => {
+                    let base = if group == 1 {
+                        BASE_CONDITION
+                    } else {
+                        BASE_TIER
+                    };
+                    if place - first + 2 <= usize::from(base) {
+                        (-1.0, 0.0)
+                    } else {
+                        (0.0, 1.0)
+                    }
+                }
+                3 => (0.0, 1.0),
+                _ => continue,
+            };
+            *value = value.clamp(low, high);
+        }
+    }
+}
+
 /// Where each group of facts stands, by the number of its bit.
 pub fn groups() -> Vec<(usize, usize)> {
     vec![(0, 5), (5, 9), (9, 13), (13, 15), (NEW_FACT, NEW_FACT + 1)]

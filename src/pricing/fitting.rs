@@ -18,7 +18,7 @@ use super::value::{NoFit, ValueModel, start_variances};
 use crate::statistics::robust::weighted_median;
 use crate::statistics::triangle::dot;
 use crate::statistics::{FitProblem, Triangle};
-use crate::trade::{Comparable, Day};
+use crate::trade::{Comparable, Day, Sale};
 use std::collections::BinaryHeap;
 
 /// Comps in the pilot fit, at most.
@@ -66,7 +66,7 @@ pub fn reduce(
 ) -> Result<Reduced, NoFit> {
     let (as_of, currency) = (model.settings.as_of, model.settings.currency);
     let mut gathered = Gathered::default();
-    let mut own: Vec<(String, Observation)> = Vec::new();
+    let mut own: Vec<(&Sale, Observation)> = Vec::new();
     for sale in records.sales() {
         if model.settings.without.as_deref() == Some(sale.id.as_str()) {
             continue;
@@ -74,8 +74,7 @@ pub fn reduce(
         match of_sale(sale, as_of, &currency) {
             Ok(seen) => {
                 gathered.sales += 1;
-                gathered.see(&sale.bike, seen.day);
-                own.push((sale.id.clone(), seen));
+                own.push((sale, seen));
             }
             Err(Unused::NotYet) => {}
             Err(_) => gathered.leave_out(sale.id.clone(), None),
@@ -104,13 +103,18 @@ pub fn reduce(
     let own = own
         .into_iter()
         .zip(&pilot.rows)
-        .map(|((id, seen), row)| {
+        .map(|((sale, seen), row)| {
             if row.robust == 0.0 {
                 let ratio = (seen.ln_price - dot(&row.x, &pilot.b)).exp();
-                gathered.leave_out(id.clone(), Some(ratio));
+                gathered.leave_out(sale.id.clone(), Some(ratio));
                 gathered.sales -= 1;
+            } else {
+                gathered.see(&sale.bike, seen.day);
             }
-            OwnRow { id, ..row.clone() }
+            OwnRow {
+                id: sale.id.clone(),
+                ..row.clone()
+            }
         })
         .collect::<Vec<_>>();
     let (comps, comps_worth, start) =
@@ -161,8 +165,6 @@ fn first_pass(
         &mut |comp, weight| match of_comp(comp, weight, as_of, currency) {
             Ok(seen) => {
                 gathered.comps += 1;
-                gathered.see(&comp.bike, seen.day);
-                gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
                 oldest = Some(oldest.map_or(seen.day, |d| d.min(seen.day)));
                 let hash = name_hash(&comp.source, &comp.listing);
                 if heap.len() < PILOT {
@@ -229,6 +231,8 @@ fn second_pass(
             return;
         }
         counts[seen.group as usize] += weight;
+        gathered.see(&comp.bike, seen.day);
+        gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
         if let Err(e) = triangle.push(&x, seen.ln_price, weight * robust / variance) {
             problem.get_or_insert(e);
         }

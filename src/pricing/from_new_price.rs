@@ -2,7 +2,7 @@
 
 use super::caution::Caution;
 use super::coding::Coding;
-use super::features::{self, Facts, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN};
+use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN};
 use super::priors::Priors;
 use super::quote::{Built, Question};
 use crate::statistics::interval::Predictive;
@@ -48,11 +48,15 @@ pub(super) fn from_new_price(
         |range: std::ops::Range<usize>| -> f64 { range.map(|j| b[j] * (x[j] - from[j])).sum() };
     let anchor = priors.new_price.anchor;
     let steps = vec![
-        ("used, as new".to_string(), anchor.mean),
-        ("age".to_string(), block(features::AGE)),
-        ("condition".to_string(), block(features::CONDITION)),
+        ("used, as new", true, anchor.mean),
+        ("age", here.known & AGE_KNOWN != 0, block(features::AGE)),
+        (
+            "condition",
+            here.known & CONDITION_KNOWN != 0,
+            block(features::CONDITION),
+        ),
     ];
-    let ln_value = ln_new + steps.iter().map(|s| s.1).sum::<f64>();
+    let ln_value = ln_new + steps.iter().map(|s| s.2).sum::<f64>();
     let slopes: f64 = used()
         .map(|j| (beliefs[j].sd * (x[j] - from[j])).powi(2))
         .sum();

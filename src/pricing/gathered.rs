@@ -1,6 +1,6 @@
 //! What the records hold, and what of them carries nothing.
 
-use crate::trade::{Bike, Day, SizeClass};
+use crate::trade::{Bike, Day, Money, SizeClass};
 
 /// Nonsense rows named, at most; all are counted.
 const NAMED: usize = 50;
@@ -29,6 +29,8 @@ pub struct Gathered {
     pub newest_comp: Option<Day>,
     /// Youngest and oldest age seen, years.
     pub ages: Option<(f64, f64)>,
+    /// Lowest and highest new price seen.
+    pub new_prices: Option<(Money, Money)>,
     /// How many of each style, condition, tier and size were seen.
     pub styles: [usize; 9],
     /// By condition.
@@ -45,6 +47,10 @@ impl Gathered {
         if let Some(age) = bike.age(day) {
             let (low, high) = self.ages.unwrap_or((age, age));
             self.ages = Some((low.min(age), high.max(age)));
+        }
+        if let Some(price) = bike.new_price {
+            let (low, high) = self.new_prices.unwrap_or((price, price));
+            self.new_prices = Some((low.min(price), high.max(price)));
         }
         if let Some(condition) = bike.condition {
             self.conditions[condition.index()] += 1;

@@ -53,6 +53,8 @@ pub struct ValueRange {
 pub struct Contribution {
     /// Name of the feature.
     pub feature: String,
+    /// Whether it is known; an unknown one has its expected effect.
+    pub known: bool,
     /// What the value is multiplied by.
     pub factor: f64,
     /// The same in money; all amounts and the base add up to the median.
@@ -134,8 +136,8 @@ pub(super) struct Built {
     pub(super) ln_value: f64,
     pub(super) base_words: String,
     pub(super) ln_base: f64,
-    /// Name and log contribution.
-    pub(super) steps: Vec<(String, f64)>,
+    /// Name, whether it is known, and log contribution.
+    pub(super) steps: Vec<(&'static str, bool, f64)>,
 }
 
 fn from_records(
@@ -151,38 +153,30 @@ fn from_records(
     let b = &model.coefficients;
     let block =
         |range: std::ops::Range<usize>| -> f64 { range.map(|j| b[j] * (x[j] - from[j])).sum() };
-    let known = |bit: u32, name: &str| {
-        if here.known & bit != 0 {
-            name.to_string()
-        } else {
-            format!("{name} (unknown)")
-        }
-    };
+    let known = |bit: u32| here.known & bit != 0;
+    let one = |column: usize| block(column..column + 1);
+    let age = block(features::AGE) + block(features::STYLE_AGE) + one(features::VINTAGE);
+    let tier = block(features::TIER) + block(features::STYLE_TIER);
+    // An unknown new price is as expected: its line would be 0.
+    let new_price = one(features::NEW_PRICE);
+    let style = block(features::STYLE) + if known(NEW_KNOWN) { 0.0 } else { new_price };
     let mut steps = vec![
-        ("style".to_string(), block(features::STYLE)),
+        ("style", true, style),
+        ("age", known(AGE_KNOWN), age),
         (
-            known(AGE_KNOWN, "age"),
-            block(features::AGE)
-                + block(features::STYLE_AGE)
-                + block(features::VINTAGE..features::VINTAGE + 1),
-        ),
-        (
-            known(CONDITION_KNOWN, "condition"),
+            "condition",
+            known(CONDITION_KNOWN),
             block(features::CONDITION),
         ),
-        (
-            known(TIER_KNOWN, "tier"),
-            block(features::TIER) + block(features::STYLE_TIER),
-        ),
+        ("tier", known(TIER_KNOWN), tier),
     ];
-    if question.bike.style != Style::Kids {
-        steps.push((known(SIZE_KNOWN, "size"), block(features::SIZE)));
+    // Kids' bikes have no size class, but the base may have one.
+    let size = block(features::SIZE);
+    if question.bike.style != Style::Kids || size != 0.0 {
+        steps.push(("size", known(SIZE_KNOWN), size));
     }
-    let new_price = block(features::NEW_PRICE..features::NEW_PRICE + 1);
-    if here.known & NEW_KNOWN != 0 {
-        steps.push(("new price".to_string(), new_price));
-    } else if let Some(first) = steps.first_mut() {
-        first.1 += new_price; // 0 but for rounding: an unknown new price is as expected
+    if known(NEW_KNOWN) {
+        steps.push(("new price", true, new_price));
     }
     about_records(model, &question.bike, &here, cautions);
     Built {
@@ -206,7 +200,7 @@ fn fill(answer: &mut Quote, built: &Built) {
         end((1.0 + level) / 2.0),
         money(built.ln_base),
     ) else {
-        answer.cautions.push(Caution::NothingToGoOn);
+        answer.cautions.push(Caution::OutOfReach);
         return;
     };
     let mean: f64 = built
@@ -215,7 +209,7 @@ fn fill(answer: &mut Quote, built: &Built) {
         .map(|(share, t)| share * (t.location + t.scale.powi(2).min(LARGEST_VARIANCE) / 2.0).exp())
         .sum();
     let Some(expected) = currency.round(mean) else {
-        answer.cautions.push(Caution::NothingToGoOn);
+        answer.cautions.push(Caution::OutOfReach);
         return;
     };
     answer.value = Some(ValueRange {
@@ -226,15 +220,16 @@ fn fill(answer: &mut Quote, built: &Built) {
         level,
     });
     answer.base = Some((built.base_words.clone(), base));
-    let logs: Vec<f64> = built.steps.iter().map(|s| s.1).collect();
+    let logs: Vec<f64> = built.steps.iter().map(|s| s.2).collect();
     let amounts = logarithmic_mean_split(built.ln_base, &logs, currency.scale() as f64);
     let amounts = round_to_sum(&amounts, median.minor() - base.minor());
     answer.contributions = built
         .steps
         .iter()
         .zip(amounts)
-        .map(|((feature, log), amount)| Contribution {
-            feature: feature.clone(),
+        .map(|((feature, known, log), amount)| Contribution {
+            feature: (*feature).to_string(),
+            known: *known,
             factor: log.exp(),
             amount: Money::from_minor(amount),
         })

@@ -138,7 +138,8 @@ impl ValueModel<'_> {
         let own = OwnRows { rows: reduced.own };
         let mut comps_weight = 1.0;
         let mut best = f64::NEG_INFINITY;
-        let candidates = if own.rows.len() >= SALES_TO_WEIGH_COMPS && reduced.comps.rows() > 0 {
+        let used = own.rows.iter().filter(|row| row.robust > 0.0).count();
+        let candidates = if used >= SALES_TO_WEIGH_COMPS && reduced.comps.rows() > 0 {
             &COMPS_WEIGHTS[..]
         } else {
             &COMPS_WEIGHTS[..1]
@@ -152,6 +153,7 @@ impl ValueModel<'_> {
                 let score: f64 = own
                     .left_out(&[(1.0, &fit)], variance, freedom)
                     .zip(&own.rows)
+                    .filter(|(_, row)| row.robust > 0.0)
                     .map(|(p, row)| p.ln_density(row.ln_price))
                     .sum();
                 let score = score + A_HALVING_COSTS * candidate.log2();
@@ -161,7 +163,7 @@ impl ValueModel<'_> {
             }
         }
         let data = own.with_comps(&reduced.comps, comps_weight)?;
-        let n = own.rows.len() as f64 + comps_weight * reduced.comps_worth;
+        let n = used as f64 + comps_weight * reduced.comps_worth;
         let mut parts = Vec::with_capacity(SCALES.len());
         for (scale, chance) in SCALES {
             let fit = prior.fit(&data, scale, &names)?;
@@ -232,7 +234,9 @@ impl FittedValue {
         x
     }
 
-    /// ln of the value of a bike: the centre of its predictive distribution.
+    /// ln of the value of a bike: the mean of the centres of the parts, so that
+    /// the effects add up to it. The parts are symmetric and their centres close
+    /// together, so an even chance of more or less lies there.
     pub fn ln_value(&self, facts: &Facts) -> f64 {
         self.row(facts)
             .iter()

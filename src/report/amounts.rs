@@ -34,29 +34,26 @@ pub fn signed(money: Money, currency: &Currency) -> String {
 }
 
 /// An amount as one would say it: rounded to a step of about 2 % of itself out
-/// of 1, 2, 5, 10, 20, 50 … units, and never to 0.
+/// of 1, 2, 5, 10, 20, 50 … units (or tenths, hundredths of small amounts), and
+/// never to 0.
 pub fn round(money: Money, currency: &Currency) -> String {
     let units = currency.units(money);
-    let step = round_step(units.abs());
-    if step < 1.0 {
+    let step = round_step(units.abs()).max(1.0 / currency.scale() as f64);
+    let Some(rounded) = currency.round((units / step).round() * step) else {
         return exact(money, currency);
-    }
-    match currency.round((units / step).round() * step) {
-        Some(m) => {
-            let words = exact(m, currency);
-            words
-                .split_once('.')
-                .map_or(words.clone(), |(whole, _)| whole.to_string())
-        }
-        None => exact(money, currency),
+    };
+    let words = exact(rounded, currency);
+    match words.split_once('.') {
+        Some((whole, _)) if step >= 1.0 => whole.to_string(),
+        _ => words,
     }
 }
 
-/// Step of price points for an amount of `units`.
+/// Step of about 2 % of an amount of `units`; 0 for nothing.
 pub fn round_step(units: f64) -> f64 {
     let target = units * 0.02;
     if !(target.is_finite() && target > 0.0) {
-        return 1.0;
+        return 0.0;
     }
     let decade = 10_f64.powf(target.log10().floor());
     let steps = [1.0, 2.0, 5.0, 10.0].map(|s| s * decade);
@@ -64,7 +61,7 @@ pub fn round_step(units: f64) -> f64 {
         .iter()
         .copied()
         .min_by(|a, b| (a / target).ln().abs().total_cmp(&(b / target).ln().abs()));
-    nearest.unwrap_or(1.0).max(1.0)
+    nearest.unwrap_or(1.0)
 }
 
 /// A share as a percentage in words: `under 1 %`, `37 %`, `over 99 %`.

@@ -8,6 +8,8 @@ use crate::trade::Currency;
 pub fn code(caution: &Caution) -> &'static str {
     match caution {
         Caution::NothingToGoOn => "nothing_to_go_on",
+        Caution::OutOfReach => "out_of_reach",
+        Caution::OwnSaleAmongRecords { .. } => "own_sale_among_records",
         Caution::PriorOnly => "trade_prior_only",
         Caution::FewOwnSales { .. } => "few_own_sales",
         Caution::OutsideExperience { .. } => "outside_experience",
@@ -23,10 +25,17 @@ pub fn code(caution: &Caution) -> &'static str {
 pub fn words(caution: &Caution, currency: &Currency) -> String {
     match caution {
         Caution::NothingToGoOn => {
-            "There is nothing to go on: no sales, no comps, no new price. Import your sales \
+            "There is nothing to go on: no sale and no comp with a price, and no new price. Import your sales \
              or comps, or give --new-price."
                 .into()
         }
+        Caution::OutOfReach => "The price lies outside what can be computed with. Check the year, the new price \
+             and the day of the answer."
+            .into(),
+        Caution::OwnSaleAmongRecords { bike } => format!(
+            "A bike {bike} of yours is sold, and that sale is among the records here; 'price --bike {bike}' leaves \
+             it out."
+        ),
         Caution::PriorOnly => {
             "Trade prior only: the book has no sales and no comps, so this is the new price less \
              the usual loss of value. Import comps before you rely on it."

@@ -56,6 +56,7 @@ struct BaseBike {
 #[derive(Serialize)]
 struct Contribution {
     feature: String,
+    known: bool,
     factor: f64,
     amount: f64,
 }
@@ -143,6 +144,7 @@ pub fn render(
                 .iter()
                 .map(|c| Contribution {
                     feature: c.feature.clone(),
+                    known: c.known,
                     factor: c.factor,
                     amount: units(c.amount),
                 })

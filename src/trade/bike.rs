@@ -4,7 +4,7 @@ use super::calendar::{Day, age_in_years};
 use super::money::Money;
 use std::fmt;
 
-/// Declares a word list as an enum with its words, in the contract's order.
+/// Declares a word list as an enum with its words, in the order of the documentation.
 macro_rules! words {
     ($(#[$meta:meta])* $name:ident { $($(#[$doc:meta])* $variant:ident = $word:literal),+ $(,)? }) => {
         $(#[$meta])*
@@ -12,7 +12,7 @@ macro_rules! words {
         pub enum $name { $($(#[$doc])* $variant),+ }
 
         impl $name {
-            /// Every value, in the contract's order.
+            /// Every value, in the order of the documentation.
             pub const ALL: &'static [$name] = &[$($name::$variant),+];
 
             /// The word used in files, help and JSON.

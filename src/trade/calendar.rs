@@ -17,7 +17,7 @@ pub fn days_between(from: Day, to: Day) -> i64 {
 }
 
 /// Age in decimal years of a bike of model year `made` on `day`, counted from
-/// 1 July of the model year and never below 0 (the contract's definition).
+/// 1 July of the model year and never below 0.
 ///
 /// ```
 /// use wheelworth::trade::calendar::{age_in_years, Day};

@@ -50,8 +50,8 @@ impl Comparable {
     pub fn known_from(&self) -> Option<Day> {
         self.first_seen
             .or(self.listed_on)
-            .or(self.ended_on)
             .or(self.last_seen)
+            .or(self.ended_on)
     }
 
     /// Last day on which anything was known of it.
@@ -64,7 +64,9 @@ impl Comparable {
 
     /// The state of the listing as it was known on `day`. When it was last seen
     /// after `day`, its end and its last ask were not known yet: it counts as
-    /// `listed` at its first ask. A comp without any date is the same every day.
+    /// `listed` at its first ask. One that was gone at an unknown day ended after
+    /// it was last seen: on that very day it was still listed. A comp without any
+    /// date is the same every day.
     pub fn state_on(&self, day: Day) -> State {
         if self.known_until().is_some_and(|last| last > day) {
             let day = self.first_seen.or(self.listed_on);
@@ -75,8 +77,14 @@ impl Comparable {
                 day,
             };
         }
+        let still_there =
+            self.outcome == Outcome::Gone && self.ended_on.is_none() && self.last_seen == Some(day);
         State {
-            outcome: self.outcome,
+            outcome: if still_there {
+                Outcome::Listed
+            } else {
+                self.outcome
+            },
             ask: self.standing_ask(),
             sold_price: self.sold_price,
             day: self.priced_on(),

@@ -8,6 +8,7 @@ mod import;
 mod import_again;
 mod import_columns;
 mod price;
+mod price_edges;
 mod price_json;
 mod price_on_a_day;
 mod priors;

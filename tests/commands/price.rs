@@ -62,7 +62,10 @@ fn nothing_to_go_on_is_said_and_is_no_failure() {
     assert_eq!(codes(&answer), ["nothing_to_go_on"]);
     let text = run(&Workshop::new(), "price --style city").done().out;
     assert!(text.contains("No value can be given."), "{text}");
-    assert!(text.contains("no sales, no comps, no new price"), "{text}");
+    assert!(
+        text.contains("no sale and no comp with a price, and no new price"),
+        "{text}"
+    );
 }
 
 #[test]

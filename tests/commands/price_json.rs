@@ -111,7 +111,7 @@ fn every_key_is_there_and_none_of_what_does_not_exist_yet() {
         "hybrid, 8 years, condition 3, tier 2, size M, today"
     );
     for line in bike["contributions"].as_array().unwrap() {
-        assert_eq!(keys(line), ["amount", "factor", "feature"]);
+        assert_eq!(keys(line), ["amount", "factor", "feature", "known"]);
     }
 }
 
