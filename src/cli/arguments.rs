@@ -3,6 +3,9 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
+/// The book's file where none is named.
+pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
+
 /// Price a refurbished bicycle from your own sales and the asks you have seen
 ///
 /// Keep a record book of your bikes and of comparable listings, and ask it what
@@ -21,7 +24,7 @@ pub struct Arguments {
         long,
         global = true,
         env = "WHEELWORTH_BOOK",
-        default_value = "wheelworth.sqlite",
+        default_value = DEFAULT_BOOK,
         value_name = "FILE",
         hide_env_values = true
     )]
@@ -50,17 +53,21 @@ pub enum Format {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Make a new book
+    // The help of a command with arguments stands at its arguments; a comment
+    // here would hide it.
     Start(Start),
-    /// Read CSV files into the book, all or nothing
     Import(Import),
-    /// Price one bike, a bike of the book, or many from a file
-    Price(Price),
+    Price(Box<Price>),
     /// List what is believed before any record, and what your records make of it
+    ///
+    /// Without a book it shows the beliefs alone.
+    ///
+    /// Example: wheelworth priors --book shed.sqlite
     Priors,
     /// Say whether the book is sound
+    ///
+    /// Example: wheelworth check --book shed.sqlite
     Check,
-    /// Fill a book with invented data and run the main job on it
     Demo(Demo),
 }
 
@@ -79,7 +86,12 @@ pub struct Start {
     #[arg(long, value_enum, default_value_t = Give::Price)]
     pub give: Give,
     /// Share of it that is given, in percent
-    #[arg(long, value_name = "PERCENT", default_value = "100")]
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        default_value = "100",
+        allow_negative_numbers = true
+    )]
     pub share: String,
     /// Month in which your year starts, 1 to 12
     #[arg(long, value_name = "MONTH", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=12))]
@@ -166,14 +178,14 @@ pub enum Dates {
 ///
 /// Leave out what you do not know: the range widens for it.
 ///
-/// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --seat-tube 53cm --cost 64.50
+/// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --cost 64.50
 #[derive(Debug, Args)]
 pub struct Price {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other
-    #[arg(long, required_unless_present_any = ["bike", "from"], conflicts_with_all = ["bike", "from"])]
+    #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub style: Option<String>,
     /// Model year
-    #[arg(long, value_name = "YEAR", conflicts_with_all = ["bike", "from"])]
+    #[arg(long, value_name = "YEAR", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
     pub made: Option<String>,
     /// Condition: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
     #[arg(long, conflicts_with_all = ["bike", "from"])]
@@ -182,16 +194,21 @@ pub struct Price {
     #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub tier: Option<String>,
     /// Seat-tube length: 53, 53cm, 530mm, 20in
-    #[arg(long, value_name = "LENGTH", conflicts_with_all = ["bike", "from"])]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
     pub seat_tube: Option<String>,
     /// What the same or the nearest bike costs new today
-    #[arg(long, value_name = "AMOUNT", conflicts_with_all = ["bike", "from"])]
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
     pub new_price: Option<String>,
     /// Direct cost so far
-    #[arg(long, value_name = "AMOUNT", conflicts_with = "from")]
+    #[arg(
+        long,
+        value_name = "AMOUNT",
+        allow_hyphen_values = true,
+        conflicts_with = "from"
+    )]
     pub cost: Option<String>,
     /// Unpaid hours so far
-    #[arg(long, conflicts_with = "from")]
+    #[arg(long, allow_hyphen_values = true, conflicts_with = "from")]
     pub hours: Option<String>,
     /// A bike of the book, by its id
     #[arg(long, value_name = "ID", conflicts_with = "from")]
@@ -199,11 +216,17 @@ pub struct Price {
     /// Bikes to price, from a CSV file
     #[arg(long, value_name = "BIKES.csv")]
     pub from: Option<PathBuf>,
+    /// A column of that file under another name
+    #[arg(long, value_name = "OURS=THEIRS")]
+    pub column: Vec<String>,
+    /// Leave a column of that file out
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
     /// Draw value against age into an SVG file
     #[arg(long, value_name = "FILE.svg", conflicts_with = "from")]
     pub chart: Option<PathBuf>,
     /// Probability that a sale lands in the range, above 0 and below 1
-    #[arg(long, default_value_t = 0.8)]
+    #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
     pub level: f64,
     /// The bike from which the factors start
     #[arg(long, value_enum, default_value_t = BaseBike::Standard)]
@@ -220,6 +243,8 @@ pub enum BaseBike {
 }
 
 /// Fill a book with invented data and run the main job on it
+///
+/// Example: wheelworth demo
 #[derive(Debug, Args)]
 pub struct Demo {
     /// The folder to make [default: wheelworth-demo, or the next free name]

@@ -1,5 +1,6 @@
 //! `check`: is the book sound?
 
+use super::arguments::Format;
 use super::failure::Failure;
 use super::{Context, DONE};
 use crate::book::Book;
@@ -15,14 +16,19 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
                 .iter()
                 .skip(1)
                 .cloned()
-                .chain([
-                    "Go back to your last copy of the book, or export what can be read."
-                        .to_string(),
-                ])
+                .chain(["Go back to your last copy of the book.".to_string()])
                 .collect(),
         });
     }
     let counts = book.counts()?;
+    if context.format == Format::Json {
+        let text = serde_json::json!({
+            "book": context.book.display().to_string(), "sound": true,
+            "sales": counts.sales, "comps": counts.comps,
+        });
+        writeln!(context.out, "{text:#}")?;
+        return Ok(DONE);
+    }
     writeln!(
         context.out,
         "{} is sound: {} own bikes and {} comps.",

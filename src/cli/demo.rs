@@ -108,7 +108,7 @@ fn words(list: &[&str]) -> Vec<String> {
 }
 
 /// A word as one would type it in a shell.
-fn quoted(word: &str) -> String {
+pub(super) fn quoted(word: &str) -> String {
     let plain = |c: char| c.is_ascii_alphanumeric() || "-_./:=,".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         word.into()

@@ -45,10 +45,21 @@ impl Failure {
     }
 
     /// A flag whose value cannot be read.
+    ///
+    /// Mends speak of cells of a file; where a flag is meant, 'leave the cell
+    /// empty' becomes 'leave the flag out'.
     pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
+        let mend = if flag == "--as-of" {
+            "Write it as YYYY-MM-DD.".to_string()
+        } else {
+            match problem.mend.split_once(", or leave the cell empty") {
+                Some((mend, _)) => format!("{mend}, or leave {flag} out."),
+                None => problem.mend.clone(),
+            }
+        };
         Failure::usage(
             format!("{flag} '{value}': expected {}", problem.expected),
-            problem.mend.clone(),
+            mend,
         )
     }
 

@@ -7,7 +7,7 @@ use crate::book::{Book, FieldChange};
 use crate::intake::{BadRow, Comps, RowProblem};
 use crate::pricing::unusual::Asks;
 use crate::report::{amounts, problem_text};
-use crate::trade::Currency;
+use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 use std::path::Path;
 
@@ -129,7 +129,7 @@ pub fn unusual(
         };
         found.caution(|| {
             format!(
-                "{}, line {}: {} is {times} the median of the other prices of style {} ({}); check the decimal point, and \
+                "{}, line {}: {} {currency} is {times} the median of the other prices of style {} ({} {currency}); check the decimal point, and \
                  that it is one whole bike",
                 file.display(),
                 one.line,
@@ -143,9 +143,14 @@ pub fn unusual(
 }
 
 /// Groups of like listings that were not there before.
-pub fn doubles(found: &mut Found, book: &Book, before: &HashSet<Vec<i64>>) -> Result<(), Failure> {
+pub fn doubles(
+    found: &mut Found,
+    book: &Book,
+    as_of: Day,
+    before: &HashSet<Vec<i64>>,
+) -> Result<(), Failure> {
     for group in book
-        .double_listings()?
+        .double_listings(as_of)?
         .into_iter()
         .filter(|g| !before.contains(g))
     {

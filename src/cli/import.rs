@@ -15,9 +15,17 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
     }
     if let Some(number) = arguments.undo {
         let undone = book.undo(number, context.as_of)?;
+        if context.format == Format::Json {
+            let text = serde_json::json!({
+                "undone": number, "on": context.as_of.to_string(),
+                "removed": undone.removed, "restored": undone.restored,
+            });
+            writeln!(context.out, "{text:#}")?;
+            return Ok(DONE);
+        }
         writeln!(
             context.out,
-            "Import {number} is taken back: {} removed, {} as they were before.",
+            "Import {number} is taken back: {} removed, {} put back to their earlier values.",
             rows(undone.removed),
             undone.restored
         )?;
@@ -29,20 +37,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
             "Say wheelworth import sales FILE or import comps FILE.",
         )
     })?;
-    let mut columns = Vec::new();
-    for text in &arguments.column {
-        match text.split_once('=') {
-            Some((ours, theirs)) if !ours.trim().is_empty() && !theirs.trim().is_empty() => {
-                columns.push((ours.trim().to_string(), theirs.trim().to_string()));
-            }
-            _ => {
-                return Err(Failure::usage(
-                    format!("--column '{text}': expected OURS=THEIRS"),
-                    "Give our name, =, and the file's name of a column: --column bike=No.",
-                ));
-            }
-        }
-    }
+    let columns = column_pairs(&arguments.column)?;
     if arguments.skip_bad.is_some() && arguments.files.len() > 1 {
         return Err(Failure::usage(
             "--skip-bad goes with one file",
@@ -70,20 +65,45 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
         }
     }
     let mut code = DONE;
+    let mut answers = Vec::new();
     for file in &arguments.files {
         let imported = one(context, &mut book, kind, file, &wishes)?;
-        say(
-            context,
-            kind,
-            &file.display().to_string(),
-            &imported,
-            &wishes,
-        )?;
+        for (number, caution) in (1..).zip(&imported.cautions) {
+            writeln!(context.err, "caution {number}: {caution}")?;
+        }
+        let name = file.display().to_string();
+        match context.format {
+            Format::Json => answers.push(json(kind, &name, &imported, &wishes)),
+            Format::Text => say(context, &name, &imported, &wishes)?,
+        }
         if imported.set_aside > 0 {
             code = SET_ASIDE;
         }
     }
+    if context.format == Format::Json {
+        let text = match answers.pop() {
+            Some(only) if answers.is_empty() => only,
+            last => answers.into_iter().chain(last).collect(),
+        };
+        writeln!(context.out, "{text:#}")?;
+    }
     Ok(code)
+}
+
+/// The pairs (ours, theirs) of `--column OURS=THEIRS`.
+pub(super) fn column_pairs(texts: &[String]) -> Result<Vec<(String, String)>, Failure> {
+    let pair = |text: &String| {
+        text.split_once('=')
+            .map(|(ours, theirs)| (ours.trim().to_string(), theirs.trim().to_string()))
+            .filter(|(ours, theirs)| !ours.is_empty() && !theirs.is_empty())
+            .ok_or_else(|| {
+                Failure::usage(
+                    format!("--column '{text}': expected OURS=THEIRS"),
+                    "Give our name, =, and the file's name of a column: --column bike=No.",
+                )
+            })
+    };
+    texts.iter().map(pair).collect()
 }
 
 fn one(
@@ -107,26 +127,22 @@ fn rows(count: u64) -> String {
     }
 }
 
+fn json(kind: KindOfFile, file: &str, done: &Imported, wishes: &Wishes) -> serde_json::Value {
+    let s = done.summary;
+    serde_json::json!({
+        "file": file, "kind": kind.word(), "dry_run": wishes.dry_run, "import": s.number,
+        "added": s.added, "updated": s.updated, "unchanged": s.unchanged,
+        "set_aside": done.set_aside, "changes": done.changes, "cautions": done.cautions,
+    })
+}
+
 fn say(
     context: &mut Context<'_>,
-    kind: KindOfFile,
     file: &str,
     done: &Imported,
     wishes: &Wishes,
 ) -> Result<(), Failure> {
-    for (number, caution) in (1..).zip(&done.cautions) {
-        writeln!(context.err, "caution {number}: {caution}")?;
-    }
     let s = done.summary;
-    if context.format == Format::Json {
-        let text = serde_json::json!({
-            "file": file, "kind": kind.word(), "dry_run": wishes.dry_run, "import": s.number,
-            "added": s.added, "updated": s.updated, "unchanged": s.unchanged,
-            "set_aside": done.set_aside, "changes": done.changes, "cautions": done.cautions,
-        });
-        writeln!(context.out, "{text:#}")?;
-        return Ok(());
-    }
     if !done.remembered.is_empty() {
         let map: Vec<String> = done
             .remembered

@@ -4,6 +4,7 @@ use super::Context;
 use super::arguments::Price;
 use super::book_records::BookRecords;
 use super::failure::Failure;
+use super::import::column_pairs;
 use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
@@ -25,15 +26,38 @@ pub fn questions(
 ) -> Result<Asked, Failure> {
     let level = arguments.level;
     if let Some(path) = &arguments.from {
-        let questions = from_file(path, context.as_of, currency, level)?;
+        let mut settings = Settings::new(*currency, context.as_of);
+        settings.columns = column_pairs(&arguments.column)?;
+        settings.ignore.clone_from(&arguments.ignore);
+        let questions = from_file(path, &settings, level)?;
         return Ok(Asked {
             questions,
             own: None,
         });
     }
-    let money =
-        |flag: &str, text: &Option<String>| read(flag, text, |t| intake::parse_money(t, currency));
-    let cost = money("--cost", &arguments.cost)?;
+    if !(arguments.column.is_empty() && arguments.ignore.is_empty()) {
+        return Err(Failure::usage(
+            "--column and --ignore say how a file is read, and there is none",
+            "Give the file with --from BIKES.csv, or leave them out.",
+        ));
+    }
+    let money = |flag: &str, text: &Option<String>, least: i64| {
+        read(flag, text, |t| {
+            let amount = intake::parse_money(t, currency)?;
+            if amount.minor() >= least {
+                return Ok(amount);
+            }
+            Err(if least > 0 {
+                CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
+            } else {
+                CellProblem::new(
+                    "an amount that is not negative",
+                    "Take the minus sign away, or leave it out.",
+                )
+            })
+        })
+    };
+    let cost = money("--cost", &arguments.cost, 0)?;
     let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
         let sale = own_bike(records, id, context.as_of)?;
@@ -63,7 +87,7 @@ pub fn questions(
         condition: read("--condition", &arguments.condition, intake::parse_condition)?,
         tier: read("--tier", &arguments.tier, intake::parse_tier)?,
         seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?,
-        new_price: money("--new-price", &arguments.new_price)?,
+        new_price: money("--new-price", &arguments.new_price, 1)?,
     };
     Ok(Asked {
         questions: vec![Question {
@@ -101,7 +125,7 @@ fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Fai
         .iter()
         .map(|s| {
             (
-                strsim::jaro_winkler(&s.id.to_lowercase(), &id.to_lowercase()),
+                strsim::jaro_winkler(&without_leading_zeros(&s.id), &without_leading_zeros(id)),
                 &s.id,
             )
         })
@@ -116,13 +140,23 @@ fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Fai
     ))
 }
 
-fn from_file(
-    path: &Path,
-    as_of: Day,
-    currency: &Currency,
-    level: f64,
-) -> Result<Vec<Question>, Failure> {
-    let mut reader = Reader::<Bikes>::open(path, &Settings::new(*currency, as_of))?;
+/// An id in small letters, without the zeros that lead its numbers: `B-01` and
+/// `b-1` are the same.
+fn without_leading_zeros(id: &str) -> String {
+    let mut bare = String::new();
+    let mut letters = id.chars().flat_map(char::to_lowercase).peekable();
+    while let Some(c) = letters.next() {
+        let in_number = bare.ends_with(|c: char| c.is_ascii_digit());
+        let more = letters.peek().is_some_and(char::is_ascii_digit);
+        if c != '0' || in_number || !more {
+            bare.push(c);
+        }
+    }
+    bare
+}
+
+fn from_file(path: &Path, settings: &Settings, level: f64) -> Result<Vec<Question>, Failure> {
+    let mut reader = Reader::<Bikes>::open(path, settings)?;
     let (mut questions, mut problems) = (Vec::new(), Vec::new());
     while let Some(row) = reader.next_row()? {
         match row {

@@ -6,7 +6,7 @@ use super::failure::Failure;
 use super::{Context, DONE};
 use crate::book::Book;
 use crate::pricing::coding::Coding;
-use crate::pricing::features::{COLUMNS, NEW_PRICE};
+use crate::pricing::features::{COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER};
 use crate::pricing::fitting::Unwatched;
 use crate::pricing::value::NoFit;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
@@ -18,7 +18,7 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     let fitted = if context.book.exists() {
         let book = Book::open(&context.book)?;
         let currency = book.settings().currency;
-        let records = BookRecords::of(&book)?;
+        let records = BookRecords::of(&book, context.as_of)?;
         let settings = ValueSettings {
             as_of: context.as_of,
             currency,
@@ -54,6 +54,9 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
                 believed: factor(belief.mean),
                 low: factor(belief.mean - belief.sd),
                 high: factor(belief.mean + belief.sd),
+                nuisance: [SEASON, STYLE_AGE, STYLE_TIER, HALF_YEAR]
+                    .iter()
+                    .any(|columns| columns.contains(&column)),
                 equivalent_sales: priors.equivalent_sales(*belief),
                 fitted: fitted
                     .as_ref()

@@ -1,6 +1,7 @@
 //! `start`: make a book.
 
-use super::arguments::{Give, Start};
+use super::arguments::{DEFAULT_BOOK, Format, Give, Start};
+use super::demo::quoted;
 use super::failure::Failure;
 use super::{Context, DONE};
 use crate::book::{self, Beneficiary, Book};
@@ -39,13 +40,29 @@ pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> 
         settings.beneficiaries.push(beneficiary);
     }
     Book::start(&context.book, &settings)?;
+    if context.format == Format::Json {
+        let text = serde_json::json!({
+            "book": context.book.display().to_string(), "currency": currency.code(),
+            "beneficiaries": settings.beneficiaries.iter().map(|b| {
+                serde_json::json!({"name": b.name, "weight": b.weight})
+            }).collect::<Vec<_>>(),
+        });
+        writeln!(context.out, "{text:#}")?;
+        return Ok(DONE);
+    }
     writeln!(context.out, "Made {} ({currency}).", context.book.display())?;
     if settings.beneficiaries.is_empty() {
         writeln!(context.out, "No beneficiary is named yet.")?;
     }
+    let book = if context.book.as_os_str() == DEFAULT_BOOK {
+        String::new()
+    } else {
+        format!(" --book {}", quoted(&context.book.display().to_string()))
+    };
     writeln!(
         context.out,
-        "Next: wheelworth import sales YOUR.csv, wheelworth import comps SEEN.csv, then wheelworth price."
+        "Next: wheelworth{book} import sales YOUR.csv, wheelworth{book} import comps SEEN.csv, then \
+         wheelworth{book} price."
     )?;
     Ok(DONE)
 }

@@ -158,7 +158,7 @@ pub(super) fn exact_or_rounded_hours(text: &str) -> Result<(i64, bool), CellProb
         && Decimal::read(positive.trim_start()).is_some()
     {
         return Err(CellProblem::new(
-            "0 hours or more",
+            "hours that are not negative",
             "Take the minus sign away.",
         ));
     }

@@ -155,7 +155,7 @@ fn hours_are_kept_in_hundredths() {
         parse_hours("-2")
             .unwrap_err()
             .expected
-            .contains("0 hours or more")
+            .contains("hours that are not negative")
     );
     assert!(
         parse_hours("10000.5")

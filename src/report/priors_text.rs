@@ -18,6 +18,10 @@ pub struct Effect {
     pub equivalent_sales: f64,
     /// What the records make of it, belief included; `None` without records.
     pub fitted: Option<f64>,
+    /// Whether it only keeps other effects honest (season, how a style ages
+    /// differently): the table for people leaves it out.
+    #[serde(skip)]
+    pub nuisance: bool,
 }
 
 /// The table for people.
@@ -27,14 +31,15 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
         out,
         "Trade priors, version {version}: judgement of the trade without a published source. Each is a factor on\n\
          the price, how sure it is (two times in three within low and high), and how many own sales it weighs\n\
-         as much as: with more than that, your records decide.\n"
+         as much as. That number is for a sale that differs from the base bike by one step (one year, one tier);\n\
+         a sale further away counts for more. JSON lists the season and how each style departs from these, too.\n"
     );
     let _ = writeln!(
         out,
         "{:<22} {:>9} {:>7} {:>7} {:>11} {:>13}",
         "effect", "believed", "low", "high", "worth sales", "with records"
     );
-    for e in effects {
+    for e in effects.iter().filter(|e| !e.nuisance) {
         let fitted = e.fitted.map_or("-".to_string(), |f| format!("x {f:.3}"));
         let _ = writeln!(
             out,

@@ -8,7 +8,10 @@ fn wrong_usage_has_status_2_and_prints_nothing_on_standard_output() {
     let workshop = Workshop::new();
     for (words, said) in [
         (&["frobnicate"][..], "unrecognized subcommand 'frobnicate'"),
-        (&["price"], "--style"),
+        (
+            &["price"],
+            "Give --style, or --bike ID, or --from BIKES.csv.",
+        ),
         (
             &["price", "--style", "boat"],
             "--style 'boat': expected a style (road, hybrid",
@@ -63,6 +66,47 @@ fn wrong_usage_has_status_2_and_prints_nothing_on_standard_output() {
         let output = workshop.run(words);
         output.says(2, &[said]);
         assert_eq!(output.out, "", "{words:?}");
+    }
+}
+
+#[test]
+fn negative_values_are_told_as_such_and_no_mend_speaks_of_cells() {
+    let workshop = Workshop::new();
+    for (flag, value, said) in [
+        (
+            "--cost",
+            "-5",
+            "--cost '-5': expected an amount that is not negative",
+        ),
+        (
+            "--hours",
+            "-1",
+            "--hours '-1': expected hours that are not negative",
+        ),
+        (
+            "--new-price",
+            "-5",
+            "--new-price '-5': expected an amount above 0",
+        ),
+        (
+            "--new-price",
+            "0",
+            "--new-price '0': expected an amount above 0",
+        ),
+        (
+            "--made",
+            "20x6",
+            "Write the year in full, or leave --made out.",
+        ),
+        ("--cost", "x", "or leave --cost out."),
+        ("--as-of", "2.5.26", "help: Write it as YYYY-MM-DD."),
+        ("--as-of", "02/03/2026", "help: Write it as YYYY-MM-DD."),
+    ] {
+        let output = workshop.run(&["price", "--style", "road", flag, value]);
+        output.says(2, &[said]);
+        for word in ["cell", "--dates"] {
+            assert!(!output.err.contains(word), "{}", output.err);
+        }
     }
 }
 

@@ -28,6 +28,8 @@ fn every_command_has_its_help_and_no_line_is_wide() {
         for help in [&[command, "--help"][..], &["help", command]] {
             let output = Workshop::empty().run(help).done();
             assert!(output.out.contains("Usage: wheelworth "), "{}", output.out);
+            let example = format!("Example: wheelworth {command}");
+            assert!(output.out.contains(&example), "{}", output.out);
             for line in output.out.lines() {
                 assert!(line.chars().count() <= 100, "{line}");
             }
@@ -39,7 +41,8 @@ fn every_command_has_its_help_and_no_line_is_wide() {
 fn every_option_of_every_command_is_explained() {
     for command in COMMANDS {
         let output = Workshop::empty().run(&[command, "--help"]).done();
-        let mut lines = output.out.lines().map(str::trim);
+        let options = output.out.split("Options:\n").nth(1).unwrap();
+        let mut lines = options.lines().map(str::trim);
         let mut options = 0;
         while let Some(line) = lines.next() {
             if line.starts_with("--") || line.starts_with("-h,") {

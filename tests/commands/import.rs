@@ -164,6 +164,12 @@ fn several_files_go_in_together() {
     assert!(output.out.contains("@one.csv: 2 rows added"));
     assert!(output.out.contains("@two.csv: 2 rows added"));
     assert!(workshop.run(&["check"]).done().out.contains("4 comps"));
+    let line = ["import", "comps", "@one.csv", "@two.csv"];
+    let answer = workshop.run(&[&line[..], &["--format", "json"]].concat());
+    let files: Vec<serde_json::Value> = answer.json().as_array().unwrap().clone();
+    assert_eq!(files.len(), 2);
+    assert_eq!(files[0]["file"], "@one.csv");
+    assert_eq!(files[1]["unchanged"], 2);
 }
 
 #[test]
@@ -213,7 +219,7 @@ fn unusual_asks_are_imported_and_told() {
     workshop.file("comps.csv", comps);
     let output = workshop.run(&["import", "comps", "@comps.csv"]).done();
     // The middle of 190, 200, … 270 is 230.
-    output.says(0, &["caution 1: @comps.csv, line 11: 2,300.00 is 10 times the median of the other prices of style road (230.00)"]);
+    output.says(0, &["caution 1: @comps.csv, line 11: 2,300.00 EUR is 10 times the median of the other prices of style road (230.00 EUR)"]);
     assert!(output.out.contains("10 rows added"));
     assert!(!output.err.contains("caution 2"), "{}", output.err);
 }

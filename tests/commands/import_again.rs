@@ -65,7 +65,7 @@ fn undo_takes_an_import_back() {
     let output = workshop.run(&["import", "--undo", "2"]).done();
     assert_eq!(
         output.out,
-        "Import 2 is taken back: 1 row removed, 1 as they were before.\n"
+        "Import 2 is taken back: 1 row removed, 1 put back to their earlier values.\n"
     );
     assert_eq!(workshop.run(&price).done(), before);
     workshop.refuses(

@@ -53,4 +53,12 @@ fn records_move_a_belief_their_way() {
         "{text}"
     );
     assert!(text.contains("twice the new price"), "{text}");
+    let json = output.json();
+    let listed = |name: &str| {
+        let effects = json["effects"].as_array().unwrap();
+        effects.iter().any(|e| e["effect"] == name)
+    };
+    for name in ["season, sine", "half year, sine", "age, road", "tier, road"] {
+        assert!(listed(name) && !text.contains(name), "{name} in\n{text}");
+    }
 }

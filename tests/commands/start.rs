@@ -16,10 +16,35 @@ fn start_makes_a_book_and_says_what_comes_next() {
     let output = workshop.run(&line).done();
     insta::assert_snapshot!(output.out, @r"
     Made @book.sqlite (EUR).
-    Next: wheelworth import sales YOUR.csv, wheelworth import comps SEEN.csv, then wheelworth price.
+    Next: wheelworth --book @book.sqlite import sales YOUR.csv, wheelworth --book @book.sqlite import comps SEEN.csv, then wheelworth --book @book.sqlite price.
     ");
     assert_eq!(output.err, "");
     assert_eq!(workshop.files(), ["book.sqlite"]);
+}
+
+#[test]
+fn start_check_and_undo_answer_in_json() {
+    let workshop = Workshop::empty();
+    let line = "start --currency eur --beneficiary A=70 --format json";
+    let json = |line: &str| {
+        let words: Vec<&str> = line.split(' ').collect();
+        workshop.run(&words).done().json()
+    };
+    let made = serde_json::json!({
+        "book": "@book.sqlite", "currency": "EUR",
+        "beneficiaries": [{"name": "A", "weight": 70}],
+    });
+    assert_eq!(json(line), made);
+    workshop.file("sales.csv", "bike,style\nS1,road\n");
+    json("import sales @sales.csv --format json");
+    let found = serde_json::json!({
+        "book": "@book.sqlite", "sound": true, "sales": 1, "comps": 0,
+    });
+    assert_eq!(json("check --format json"), found);
+    let undone = serde_json::json!({
+        "undone": 1, "on": "2026-05-02", "removed": 1, "restored": 0,
+    });
+    assert_eq!(json("import --undo 1 --format json"), undone);
 }
 
 #[test]
@@ -85,6 +110,7 @@ fn the_book_is_in_the_working_folder_or_where_the_environment_says() {
     let start = ["start", "--currency", "EUR"];
     let here = program(workshop.folder()).args(start).output().unwrap();
     assert!(here.status.success(), "{}", both(&here));
+    assert!(both(&here).contains("Next: wheelworth import sales"));
     let mut there = program(workshop.folder());
     there.env("WHEELWORTH_BOOK", "other.sqlite").args(start);
     let there = there.output().unwrap();
