@@ -1,7 +1,7 @@
 //! The file of rows that were set aside.
 
 use super::failure::Failure;
-use crate::intake::{BadRow, RowProblem};
+use crate::intake::{BadRow, REJECTS_COLUMNS, RowProblem};
 use std::path::{Path, PathBuf};
 
 /// The file of rows set aside: their cells as they stood, line and reasons.
@@ -38,7 +38,7 @@ impl Rejects {
         let part = PathBuf::from(part);
         let file = std::fs::File::create(&part).map_err(cannot)?;
         let mut writer = csv::WriterBuilder::new().flexible(true).from_writer(file);
-        let titles = header.iter().map(String::as_str).chain(["line", "reasons"]);
+        let titles = header.iter().map(String::as_str).chain(REJECTS_COLUMNS);
         writer.write_record(titles).map_err(|e| cannot(e.into()))?;
         Ok(Self {
             writer,

@@ -1,5 +1,10 @@
 //! What does not fit in the header of a file, with the mend.
 
+use super::bikes::Bikes;
+use super::reader::Kind as _;
+use super::settings::{DateOrder, Settings};
+use std::path::Path;
+
 /// Why a header does not fit; all of a file's are reported together.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ColumnProblem {
@@ -90,6 +95,12 @@ fn did_you_mean<S: AsRef<str>>(near: &Option<S>) -> String {
 }
 
 impl ColumnProblem {
+    /// Whether it is that a column's or a field's place is not known, which a
+    /// ready command line answers.
+    pub(super) fn is_a_stranger(&self) -> bool {
+        matches!(self, Self::Unknown { .. } | Self::Missing { .. })
+    }
+
     /// The fields that no column of the file holds yet, where that matters.
     pub(super) fn free(&self) -> Option<&[&'static str]> {
         match self {
@@ -133,9 +144,67 @@ impl ColumnProblem {
     }
 }
 
+/// A command line to edit that says what every unknown column holds, with what
+/// was said already; `None` where no column is unknown. `kind` is the word of the
+/// kind of file.
+pub(super) fn ready_command(
+    kind: &str,
+    path: &Path,
+    settings: &Settings,
+    problems: &[ColumnProblem],
+) -> Option<String> {
+    let file = shell_word(&path.display().to_string());
+    let mut words = vec![if kind == Bikes::NAME {
+        format!("wheelworth price --from {file}")
+    } else {
+        format!("wheelworth import {kind} {file}")
+    }];
+    words.extend(settings.dates.map(|order| match order {
+        DateOrder::DayFirst => "--dates dmy".to_string(),
+        DateOrder::MonthFirst => "--dates mdy".to_string(),
+    }));
+    let wrong = |pair: &(String, String)| {
+        problems.iter().any(|problem| match problem {
+            ColumnProblem::NotInFile { ours, theirs, .. }
+            | ColumnProblem::NoSuchField { ours, theirs, .. } => {
+                (ours, theirs) == (&pair.0, &pair.1)
+            }
+            _ => false,
+        })
+    };
+    let said = settings.columns.iter().filter(|pair| !wrong(pair));
+    words.extend(said.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs))));
+    let left_out = settings.ignore.iter();
+    words.extend(left_out.map(|theirs| format!("--ignore {}", shell_word(theirs))));
+    let missing = |name: &str| {
+        problems.iter().find_map(|problem| match problem {
+            ColumnProblem::Missing { field, near, .. } if near.as_deref() == Some(name) => {
+                Some(*field)
+            }
+            _ => None,
+        })
+    };
+    let mut taken = Vec::new();
+    let before = words.len();
+    for problem in problems {
+        if let ColumnProblem::Unknown { column, near, .. } = problem {
+            let field = near
+                .or_else(|| missing(column))
+                .filter(|field| !taken.contains(field));
+            taken.extend(field);
+            words.push(format!(
+                "--column {}={}",
+                field.unwrap_or("OURS"),
+                shell_word(column)
+            ));
+        }
+    }
+    (words.len() > before).then(|| words.join(" "))
+}
+
 /// A word as it is typed on a command line.
 fn shell_word(word: &str) -> String {
-    let plain = |c: char| c.is_alphanumeric() || "_-.".contains(c);
+    let plain = |c: char| c.is_alphanumeric() || "_-./:".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         return word.to_string();
     }

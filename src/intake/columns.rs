@@ -40,8 +40,11 @@ const MOST_TOLD: usize = 50;
 /// The columns of one file.
 #[derive(Clone, Debug)]
 pub(super) struct Columns {
-    /// The header as in the file, blanks around names taken away.
+    /// The header as in the file, blanks around names taken away, without the
+    /// two columns that a rejects file adds.
     pub(super) header: Vec<String>,
+    /// Columns that a rejects file added at the end: 2 or 0.
+    pub(super) added: usize,
     /// For each field the number of its column, from 0.
     pub(super) at: Vec<Option<usize>>,
     /// Pairs (ours, theirs) where the names differ.
@@ -64,16 +67,36 @@ pub(super) fn is_known(name: &str, fields: &[Field], settings: &Settings) -> boo
         || settings.ignore.iter().any(|ignored| same(ignored, name))
 }
 
+/// Names of the two columns that a rejects file has after the file's own.
+pub const REJECTS_COLUMNS: [&str; 2] = ["line", "reasons"];
+
+/// Takes away columns without a name at the end, then the two of a rejects file;
+/// returns how many of the latter there were.
+pub(super) fn take_rejects_columns(header: &mut Vec<String>, settings: &Settings) -> usize {
+    while header.last().is_some_and(|name| name.is_empty()) {
+        header.pop();
+    }
+    let named = |name: &&str| settings.columns.iter().any(|(_, theirs)| theirs == name);
+    if REJECTS_COLUMNS.iter().any(named) {
+        return 0; // The user's own columns, and --column says what they hold.
+    }
+    if header.len() > REJECTS_COLUMNS.len() && header.ends_with(&REJECTS_COLUMNS.map(String::from))
+    {
+        header.truncate(header.len() - REJECTS_COLUMNS.len());
+        return REJECTS_COLUMNS.len();
+    }
+    0
+}
+
 impl Columns {
     /// Matches a header against the fields, with `--column` and `--ignore`.
+    /// `added` columns of a rejects file were taken off its end.
     pub(super) fn find(
-        mut header: Vec<String>,
+        header: Vec<String>,
+        added: usize,
         fields: &'static [Field],
         settings: &Settings,
     ) -> Result<Self, Vec<ColumnProblem>> {
-        while header.last().is_some_and(|name| name.is_empty()) {
-            header.pop();
-        }
         let mut problems = Vec::new();
         let mut at = vec![None; fields.len()];
         let mapped = mapped_columns(&header, fields, settings, &mut problems);
@@ -117,6 +140,7 @@ impl Columns {
         });
         Ok(Self {
             used: used.collect(),
+            added,
             at,
             header,
         })

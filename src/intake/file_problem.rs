@@ -87,7 +87,7 @@ pub enum FileProblem {
         line: u64,
     },
     /// The header does not fit; all that is wrong with it.
-    #[error("{}, line {line}: the header does not fit: {}", .path.display(), joined(.problems))]
+    #[error("{}, line {line}: the header does not fit:{}", .path.display(), joined(.problems))]
     Columns {
         /// The file.
         path: PathBuf,
@@ -97,6 +97,9 @@ pub enum FileProblem {
         header: Vec<String>,
         /// At least one.
         problems: Vec<ColumnProblem>,
+        /// A command line to edit that says what every column holds; `None`
+        /// where that is not what is wrong.
+        command: Option<String>,
     },
     /// The system failed while reading.
     #[error("{}, line {line}: reading failed: {source}", .path.display())]
@@ -110,12 +113,15 @@ pub enum FileProblem {
     },
 }
 
+/// One problem after the words, several on a line each.
 fn joined(problems: &[ColumnProblem]) -> String {
-    problems
-        .iter()
-        .map(ColumnProblem::to_string)
-        .collect::<Vec<_>>()
-        .join("; ")
+    match problems {
+        [only] => format!(" {only}"),
+        many => many
+            .iter()
+            .map(|problem| format!("\n  {problem}"))
+            .collect(),
+    }
 }
 
 impl FileProblem {
@@ -163,10 +169,27 @@ impl FileProblem {
             Self::OpenQuote { .. } => {
                 "Close the quote; a quote inside a quoted cell is written twice.".to_string()
             }
-            Self::Columns { problems, .. } => {
-                let mut lines: Vec<String> = problems.iter().map(ColumnProblem::mend).collect();
+            Self::Columns {
+                problems, command, ..
+            } => {
+                let mut lines: Vec<String> = problems
+                    .iter()
+                    .filter(|problem| command.is_none() || !problem.is_a_stranger())
+                    .map(ColumnProblem::mend)
+                    .collect();
+                if command.is_some() {
+                    lines.push(
+                        "Say what each column holds, or leave it out with --ignore COLUMN \
+                         instead of --column."
+                            .to_string(),
+                    );
+                }
                 if let Some(free) = problems.iter().find_map(ColumnProblem::free) {
                     lines.push(format!("OURS may be: {}.", free.join(", ")));
+                }
+                if let Some(command) = command {
+                    lines.push("To edit:".to_string());
+                    lines.push(format!("  {command}"));
                 }
                 lines.join("\n")
             }

@@ -62,7 +62,7 @@ mod rows_tests;
 
 pub use bikes::{BikeToPrice, Bikes};
 pub use column_problem::ColumnProblem;
-pub use columns::Field;
+pub use columns::{Field, REJECTS_COLUMNS};
 pub use comps::Comps;
 pub use dates::{check_day, parse_day};
 pub use features::{

@@ -264,7 +264,7 @@ fn read_header<K: Kind>(
         let header = shortened(header.first().map_or("", String::as_str));
         return Err(FileProblem::OneColumn { path, line, header });
     }
-    let added = take_rejects_columns(&mut header);
+    let added = take_rejects_columns(&mut header, settings);
     Columns::find(header.clone(), added, K::FIELDS, settings).map_err(|problems| {
         FileProblem::Columns {
             command: ready_command(K::NAME, &path, settings, &problems),

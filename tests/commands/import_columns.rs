@@ -141,3 +141,40 @@ fn a_date_that_reads_two_ways_is_refused_until_its_order_is_said() {
         serde_json::Value::Null
     );
 }
+
+#[test]
+fn the_rejects_go_in_after_mending_as_the_file_that_they_came_from() {
+    let workshop = Workshop::new();
+    with_map(&workshop);
+    let bad = MINE.replace("S1;road", "S3;boat").replace("S2", "S4");
+    workshop.file("next.csv", bad);
+    let line = ["import", "sales", "@next.csv", "--skip-bad", "@bad.csv"];
+    workshop.run(&line).says(3, &[]);
+    // Not mended: refused in the same way, and its rejects have the same columns.
+    let line = ["import", "sales", "@bad.csv", "--skip-bad", "@worse.csv"];
+    workshop.run(&line).says(3, &[]);
+    let (first, second) = (workshop.text("bad.csv"), workshop.text("worse.csv"));
+    assert_eq!(first.lines().next(), second.lines().next());
+    assert!(second.contains("boat"), "{second}");
+    workshop.file("mended.csv", second.replace("boat", "road"));
+    let output = workshop.run(&["import", "sales", "@mended.csv"]).done();
+    assert!(output.out.starts_with("Columns as the last time: "));
+    assert!(output.out.contains("1 row added"), "{}", output.out);
+}
+
+#[test]
+fn a_foreign_header_is_told_a_line_each_with_one_command_to_edit() {
+    let workshop = Workshop::new();
+    let foreign = "Ref,What it is,Shape (1-5),stile\n1,2,3,4\n";
+    workshop.file("foreign.csv", foreign);
+    let command = "  wheelworth import sales @foreign.csv --column OURS=Ref --column \
+                   OURS='What it is' --column OURS='Shape (1-5)' --column style=stile";
+    let said = [
+        "\n  column 1, 'Ref', is not known\n",
+        "\n  column 4, 'stile', is not known; did you mean 'style'?\n",
+        "\n  the column 'bike' is missing",
+        command,
+    ];
+    let output = workshop.refuses(&["import", "sales", "@foreign.csv"], &said);
+    assert_eq!(output.err.matches("help: ").count(), 1, "{}", output.err);
+}
