@@ -42,7 +42,7 @@ pub fn one(
         let hour = m.per_hour.and_then(|h| currency.round(h));
         let _ = writeln!(
             out,
-            "\nLeft over at a cost of {}: {} expected, {} to {} over the same range{}; {} chance of a loss.",
+            "\nLeft over, in {currency}, at a cost of {}: {} expected, {} to {} over the same range{}; {} chance of a loss.",
             exact(m.cost, currency),
             exact(m.expected, currency),
             exact(m.low, currency),
@@ -56,13 +56,15 @@ pub fn one(
     }
     neighbours(
         &mut out,
-        "Your own sales most like it",
+        &format!("Your own sales most like it, in {currency}"),
         &priced.sales,
         currency,
     );
     neighbours(
         &mut out,
-        "Comps most like it (asks unless it says 'sold for')",
+        &format!(
+            "Comps most like it, in {currency} (a sold one at its sale price where that is known, else at its last ask)"
+        ),
         &priced.comps,
         currency,
     );
@@ -75,12 +77,25 @@ pub fn one(
 
 /// `Four sales in five`, or the percentage where that is no plain fraction.
 fn of_ten(level: f64) -> String {
-    match (level * 1000.0).round() as i64 {
-        500 => "One sale in two".into(),
-        800 => "Four sales in five".into(),
-        900 => "Nine sales in ten".into(),
-        _ => format!("{:.0} % of such sales", level * 100.0),
+    match level {
+        0.5 => "One sale in two".into(),
+        0.8 => "Four sales in five".into(),
+        0.9 => "Nine sales in ten".into(),
+        _ => format!("{} of such sales", level_percent(level)),
     }
+}
+
+/// The probability of a range as a percentage with the decimals that it has:
+/// `99.9 %`.
+pub fn level_percent(level: f64) -> String {
+    let percent = level * 100.0;
+    let mut written = (0..=12).map(|decimals| format!("{percent:.decimals$}"));
+    let exact = |text: &String| {
+        text.parse::<f64>()
+            .is_ok_and(|read| (read - percent).abs() < 1e-11)
+    };
+    let shortest = written.clone().find(exact).or(written.next_back());
+    format!("{} %", shortest.unwrap_or_default())
 }
 
 fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
@@ -88,7 +103,7 @@ fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
     let (Some((words, base)), Some(value)) = (&q.base, q.value) else {
         return;
     };
-    let _ = writeln!(out, "\nHow the value comes about");
+    let _ = writeln!(out, "\nHow the value comes about, in {currency}");
     let width = words.chars().count().max(30);
     let _ = writeln!(
         out,
@@ -99,7 +114,11 @@ fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
         let _ = writeln!(
             out,
             "  {:width$}  x {:<6.3} {:>12}",
-            c.feature,
+            if c.known {
+                c.feature.clone()
+            } else {
+                format!("{} (unknown)", c.feature)
+            },
             c.factor,
             signed(c.amount, currency)
         );
@@ -125,11 +144,10 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
         };
         let (verb, end) = match n.outcome {
             None => ("sold for", format!("on {}", n.day)),
-            Some(Outcome::Sold) => ("", format!("sold {}", n.day)),
-            Some(Outcome::Listed) => ("", format!("still listed {}", n.day)),
-            Some(outcome) => ("", format!("{outcome} {}", n.day)),
+            Some(Outcome::Sold) => ("last at", format!("sold {}", n.day)),
+            Some(Outcome::Listed) => ("asked", format!("last seen {}", n.day)),
+            Some(outcome) => ("asked", format!("{outcome} {}", n.day)),
         };
-        let verb = if verb.is_empty() { "asked" } else { verb };
         let _ = writeln!(
             out,
             "  {name:<22} {:<40} {verb:>8} {:>10}  {end}",

@@ -1,5 +1,6 @@
 //! Value against age as an SVG picture.
 
+use super::quote_text::level_percent;
 use crate::trade::Outcome;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
@@ -71,9 +72,16 @@ fn paint(chart: &ValueChart, svg: &mut String) -> Result<(), Box<dyn std::error:
         .chain(chart.here.map(|h| h.3))
         .fold(usual, f64::max)
         * 1.08;
-    let (main, legend) = root.split_vertically(HEIGHT - 56);
+    let beyond = prices.iter().any(|price| *price > highest);
+    // The age of this bike is no point in the picture where it is not known.
+    let title = match chart.here {
+        Some(_) => chart.title.clone(),
+        None => format!("{}; this bike: model year unknown", chart.title),
+    };
+    let letters = if title.chars().count() > 80 { 15 } else { 20 };
+    let (main, legend) = root.split_vertically(HEIGHT - 76);
     let mut plot = ChartBuilder::on(&main)
-        .caption(&chart.title, ("sans-serif", 20))
+        .caption(&title, ("sans-serif", letters))
         .margin(12)
         .x_label_area_size(42)
         .y_label_area_size(70)
@@ -139,15 +147,20 @@ fn paint(chart: &ValueChart, svg: &mut String) -> Result<(), Box<dyn std::error:
                 ),
         ))?;
     }
-    key(&legend, chart)?;
+    key(&legend, chart, beyond)?;
     root.present()?;
     Ok(())
 }
 
 type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 
-/// The key in two rows below the picture.
-fn key(area: &Area<'_>, chart: &ValueChart) -> Result<(), Box<dyn std::error::Error>> {
+/// The key in three rows below the picture. `beyond`: some points are dearer than
+/// the scale reaches.
+fn key(
+    area: &Area<'_>,
+    chart: &ValueChart,
+    beyond: bool,
+) -> Result<(), Box<dyn std::error::Error>> {
     let style = |c: RGBColor| {
         ("sans-serif", 14)
             .into_font()
@@ -181,9 +194,13 @@ fn key(area: &Area<'_>, chart: &ValueChart) -> Result<(), Box<dyn std::error::Er
     ))?;
     area.draw(&Text::new("value", (276, 36), style(ink)))?;
     area.draw(&Rectangle::new([(416, 30), (438, 42)], BAND.filled()))?;
-    let range = format!("{:.0} % of single sales", chart.level * 100.0);
+    let range = format!("{} of single sales", level_percent(chart.level));
     area.draw(&Text::new(range, (446, 36), style(ink)))?;
-    let points = "points: this style, any condition and tier";
-    area.draw(&Text::new(points, (620, 36), style(ink)))?;
+    let points = if beyond {
+        "points: this style, any condition and tier; points on the upper edge are dearer"
+    } else {
+        "points: this style, any condition and tier"
+    };
+    area.draw(&Text::new(points, (80, 60), style(ink)))?;
     Ok(())
 }

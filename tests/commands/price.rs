@@ -29,14 +29,14 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
     Worth about 185 EUR on 2026-05-02, with an even chance of more or less.
     Four sales in five should land between 104 and 320 EUR.
 
-    How the value comes about
+    How the value comes about, in EUR
       the same bike new, today                       600.00
       used, as new                    x 0.779        -87.82
       age                             x 0.446       -283.42
       condition                       x 0.878        -45.66
       value (median)                                 183.10
 
-    Left over at a cost of 100.00: 97.46 expected, 4.66 to 220.36 over the same range; 9 % chance of a loss.
+    Left over, in EUR, at a cost of 100.00: 97.46 expected, 4.66 to 220.36 over the same range; 9 % chance of a loss.
     ");
     assert!(output.out.contains("Trade prior only"), "{}", output.out);
     let json = run(&Workshop::new(), &format!("{line} --format json"))
@@ -77,10 +77,10 @@ fn the_note_names_value_factors_neighbours_margin_and_cautions() {
         "hybrid, 2016, condition 4 tidy, tier 2 sport, 53 cm (M)",
         "Worth about ",
         "Four sales in five should land between ",
-        "How the value comes about",
+        "How the value comes about, in EUR\n",
         "hybrid, 8 years, condition 3, tier 2, size M, today",
         "value (median)",
-        "Left over at a cost of 64.50: ",
+        "Left over, in EUR, at a cost of 64.50: ",
         "Your own sales most like it",
         "Comps most like it",
         "Cautions",
@@ -106,7 +106,10 @@ fn the_waterfall_that_people_read_adds_up() {
     let line =
         "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400";
     let text = run(&Workshop::busy(), line).done().out;
-    let table = text.split("How the value comes about\n").nth(1).unwrap();
+    let table = text
+        .split("How the value comes about, in EUR\n")
+        .nth(1)
+        .unwrap();
     let amounts: Vec<i64> = table
         .lines()
         .take_while(|line| line.starts_with("  "))
@@ -170,9 +173,11 @@ fn an_unknown_bike_is_refused_with_the_nearest_name() {
     let workshop = Workshop::busy();
     let said = [
         "--bike 'B-044': the book has no such bike",
-        "Did you mean B-04?",
+        // Zeros that lead a number do not count, so this is B-44 more than B-04.
+        "Did you mean B-44?",
     ];
     workshop.refuses(&["price", "--bike", "B-044"], &said);
+    workshop.refuses(&["price", "--bike", "b-1"], &["Did you mean B-01?"]);
     workshop.refuses(
         &["price", "--bike", "zzz"],
         &["--bike 'zzz': the book has no such bike"],
@@ -209,6 +214,37 @@ X2,kids,,3,,,
     let rows: Vec<&str> = text.lines().filter(|l| l.starts_with('X')).collect();
     assert_eq!(rows.len(), 2, "{text}");
     assert!(text.contains("Values in EUR on 2026-05-02"));
+}
+
+#[test]
+fn a_file_of_bikes_may_have_other_column_names() {
+    let workshop = Workshop::busy();
+    workshop.file("bikes.csv", "No,What,Colour\nX1,road,red\n");
+    let line = "price --from @bikes.csv --format json";
+    let output = run(&workshop, line);
+    output.says(
+        1,
+        &["wheelworth price --from @bikes.csv --column OURS=No --column"],
+    );
+    let map = "--column bike=No --column style=What --ignore Colour";
+    let answer = run(&workshop, &format!("{line} {map}")).done().json();
+    assert_eq!(answer["bikes"][0]["bike"], "X1");
+    run(&workshop, "price --style road --ignore Colour").says(2, &["--from"]);
+}
+
+#[test]
+fn a_level_is_said_with_the_decimals_that_it_has() {
+    let workshop = Workshop::busy();
+    for (level, said) in [
+        (".999", "99.9 % of such sales"),
+        ("0.95", "95 % of such sales"),
+        ("0.8", "Four sales in five"),
+        ("0.8004", "80.04 % of such sales"),
+        ("0.99999", "99.999 % of such sales"),
+    ] {
+        let text = run(&workshop, &format!("price --style road --level {level}"));
+        assert!(text.out.contains(said), "{said} in\n{}", text.out);
+    }
 }
 
 #[test]
@@ -301,6 +337,16 @@ fn a_chart_is_drawn_and_named() {
     let svg = workshop.text("value.svg");
     assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"));
     assert!(svg.contains("hybrid"));
+    assert!(!svg.contains("model year unknown"));
+    // The shipped comps hold asks of ten times what is usual.
+    assert!(svg.contains("points on the upper edge are dearer"));
+    run(
+        &workshop,
+        "price --style hybrid --level .999 --chart @yearless.svg",
+    );
+    let svg = workshop.text("yearless.svg");
+    assert!(svg.contains("this bike: model year unknown"));
+    assert!(svg.contains("99.9 % of single sales"));
     workshop.refuses(
         &["price", "--style", "hybrid", "--chart", "@no/where.svg"],
         &["@no/where.svg: cannot be written"],
