@@ -59,7 +59,7 @@ pub fn import<K: Importable>(
     priced_in_book(book, &mut |style, price| {
         asks.push(style, currency.units(price), 0)
     })?;
-    let before: HashSet<Vec<i64>> = book.double_listings()?.into_iter().collect();
+    let before: HashSet<Vec<i64>> = book.double_listings(context.as_of)?.into_iter().collect();
     let mut rejects = wishes
         .skip_bad
         .as_deref()
@@ -140,7 +140,7 @@ pub fn import<K: Importable>(
     };
     unusual(&mut found, asks, file, &currency)?;
     if !wishes.dry_run {
-        doubles(&mut found, book, &before)?;
+        doubles(&mut found, book, context.as_of, &before)?;
     }
     found.close();
     Ok(Imported {
