@@ -12,7 +12,7 @@ use crate::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Sale};
 pub const SHOWN: usize = 5;
 /// Distance added for each fact that one of the two does not know: about the
 /// spread of an unknown feature's effect (judgement).
-const UNKNOWN: f64 = 0.10;
+const UNKNOWN: f64 = 0.20;
 /// Distance added for another style, besides the styles' own difference (judgement).
 const OTHER_STYLE: f64 = 0.25;
 /// Distance for each year between the prices: a market drifts (judgement).
