@@ -27,8 +27,10 @@ pub struct Neighbour {
     pub source: String,
     /// Its features.
     pub bike: Bike,
-    /// Its price: sale price, or last ask.
+    /// Its price: what was paid, or the last ask.
     pub price: Money,
+    /// Whether the price is what was paid.
+    pub paid: bool,
     /// The day for which the price speaks.
     pub day: Day,
     /// How the listing stood; `None` for an own sale.
@@ -74,6 +76,7 @@ impl Watch for NearestComps {
             source: comp.source.clone(),
             bike: comp.bike,
             price: state.sold_price.unwrap_or(state.ask),
+            paid: state.sold_price.is_some(),
             day: seen.day,
             outcome: Some(state.outcome),
             distance,
@@ -114,6 +117,7 @@ pub fn nearest_sales(
             source: String::new(),
             bike: sale.bike,
             price: sold.price,
+            paid: true,
             day: sold.on,
             outcome: None,
             distance,

@@ -62,9 +62,7 @@ pub fn one(
     );
     neighbours(
         &mut out,
-        &format!(
-            "Comps most like it, in {currency} (a sold one at its sale price where that is known, else at its last ask)"
-        ),
+        &format!("Comps most like it, in {currency} (last asks, which lean above sale prices)"),
         &priced.comps,
         currency,
     );
@@ -143,10 +141,10 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
             format!("{} ({})", n.id, n.source)
         };
         let (verb, end) = match n.outcome {
-            None => ("sold for", format!("on {}", n.day)),
-            Some(Outcome::Sold) => ("last at", format!("sold {}", n.day)),
+            _ if n.paid => ("sold for", format!("on {}", n.day)),
             Some(Outcome::Listed) => ("asked", format!("last seen {}", n.day)),
             Some(outcome) => ("asked", format!("{outcome} {}", n.day)),
+            None => ("asked", format!("on {}", n.day)),
         };
         let _ = writeln!(
             out,
