@@ -21,7 +21,7 @@
 //! - how a bike becomes a row of numbers: [`pricing::features`]
 //! - what is believed before any record: [`pricing::priors`] and `priors.toml`
 //! - THE price formula: [`pricing::value`]; how rows are weighed: [`pricing::fitting`]
-//! - the range, the waterfall, the margin: [`pricing::quote`]
+//! - the range, the waterfall, the margin: [`mod@pricing::quote`]
 //! - least squares, QR, Student t, scores: [`statistics`]
 //! - texts, JSON and pictures: [`report`]
 //! - commands, exit codes, error messages: [`cli`]
