@@ -2,7 +2,7 @@
 
 use super::stored::{self, BIKE, Cell, Kind, Table};
 use super::{Book, BookProblem, likeness};
-use crate::trade::{Bike, Comparable, Day, Money, Outcome};
+use crate::trade::{Bike, Comparable, Money, Outcome, Style};
 use rusqlite::{OptionalExtension, Row};
 use std::collections::HashMap;
 
@@ -36,57 +36,6 @@ const READ: &str = "SELECT row, source, style, made, condition, tier, seat_tube,
     FROM comps";
 const LISTING: usize = 16;
 
-/// A comparable without its texts, for the models.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LeanComp {
-    /// Number of its source, see [`Book::sources`].
-    pub source: u32,
-    /// The fields of [`Comparable`].
-    pub bike: Bike,
-    pub listed_on: Option<Day>,
-    pub first_seen: Option<Day>,
-    pub last_seen: Option<Day>,
-    pub ask: Money,
-    pub last_ask: Option<Money>,
-    pub outcome: Outcome,
-    pub ended_on: Option<Day>,
-    pub sold_price: Option<Money>,
-}
-
-impl LeanComp {
-    /// With its texts: the whole record.
-    pub fn with_texts(self, source: String, listing: String) -> Comparable {
-        let Self {
-            bike,
-            listed_on,
-            first_seen,
-            last_seen,
-            ask,
-            last_ask,
-            ..
-        } = self;
-        let Self {
-            outcome,
-            ended_on,
-            sold_price,
-            ..
-        } = self;
-        Comparable {
-            listing,
-            source,
-            bike,
-            listed_on,
-            first_seen,
-            last_seen,
-            ask,
-            last_ask,
-            outcome,
-            ended_on,
-            sold_price,
-        }
-    }
-}
-
 pub(super) fn cells(comp: &Comparable, source: i64) -> [Cell<'_>; 17] {
     let [style, made, condition, tier, seat_tube, new_price] = stored::bike(&comp.bike);
     [
@@ -110,19 +59,38 @@ pub(super) fn cells(comp: &Comparable, source: i64) -> [Cell<'_>; 17] {
     ]
 }
 
-fn lean(row: &Row<'_>) -> rusqlite::Result<LeanComp> {
-    Ok(LeanComp {
-        source: row.get(1)?,
-        bike: stored::read_bike(row, 2)?,
-        listed_on: stored::read_day(row, 8)?,
-        first_seen: stored::read_day(row, 9)?,
-        last_seen: stored::read_day(row, 10)?,
-        ask: stored::read_money(row, 11)?.ok_or_else(|| stored::nonsense(11))?,
-        last_ask: stored::read_money(row, 12)?,
-        outcome: stored::read_outcome(row, 13)?,
-        ended_on: stored::read_day(row, 14)?,
-        sold_price: stored::read_money(row, 15)?,
-    })
+/// A record to be filled from rows.
+fn blank() -> Comparable {
+    Comparable {
+        listing: String::new(),
+        source: String::new(),
+        bike: Bike::of(Style::Other),
+        listed_on: None,
+        first_seen: None,
+        last_seen: None,
+        ask: Money::ZERO,
+        last_ask: None,
+        outcome: Outcome::Listed,
+        ended_on: None,
+        sold_price: None,
+    }
+}
+
+/// Fills everything but the source's name; returns the source's number. The
+/// listing keeps its memory, so that reading many rows asks for none.
+fn fill(comp: &mut Comparable, row: &Row<'_>) -> rusqlite::Result<u32> {
+    comp.bike = stored::read_bike(row, 2)?;
+    comp.listed_on = stored::read_day(row, 8)?;
+    comp.first_seen = stored::read_day(row, 9)?;
+    comp.last_seen = stored::read_day(row, 10)?;
+    comp.ask = stored::read_money(row, 11)?.ok_or_else(|| stored::nonsense(11))?;
+    comp.last_ask = stored::read_money(row, 12)?;
+    comp.outcome = stored::read_outcome(row, 13)?;
+    comp.ended_on = stored::read_day(row, 14)?;
+    comp.sold_price = stored::read_money(row, 15)?;
+    comp.listing.clear();
+    comp.listing.push_str(row.get_ref(LISTING)?.as_str()?);
+    row.get(1)
 }
 
 impl Book {
@@ -147,43 +115,27 @@ impl Book {
     /// The book cannot be read or is damaged; what was streamed before stands.
     pub fn each_comp(&self, take: &mut dyn FnMut(i64, &Comparable)) -> Result<(), BookProblem> {
         let sources: HashMap<u32, String> = self.sources()?.into_iter().collect();
-        let mut buffer: Option<(u32, Comparable)> = None;
+        let (mut comp, mut named) = (blank(), None);
         self.each_row(&mut |row| {
-            let comp = lean(row)?;
-            let (source, mut texts) = match buffer.take() {
-                Some((source, old)) => (source, old),
-                None => (u32::MAX, comp.with_texts(String::new(), String::new())),
-            };
-            if source != comp.source {
-                let name = sources
-                    .get(&comp.source)
-                    .ok_or_else(|| stored::nonsense(1))?;
-                texts.source.clone_from(name);
+            let source = fill(&mut comp, row)?;
+            if named != Some(source) {
+                let name = sources.get(&source).ok_or_else(|| stored::nonsense(1))?;
+                comp.source.clone_from(name);
+                named = Some(source);
             }
-            texts.listing.clear();
-            texts.listing.push_str(row.get_ref(LISTING)?.as_str()?);
-            let filled = comp.with_texts(texts.source, texts.listing);
-            take(row.get(0)?, &filled);
-            buffer = Some((comp.source, filled));
+            take(row.get(0)?, &comp);
             Ok(())
         })
     }
 
-    /// Streams every comp without its texts, with its row number (see
-    /// [`Book::comp_by_row`]), in the same order as [`Book::each_comp`].
-    pub fn each_comp_lean(&self, take: &mut dyn FnMut(i64, &LeanComp)) -> Result<(), BookProblem> {
-        self.each_row(&mut |row| {
-            take(row.get(0)?, &lean(row)?);
-            Ok(())
-        })
-    }
-
-    /// The comp in a row that [`Book::each_comp_lean`] or
-    /// [`Book::double_listings`] told of.
+    /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
+    /// told of.
     pub fn comp_by_row(&self, row: i64) -> Result<Option<Comparable>, BookProblem> {
         let whole = |row: &Row<'_>| -> rusqlite::Result<Comparable> {
-            let source = stored::read_text(row, LISTING + 1)?;
-            Ok(lean(row)?.with_texts(source, stored::read_text(row, LISTING)?))
+            let mut comp = blank();
+            fill(&mut comp, row)?;
+            comp.source = stored::read_text(row, LISTING + 1)?;
+            Ok(comp)
         };
         let sql = READ.replace(
             " FROM comps",

@@ -28,7 +28,6 @@ mod tests;
 mod writer;
 
 pub use column_maps::RememberedColumns;
-pub use comps::LeanComp;
 pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
 pub use imports::{FieldChange, Import, ImportSummary, Put};
 pub use problem::BookProblem;

@@ -275,13 +275,6 @@ impl Completions {
     pub fn known(&self, known: u32) -> Option<&Completion> {
         self.0.get(&known)
     }
-
-    /// The completion for a pattern, worked out at its first use.
-    pub fn get(&mut self, moments: &Moments, known: u32) -> &Completion {
-        self.0
-            .entry(known)
-            .or_insert_with(|| moments.completion(known))
-    }
 }
 
 /// Rows `x` with `x S = b` for a symmetric S (k x k), by Cholesky. Pairwise

@@ -133,25 +133,52 @@ fn a_new_price_beyond_all_that_was_seen_is_doubted() {
         text.contains("Outside your experience: new price 99000000.00 EUR"),
         "{text}"
     );
-    // An unknown tier is not driven beyond the highest one.
-    let answer = workshop
-        .run(&[
+}
+
+#[test]
+fn an_unknown_tier_is_not_driven_beyond_the_highest_one() {
+    // Forty bikes whose new price follows their tier closely, so that a straight
+    // line through them would make of a huge new price a tier far beyond 5.
+    let mut sales = String::from(
+        "bike,style,made,condition,tier,seat_tube,new_price,listed_on,sold_on,sold_price\n",
+    );
+    for n in 0..40 {
+        let tier = n % 4 + 1;
+        let (new, sold) = (300 * tier + 5 * n, 80 + 60 * tier + n);
+        sales += &format!("b{n},hybrid,2016,3,{tier},52cm,{new},2026-03-01,2026-03-20,{sold}\n");
+    }
+    let workshop = Workshop::new().sales(&sales);
+    let factor = |tier: &[&str]| {
+        let line = [
             "price",
             "--style",
             "hybrid",
+            "--made",
+            "2016",
             "--new-price",
             "99000000",
-            "--format",
-            "json",
-        ])
-        .done()
-        .json();
-    let tier = answer["bikes"][0]["contributions"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .find(|l| l["feature"] == "tier")
-        .unwrap()
-        .clone();
-    assert!(tier["factor"].as_f64().unwrap() < 4.0, "{tier}");
+        ];
+        let words: Vec<&str> = line
+            .iter()
+            .chain(tier)
+            .chain(&["--format", "json"])
+            .copied()
+            .collect();
+        let answer = workshop.run(&words).done().json();
+        let lines = answer["bikes"][0]["contributions"]
+            .as_array()
+            .unwrap()
+            .clone();
+        let tier = lines
+            .iter()
+            .find(|l| l["feature"] == "tier")
+            .unwrap()
+            .clone();
+        tier["factor"].as_f64().unwrap()
+    };
+    let (unknown, highest) = (factor(&[]), factor(&["--tier", "5"]));
+    assert!(
+        unknown <= highest * (1.0 + 1e-9),
+        "{unknown} beyond {highest}"
+    );
 }

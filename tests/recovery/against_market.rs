@@ -174,8 +174,10 @@ fn beats_the_rules(tally: &Tally) {
 /// over 120 markets. What is left: 0.03 to 0.04 of it is a lean (the day of the
 /// answer lies on a short spring peak that 240 rows cannot show, and on a jump
 /// of the market), the rest is 240 rows and about 30 effects to learn from them;
-/// with 2,000 comps it is 1.07. The bound is the reached value and two standard
-/// errors of 60 markets.
+/// with 2,000 comps it is 1.06. The bound is the reached value and two standard
+/// errors of 60 markets. The ranges aim at 77 to 83 % held; 120 markets showed
+/// 82.5 %; the bound adds two standard errors of 2,400 sales (0.8 points each, were
+/// the sales of one market independent).
 #[test]
 fn a_typical_book_comes_near_the_oracle() {
     let tally = tally(40, 200, markets(60));
@@ -189,14 +191,16 @@ fn a_typical_book_comes_near_the_oracle() {
     beats_the_rules(&tally);
 }
 
-/// 15 own sales and no comps: within 1.7 times the oracle.
+/// 15 own sales and no comps: within 1.7 times the oracle. The ranges aim at 77 to
+/// 83 % held; 120 markets showed 83.1 %, just above; the bound adds two standard errors
+/// of 2,400 sales (0.8 points each).
 #[test]
 fn a_thin_book_is_usable() {
     let tally = tally(15, 0, markets(60));
     println!("{HEADING}\n{}", row(15, 0, &tally));
     assert!(tally.ratio() < 1.7, "{}", tally.ratio());
     assert!(
-        (0.77..=0.85).contains(&tally.coverage()),
+        (0.77..=0.847).contains(&tally.coverage()),
         "{}",
         tally.coverage()
     );
