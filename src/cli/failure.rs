@@ -52,8 +52,8 @@ impl Failure {
         let mend = if flag == "--as-of" {
             "Write it as YYYY-MM-DD.".to_string()
         } else {
-            match problem.mend.split_once(", or leave the cell empty") {
-                Some((mend, _)) => format!("{mend}, or leave {flag} out."),
+            match problem.mend_by_a_value() {
+                Some(mend) => format!("{mend}, or leave {flag} out."),
                 None => problem.mend.clone(),
             }
         };

@@ -22,7 +22,16 @@ impl CellProblem {
             mend: mend.into(),
         }
     }
+
+    /// The mend without its way out of leaving the cell empty, where it has one:
+    /// for a cell that must hold something, and for flags.
+    pub fn mend_by_a_value(&self) -> Option<&str> {
+        self.mend.split_once(OR_EMPTY).map(|(mend, _)| mend)
+    }
 }
+
+/// How a mend offers to leave a cell empty; what follows says when.
+const OR_EMPTY: &str = ", or leave the cell empty";
 
 /// One problem of one row, with all that is needed to point into the file.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -114,7 +114,12 @@ impl<'r> RowCells<'r> {
     }
 
     /// Keeps a problem of a field's cell.
-    pub(super) fn refuse(&mut self, field: usize, problem: CellProblem) {
+    pub(super) fn refuse(&mut self, field: usize, mut problem: CellProblem) {
+        if self.fields.get(field).is_some_and(|field| field.required)
+            && let Some(mend) = problem.mend_by_a_value()
+        {
+            problem.mend = format!("{mend}.");
+        }
         let column = self.column(field).unwrap_or(0);
         if !self.spoiled.contains(&column) {
             self.faults.push((column, problem));

@@ -165,3 +165,26 @@ fn what_is_possible_but_odd_is_imported_and_told() {
     assert!(output.out.contains("1 row added"));
     output.says(0, &["caution 1: @odd.csv, line 2", "1885"]);
 }
+
+#[test]
+fn a_cell_that_must_hold_something_is_not_to_be_left_empty() {
+    let workshop = Workshop::new();
+    workshop.file(
+        "comps.csv",
+        "listing,style,ask,last_ask\nx1,road,offers,offers\n",
+    );
+    let said = workshop.refuses(&["import", "comps", "@comps.csv"], &["column 3 'ask'"]);
+    let mends: Vec<&str> = said
+        .err
+        .lines()
+        .filter(|l| l.contains("= help:"))
+        .map(str::trim)
+        .collect();
+    assert_eq!(
+        mends,
+        [
+            "= help: Write one amount in digits.",
+            "= help: Write one amount in digits, or leave the cell empty if it is not known.",
+        ]
+    );
+}
