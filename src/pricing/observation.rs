@@ -1,7 +1,7 @@
 //! A price seen in the records, as the value model takes it.
 
 use super::features::{Facts, facts};
-use crate::trade::{Comparable, Currency, Day, Outcome, Sale};
+use crate::trade::{AskChange, Comparable, Currency, Day, Outcome, Sale};
 
 /// Why the records could not be read.
 pub type RecordsError = Box<dyn std::error::Error + Send + Sync>;
@@ -17,6 +17,11 @@ pub trait Records {
     /// # Errors
     /// When the records cannot be read.
     fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError>;
+
+    /// Price changes of the user's own listings, in the order of bike and day.
+    fn ask_changes(&self) -> &[AskChange] {
+        &[]
+    }
 }
 
 /// Records held in memory.
@@ -26,6 +31,8 @@ pub struct InMemory {
     pub sales: Vec<Sale>,
     /// Comps with their weights.
     pub comps: Vec<(Comparable, f64)>,
+    /// Price changes of own listings, in the order of bike and day.
+    pub asks: Vec<AskChange>,
 }
 
 impl Records for InMemory {
@@ -38,6 +45,10 @@ impl Records for InMemory {
             .iter()
             .for_each(|(comp, weight)| visit(comp, *weight));
         Ok(())
+    }
+
+    fn ask_changes(&self) -> &[AskChange] {
+        &self.asks
     }
 }
 

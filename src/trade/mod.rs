@@ -1,11 +1,13 @@
 //! The vocabulary of the trade as plain, checked records. Uses no other room.
 
+pub mod ask_change;
 pub mod bike;
 pub mod calendar;
 pub mod comparable;
 pub mod money;
 pub mod sale;
 
+pub use ask_change::AskChange;
 pub use bike::{Bike, Condition, SeatTube, SizeClass, Style, Tier};
 pub use calendar::Day;
 pub use comparable::{Comparable, Outcome};

@@ -130,6 +130,7 @@ pub fn records(comps: usize) -> InMemory {
     InMemory {
         sales: (0..40).map(|n| sale(rng, n)).collect(),
         comps: (0..comps).map(|n| (comp(rng, n), 1.0)).collect(),
+        asks: Vec::new(),
     }
 }
 

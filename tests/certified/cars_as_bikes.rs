@@ -76,6 +76,7 @@ fn the_value_model_agrees_with_the_log_regression() {
     let records = InMemory {
         sales: sales.collect(),
         comps: Vec::new(),
+        asks: Vec::new(),
     };
     let model = ValueModel {
         priors: Priors::shipped(),

@@ -44,6 +44,7 @@ fn records(book: &Simulated) -> InMemory {
     InMemory {
         sales: book.sales.clone(),
         comps: book.comps.iter().map(|comp| (comp.clone(), 1.0)).collect(),
+        asks: Vec::new(),
     }
 }
 

@@ -62,6 +62,7 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
         let records = InMemory {
             sales: market.sales.clone(),
             comps: market.comps.iter().map(|c| (c.clone(), 1.0)).collect(),
+            asks: Vec::new(),
         };
         let model = ValueModel {
             priors: Priors::shipped(),

@@ -22,6 +22,7 @@ fn held(own: usize, comps: usize, books: u64) -> (f64, f64) {
         let records = InMemory {
             sales: book.sales.clone(),
             comps: book.comps.iter().map(|c| (c.clone(), 1.0)).collect(),
+            asks: Vec::new(),
         };
         let model = ValueModel {
             priors: Priors::shipped(),
