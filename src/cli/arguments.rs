@@ -231,6 +231,25 @@ pub struct Price {
     /// The bike from which the factors start
     #[arg(long, value_enum, default_value_t = BaseBike::Standard)]
     pub base: BaseBike,
+    #[command(flatten)]
+    pub wishes: Wishes,
+}
+
+/// How you decide what to ask.
+#[derive(Clone, Debug, Args)]
+pub struct Wishes {
+    /// What a week of waiting costs, in percent of the sale price [default: 1]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub week_cost: Option<String>,
+    /// How many weeks the bike may stay listed [default: 26]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub weeks: Option<String>,
+    /// What it brings unsold after them, in percent of its value [default: 60]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub quick_sale: Option<String>,
+    /// Keep the three above in the book for the next time
+    #[arg(long)]
+    pub keep: bool,
 }
 
 /// The bike from which the factors start.

@@ -3,6 +3,7 @@
 use super::{REFUSED, USAGE};
 use crate::book::BookProblem;
 use crate::intake::{CellProblem, FileProblem};
+use crate::pricing::time_on_market::NoTime;
 use crate::pricing::value::NoFit;
 use std::fmt;
 
@@ -129,5 +130,14 @@ impl From<NoFit> for Failure {
                 "Look for wild prices; 'wheelworth import --history' lists what was imported.",
             ),
         }
+    }
+}
+
+impl From<NoTime> for Failure {
+    fn from(problem: NoTime) -> Self {
+        Failure::refused(
+            format!("the days on market could not be fitted: {problem}"),
+            "Look for wild dates; 'wheelworth import --history' lists what was imported.",
+        )
     }
 }

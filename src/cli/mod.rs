@@ -16,6 +16,7 @@ mod priors;
 mod progress;
 mod rejects;
 mod start;
+mod wishes;
 
 use crate::trade::Day;
 use arguments::{Arguments, Command};

@@ -5,15 +5,16 @@ use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::price_chart;
 use super::price_question::{Asked, questions};
-use super::{Context, DONE};
+use super::{Context, DONE, wishes};
 use crate::book::Book;
 use crate::pricing::caution::Caution;
 use crate::pricing::curve::CompsOfStyle;
-use crate::pricing::fitting::{Unwatched, Watch};
+use crate::pricing::fitting::Watch;
 use crate::pricing::nearest::{NearestComps, nearest_sales};
 use crate::pricing::observation::Observation;
-use crate::pricing::quote::{self, Source};
-use crate::pricing::value::NoFit;
+use crate::pricing::quote::{self, Selling, Source};
+use crate::pricing::time_on_market::{self, FittedTime, SeenListings};
+use crate::pricing::value::{FittedValue, NoFit};
 use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base, coding::Coding};
 use crate::report::quote_json::{self, Priced};
 use crate::report::quote_text;
@@ -48,23 +49,38 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
         priors: Priors::shipped(),
         settings,
     };
+    let wishes = wishes::wishes(&arguments.wishes, &book)?;
     let single = if questions.len() == 1 && arguments.from.is_none() {
         questions.first()
     } else {
         None
     };
-    let mut watch = single.map(|q| Watching {
-        nearest: NearestComps::new(&q.bike, context.as_of, &currency),
-        style: CompsOfStyle::new(q.bike.style, context.as_of),
-    });
-    let fitted = match &mut watch {
-        Some(watch) => model.fit(&records, watch),
-        None => model.fit(&records, &mut Unwatched),
+    let mut watch = Watching {
+        one: single.map(|q| {
+            (
+                NearestComps::new(&q.bike, context.as_of, &currency),
+                CompsOfStyle::new(q.bike.style, context.as_of),
+            )
+        }),
+        listings: SeenListings::new(context.as_of, currency),
     };
-    let fitted = match fitted {
+    let fitted = match model.fit(&records, &mut watch) {
         Ok(fitted) => Some(fitted),
         Err(NoFit::NoRecords) => None,
         Err(other) => return Err(other.into()),
+    };
+    let Watching {
+        one: watch,
+        listings,
+    } = watch;
+    let without = own.as_ref().map(|sale| sale.id.as_str());
+    let time = match &fitted {
+        Some(model) => time_on_market::learn(Priors::shipped(), model, &records, listings, without),
+        None => time_on_market::believed(Priors::shipped()),
+    }?;
+    let selling = Selling {
+        time: &time,
+        wishes,
     };
     let sales = records.sales();
     let base = match arguments.base {
@@ -86,19 +102,19 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     let mut priced: Vec<Priced> = questions
         .iter()
         .map(|question| Priced {
-            quote: quote::quote(&source, Priors::shipped(), question, &base),
+            quote: quote::quote(&source, Priors::shipped(), question, &base, Some(&selling)),
             comps: Vec::new(),
             sales: Vec::new(),
         })
         .collect();
-    if let (Some(watch), Some(model), Some(one)) = (watch, &fitted, priced.first_mut()) {
+    if let (Some((nearest, style)), Some(model), Some(one)) = (watch, &fitted, priced.first_mut()) {
         let others: Vec<Sale> = sales
             .iter()
             .filter(|s| own.as_ref().is_none_or(|o| o.id != s.id))
             .cloned()
             .collect();
         let bike = one.quote.question.bike;
-        one.comps = watch.nearest.found;
+        one.comps = nearest.found;
         one.sales = nearest_sales(
             &others,
             &bike,
@@ -121,14 +137,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
                 .push(Caution::OwnSaleLeftOut { bike, price, on });
         }
         if let Some(path) = &arguments.chart {
-            price_chart::write(
-                path,
-                model,
-                &one.quote,
-                &watch.style.found,
-                &others,
-                context.err,
-            )?;
+            price_chart::write(path, model, &one.quote, &style.found, &others, context.err)?;
         }
     } else if arguments.chart.is_some() {
         return Err(Failure::refused(
@@ -139,22 +148,34 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     if arguments.from.is_some() {
         tell_own_sales(&mut priced, sales, context.as_of);
     }
-    print(context, arguments, &priced, fitted.as_ref(), &currency)
+    print(
+        context,
+        arguments,
+        &priced,
+        fitted.as_ref().map(|m| (m, &time)),
+        &currency,
+    )
 }
 
 fn print(
     context: &mut Context<'_>,
     arguments: &Price,
     priced: &[Priced],
-    model: Option<&crate::pricing::value::FittedValue>,
+    model: Option<(&FittedValue, &FittedTime)>,
     currency: &Currency,
 ) -> Result<u8, Failure> {
     let text = match context.format {
-        Format::Json => quote_json::render(priced, model, context.as_of, currency)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => quote_json::render(
+            priced,
+            model.map(|m| m.0),
+            model.map(|m| m.1),
+            context.as_of,
+            currency,
+        )
+        .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
         Format::Text => match priced.first() {
             Some(one) if arguments.from.is_none() => {
-                quote_text::one(one, model, context.as_of, currency)
+                quote_text::one(one, model.map(|m| m.0), context.as_of, currency)
             }
             _ => quote_text::many(priced, context.as_of, currency),
         },
@@ -183,13 +204,21 @@ fn tell_own_sales(priced: &mut [Priced], sales: &[Sale], as_of: Day) {
 }
 
 struct Watching {
-    nearest: NearestComps,
-    style: CompsOfStyle,
+    /// Neighbours and comps of the style, where one bike is priced.
+    one: Option<(NearestComps, CompsOfStyle)>,
+    listings: SeenListings,
 }
 
 impl Watch for Watching {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
-        self.nearest.comp(comp, seen, coding, b);
-        self.style.comp(comp, seen, coding, b);
+        if let Some((nearest, style)) = &mut self.one {
+            nearest.comp(comp, seen, coding, b);
+            style.comp(comp, seen, coding, b);
+        }
+        self.listings.comp(comp, seen, coding, b);
+    }
+
+    fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
+        self.listings.weighed(comp, seen, precision);
     }
 }

@@ -8,6 +8,7 @@ use super::import::column_pairs;
 use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
+use crate::pricing::time_on_market::standing;
 use crate::report::problem_text;
 use crate::trade::{Bike, Currency, Day, Sale};
 use std::path::Path;
@@ -67,6 +68,7 @@ pub fn questions(
             cost: cost.or(sale.direct_cost()),
             hours: hours.or(sale.hours),
             level,
+            stood: standing(&sale, records.ask_changes(), context.as_of, currency),
         };
         return Ok(Asked {
             questions: vec![question],
@@ -96,6 +98,7 @@ pub fn questions(
             cost,
             hours,
             level,
+            stood: None,
         }],
         own: None,
     })
@@ -166,6 +169,7 @@ fn from_file(path: &Path, settings: &Settings, level: f64) -> Result<Vec<Questio
                 cost: row.record.cost,
                 hours: row.record.hours,
                 level,
+                stood: None,
             }),
             Err(bad) => problems.extend(bad.problems),
         }

@@ -65,4 +65,38 @@ pub enum Caution {
         /// Day of the sale.
         on: Day,
     },
+    /// No listing with a known length spoke: the pace is the belief's.
+    PaceBelieved,
+    /// Few sales with a known length: the pace rests on beliefs for a part.
+    FewDurations {
+        /// Sales of known length, own and others'.
+        sales: usize,
+    },
+    /// The fitted pace and the records disagree in a stretch of days.
+    PaceDisagrees {
+        /// Days from listing: from.
+        from: f64,
+        /// To; none for no end.
+        to: Option<f64>,
+        /// Sales observed.
+        observed: f64,
+        /// Sales that the fitted pace expects.
+        expected: f64,
+    },
+    /// Asks seemed to matter less than they can: the elasticity was held.
+    PremiumHeld,
+    /// It has stood longer than it may.
+    Overdue {
+        /// Days it has stood.
+        days: i64,
+        /// Weeks it may stand.
+        weeks: usize,
+    },
+    /// It asks less than a fresh listing would.
+    AsksTooLittle {
+        /// Its ask.
+        now: Money,
+        /// The best ask of a fresh listing.
+        fresh: Money,
+    },
 }

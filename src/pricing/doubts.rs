@@ -1,7 +1,9 @@
 //! What to doubt about a price that the records gave.
 
+use super::asking::{Plan, Wishes};
 use super::caution::Caution;
 use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, SIZE_KNOWN, TIER_KNOWN};
+use super::time_on_market::FittedTime;
 use super::value::FittedValue;
 use crate::trade::Bike;
 use crate::trade::calendar::days_between;
@@ -11,6 +13,44 @@ const OLD_COMPS: i64 = 120;
 
 /// Own sales below which the range does not rest on own sales.
 const FEW_SALES: usize = 5;
+
+/// Sales of known length below which the pace rests much on beliefs: about what
+/// the belief about the pace is worth with a shape of 1, 1 / 0.7^2, doubled.
+const FEW_DURATIONS: usize = 5;
+
+/// What to doubt about a plan.
+pub(super) fn about_plan(
+    time: &FittedTime,
+    plan: &Plan,
+    wishes: &Wishes,
+    cautions: &mut Vec<Caution>,
+) {
+    let seen = &time.rests_on;
+    let sales = seen.own_sold + seen.comps_sold + seen.comps_gone;
+    if seen.belief_only() {
+        cautions.push(Caution::PaceBelieved);
+    } else if sales < FEW_DURATIONS {
+        cautions.push(Caution::FewDurations { sales });
+    }
+    if let Some((from, to, observed, expected)) = seen.disagreement() {
+        cautions.push(Caution::PaceDisagrees {
+            from,
+            to,
+            observed,
+            expected,
+        });
+    }
+    if seen.held {
+        cautions.push(Caution::PremiumHeld);
+    }
+    if let (true, Some((days, _))) = (plan.overdue, plan.stands) {
+        let weeks = wishes.weeks;
+        cautions.push(Caution::Overdue { days, weeks });
+    }
+    if let (Some(fresh), Some((_, Some(now)))) = (plan.asks_too_little, plan.stands) {
+        cautions.push(Caution::AsksTooLittle { now, fresh });
+    }
+}
 
 pub(super) fn about_records(
     model: &FittedValue,

@@ -28,6 +28,9 @@ pub const PILOT: usize = 2500;
 pub trait Watch {
     /// A comp, its price and the pilot's coefficients and coding.
     fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]);
+
+    /// The same comp with the weight of its row: robust weight over variance.
+    fn weighed(&mut self, _comp: &Comparable, _seen: &Observation, _precision: f64) {}
 }
 
 /// Watches nothing.
@@ -192,7 +195,7 @@ fn name(comp: &Comparable) -> String {
 
 /// FNV-1a over source, a zero byte and listing, finished by a multiplication
 /// that spreads the low bits.
-fn name_hash(source: &str, listing: &str) -> u64 {
+pub(super) fn name_hash(source: &str, listing: &str) -> u64 {
     let mut hash = 0xcbf2_9ce4_8422_2325_u64;
     for byte in source.bytes().chain([0]).chain(listing.bytes()) {
         hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
@@ -233,10 +236,12 @@ fn second_pass(
         counts[seen.group as usize] += weight;
         gathered.see(&comp.bike, seen.day);
         gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
-        if let Err(e) = triangle.push(&x, seen.ln_price, weight * robust / variance) {
+        let precision = weight * robust / variance;
+        if let Err(e) = triangle.push(&x, seen.ln_price, precision) {
             problem.get_or_insert(e);
         }
         watch.comp(comp, &seen, coding, &pilot.b);
+        watch.weighed(comp, &seen, precision);
     })?;
     if let Some(problem) = problem {
         return Err(problem.into());

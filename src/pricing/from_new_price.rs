@@ -73,8 +73,12 @@ pub(super) fn from_new_price(
         location: ln_value,
         scale,
     };
+    let luck = (1.0 - priors.selling.bike) * priors.noise.powi(2);
     Some(Built {
         currency,
+        facts: here,
+        as_of,
+        bike_variance: scale.powi(2) - luck,
         sale: vec![(1.0, sale)],
         ln_value,
         base_words: "the same bike new, today".to_string(),

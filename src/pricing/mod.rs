@@ -1,5 +1,6 @@
 //! What a bike is worth, how sure that is, and what it is like.
 
+pub mod asking;
 pub mod base;
 pub mod caution;
 pub mod coding;
@@ -17,6 +18,8 @@ mod pilot;
 mod prior_rows;
 pub mod priors;
 pub mod quote;
+pub mod selling_priors;
+pub mod time_on_market;
 pub mod unusual;
 pub mod value;
 

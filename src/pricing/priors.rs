@@ -38,6 +38,7 @@ pub struct Priors {
     pub new_price: NewPrice,
     pub market: Market,
     pub asks: Asks,
+    pub selling: super::selling_priors::Selling,
 }
 
 /// Log points per year of age between the knots.

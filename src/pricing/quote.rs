@@ -1,11 +1,13 @@
 //! A bike's value with its range, where it comes from, and the margin.
 
+use super::asking::{self, Plan, Subject, Wishes};
 use super::base::{Base, base_facts};
 use super::caution::Caution;
-use super::doubts::about_records;
-use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN};
+use super::doubts::{about_plan, about_records};
+use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN};
 use super::from_new_price::from_new_price;
 use super::priors::Priors;
+use super::time_on_market::FittedTime;
 use super::value::FittedValue;
 use crate::statistics::interval::{self, Predictive};
 use crate::trade::money::round_to_sum;
@@ -31,6 +33,8 @@ pub struct Question {
     pub hours: Option<i64>,
     /// Probability of the range.
     pub level: f64,
+    /// For a bike that stands listed: days so far, and its asks by age (days, ln).
+    pub stood: Option<(f64, Vec<(f64, f64)>)>,
 }
 
 /// Value of one sale.
@@ -89,10 +93,20 @@ pub struct Quote {
     pub base: Option<(String, Money)>,
     /// From the base to the bike.
     pub contributions: Vec<Contribution>,
+    /// What to ask; `None` where nobody wants to know or no value is known.
+    pub plan: Option<Plan>,
     /// What is left over, when a cost was given.
     pub margin: Option<Margin>,
     /// Doubts.
     pub cautions: Vec<Caution>,
+}
+
+/// How a bike is to be sold.
+pub struct Selling<'a> {
+    /// Time on market and haggling.
+    pub time: &'a FittedTime,
+    /// How the user decides.
+    pub wishes: Wishes,
 }
 
 /// Where a price comes from: the fitted records, or the new price alone.
@@ -108,13 +122,20 @@ pub enum Source<'a> {
     },
 }
 
-/// Prices one bike.
-pub fn quote(source: &Source<'_>, priors: &Priors, question: &Question, base: &Base) -> Quote {
+/// Prices one bike; with `selling`, says what to ask too.
+pub fn quote(
+    source: &Source<'_>,
+    priors: &Priors,
+    question: &Question,
+    base: &Base,
+    selling: Option<&Selling<'_>>,
+) -> Quote {
     let mut answer = Quote {
         question: question.clone(),
         value: None,
         base: None,
         contributions: Vec::new(),
+        plan: None,
         margin: None,
         cautions: Vec::new(),
     };
@@ -125,7 +146,7 @@ pub fn quote(source: &Source<'_>, priors: &Priors, question: &Question, base: &B
         }
     };
     let Some(built) = built else { return answer };
-    fill(&mut answer, &built);
+    fill(&mut answer, &built, selling);
     answer
 }
 
@@ -134,6 +155,10 @@ pub(super) struct Built {
     pub(super) currency: Currency,
     pub(super) sale: Vec<(f64, Predictive)>,
     pub(super) ln_value: f64,
+    pub(super) facts: Facts,
+    pub(super) as_of: Day,
+    /// Variance of what buyers see of the bike around its value.
+    pub(super) bike_variance: f64,
     pub(super) base_words: String,
     pub(super) ln_base: f64,
     /// Name, whether it is known, and log contribution.
@@ -180,6 +205,9 @@ fn from_records(
     }
     about_records(model, &question.bike, &here, cautions);
     Built {
+        as_of,
+        bike_variance: model.bike_variance(&here),
+        facts: here,
         currency: model.currency,
         sale: model.one_sale(&here),
         ln_value: x.iter().zip(b).map(|(x, b)| x * b).sum(),
@@ -189,7 +217,7 @@ fn from_records(
     }
 }
 
-fn fill(answer: &mut Quote, built: &Built) {
+fn fill(answer: &mut Quote, built: &Built, selling: Option<&Selling<'_>>) {
     let currency = built.currency;
     let money = |ln: f64| currency.round(ln.exp());
     let level = answer.question.level;
@@ -234,6 +262,14 @@ fn fill(answer: &mut Quote, built: &Built) {
             amount: Money::from_minor(amount),
         })
         .collect();
+    answer.plan = selling.and_then(|selling| plan(answer, built, selling));
+    // What the plan brings where there is one.
+    let expected = match answer.plan.as_ref() {
+        Some(plan) => currency
+            .round(plan.outlook.expected_sale)
+            .unwrap_or(expected),
+        None => expected,
+    };
     if let Some(cost) = answer.question.cost {
         let less = |m: Money| Money::from_minor(m.minor().saturating_sub(cost.minor()));
         let chance_of_loss = if cost.minor() > 0 {
@@ -261,6 +297,33 @@ fn fill(answer: &mut Quote, built: &Built) {
             new_price,
         });
     }
+}
+
+fn plan(answer: &mut Quote, built: &Built, selling: &Selling<'_>) -> Option<Plan> {
+    let spread = |t: &Predictive| t.scale.powi(2) + (t.location - built.ln_value).powi(2);
+    let sale_variance: f64 = built.sale.iter().map(|(share, t)| share * spread(t)).sum();
+    let freedom: f64 = built.sale.iter().map(|(share, t)| share * t.freedom).sum();
+    let subject = Subject {
+        facts: &built.facts,
+        as_of: built.as_of,
+        ln_value: built.ln_value,
+        variance: built.bike_variance.min(LARGEST_VARIANCE),
+        freedom,
+        stood: answer.question.stood.clone(),
+    };
+    let sale_variance = sale_variance.min(LARGEST_VARIANCE);
+    let plan = asking::plan(
+        selling.time,
+        &subject,
+        sale_variance,
+        &selling.wishes,
+        &built.currency,
+    );
+    match &plan {
+        Some(plan) => about_plan(selling.time, plan, &selling.wishes, &mut answer.cautions),
+        None => answer.cautions.push(Caution::OutOfReach),
+    }
+    plan
 }
 
 /// Splits `exp(base + sum logs) - exp(base)` among the logs, in units times

@@ -14,7 +14,7 @@ use super::coding::Coding;
 use super::features::Facts;
 use super::fitting::{self, Watch};
 use super::gathered::Gathered;
-use super::observation::{Group, Records, RecordsError};
+use super::observation::{Group, Observation, Records, RecordsError};
 use super::own_sales::{OwnRows, OwnSale, calibrate};
 use super::prior_rows::Prior;
 use super::priors::Priors;
@@ -108,6 +108,8 @@ pub struct FittedValue {
     pub coefficients: Vec<f64>,
     /// Variance of one own sale around its value.
     pub own_variance: f64,
+    /// Share of it that is the bike itself, seen by every buyer.
+    pub bike_share: f64,
     /// Degrees of freedom of that variance.
     pub own_freedom: f64,
     /// What the scale of every range is multiplied by, from how the own sales
@@ -212,6 +214,7 @@ impl ValueModel<'_> {
             currency: self.settings.currency,
             coefficients,
             own_variance,
+            bike_share: self.priors.selling.bike,
             own_freedom,
             range_factor,
             comps_weight,
@@ -265,6 +268,71 @@ impl FittedValue {
                 )
             })
             .collect()
+    }
+}
+
+impl FittedValue {
+    /// Variance of one sale that is not the bike's but chance's: who comes, and
+    /// how they haggle.
+    pub fn luck_variance(&self) -> f64 {
+        (1.0 - self.bike_share) * self.own_variance * self.range_factor.powi(2)
+    }
+
+    /// Variance of what buyers see of a bike around its value on the day of the
+    /// answer, over all parts.
+    pub fn bike_variance(&self, facts: &Facts) -> f64 {
+        let (x, centre) = (self.row(facts), self.ln_value(facts));
+        let doubt = self
+            .parts
+            .iter()
+            .map(|p| p.share * (p.fit.leverage(&x) + (p.fit.predict(&x) - centre).powi(2)))
+            .sum();
+        self.variance_of_bike(doubt, facts)
+    }
+
+    /// ln of the value of a bike priced as an own sale on `day`, and the variance
+    /// of what its buyers see around that.
+    pub fn value_on(&self, facts: &Facts, day: Day) -> (f64, f64) {
+        let mut x = vec![0.0; self.coding.width()];
+        self.coding.row(facts, day, None, &mut x);
+        let location = x.iter().zip(&self.coefficients).map(|(x, b)| x * b).sum();
+        (
+            location,
+            self.variance_of_bike(self.likeliest().leverage(&x), facts),
+        )
+    }
+
+    /// The same for a comp, with its own row left out: `x0'b - w (x0'V x) e / (1 - h)`
+    /// with `x` its row, `x0` the same bike as an own sale, `w` the weight of the
+    /// row and `h = w x'V x`.
+    pub fn comp_left_out(&self, seen: &Observation, precision: f64) -> (f64, f64) {
+        let width = self.coding.width();
+        let (mut x, mut own) = (vec![0.0; width], vec![0.0; width]);
+        self.coding
+            .row(&seen.facts, seen.day, seen.group.source(), &mut x);
+        self.coding.row(&seen.facts, seen.day, None, &mut own);
+        let fit = self.likeliest();
+        let (a, b) = (fit.whitened(&x), fit.whitened(&own));
+        let inner = |p: &[f64], q: &[f64]| p.iter().zip(q).map(|(p, q)| p * q).sum::<f64>();
+        let weight = precision * self.comps_weight;
+        let h = (weight * inner(&a, &a)).clamp(0.0, 0.999);
+        let residual = seen.ln_price - inner(&x, &self.coefficients);
+        let location =
+            inner(&own, &self.coefficients) - weight * inner(&a, &b) * residual / (1.0 - h);
+        let leverage = inner(&b, &b) + weight * inner(&a, &b).powi(2) / (1.0 - h);
+        (location, self.variance_of_bike(leverage, &seen.facts))
+    }
+
+    fn variance_of_bike(&self, leverage: f64, facts: &Facts) -> f64 {
+        let unknown = self.coding.unknown_variance(facts, &self.coefficients);
+        let own = self.bike_share * self.own_variance;
+        self.range_factor.powi(2) * (own + leverage + unknown)
+    }
+
+    /// The fit with the largest share in the answer.
+    fn likeliest(&self) -> &Fit {
+        let best = self.parts.iter().max_by(|a, b| a.share.total_cmp(&b.share));
+        &best.unwrap_or(&self.parts[0]).fit
     }
 }
 

@@ -49,6 +49,15 @@ pub fn round(money: Money, currency: &Currency) -> String {
     }
 }
 
+/// An amount with decimals only where it has any: `235`, `12.50`.
+pub fn plain(money: Money, currency: &Currency) -> String {
+    let words = exact(money, currency);
+    match words.split_once('.') {
+        Some((whole, decimals)) if decimals.bytes().all(|d| d == b'0') => whole.to_string(),
+        _ => words,
+    }
+}
+
 /// Step of about 2 % of an amount of `units`; 0 for nothing.
 pub fn round_step(units: f64) -> f64 {
     let target = units * 0.02;

@@ -18,6 +18,12 @@ pub fn code(caution: &Caution) -> &'static str {
         Caution::NearNew { .. } => "near_new_price",
         Caution::OldComps { .. } => "comps_are_old",
         Caution::OwnSaleLeftOut { .. } => "own_sale_left_out",
+        Caution::PaceBelieved => "pace_from_prior_only",
+        Caution::FewDurations { .. } => "few_durations",
+        Caution::PaceDisagrees { .. } => "pace_disagrees_with_records",
+        Caution::PremiumHeld => "premium_effect_held",
+        Caution::Overdue { .. } => "listed_longer_than_it_may",
+        Caution::AsksTooLittle { .. } => "asks_too_little",
     }
 }
 
@@ -89,6 +95,44 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
         Caution::OwnSaleLeftOut { bike, price, on } => format!(
             "{bike} was sold on {on} for {}; that sale was left out, so this is what the other records say of it.",
             amounts::exact(*price, currency)
+        ),
+        Caution::PaceBelieved => {
+            "No listing in the book tells how long it stood (listed_on with sold_on, or comps with listed_on and \
+             what became of them): the days and chances are the trade prior's. Note the days."
+                .into()
+        }
+        Caution::FewDurations { sales } => format!(
+            "Only {sales} sale{} of known length: the days and chances rest on the trade prior for a good part.",
+            if *sales == 1 { "" } else { "s" }
+        ),
+        Caution::PaceDisagrees {
+            from,
+            to,
+            observed,
+            expected,
+        } => format!(
+            "The fitted pace and your records disagree: {} it expects {expected:.0} sales where there were \
+             {observed:.0}. Take the days with salt, and look at 'market' for the days as they were.",
+            match to {
+                Some(to) => format!("from day {from:.0} to {to:.0}"),
+                None => format!("after day {from:.0}"),
+            }
+        ),
+        Caution::PremiumHeld => {
+            "In the records asks above the value hardly slow a sale, which would let the best ask run away; their \
+             effect was held at the least that is plausible. Asks of bikes that are better than their record says \
+             can look so: check the conditions that you noted."
+                .into()
+        }
+        Caution::Overdue { days, weeks } => format!(
+            "It has stood {days} days, longer than the {weeks} weeks that it may: think of a quick sale, of giving \
+             it away or of its parts. The plan is for a few weeks more."
+        ),
+        Caution::AsksTooLittle { now, fresh } => format!(
+            "You ask {} where a fresh listing would start at {}. If nothing speaks against it that the record does \
+             not hold, take it down and list it anew at that.",
+            amounts::round(*now, currency),
+            amounts::round(*fresh, currency)
         ),
     }
 }

@@ -2,6 +2,8 @@
 
 pub mod amounts;
 pub mod caution_words;
+mod plan_json;
+mod plan_text;
 pub mod priors_text;
 pub mod problem_text;
 pub mod quote_json;

@@ -1,8 +1,10 @@
 //! Quotes as JSON: money as numbers in the book's currency, factors not rounded.
 
 use super::caution_words;
+use super::plan_json;
 use crate::pricing::nearest::Neighbour;
 use crate::pricing::quote::Quote;
+use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::FittedValue;
 use crate::trade::{Currency, Day, Money};
 use serde::Serialize;
@@ -25,6 +27,7 @@ struct Model {
     prior_weight: f64,
     comps_weight: f64,
     fitted_on: String,
+    selling: Option<plan_json::Selling>,
 }
 
 #[derive(Serialize)]
@@ -33,6 +36,10 @@ struct Bike {
     value: Option<Value>,
     base: Option<BaseBike>,
     contributions: Vec<Contribution>,
+    ask: Option<plan_json::Ask>,
+    days_on_market: Option<plan_json::DaysOnMarket>,
+    curve: Vec<plan_json::CurvePoint>,
+    mark_down: Vec<plan_json::MarkDown>,
     margin: Option<Margin>,
     nearest: Nearest,
     cautions: Vec<Caution>,
@@ -111,6 +118,7 @@ pub struct Priced {
 pub fn render(
     priced: &[Priced],
     model: Option<&FittedValue>,
+    time: Option<&FittedTime>,
     as_of: Day,
     currency: &Currency,
 ) -> Result<String, serde_json::Error> {
@@ -151,6 +159,15 @@ pub fn render(
                     amount: units(c.amount),
                 })
                 .collect(),
+            ask: q.plan.as_ref().map(|plan| plan_json::ask(plan, currency)),
+            days_on_market: q.plan.as_ref().map(plan_json::days),
+            curve: q
+                .plan
+                .as_ref()
+                .map_or(Vec::new(), |plan| plan_json::curve(plan, currency)),
+            mark_down: q.plan.as_ref().map_or(Vec::new(), |plan| {
+                plan_json::mark_down(plan, as_of, currency)
+            }),
             margin: q.margin.map(|m| Margin {
                 cost: units(m.cost),
                 expected: units(m.expected),
@@ -184,6 +201,7 @@ pub fn render(
             prior_weight: m.prior_weight,
             comps_weight: m.comps_weight,
             fitted_on: as_of.to_string(),
+            selling: time.map(plan_json::selling),
         }),
         bikes: bikes.collect(),
     };

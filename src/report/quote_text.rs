@@ -2,6 +2,7 @@
 
 use super::amounts::{bike, exact, percent, round, short_bike, signed};
 use super::caution_words;
+use super::plan_text;
 use super::quote_json::Priced;
 use crate::pricing::gathered::LeftOut;
 use crate::pricing::nearest::Neighbour;
@@ -36,6 +37,9 @@ pub fn one(
         );
     } else {
         let _ = writeln!(out, "\nNo value can be given.");
+    }
+    if let Some(plan) = &q.plan {
+        plan_text::section(&mut out, plan, as_of, currency);
     }
     waterfall(&mut out, priced, currency);
     if let Some(m) = q.margin {

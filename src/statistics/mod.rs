@@ -7,9 +7,11 @@ pub mod influence;
 pub mod interval;
 pub mod least_squares;
 pub mod missing;
+pub mod normal;
 pub mod robust;
 pub mod scores;
 pub mod triangle;
+pub mod weibull;
 
 pub use checks::FitProblem;
 pub use design::Design;

@@ -33,11 +33,18 @@ pub fn one(criterion: &mut Criterion) {
             cost: Some(Money::from_minor(6450)),
             hours: None,
             level: 0.8,
+            stood: None,
         };
         group.bench_function(name, |bencher| {
             bencher.iter(|| {
                 let source = Source::Fitted(&model);
-                let quote = quote(&source, Priors::shipped(), black_box(&question), &base);
+                let quote = quote(
+                    &source,
+                    Priors::shipped(),
+                    black_box(&question),
+                    &base,
+                    None,
+                );
                 assert!(quote.value.is_some());
                 quote
             })

@@ -1,6 +1,8 @@
 //! Values from outside: where each comes from is said beside it. Nothing here
 //! is ignored, and no tolerance is wider than its stated reason.
 
+/// The search for the best asks: closed forms of the pricing literature.
+mod asking;
 mod cars_as_bikes;
 mod hedonic;
 mod missing;

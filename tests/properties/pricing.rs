@@ -78,9 +78,16 @@ fn ask(book: &Simulated, model: &FittedValue, bike: &Bike, level: f64) -> Quote 
         cost: None,
         hours: None,
         level,
+        stood: None,
     };
     let base = standard_base(book.as_of);
-    quote(&Source::Fitted(model), Priors::shipped(), &question, &base)
+    quote(
+        &Source::Fitted(model),
+        Priors::shipped(),
+        &question,
+        &base,
+        None,
+    )
 }
 
 #[test]

@@ -1,0 +1,91 @@
+//! The decision settings: from flags, or else as the book keeps them.
+
+use super::arguments::Wishes as Flags;
+use super::failure::Failure;
+use crate::book::Book;
+use crate::pricing::asking::Wishes;
+
+/// A setting: its flag, the name under which a book keeps it, what it may be.
+struct Setting {
+    flag: &'static str,
+    key: &'static str,
+    low: f64,
+    high: f64,
+    expected: &'static str,
+}
+
+const WEEK_COST: Setting = Setting {
+    flag: "--week-cost",
+    key: "week_cost",
+    low: 0.0,
+    high: 50.0,
+    expected: "a percentage from 0 to 50",
+};
+const WEEKS: Setting = Setting {
+    flag: "--weeks",
+    key: "weeks",
+    low: 1.0,
+    high: 104.0,
+    expected: "a whole number of weeks from 1 to 104",
+};
+const QUICK_SALE: Setting = Setting {
+    flag: "--quick-sale",
+    key: "quick_sale",
+    low: 0.0,
+    high: 100.0,
+    expected: "a percentage from 0 to 100",
+};
+
+impl Setting {
+    fn read(&self, text: &str) -> Option<f64> {
+        let bare = text.trim().trim_end_matches('%').trim();
+        let plain = bare.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        bare.parse::<f64>()
+            .ok()
+            .filter(|v| plain && v.is_finite() && (self.low..=self.high).contains(v))
+            .filter(|v| self.key != WEEKS.key || v.fract() == 0.0)
+    }
+
+    /// The flag's value, or the book's, or the default.
+    fn value(&self, flag: Option<&String>, book: &Book, default: f64) -> Result<f64, Failure> {
+        if let Some(text) = flag {
+            return self.read(text).ok_or_else(|| {
+                Failure::usage(
+                    format!("{} '{text}': expected {}", self.flag, self.expected),
+                    format!("Give a number such as {default}."),
+                )
+            });
+        }
+        let kept = book.setting(self.key)?;
+        // What this program kept reads back; anything else is not ours.
+        Ok(kept.and_then(|text| self.read(&text)).unwrap_or(default))
+    }
+}
+
+/// The settings for this call; keeps those that were given where asked to.
+///
+/// # Errors
+/// A flag out of its range, or a book that cannot be read or written.
+pub fn wishes(flags: &Flags, book: &Book) -> Result<Wishes, Failure> {
+    let default = Wishes::default();
+    let week_cost = WEEK_COST.value(flags.week_cost.as_ref(), book, 100.0 * default.week_cost)?;
+    let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;
+    let quick = QUICK_SALE.value(flags.quick_sale.as_ref(), book, 100.0 * default.quick_sale)?;
+    if flags.keep {
+        let given = [
+            (&WEEK_COST, &flags.week_cost, week_cost),
+            (&WEEKS, &flags.weeks, weeks),
+            (&QUICK_SALE, &flags.quick_sale, quick),
+        ];
+        for (setting, flag, value) in given {
+            if flag.is_some() {
+                book.keep_setting(setting.key, &value.to_string())?;
+            }
+        }
+    }
+    Ok(Wishes {
+        week_cost: week_cost / 100.0,
+        weeks: weeks as usize,
+        quick_sale: quick / 100.0,
+    })
+}

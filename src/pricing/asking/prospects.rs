@@ -1,0 +1,277 @@
+//! What each ask may bring in each week: the scenarios of value and of buyers,
+//! and the numbers of the selling problem.
+
+use super::Wishes;
+use super::solver::Problem;
+use crate::pricing::features::Facts;
+use crate::pricing::time_on_market::columns::{self, COLUMNS, PREMIUM};
+use crate::pricing::time_on_market::premium::thinning;
+use crate::pricing::time_on_market::{FittedTime, after};
+use crate::statistics::interval::student_t_quantile;
+use crate::statistics::weibull::WeibullFit;
+use crate::trade::Day;
+
+/// Days in a period.
+pub(super) const WEEK: f64 = 7.0;
+/// Values that the bike may have: equally likely quantiles.
+const NODES: usize = 9;
+/// What the quantiles' spread is multiplied by: nine of them have 0.931 of a
+/// normal distribution's standard deviation (computed from the quantiles).
+const NODES_SPREAD: f64 = 1.0 / 0.9311;
+/// Uncertain numbers of the time model: level, elasticity, shape.
+const DIMENSIONS: usize = 3;
+/// ln of the scale parameter stays within this of 0 in every scenario.
+const LARGEST_LN_SCALE: f64 = 1.2;
+/// Smallest elasticity of the hazard in a scenario.
+const LEAST_ELASTICITY: f64 = 1.2;
+
+/// A bike to be sold.
+#[derive(Clone, Debug)]
+pub struct Subject<'a> {
+    /// Its facts.
+    pub facts: &'a Facts,
+    /// The day of the answer.
+    pub as_of: Day,
+    /// ln of its value.
+    pub ln_value: f64,
+    /// Variance of what buyers see around that, and its degrees of freedom.
+    pub variance: f64,
+    /// See `variance`.
+    pub freedom: f64,
+    /// Days it has stood listed, and its asks so far: age and ln ask.
+    pub stood: Option<(f64, Vec<(f64, f64)>)>,
+}
+
+/// One scenario.
+#[derive(Clone, Copy, Debug)]
+struct Scenario {
+    ln_value: f64,
+    location: f64,
+    elasticity: f64,
+    /// 1 / s.
+    shape: f64,
+}
+
+/// Scenarios with the hazard of each week, before the ask.
+pub(super) struct Prospects {
+    scenarios: Vec<Scenario>,
+    pub(super) weights: Vec<f64>,
+    /// By week and scenario: cumulative hazard of the week at the value.
+    base: Vec<f64>,
+    pub(super) weeks: usize,
+    buyers: f64,
+}
+
+impl Prospects {
+    /// The scenarios of a bike under one fit, for `weeks` weeks from now.
+    pub(super) fn of(
+        time: &FittedTime,
+        fit: &WeibullFit,
+        subject: &Subject<'_>,
+        weeks: usize,
+    ) -> Self {
+        let row = |day: Day| {
+            let mut x = [0.0; COLUMNS];
+            columns::of_bike(subject.facts, true, &mut x);
+            columns::of_day(day, &mut x);
+            x
+        };
+        let stood = subject.stood.as_ref().map_or(0.0, |s| s.0);
+        let points = parameter_points(fit, &row(after(subject.as_of, 14)));
+        let spread = subject.variance.max(0.0).sqrt() * NODES_SPREAD;
+        let values: Vec<f64> = (0..NODES)
+            .map(|i| (i as f64 + 0.5) / NODES as f64)
+            .map(|p| subject.ln_value + spread * student_t_quantile(p, subject.freedom))
+            .collect();
+        let mut scenarios = Vec::with_capacity(values.len() * points.len());
+        for ln_value in values {
+            scenarios.extend(points.iter().map(|(level, elasticity, shape)| Scenario {
+                ln_value,
+                location: *level,
+                elasticity: *elasticity,
+                shape: *shape,
+            }));
+        }
+        // The wave moves the level week by week; around it the points stand.
+        let wave = |day: Day| {
+            let x = row(day);
+            x[2] * fit.coefficients[2] + x[3] * fit.coefficients[3]
+        };
+        let middle = wave(after(subject.as_of, 14));
+        let mut base = Vec::with_capacity(weeks * scenarios.len());
+        for week in 0..weeks {
+            let shift = wave(after(subject.as_of, week as i64 * 7 + 3)) - middle;
+            let from = stood + WEEK * week as f64;
+            base.extend(scenarios.iter().map(|s| s.hazard(from, from + WEEK, shift)));
+        }
+        let mut weights = vec![1.0 / scenarios.len() as f64; scenarios.len()];
+        if let Some((days, asks)) = &subject.stood {
+            let ends = asks.iter().skip(1).map(|a| a.0).chain([f64::INFINITY]);
+            for ((from, ask), to) in asks.iter().zip(ends) {
+                let (from, to) = (from.min(*days), to.min(*days));
+                let day = after(subject.as_of, ((from + to) / 2.0 - days) as i64);
+                let shift = wave(day) - middle;
+                for (weight, s) in weights.iter_mut().zip(&scenarios) {
+                    let thin = s.thinned(ask - s.ln_value, time.buyers);
+                    *weight *= (-s.hazard(from, to, shift) * thin).exp();
+                }
+            }
+            let all: f64 = weights.iter().sum();
+            // A bike that nearly every scenario says is sold long ago tells that
+            // the scenarios are wrong, not which one is right.
+            let fallback = 1.0 / weights.len() as f64;
+            weights
+                .iter_mut()
+                .for_each(|w| *w = if all > 1e-12 { *w / all } else { fallback });
+        }
+        Self {
+            scenarios,
+            weights,
+            base,
+            weeks,
+            buyers: time.buyers,
+        }
+    }
+
+    /// The selling problem for asks given in units.
+    pub(super) fn problem(&self, time: &FittedTime, asks: &[f64], wishes: &Wishes) -> Problem {
+        let discount = -(1.0 - wishes.week_cost).ln();
+        let s = self.scenarios.len();
+        let mut problem = Problem {
+            asks: asks.to_vec(),
+            periods: self.weeks,
+            weights: self.weights.clone(),
+            reward: vec![0.0; self.weeks * asks.len() * s],
+            keep: vec![0.0; self.weeks * asks.len() * s],
+            at_end: self
+                .scenarios
+                .iter()
+                .map(|one| wishes.quick_sale * one.ln_value.exp())
+                .collect(),
+            cuts: super::CUTS,
+            smallest_cut: super::SMALLEST_CUT,
+        };
+        for (k, ask) in asks.iter().enumerate() {
+            let ln_ask = ask.ln();
+            let thin: Vec<f64> = self
+                .scenarios
+                .iter()
+                .map(|one| one.thinned(ln_ask - one.ln_value, self.buyers))
+                .collect();
+            let price: Vec<f64> = self
+                .scenarios
+                .iter()
+                .map(|one| ask * time.haggle.kept(ln_ask - one.ln_value))
+                .collect();
+            for n in 0..self.weeks {
+                let at = problem.at(n, k);
+                for i in 0..s {
+                    let hazard = self.base[n * s + i] * thin[i];
+                    let rate = hazard + discount;
+                    let keep = (-rate).exp();
+                    problem.keep[at + i] = keep;
+                    problem.reward[at + i] = if rate > 1e-12 {
+                        price[i] * hazard / rate * (1.0 - keep)
+                    } else {
+                        0.0
+                    };
+                }
+            }
+        }
+        problem
+    }
+
+    /// Expected sale price of a sale at an ask, in units, by scenario.
+    pub(super) fn prices(&self, time: &FittedTime, ask: f64) -> Vec<f64> {
+        self.scenarios
+            .iter()
+            .map(|s| ask * time.haggle.kept(ask.ln() - s.ln_value))
+            .collect()
+    }
+}
+
+impl Scenario {
+    /// Cumulative hazard from age `from` to age `to` at the value.
+    fn hazard(&self, from: f64, to: f64, shift: f64) -> f64 {
+        let scale = (-(self.location + shift) * self.shape).exp();
+        (to.powf(self.shape) - from.powf(self.shape)).max(0.0) * scale
+    }
+
+    /// What a premium makes of it.
+    fn thinned(&self, u: f64, buyers: f64) -> f64 {
+        (-self.elasticity * thinning(u, buyers)).exp()
+    }
+}
+
+/// Level (ln days), elasticity of the hazard and shape at the points of the
+/// cubature rule of degree 3 in three dimensions: two on each axis of the
+/// covariance, `sqrt(3)` deviations away, equally likely (Arasaratnam & Haykin
+/// 2009, IEEE Trans. Automatic Control 54(6); from memory).
+fn parameter_points(fit: &WeibullFit, x: &[f64; COLUMNS]) -> Vec<(f64, f64, f64)> {
+    let p = COLUMNS + 1;
+    let mut level = x.to_vec();
+    level[PREMIUM] = 0.0;
+    level.push(0.0);
+    let unit = |place: usize| {
+        (0..p)
+            .map(|j| f64::from(u8::from(j == place)))
+            .collect::<Vec<_>>()
+    };
+    let directions = [level, unit(PREMIUM), unit(COLUMNS)];
+    let covariance = |a: &[f64], b: &[f64]| -> f64 {
+        a.iter()
+            .enumerate()
+            .map(|(i, a)| {
+                a * b
+                    .iter()
+                    .enumerate()
+                    .map(|(j, b)| fit.covariance[i * p + j] * b)
+                    .sum::<f64>()
+            })
+            .sum()
+    };
+    let mut c = [[0.0; DIMENSIONS]; DIMENSIONS];
+    for (i, a) in directions.iter().enumerate() {
+        for (j, b) in directions.iter().enumerate() {
+            c[i][j] = covariance(a, b);
+        }
+    }
+    let root = cholesky(c);
+    let mean = [
+        directions[0]
+            .iter()
+            .zip(&fit.coefficients)
+            .map(|(x, b)| x * b)
+            .sum::<f64>(),
+        fit.coefficients[PREMIUM],
+        fit.ln_scale,
+    ];
+    let far = (DIMENSIONS as f64).sqrt();
+    let mut points = Vec::with_capacity(2 * DIMENSIONS);
+    for axis in 0..DIMENSIONS {
+        for sign in [-far, far] {
+            let at = |i: usize| mean[i] + sign * root[i][axis];
+            let shape = (-at(2).clamp(-LARGEST_LN_SCALE, LARGEST_LN_SCALE)).exp();
+            points.push((at(0), (at(1) * shape).max(LEAST_ELASTICITY), shape));
+        }
+    }
+    points
+}
+
+/// Lower triangular root; an axis without variance gives zeros.
+fn cholesky(c: [[f64; DIMENSIONS]; DIMENSIONS]) -> [[f64; DIMENSIONS]; DIMENSIONS] {
+    let mut root = [[0.0; DIMENSIONS]; DIMENSIONS];
+    for j in 0..DIMENSIONS {
+        let square: f64 = (0..j).map(|k| root[j][k] * root[j][k]).sum();
+        root[j][j] = (c[j][j] - square).max(0.0).sqrt();
+        for i in j + 1..DIMENSIONS {
+            let sum: f64 = (0..j).map(|k| root[i][k] * root[j][k]).sum();
+            root[i][j] = if root[j][j] > 0.0 {
+                (c[i][j] - sum) / root[j][j]
+            } else {
+                0.0
+            };
+        }
+    }
+    root
+}

@@ -1,0 +1,50 @@
+//! The part of `priors.toml` that is about selling.
+
+use super::priors::Belief;
+use serde::Deserialize;
+
+/// `[selling]`; see `priors.toml` for what each means.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Selling {
+    pub buyers: f64,
+    pub gone_sold: f64,
+    pub bike: f64,
+    pub time: Time,
+    pub haggle: Haggling,
+    pub own_asks: AskHabit,
+    pub other_asks: AskHabit,
+}
+
+/// Time on market.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Time {
+    pub days: Belief,
+    pub premium: Belief,
+    pub wave: Belief,
+    pub tier: Belief,
+    pub group: Belief,
+    pub rare_size: Belief,
+    pub others: Belief,
+    pub ln_shape: Belief,
+}
+
+/// From the last ask to the sale price.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Haggling {
+    pub at_value: Belief,
+    pub a_premium: Belief,
+    pub noise: f64,
+    pub noise_sales: f64,
+}
+
+/// How far above the value a group of sellers asks at first.
+#[derive(Clone, Copy, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct AskHabit {
+    pub mean: f64,
+    pub spread: f64,
+    pub worth: f64,
+}

@@ -1,0 +1,182 @@
+//! The histories of comps, collected while the value model reads them.
+
+use super::history::{End, History, SHORTEST};
+use super::seen_days::SeenDays;
+use crate::pricing::coding::Coding;
+use crate::pricing::fitting::{Watch, name_hash};
+use crate::pricing::observation::Observation;
+use crate::pricing::value::FittedValue;
+use crate::trade::calendar::days_between;
+use crate::trade::{Comparable, Currency, Day, Outcome};
+use std::collections::BinaryHeap;
+
+/// Comps whose histories are used, at most: those with the smallest hash of their
+/// name. Nothing is gained by more, since their sellers are not the user.
+pub const MOST: usize = 1500;
+
+/// A comp with what its history needs, before its value is known.
+#[derive(Clone, Debug)]
+struct Seen {
+    hash: u64,
+    seen: Observation,
+    precision: f64,
+    listed_on: Day,
+    entry: f64,
+    /// Age when last known to stand, or its end where that day is known.
+    exit: f64,
+    end: End,
+    /// The day around which it ended when that is not known, and whether the
+    /// end lies before it (it was seen ended) or after it (it was seen standing).
+    about: Option<(Day, bool)>,
+    asks: Vec<(f64, f64)>,
+}
+
+impl PartialEq for Seen {
+    fn eq(&self, other: &Self) -> bool {
+        self.hash == other.hash
+    }
+}
+
+impl Eq for Seen {}
+
+impl PartialOrd for Seen {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Seen {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.hash.cmp(&other.hash)
+    }
+}
+
+/// Collects comps with a known day of listing.
+pub struct SeenListings {
+    as_of: Day,
+    currency: Currency,
+    days: SeenDays,
+    kept: BinaryHeap<Seen>,
+}
+
+impl SeenListings {
+    /// Nothing collected yet.
+    pub fn new(as_of: Day, currency: Currency) -> Self {
+        Self {
+            as_of,
+            currency,
+            days: SeenDays::default(),
+            kept: BinaryHeap::new(),
+        }
+    }
+
+    fn seen(
+        &self,
+        comp: &Comparable,
+        seen: &Observation,
+        precision: f64,
+        hash: u64,
+    ) -> Option<Seen> {
+        let as_of = self.as_of;
+        let listed_on = comp.listed_on.filter(|day| *day <= as_of)?;
+        let age = |day: Day| days_between(listed_on, day) as f64;
+        let first = comp.first_seen.unwrap_or(listed_on);
+        let state = comp.state_on(as_of);
+        let wholly = comp.known_until().is_none_or(|last| last <= as_of);
+        let ended_on = comp.ended_on.filter(|_| wholly);
+        let last = if wholly {
+            comp.last_seen.unwrap_or(first)
+        } else {
+            first
+        };
+        let (exit, end, about) = match (state.outcome, ended_on) {
+            (Outcome::Sold, Some(on)) => (age(on), End::Sold, None),
+            (Outcome::Gone, Some(on)) => (age(on), End::Gone, None),
+            (Outcome::Withdrawn, Some(on)) => (age(on), End::Unsold, None),
+            (Outcome::Sold, None) => (age(last), End::Sold, Some((last, true))),
+            (Outcome::Withdrawn, None) => (age(last), End::Unsold, Some((last, true))),
+            (Outcome::Gone, None) => (age(last), End::Gone, Some((last, false))),
+            (Outcome::Listed, _) => (age(last), End::Unsold, None),
+        };
+        let ln = |money| self.currency.units(money).ln();
+        let mut asks = vec![(0.0, ln(comp.ask))];
+        if let Some(last_ask) = comp
+            .last_ask
+            .filter(|a| wholly && *a != comp.ask && a.minor() > 0)
+        {
+            // It changed at some time between the two: the middle.
+            asks.push((((age(first) + age(last)) / 2.0).max(0.1), ln(last_ask)));
+        }
+        Some(Seen {
+            hash,
+            seen: *seen,
+            precision,
+            listed_on,
+            entry: age(first).max(0.0),
+            exit,
+            end,
+            about,
+            asks,
+        })
+    }
+
+    /// The histories, each with its value estimated without it.
+    pub fn histories(self, model: &FittedValue) -> Vec<History> {
+        let days = self.days;
+        let finish = |one: Seen| {
+            let wait = match one.about {
+                None => 0.0,
+                Some((day, true)) => -days.half_wait_before(day),
+                Some((day, false)) => days.half_wait_after(day),
+            };
+            let exit = (one.exit + wait).max(one.entry);
+            let exit = if one.end == End::Unsold {
+                exit
+            } else {
+                exit.max(one.entry + SHORTEST)
+            };
+            (exit > one.entry).then(|| History {
+                facts: one.seen.facts,
+                own: false,
+                listed_on: one.listed_on,
+                entry: one.entry,
+                exit,
+                end: one.end,
+                asks: one.asks,
+                ln_price: None,
+                value: model.comp_left_out(&one.seen, one.precision),
+            })
+        };
+        self.kept
+            .into_sorted_vec()
+            .into_iter()
+            .filter_map(finish)
+            .collect()
+    }
+}
+
+impl Watch for SeenListings {
+    fn comp(&mut self, comp: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {
+        for day in [comp.first_seen, comp.last_seen].into_iter().flatten() {
+            if day <= self.as_of {
+                self.days.insert(day);
+            }
+        }
+    }
+
+    fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
+        if comp.listed_on.is_none() {
+            return;
+        }
+        let hash = name_hash(&comp.source, &comp.listing);
+        if self.kept.len() == MOST && self.kept.peek().is_some_and(|top| hash >= top.hash) {
+            return;
+        }
+        if let Some(one) = self.seen(comp, seen, precision, hash) {
+            self.kept.push(one);
+            if self.kept.len() > MOST {
+                self.kept.pop();
+            }
+        }
+    }
+}
