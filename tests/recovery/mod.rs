@@ -15,3 +15,5 @@ mod against_market;
 mod coverage;
 /// Plain rules: least squares, five nearest comps, the style's median.
 mod rules;
+/// Plans of selling, judged by buyers that no model of ours describes.
+mod selling;

@@ -1,6 +1,8 @@
 //! Buyers: they come at random, each with a price of their own in mind, and
-//! haggle with the seller or walk away.
+//! haggle with the seller or walk away; or, on the other kind of market, they
+//! pay the ask or walk away ([`Posted`]).
 
+use super::posted::Posted;
 use super::worth::{TrueBike, World};
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
@@ -12,7 +14,69 @@ const VISITS_A_DAY: f64 = 0.13;
 /// The most that season can make of it.
 const BUSIEST: f64 = 1.8;
 /// Spread (ln) of what buyers would pay around the worth.
-const TASTE: f64 = 0.15;
+pub const TASTE: f64 = 0.15;
+/// Mean (ln) of what buyers would pay, beside the worth.
+pub const TASTE_LEAN: f64 = -0.01;
+/// Degrees of freedom of that taste (Student t).
+pub const TASTE_FREEDOM: f64 = 5.0;
+/// Share of those who would pay less than the ask and do not say so.
+pub const TOO_PROUD: f64 = 0.25;
+/// Share of those who would pay the ask and do.
+pub const PAYS_THE_ASK: f64 = 0.3;
+/// How far from the seller's least to the buyer's most they meet, at the least.
+pub const MEET_FROM: f64 = 0.35;
+
+/// Who comes to look.
+#[derive(Clone, Copy, Debug)]
+pub enum Buyers {
+    /// They haggle; all numbers are those of this file.
+    Haggling,
+    /// They pay the ask or walk away.
+    Posted(Posted),
+}
+
+impl Buyers {
+    /// The most visits a day, in the busiest season and for the commonest bike.
+    fn most_visits(&self) -> f64 {
+        match self {
+            Buyers::Haggling => VISITS_A_DAY * BUSIEST,
+            Buyers::Posted(posted) => posted.most_visits(),
+        }
+    }
+
+    /// The share of these that comes for `bike` at a place in the year.
+    fn share(&self, bike: &TrueBike, season: f64) -> f64 {
+        match self {
+            Buyers::Haggling => {
+                let thin = crowd(bike.style, bike.seat_tube.class(bike.style)) / BUSIEST;
+                thin * bustle(season)
+            }
+            Buyers::Posted(posted) => posted.share(season),
+        }
+    }
+
+    /// Visits a day for `bike` at a place in the year.
+    pub fn visits(&self, bike: &TrueBike, season: f64) -> f64 {
+        self.most_visits() * self.share(bike, season)
+    }
+
+    /// One visit: the price paid, if any, asks and prices being in whole `unit`s.
+    fn visit(
+        &self,
+        rng: &mut ChaCha8Rng,
+        worth: f64,
+        ask: f64,
+        reserve: f64,
+        unit: f64,
+    ) -> Option<f64> {
+        match self {
+            Buyers::Haggling => {
+                haggle(rng, worth, ask, reserve).map(|price| price_to_pay(price, unit))
+            }
+            Buyers::Posted(posted) => posted.pays(rng, worth, ask).then_some(ask),
+        }
+    }
+}
 
 /// How a seller behaves at the door.
 #[derive(Clone, Copy, Debug)]
@@ -57,8 +121,30 @@ impl Seller {
     /// Offers `bike` from day `from` on until it is sold or taken back.
     pub fn offer(&self, rng: &mut ChaCha8Rng, world: &World, bike: &TrueBike, from: f64) -> End {
         let unit = world.ln_level().exp();
-        let most = VISITS_A_DAY * BUSIEST;
-        let thin = crowd(bike.style, bike.seat_tube.class(bike.style)) / BUSIEST;
+        let asks = Asks {
+            ask: &|day| self.ask(day, unit),
+            reserve: self.reserve,
+            patience: self.patience,
+        };
+        asks.offer(rng, world, bike, from)
+    }
+}
+
+/// A way of asking, whatever it is.
+pub struct Asks<'a> {
+    /// The ask on a day counted from the listing.
+    pub ask: &'a dyn Fn(f64) -> f64,
+    /// Part of the ask below which no offer is taken.
+    pub reserve: f64,
+    /// Days after which the bike is taken back.
+    pub patience: f64,
+}
+
+impl Asks<'_> {
+    /// Offers `bike` from day `from` on until it is sold or taken back.
+    pub fn offer(&self, rng: &mut ChaCha8Rng, world: &World, bike: &TrueBike, from: f64) -> End {
+        let unit = world.ln_level().exp();
+        let most = world.buyers.most_visits();
         let mut day = 0.0;
         loop {
             let gap: f64 = Exp1.sample(rng);
@@ -68,15 +154,17 @@ impl Seller {
                     on: from + self.patience,
                 };
             }
-            let busy = thin * bustle(world.season_at(from + day));
+            let busy = world.buyers.share(bike, world.season_at(from + day));
             if rng.random::<f64>() >= busy {
                 continue;
             }
             let worth = world.ln_worth(bike, from + day).exp();
-            if let Some(price) = haggle(rng, worth, self.ask(day, unit), self.reserve) {
+            let ask = (self.ask)(day);
+            let paid = world.buyers.visit(rng, worth, ask, self.reserve, unit);
+            if let Some(price) = paid {
                 return End::Sold {
                     on: from + day,
-                    price: price_to_pay(price, unit),
+                    price,
                 };
             }
         }
@@ -107,17 +195,17 @@ fn crowd(style: Style, size: Option<SizeClass>) -> f64 {
 
 /// One visit: the price agreed on, if any.
 fn haggle(rng: &mut ChaCha8Rng, worth: f64, ask: f64, reserve: f64) -> Option<f64> {
-    let taste: f64 = StudentT::new(5.0).unwrap().sample(rng);
-    let most = worth * (TASTE * taste - 0.01).exp();
+    let taste: f64 = StudentT::new(TASTE_FREEDOM).unwrap().sample(rng);
+    let most = worth * (TASTE * taste + TASTE_LEAN).exp();
     let least = reserve * ask;
-    if most < least || (most < ask && rng.random_bool(0.25)) {
+    if most < least || (most < ask && rng.random_bool(TOO_PROUD)) {
         return None; // too dear, or too proud to ask for less
     }
-    if most >= ask && rng.random_bool(0.3) {
+    if most >= ask && rng.random_bool(PAYS_THE_ASK) {
         return Some(ask);
     }
     let limit = most.min(ask);
-    Some(least + rng.random_range(0.35..1.0) * (limit - least))
+    Some(least + rng.random_range(MEET_FROM..1.0) * (limit - least))
 }
 
 /// Asks stand on round figures: fives from 100 on, ones below (times `unit`).

@@ -12,13 +12,14 @@
 //! own sales and no comps, which is the price of the wrong form; 1.07 times with
 //! 120 and 2,000 comps, 1.19 with 40 and 200, 1.67 with 15 and none.
 
-mod buyers;
+pub mod buyers;
 pub mod oracle;
-mod records;
+pub mod posted;
+pub mod records;
 mod sellers;
-mod worth;
+pub mod worth;
 
-use buyers::End;
+use buyers::{End, Seller};
 use jiff::ToSpan;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -95,28 +96,32 @@ pub struct Market {
 #[derive(Clone, Copy, Debug)]
 pub struct Calendar {
     start: Day,
-    currency: Currency,
+    /// Money of the records.
+    pub currency: Currency,
 }
 
 impl Calendar {
-    fn of(config: &Config) -> Self {
+    /// The calendar of a market.
+    pub fn of(config: &Config) -> Self {
         Self {
             start: config.start,
             currency: config.currency,
         }
     }
 
-    fn day(&self, t: f64) -> Day {
+    /// The date of a day after the first.
+    pub fn day(&self, t: f64) -> Day {
         self.start.saturating_add((t.floor() as i64).days())
     }
 
-    fn year(&self, t: f64) -> i16 {
+    /// The year in which a day falls.
+    pub fn year(&self, t: f64) -> i16 {
         self.day(t).year()
     }
 }
 
 /// An independent stream of random numbers of one seed.
-fn stream(seed: u64, number: u64) -> ChaCha8Rng {
+pub fn stream(seed: u64, number: u64) -> ChaCha8Rng {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     rng.set_stream(number);
     rng
@@ -141,10 +146,25 @@ impl Market {
     }
 }
 
-/// Own bikes listed at any time and sold by the last day.
-fn own_sales(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar, wanted: usize) -> Vec<Sale> {
-    let mut sales = Vec::with_capacity(wanted);
-    while sales.len() < wanted {
+/// One own bike as the user offered it.
+#[derive(Clone, Debug)]
+pub struct OwnListing {
+    /// Day of the listing.
+    pub from: f64,
+    /// How the user asked.
+    pub seller: Seller,
+    /// How it ended.
+    pub end: End,
+    /// Whether the listing was written down.
+    pub dated: bool,
+    facts: Bike,
+    costs: [f64; 3],
+    hours: i64,
+}
+
+impl OwnListing {
+    /// Draws the next one.
+    pub fn draw(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar) -> Self {
         let from = rng.random_range(0.0..world.as_of).floor();
         let bike = TrueBike::draw(rng, &WORKSHOP, calendar.year(from));
         let worth = world.ln_worth(&bike, from).exp();
@@ -153,36 +173,64 @@ fn own_sales(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar, wanted: u
         let facts = records::note(rng, &bike, &records::OWN, calendar.currency, world);
         let dated = rng.random_bool(0.95);
         let costs: [f64; 3] = [0.32, 0.16, 0.02].map(|share| share * rng.random_range(0.6..1.4));
-        let hours = rng.random_range(200..900);
-        let End::Sold { on, price } = end else {
-            continue;
-        };
-        if on > world.as_of {
-            continue; // still on hand
+        Self {
+            from,
+            seller,
+            end,
+            dated,
+            facts,
+            costs: costs.map(|share| share * worth),
+            hours: rng.random_range(200..900),
         }
+    }
+
+    /// The sale, when it was sold by the last day.
+    pub fn sold(&self, world: &World) -> Option<(f64, f64)> {
+        match self.end {
+            End::Sold { on, price } if on <= world.as_of => Some((on, price)),
+            _ => None,
+        }
+    }
+
+    /// Its row on the last day, without an id.
+    pub fn record(&self, world: &World, calendar: &Calendar) -> Sale {
         let unit = world.ln_level().exp();
         let money = |units: f64| calendar.currency.round((units / unit).round() * unit);
-        sales.push(Sale {
+        let sold = self.sold(world).and_then(|(on, price)| {
+            Some(Sold {
+                on: calendar.day(on),
+                price: money(price)?,
+            })
+        });
+        Sale {
             id: String::new(),
-            bike: facts,
-            bought_on: Some(calendar.day(from - 20.0)),
-            listed_on: dated.then(|| calendar.day(from)),
-            ask: if dated {
-                money(seller.ask(0.0, unit))
+            bike: self.facts,
+            bought_on: Some(calendar.day(self.from - 20.0)),
+            listed_on: self.dated.then(|| calendar.day(self.from)),
+            ask: if self.dated {
+                money(self.seller.ask(0.0, unit))
             } else {
                 None
             },
-            sold: money(price).map(|price| Sold {
-                on: calendar.day(on),
-                price,
-            }),
-            purchase: money(costs[0] * worth),
-            parts: money(costs[1] * worth),
-            fees: money(costs[2] * worth),
+            sold,
+            purchase: money(self.costs[0]),
+            parts: money(self.costs[1]),
+            fees: money(self.costs[2]),
             other_cost: None,
-            hours: Some(hours),
+            hours: Some(self.hours),
             note: None,
-        });
+        }
+    }
+}
+
+/// Own bikes listed at any time and sold by the last day.
+fn own_sales(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar, wanted: usize) -> Vec<Sale> {
+    let mut sales = Vec::with_capacity(wanted);
+    while sales.len() < wanted {
+        let listing = OwnListing::draw(rng, world, calendar);
+        if listing.sold(world).is_some() {
+            sales.push(listing.record(world, calendar));
+        }
     }
     sales.sort_by_key(|sale| sale.sold.map(|sold| sold.on));
     for (number, sale) in (1..).zip(&mut sales) {
@@ -194,7 +242,7 @@ fn own_sales(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar, wanted: u
 /// What the user's looks at the board add up to. Listings start at any time,
 /// also before the first day; those that end between two looks are never seen,
 /// so that the rows lean to what stays long.
-fn comps(seed: u64, world: &World, calendar: &Calendar, wanted: usize) -> Vec<Comparable> {
+pub fn comps(seed: u64, world: &World, calendar: &Calendar, wanted: usize) -> Vec<Comparable> {
     let looks = records::look_days(&mut stream(seed, 2), world.as_of);
     let mut rng = stream(seed, 3);
     let mut rows: Vec<Comparable> = Vec::with_capacity(wanted);

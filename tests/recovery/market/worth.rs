@@ -2,6 +2,7 @@
 //! value model's form: smooth decay to a floor, interactions, a vintage upturn,
 //! a trend with a jump, a season with a narrow peak. All numbers are invented.
 
+use super::buyers::Buyers;
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Normal, StudentT};
@@ -121,6 +122,11 @@ impl TrueBike {
     /// Draws a bike brought to the market in `year`.
     pub fn draw(rng: &mut ChaCha8Rng, stock: &Stock, year: i16) -> Self {
         let style = Style::ALL[pick(rng, &STYLE_SHARES)];
+        Self::of_style(rng, stock, year, style)
+    }
+
+    /// Draws a bike of a style.
+    pub fn of_style(rng: &mut ChaCha8Rng, stock: &Stock, year: i16, style: Style) -> Self {
         let years = pick(rng, &age_shares(style));
         let (middle, spread) = STYLE_TUBE[style.index()];
         let tube: f64 = Normal::new(middle, spread).unwrap().sample(rng);
@@ -166,6 +172,8 @@ pub struct World {
     jump: f64,
     jump_at: f64,
     level: f64,
+    /// Who comes to look.
+    pub buyers: Buyers,
 }
 
 impl World {
@@ -183,6 +191,7 @@ impl World {
             jump: if rng.random() { 0.07 } else { -0.06 },
             jump_at: days * rng.random_range(0.3..0.9),
             level: level.ln(),
+            buyers: Buyers::Haggling,
         }
     }
 
