@@ -16,7 +16,7 @@ pub mod buyers;
 pub mod oracle;
 pub mod posted;
 pub mod records;
-mod sellers;
+pub mod sellers;
 pub mod worth;
 
 use buyers::{End, Seller};

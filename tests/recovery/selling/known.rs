@@ -79,6 +79,18 @@ impl<'a> Belief<'a> {
         }
     }
 
+    /// The same bike for one who knows the buyers but of the worth only a
+    /// distribution, given by its quantiles of ln worth.
+    pub fn as_valued(&self, quantile: impl Fn(f64) -> f64) -> Self {
+        let middle = &self.nodes[self.nodes.len() / 2];
+        let chance = |node: usize| (node as f64 + 0.5) / NODES as f64;
+        Self {
+            nodes: (0..NODES)
+                .map(|node| middle.worth_instead(quantile(chance(node)).exp()))
+                .collect(),
+        }
+    }
+
     /// What a policy comes to on average over the truths.
     pub fn outcome(&self, policy: &Policy) -> Outcome {
         let share = 1.0 / self.nodes.len() as f64;
@@ -100,6 +112,12 @@ impl<'a> Belief<'a> {
     /// two of its parts is better. (On one truth it finds what dynamic
     /// programming finds, within a thousandth.)
     pub fn best(&self, most_cuts: usize) -> Policy {
+        self.best_from(most_cuts, |_| [0; WEEKS])
+    }
+
+    /// The same, started elsewhere: `below` says from the number of asks by how
+    /// many places each week stands below the best single ask.
+    pub fn best_from(&self, most_cuts: usize, below: impl Fn(usize) -> [usize; WEEKS]) -> Policy {
         let worths: Vec<f64> = self.nodes.iter().map(|node| node.worth).collect();
         let (low, high) = (worths[0], worths[worths.len() - 1]);
         let middle = worths[worths.len() / 2];
@@ -108,7 +126,8 @@ impl<'a> Belief<'a> {
         let single = (0..asks.len())
             .max_by(|a, b| search.single(*a).total_cmp(&search.single(*b)))
             .expect("there are asks");
-        let chosen = search.climb(vec![single; WEEKS], most_cuts);
+        let start = below(asks.len()).map(|places| single.saturating_sub(places));
+        let chosen = search.climb(start.to_vec(), most_cuts);
         Policy::weekly(&chosen.iter().map(|place| asks[*place]).collect::<Vec<_>>())
     }
 }
@@ -196,7 +215,8 @@ fn neighbours(places: &[usize], asks: usize, most_cuts: usize) -> Vec<Vec<usize>
         for to in from + 1..=WEEKS {
             let ends = from == 0 || to == WEEKS;
             let bounded = |at: usize| at == 0 || at == WEEKS || places[at - 1] != places[at];
-            if !ends && !(bounded(from) || bounded(to)) {
+            let alike = to - from <= 4 || places[from] == places[to - 1];
+            if !(ends || alike && (bounded(from) || bounded(to))) {
                 continue;
             }
             for by in [-8, -4, -2, -1, 1, 2, 4, 8] {

@@ -4,8 +4,10 @@
 //! pay the ask or walk away. Every plan is judged by the true buyers, exactly
 //! (numerical integration, no simulation), beside the best plan for them.
 
-/// Plans that no program made, for the best that can be reached.
+/// The best plan for the true buyers.
 mod best;
+/// What mark-downs are worth.
+mod by_cut;
 /// The numbers of this folder, against simulation and against brute force.
 mod checks;
 /// What a visitor pays, by ask.
@@ -18,7 +20,9 @@ mod plain;
 mod planner;
 /// A plan, and what the true buyers make of it.
 mod policy;
-/// The tables.
+/// Shares of the best, and misses of stated chances.
+mod shares;
+/// The table of plans.
 mod tables;
 
 use super::market::buyers::Buyers;
@@ -35,6 +39,16 @@ pub enum Kind {
     Haggling,
     /// b: they pay the ask or walk away.
     Posted,
+}
+
+impl Kind {
+    /// Its name in the tables.
+    pub fn name(self) -> &'static str {
+        match self {
+            Kind::Haggling => "haggling",
+            Kind::Posted => "posted",
+        }
+    }
 }
 
 /// A bike listed on the last day.

@@ -120,6 +120,17 @@ impl<'a> Prospect<'a> {
         }
     }
 
+    /// The same bike at another worth on the day of the listing.
+    pub fn worth_instead(&self, worth: f64) -> Self {
+        let by = (worth / self.worth).ln();
+        Self {
+            ln_worth: self.ln_worth.iter().map(|ln| ln + by).collect(),
+            worth,
+            left: self.left * by.exp(),
+            ..self.clone()
+        }
+    }
+
     /// Of every fresh bike of a market.
     pub fn all(demand: &'a Demand, market: &SellingMarket) -> Vec<Self> {
         market
