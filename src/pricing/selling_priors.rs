@@ -27,6 +27,7 @@ pub struct Time {
     pub group: Belief,
     pub rare_size: Belief,
     pub others: Belief,
+    pub others_premium: Belief,
     pub ln_shape: Belief,
 }
 

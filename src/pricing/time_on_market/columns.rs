@@ -7,9 +7,12 @@ use crate::trade::calendar::year_fraction;
 use crate::trade::{Day, Style};
 
 /// Number of columns.
-pub const COLUMNS: usize = 9;
+pub const COLUMNS: usize = 10;
 /// Where the premium's column stands.
 pub const PREMIUM: usize = 1;
+
+/// The same for other people's listings, beside it.
+pub const OTHERS_PREMIUM: usize = 9;
 
 /// Names of the columns.
 pub const NAMES: [&str; COLUMNS] = [
@@ -22,6 +25,7 @@ pub const NAMES: [&str; COLUMNS] = [
     "special styles",
     "size XS or XL",
     "other people's listings",
+    "premium, other people's",
 ];
 
 /// Where [`Facts::values`] holds the steps of tier and the rare sizes.
@@ -40,6 +44,7 @@ pub fn beliefs(time: &Time) -> [Belief; COLUMNS] {
         time.group,
         time.rare_size,
         time.others,
+        time.others_premium,
     ]
 }
 

@@ -33,7 +33,7 @@ use super::value::FittedValue;
 use crate::statistics::FitProblem;
 use crate::statistics::weibull::{DurationProblem, Episode, Normal, WeibullFit, WeibullModel};
 use crate::trade::Day;
-use columns::{COLUMNS, PREMIUM};
+use columns::{COLUMNS, OTHERS_PREMIUM, PREMIUM};
 use history::{End, History};
 use jiff::ToSpan;
 use premium::{Habit, thinning};
@@ -167,13 +167,13 @@ fn from_histories(priors: &Priors, histories: &[History]) -> Result<FittedTime, 
             .flat_map(|h| episodes(h, habit(h.own), buyers, gone))
             .collect()
     };
-    let rows = episodes(selling.gone_sold);
-    let fit = model.fit(&rows)?;
+    let (fit, rows) = with_gone(&model, episodes(selling.gone_sold), selling.gone_sold)?;
     let mut rests_on = count(histories);
     rests_on.held = !fit.bounded.is_empty();
     compare(&fit, &rows, &mut rests_on);
     let gone = if rests_on.comps_gone > 0 {
-        Some([model.fit(&episodes(0.5))?, model.fit(&episodes(1.0))?])
+        let fit = |share| with_gone(&model, episodes(share), share).map(|f| f.0);
+        Some([fit(0.5)?, fit(1.0)?])
     } else {
         None
     };
@@ -185,6 +185,52 @@ fn from_histories(priors: &Priors, histories: &[History]) -> Result<FittedTime, 
         buyers,
         rests_on,
     })
+}
+
+/// Rounds in which the fit and the shares of the comps that are gone take turns.
+const ROUNDS: usize = 4;
+
+/// A comp that is gone was sold or taken back. The chance of a sale is `h / (h +
+/// w)`, `h` the fitted hazard of a sale at that age and ask and `w` one rate at
+/// which sellers give up, such that the mean chance is `share`: an overpriced
+/// listing that vanished was more likely given up (competing risks with the cause
+/// missing; Goetghebeur & Ryan 1995, Biometrika 82(4), from memory).
+fn with_gone(
+    model: &WeibullModel,
+    mut rows: Vec<Episode>,
+    share: f64,
+) -> Result<(WeibullFit, Vec<Episode>), DurationProblem> {
+    let gone: Vec<usize> = (0..rows.len())
+        .filter(|i| rows[*i].event > 0.0 && rows[*i].event < 1.0)
+        .collect();
+    let mut fit = model.fit(&rows)?;
+    if gone.is_empty() {
+        return Ok((fit, rows));
+    }
+    for _ in 0..ROUNDS {
+        let hazards: Vec<f64> = gone
+            .iter()
+            .map(|i| {
+                let (x, t) = (&rows[*i].x, rows[*i].exit);
+                fit.cumulative_hazard(x, t) / t
+            })
+            .collect();
+        let mean = |w: f64| hazards.iter().map(|h| h / (h + w)).sum::<f64>() / gone.len() as f64;
+        let (mut low, mut high) = (0.0_f64, hazards.iter().copied().fold(0.0, f64::max) * 1e6);
+        for _ in 0..80 {
+            let middle = (low + high) / 2.0;
+            if mean(middle) > share {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        for (i, h) in gone.iter().zip(&hazards) {
+            rows[*i].event = if *h > 0.0 { h / (h + high) } else { 0.0 };
+        }
+        fit = model.fit(&rows)?;
+    }
+    Ok((fit, rows))
 }
 
 fn model(priors: &Priors) -> WeibullModel {
@@ -224,6 +270,7 @@ fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Epi
             let middle = ((from + to) / 2.0).min(LONGEST) as i64;
             columns::of_day(after(history.listed_on, middle), &mut x);
             x[PREMIUM] = thinning(calibrated + moved, buyers);
+            x[OTHERS_PREMIUM] = if history.own { 0.0 } else { x[PREMIUM] };
             let ends = i == last && to <= LONGEST;
             Episode {
                 x: x.to_vec(),

@@ -16,7 +16,7 @@ mod demand;
 mod known;
 /// Plain rules for the ask.
 mod plain;
-/// Who makes a plan from the records; a stand-in.
+/// Who makes a plan from the records: the program.
 mod planner;
 /// A plan, and what the true buyers make of it.
 mod policy;

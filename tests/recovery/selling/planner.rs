@@ -1,10 +1,12 @@
-//! Who makes a plan from the records, and a stand-in.
+//! Who makes a plan from the records: the program.
 
-use super::plain::{falling, fitted, value};
-use super::policy::WITHIN;
+use wheelworth::pricing::asking::Wishes;
+use wheelworth::pricing::base::standard_base;
 use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::quote::{Question, Selling, Source, quote};
+use wheelworth::pricing::time_on_market::{self, FittedTime, SeenListings};
 use wheelworth::pricing::value::FittedValue;
-use wheelworth::trade::calendar::days_between;
+use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::trade::{Bike, Currency, Day};
 
 /// A plan with the chances it states.
@@ -25,45 +27,57 @@ pub trait PlanMaker: Sized {
     fn plan(&self, records: &InMemory, bike: &Bike, as_of: Day, currency: &Currency) -> Planned;
 }
 
-/// The user's own habit as a plan: value + 3 %, a tenth off each 30 days; the
-/// chances are the shares of the own listings that sold so soon.
-pub struct Habit {
-    fitted: Option<FittedValue>,
-    within: [f64; 4],
+/// The program's own plan.
+pub struct Program {
+    model: FittedValue,
+    time: FittedTime,
 }
 
-/// What is stated without any dated sale (judgement).
-const UNKNOWN: [f64; 4] = [0.25, 0.4, 0.65, 0.85];
-
-impl PlanMaker for Habit {
+impl PlanMaker for Program {
     fn learn(records: &InMemory, as_of: Day, currency: &Currency) -> Self {
-        let days: Vec<i64> = records
-            .sales
-            .iter()
-            .filter_map(|sale| Some(days_between(sale.listed_on?, sale.sold?.on)))
-            .collect();
-        let share = |within: usize| {
-            let soon = days.iter().filter(|d| **d < within as i64).count();
-            soon as f64 / days.len() as f64
+        let priors = Priors::shipped();
+        let settings = ValueSettings {
+            as_of,
+            currency: *currency,
+            without: None,
         };
-        Self {
-            fitted: fitted(records, as_of, currency),
-            within: if days.is_empty() {
-                UNKNOWN
-            } else {
-                WITHIN.map(share)
-            },
-        }
+        let mut seen = SeenListings::new(as_of, *currency);
+        let model = ValueModel {
+            priors,
+            settings,
+        };
+        let model = model
+            .fit(records, &mut seen)
+            .expect("no row is without records");
+        let time = time_on_market::learn(priors, &model, records, seen, None)
+            .expect("the beliefs are proper");
+        Self { model, time }
     }
 
     fn plan(&self, _: &InMemory, bike: &Bike, as_of: Day, currency: &Currency) -> Planned {
-        let value = self
-            .fitted
-            .as_ref()
-            .map_or(100.0, |fitted| value(fitted, bike, as_of, currency));
+        let question = Question {
+            id: None,
+            bike: *bike,
+            cost: None,
+            hours: None,
+            level: 0.8,
+            stood: None,
+        };
+        let selling = Selling {
+            time: &self.time,
+            wishes: Wishes::default(),
+        };
+        let source = Source::Fitted(&self.model);
+        let base = standard_base(as_of);
+        let quote = quote(&source, Priors::shipped(), &question, &base, Some(&selling));
+        let plan = quote.plan.expect("a value gives a plan");
         Planned {
-            steps: falling(1.03 * value, 0.1, 30.0).steps,
-            within: self.within,
+            steps: plan
+                .steps
+                .iter()
+                .map(|(day, ask)| (*day as f64, currency.units(*ask)))
+                .collect(),
+            within: plan.outlook.chances.within,
         }
     }
 }

@@ -6,7 +6,7 @@ use super::best::best;
 use super::demand::Demand;
 use super::known::Belief;
 use super::plain::{FiveNearest, each_fortnight, fitted, value};
-use super::planner::{Habit, PlanMaker};
+use super::planner::{PlanMaker, Program};
 use super::policy::{Policy, Prospect};
 use super::shares::{Misses, Shares};
 use super::{Kind, SellingMarket};
@@ -59,6 +59,9 @@ pub struct Tally {
     pub for_the_bike: Misses,
     /// The same, beside the mean of the true chances over the record's truths.
     pub for_the_record: Misses,
+    /// Of one who knows the buyers, but of the worth what the value model says,
+    /// beside the mean over the record's truths: what a better pace cannot mend.
+    pub of_the_value: Misses,
     /// Of the one who knows the market and the record, for the very bike: what
     /// nobody can know.
     pub of_the_oracle: Misses,
@@ -114,7 +117,10 @@ impl Tally {
                 self.nearest.add(seed, worth(&policy), best);
             }
             let sale = fitted.one_sale(&facts(&fresh.bike, as_of, currency));
-            let valued = belief.as_valued(|p| quantile(&sale, p)).best(usize::MAX);
+            let as_valued = belief.as_valued(|p| quantile(&sale, p));
+            self.of_the_value
+                .add(as_valued.outcome(&plan).within, mean.within);
+            let valued = as_valued.best(usize::MAX);
             self.valued.add(seed, worth(&valued), best);
             let known = &bench.known[i];
             let (there, reachable) = (prospect.outcome(known), belief.outcome(known));
@@ -130,7 +136,7 @@ impl Tally {
 
 const HEADING: [&str; 2] = [
     "                   | mean present value in % of the best's          | each bike's share                   | of the   | stated less true chance of a sale within 7, 14, 30, 60 days (and all), in points",
-    "market   own comps |  plan    ±  fortn. nearest valued record       | plan  fortn. nearest valued record  | record's | rms, for the bike       | rms, mean of its record | lean, for the bike     | record's own rms",
+    "market   own comps |  plan    ±  fortn. nearest valued record       | plan  fortn. nearest valued record  | record's | rms, for the bike       | rms, mean of its record | lean, for the bike     | record's own rms        | with true buyers, our value: for its record",
 ];
 
 fn line(kind: Kind, own: usize, comps: usize, tally: &Tally) -> String {
@@ -156,6 +162,7 @@ fn line(kind: Kind, own: usize, comps: usize, tally: &Tally) -> String {
         points(tally.for_the_record.spread()),
         lean.concat(),
         points(tally.of_the_oracle.spread()),
+        points(tally.of_the_value.spread()),
     ]
     .join("|")
 }
@@ -180,7 +187,7 @@ pub fn judge<M: PlanMaker>(kind: Kind, rows: &[(usize, usize)]) -> Vec<Tally> {
 fn plans_table() {
     println!("{}", HEADING.join("\n"));
     for kind in [Kind::Haggling, Kind::Posted] {
-        for (tally, (own, comps)) in judge::<Habit>(kind, &ROWS).iter().zip(ROWS) {
+        for (tally, (own, comps)) in judge::<Program>(kind, &ROWS).iter().zip(ROWS) {
             println!("{}", line(kind, own, comps, tally));
             // Nobody beats the best by more than asks between its price points
             // may bring; nothing is worthless or not a number.
