@@ -11,7 +11,6 @@ pub mod normal;
 pub mod robust;
 pub mod scores;
 pub mod triangle;
-pub mod weibull;
 
 pub use checks::FitProblem;
 pub use design::Design;
