@@ -3,15 +3,20 @@
 pub mod checks;
 pub mod conjugate;
 pub mod design;
+pub mod duration_problem;
+pub mod incidence;
 pub mod influence;
 pub mod interval;
 pub mod least_squares;
 pub mod missing;
+pub mod risk_sets;
 pub mod robust;
 pub mod scores;
+pub mod survival_curve;
 pub mod triangle;
 
 pub use checks::FitProblem;
 pub use design::Design;
+pub use duration_problem::DurationProblem;
 pub use least_squares::{Bounds, Fit};
 pub use triangle::Triangle;

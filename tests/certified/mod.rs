@@ -9,5 +9,6 @@ mod quantiles;
 mod refusals;
 mod scores;
 mod stackloss;
+mod survival;
 mod toy;
 mod weights;
