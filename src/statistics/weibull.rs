@@ -123,9 +123,14 @@ impl WeibullModel {
 
         let free: Vec<usize> = (0..=p).filter(|&i| !room.held[i] && !resting[i]).collect();
         let covariance = inverse(&top.information, p + 1, &free).map_err(|i| self.unsettled(i))?;
-        if let Some(&i) = free.iter().find(|&&i| {
-            self.prior(i).sd == f64::INFINITY && covariance[i * (p + 2)].sqrt() > UNSETTLED
-        }) {
+        let error = |i: usize| covariance[i * (p + 2)].sqrt();
+        let flat = free
+            .iter()
+            .copied()
+            .filter(|&i| self.prior(i).sd == f64::INFINITY);
+        if let Some(i) = flat.max_by(|&i, &j| error(i).total_cmp(&error(j)))
+            && error(i) > UNSETTLED
+        {
             return Err(self.unsettled(i));
         }
         let likelihood = table.likelihood(&at).value;

@@ -2,4 +2,5 @@
 
 mod pricing;
 mod statistics;
+mod survival;
 mod trade;

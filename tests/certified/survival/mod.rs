@@ -7,7 +7,10 @@
 //! al. 1994). Values of R are of R 4.2.2 with package survival 3.5-3 where not
 //! said otherwise.
 
+mod incidence;
 mod kaplan_meier;
+mod length_bias;
+mod lifetime;
 mod weibull;
 
 use wheelworth::statistics::survival_curve::Life;
