@@ -21,7 +21,7 @@ fn arm(placebo: f64) -> SurvivalCurve {
 fn the_six_mp_arm_has_its_table() {
     let curve = arm(0.0);
     // t, n, d; S in full by lifelines 0.30.3; Greenwood's error as in textbooks
-    // (from memory); log-log limits computed with scipy 1.17.
+    // (from memory); log-log limits computed with scipy.
     let table = [
         (
             6.0,
@@ -103,7 +103,7 @@ fn the_six_mp_arm_has_its_table() {
 }
 
 /// Medians (Klein & Moeschberger, from memory) and their log-log limits and
-/// means by lifelines 0.30.3; the mean to 23 weeks computed with scipy 1.17.
+/// means by lifelines 0.30.3; the mean to 23 weeks computed with scipy.
 #[test]
 fn medians_and_restricted_means_of_both_arms() {
     let treated = arm(0.0);
@@ -126,7 +126,7 @@ fn medians_and_restricted_means_of_both_arms() {
 }
 
 /// Without censoring S is a plain share and its error the binomial one:
-/// 8/21 at 8 weeks, .105971 (computed with scipy 1.17).
+/// 8/21 at 8 weeks, .105971 (computed with scipy).
 #[test]
 fn the_placebo_arm_is_a_share() {
     let curve = arm(1.0);

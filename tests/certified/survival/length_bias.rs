@@ -87,8 +87,8 @@ fn late_entry_recovers_the_days_and_ages_alone_do_not() {
         })
         .collect();
     let (wrong, variance) = mean_of(&naive);
-    // Ages alone say 1.9 times the days (computed with scipy 1.17): far beyond
-    // any error of the fit, in each single window too.
+    // Ages alone say 1.9 times the days (a simulation with scipy of one window of
+    // 225, to one decimal): far beyond any error of the fit, in each window too.
     let days = Lifetime::of(wrong[0], wrong[1]).mean() / TRUTH.mean();
     assert_near("times too slow", days, 1.9, 0.1);
     for fit in &naive {
