@@ -11,5 +11,6 @@ mod quantiles;
 mod refusals;
 mod scores;
 mod stackloss;
+mod survival;
 mod toy;
 mod weights;

@@ -3,4 +3,5 @@
 mod asking;
 mod pricing;
 mod statistics;
+mod survival;
 mod trade;
