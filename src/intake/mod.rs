@@ -45,6 +45,8 @@ mod settings;
 mod window;
 
 #[cfg(test)]
+mod asks_tests;
+#[cfg(test)]
 mod columns_tests;
 #[cfg(test)]
 mod dates_tests;
