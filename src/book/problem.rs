@@ -89,7 +89,7 @@ pub enum BookProblem {
     /// `undo` of an import that added bikes of which a later one put asks.
     #[error(
         "import {number} of the book {} cannot be undone: import {later} ({file}) later put \
-         {rows} asks of its bikes",
+         asks of its bikes, {rows} in all",
         .path.display()
     )]
     AskedLater {
