@@ -1,5 +1,6 @@
 //! What was imported when, what it replaced, and how to undo it.
 
+use super::asks::{self, ASKS};
 use super::comps::COMPS;
 use super::sales::SALES;
 use super::stored::{self, Cell, Table, from_day};
@@ -8,8 +9,9 @@ use super::{Book, BookProblem};
 use crate::trade::Day;
 use rusqlite::{OptionalExtension, Row, Transaction, params};
 
-/// Every table whose rows an import writes.
-const TABLES: [&Table; 2] = [&SALES, &COMPS];
+/// Every table whose rows an import writes; one that names rows of another
+/// stands before it, so that its rows go first.
+const TABLES: [&Table; 3] = [&ASKS, &SALES, &COMPS];
 
 /// One import in the history.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,6 +46,8 @@ pub struct Undone {
 pub enum RowKey<'a> {
     /// A bike of the user's own.
     Sale { id: &'a str },
+    /// A price change of an own listing.
+    Ask { bike: &'a str, on: Day },
     /// A comparable.
     Comp { source: &'a str, listing: &'a str },
 }
@@ -100,6 +104,7 @@ impl Book {
                         row.get(0)
                     }),
             ),
+            RowKey::Ask { bike, on } => (&ASKS, self.row_of_ask(bike, on)),
             RowKey::Comp { source, listing } => (
                 &COMPS,
                 self.connection.query_row(
@@ -131,6 +136,15 @@ impl Book {
             .map_err(|error| self.problem(error))
     }
 
+    fn row_of_ask(&self, bike: &str, on: Day) -> rusqlite::Result<i64> {
+        let bike = asks::row_of_bike(&self.connection, bike)?;
+        self.connection.query_row(
+            "SELECT row FROM asks WHERE bike = ?1 AND \"on\" = ?2",
+            params![bike, from_day(on)],
+            |row| row.get(0),
+        )
+    }
+
     /// The fields of a kept old state.
     fn shown(&self, table: &Table, old: &str) -> rusqlite::Result<Vec<(&'static str, String)>> {
         let old = parsed(old)?;
@@ -149,7 +163,8 @@ impl Book {
     ///
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
-    /// rows: that one is named and must be undone first.
+    /// rows or put asks of bikes that it added: that one is named and must be
+    /// undone first.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
         let failed = |error| book.problem(error);
@@ -188,10 +203,39 @@ impl Book {
                 rows,
             });
         }
+        if let Some((later, file, rows)) = asked_later(&transaction, number).map_err(failed)? {
+            return Err(BookProblem::AskedLater {
+                path,
+                number,
+                later,
+                file,
+                rows,
+            });
+        }
         let undone = take_back(&transaction, number, on).map_err(failed)?;
         transaction.commit().map_err(failed)?;
         Ok(undone)
     }
+}
+
+/// Number and file of the last other import that put asks of bikes which import
+/// `number` added and its undoing would remove, and how many asks.
+fn asked_later(
+    transaction: &Transaction<'_>,
+    number: i64,
+) -> rusqlite::Result<Option<(i64, String, i64)>> {
+    transaction
+        .query_row(
+            "SELECT number, file, count(*) FROM sales JOIN asks ON asks.bike = sales.row \
+             JOIN imports ON number = asks.import \
+             WHERE sales.import = ?1 AND asks.import <> ?1 AND NOT EXISTS \
+                 (SELECT 1 FROM superseded WHERE superseded.import = ?1 \
+                  AND superseded.kind = 'sales' AND superseded.row = sales.row) \
+             GROUP BY number ORDER BY number DESC LIMIT 1",
+            [number],
+            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+        )
+        .optional()
 }
 
 /// Restores first: what then still carries the import's number it had added.

@@ -1,12 +1,13 @@
 //! An import: one transaction that adds and updates records, all or nothing.
 
+use super::asks::{self, ASKS};
 use super::column_maps::ToRemember;
 use super::comps::{self, COMPS};
 use super::sales::{self, SALES};
 use super::stored::{Table, from_day};
 use super::writer::Writer;
 use super::{Book, BookProblem, likeness};
-use crate::trade::{Comparable, Day, Sale};
+use crate::trade::{AskChange, Comparable, Day, Sale};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use std::collections::HashMap;
 
@@ -54,6 +55,7 @@ pub struct ImportSummary {
 pub struct Import<'b> {
     book: &'b Book,
     sales: Option<Writer<'b>>,
+    asks: Option<Writer<'b>>,
     comps: Option<Writer<'b>>,
     sources: HashMap<String, i64>,
     transaction: Transaction<'b>,
@@ -89,6 +91,7 @@ impl Book {
         Ok(Import {
             book,
             sales: None,
+            asks: None,
             comps: None,
             sources: HashMap::new(),
             transaction,
@@ -117,6 +120,26 @@ impl<'b> Import<'b> {
         let put = self.begin().and_then(|()| {
             let writer = writer(&mut self.sales, self.book, &SALES)?;
             writer.put(&sales::cells(sale), self.number, self.book)
+        });
+        self.count(put)
+    }
+
+    /// Puts a price change of an own listing, told by its bike and day.
+    ///
+    /// # Errors
+    /// The book has no such bike; then the change is left out, and others can
+    /// still be put.
+    pub fn put_ask(&mut self, change: &AskChange) -> Result<Put, BookProblem> {
+        self.usable()?;
+        let bike = asks::row_of_bike(&self.transaction, &change.bike)
+            .map_err(|error| self.book.problem(error))?
+            .ok_or_else(|| BookProblem::NoSuchBike {
+                path: self.book.path.clone(),
+                bike: change.bike.clone(),
+            })?;
+        let put = self.begin().and_then(|()| {
+            let writer = writer(&mut self.asks, self.book, &ASKS)?;
+            writer.put(&asks::cells(change, bike), self.number, self.book)
         });
         self.count(put)
     }

@@ -6,10 +6,11 @@
 //!
 //! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
 //! * the tables and their versions: `schema`, `migration`
-//! * records in and out: `sales`, `comps`, how they are coded: `stored`
+//! * records in and out: `sales`, `asks`, `comps`, how they are coded: `stored`
 //! * one bike listed twice: `likeness`
 //! * imports, their history and undo: [`imports`], `writer`, [`history`], `column_maps`
 
+mod asks;
 mod column_maps;
 mod comps;
 pub mod history;
@@ -49,6 +50,8 @@ pub struct Book {
 pub struct Counts {
     /// Bikes of the user's own, sold or on hand.
     pub sales: u64,
+    /// Price changes of the user's own listings.
+    pub asks: u64,
     /// Comparables.
     pub comps: u64,
     /// Imports that stand (not undone).
@@ -65,15 +68,17 @@ impl Book {
     pub fn counts(&self) -> Result<Counts, BookProblem> {
         self.connection
             .query_row(
-                "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM comps), \
+                "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM asks), \
+                 (SELECT count(*) FROM comps), \
                  (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
                 [],
                 |row| {
                     let count = |column| stored::read_count(row, column);
                     Ok(Counts {
                         sales: count(0)?,
-                        comps: count(1)?,
-                        imports: count(2)?,
+                        asks: count(1)?,
+                        comps: count(2)?,
+                        imports: count(3)?,
                     })
                 },
             )

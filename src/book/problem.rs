@@ -86,6 +86,22 @@ pub enum BookProblem {
         file: String,
         rows: i64,
     },
+    /// `undo` of an import that added bikes of which a later one put asks.
+    #[error(
+        "import {number} of the book {} cannot be undone: import {later} ({file}) later put \
+         asks of its bikes, {rows} in all",
+        .path.display()
+    )]
+    AskedLater {
+        path: PathBuf,
+        number: i64,
+        later: i64,
+        file: String,
+        rows: i64,
+    },
+    /// An ask of a bike that is not among the sales.
+    #[error("the book {} has no bike '{bike}'", .path.display())]
+    NoSuchBike { path: PathBuf, bike: String },
 }
 
 impl BookProblem {
@@ -135,7 +151,10 @@ impl BookProblem {
             Self::NoSuchImport { .. } | Self::AlreadyUndone { .. } => {
                 "see the imports with --history".into()
             }
-            Self::ChangedLater { later, .. } => format!("undo import {later} first"),
+            Self::ChangedLater { later, .. } | Self::AskedLater { later, .. } => {
+                format!("undo import {later} first")
+            }
+            Self::NoSuchBike { .. } => "import the sale of that bike first".into(),
         }
     }
 
@@ -157,7 +176,9 @@ impl BookProblem {
             | Self::Setting { path, .. }
             | Self::NoSuchImport { path, .. }
             | Self::AlreadyUndone { path, .. }
-            | Self::ChangedLater { path, .. } => path,
+            | Self::ChangedLater { path, .. }
+            | Self::AskedLater { path, .. }
+            | Self::NoSuchBike { path, .. } => path,
         }
     }
 }

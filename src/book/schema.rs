@@ -17,7 +17,7 @@
 pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
 
 /// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
-pub(super) const MIGRATIONS: &[&str] = &[FIRST];
+pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS];
 
 const FIRST: &str = "
 CREATE TABLE workshop (
@@ -119,4 +119,17 @@ CREATE TABLE comps (
     UNIQUE (source, listing)
 ) STRICT;
 CREATE INDEX comps_by_likeness ON comps (likeness) WHERE likeness IS NOT NULL;
+";
+
+/// Price changes of the user's own listings. `on` is a word of SQL, so it
+/// stands in quotes.
+const ASKS: &str = "
+CREATE TABLE asks (
+    row    INTEGER PRIMARY KEY,
+    bike   INTEGER NOT NULL REFERENCES sales (row),
+    \"on\"   INTEGER NOT NULL,
+    ask    INTEGER NOT NULL CHECK (ask > 0),
+    import INTEGER NOT NULL REFERENCES imports (number),
+    UNIQUE (bike, \"on\")
+) STRICT;
 ";

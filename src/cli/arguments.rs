@@ -112,7 +112,8 @@ pub enum Give {
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header.
+/// for the next file with the same header. Asks come after the sales of their
+/// bikes.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]
@@ -153,6 +154,8 @@ pub enum KindOfFile {
     Sales,
     /// Comparable bikes seen elsewhere
     Comps,
+    /// Price changes of your own listings
+    Asks,
 }
 
 impl KindOfFile {
@@ -161,6 +164,7 @@ impl KindOfFile {
         match self {
             KindOfFile::Sales => "sales",
             KindOfFile::Comps => "comps",
+            KindOfFile::Asks => "asks",
         }
     }
 }

@@ -3,13 +3,14 @@
 use super::failure::Failure;
 use crate::book::Book;
 use crate::pricing::{Records, RecordsError};
-use crate::trade::{Comparable, Day, Sale};
+use crate::trade::{AskChange, Comparable, Day, Sale};
 use std::collections::HashMap;
 
-/// The book's sales in memory, its comps streamed, double listings counted once.
+/// The book's sales and asks in memory, its comps streamed, double listings counted once.
 pub struct BookRecords<'a> {
     book: &'a Book,
     sales: Vec<Sale>,
+    asks: Vec<AskChange>,
     weights: HashMap<i64, f64>,
 }
 
@@ -27,6 +28,7 @@ impl<'a> BookRecords<'a> {
         Ok(Self {
             book,
             sales: book.sales()?,
+            asks: book.asks()?,
             weights,
         })
     }
@@ -42,5 +44,9 @@ impl Records for BookRecords<'_> {
             visit(comp, self.weights.get(&row).copied().unwrap_or(1.0))
         })?;
         Ok(())
+    }
+
+    fn ask_changes(&self) -> &[AskChange] {
+        &self.asks
     }
 }

@@ -24,16 +24,17 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     if context.format == Format::Json {
         let text = serde_json::json!({
             "book": context.book.display().to_string(), "sound": true,
-            "sales": counts.sales, "comps": counts.comps,
+            "sales": counts.sales, "asks": counts.asks, "comps": counts.comps,
         });
         writeln!(context.out, "{text:#}")?;
         return Ok(DONE);
     }
     writeln!(
         context.out,
-        "{} is sound: {} own bikes and {} comps.",
+        "{} is sound: {} own bikes, {} changes of their asks, {} comps.",
         context.book.display(),
         counts.sales,
+        counts.asks,
         counts.comps
     )?;
     Ok(DONE)

@@ -9,8 +9,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The shipped files: name and content.
-const FILES: [(&str, &str); 3] = [
+const FILES: [(&str, &str); 4] = [
     ("sales.csv", include_str!("../../datasets/sales.csv")),
+    ("asks.csv", include_str!("../../datasets/asks.csv")),
     ("comps.csv", include_str!("../../datasets/comps.csv")),
     ("bikes.csv", include_str!("../../datasets/bikes.csv")),
 ];
@@ -42,6 +43,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
         ]),
         vec!["import".into(), "sales".into(), at("sales.csv")],
         vec!["import".into(), "comps".into(), at("comps.csv")],
+        vec!["import".into(), "asks".into(), at("asks.csv")],
         [
             words(&[
                 "price",

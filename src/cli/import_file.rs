@@ -7,7 +7,7 @@ use super::importable::{Importable, priced_in_book};
 use super::progress::Progress;
 use super::rejects::Rejects;
 use crate::book::{Book, ImportSummary, Put};
-use crate::intake::{CellProblem, DateOrder, Kind, Reader, Settings};
+use crate::intake::{DateOrder, Kind, Reader, Settings};
 use crate::pricing::unusual::Asks;
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
@@ -56,10 +56,14 @@ pub fn import<K: Importable>(
         remembered,
     } = open::<K>(context, book, file, wishes)?;
     let mut asks = Asks::default();
-    priced_in_book(book, &mut |style, price| {
-        asks.push(style, currency.units(price), 0)
-    })?;
-    let before: HashSet<Vec<i64>> = book.double_listings(context.as_of)?.into_iter().collect();
+    let mut before: HashSet<Vec<i64>> = HashSet::new();
+    if K::DESCRIBES_A_BIKE {
+        priced_in_book(book, &mut |style, price| {
+            asks.push(style, currency.units(price), 0)
+        })?;
+        before.extend(book.double_listings(context.as_of)?);
+    }
+    let mut listings = K::listings(book)?;
     let mut rejects = wishes
         .skip_bad
         .as_deref()
@@ -82,19 +86,21 @@ pub fn import<K: Importable>(
                 continue;
             }
         };
-        match K::put(&mut import, &row.record)? {
+        if let Some((ours, problem)) = K::refusal(&mut listings, &row.record) {
+            found.bad(reader.refuse(ours, problem), rejects.as_mut())?;
+            continue;
+        }
+        let put = K::put(&mut import, &row.record)?;
+        match &put {
             Put::TwiceInFile => {
-                let mend = "Keep the row that is right, or give the other an id of its own.";
-                let bad = reader.refuse(
-                    K::ID,
-                    CellProblem::new("an id that stands once in the file", mend),
-                );
-                found.bad(bad, rejects.as_mut())?;
+                let (ours, problem) = K::twice(&row.record);
+                found.bad(reader.refuse(ours, problem), rejects.as_mut())?;
                 continue;
             }
-            Put::Updated { changed } => found.changed(&K::name(&row.record), &changed),
+            Put::Updated { changed } => found.changed(&K::name(&row.record), changed),
             Put::Added | Put::Unchanged => {}
         }
+        K::show(&mut listings, &row.record, row.line, &put, &currency);
         for note in &row.notes {
             found.caution(|| format!("{}, line {}: {note}", file.display(), row.line));
         }
@@ -138,8 +144,11 @@ pub fn import<K: Importable>(
         }
         import.commit()?
     };
+    for (line, doubt) in listings.doubts(&currency) {
+        found.caution(|| format!("{}, line {line}: {doubt}", file.display()));
+    }
     unusual(&mut found, asks, file, &currency)?;
-    if !wishes.dry_run {
+    if K::DESCRIBES_A_BIKE && !wishes.dry_run {
         doubles(&mut found, book, context.as_of, &before)?;
     }
     found.close();

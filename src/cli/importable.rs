@@ -1,19 +1,44 @@
 //! Kinds of record that can be put into the book.
 
+use super::import_asks::Listings;
 use crate::book::{Book, BookProblem, Import, Put};
-use crate::intake::{Comps, Kind, Sales};
-use crate::trade::{Comparable, Money, Sale, Style};
+use crate::intake::{Asks, CellProblem, Comps, Kind, Sales};
+use crate::trade::{AskChange, Comparable, Currency, Money, Sale, Style};
 
 /// A kind of record that can be put into the book.
 pub trait Importable: Kind {
     /// Our name of the id column.
     const ID: &'static str;
+    /// Whether a row describes a bike, which is then compared with its like.
+    const DESCRIBES_A_BIKE: bool = true;
+
     /// Puts it.
     fn put(import: &mut Import<'_>, record: &Self::Record) -> Result<Put, BookProblem>;
     /// Its name for the user.
     fn name(record: &Self::Record) -> String;
     /// Style and ask (or sale price), to find unusual ones.
     fn priced(record: &Self::Record) -> Option<(Style, Money)>;
+
+    /// What is refused of a row whose id stood in the file before: our name of a
+    /// column, and the problem.
+    fn twice(_: &Self::Record) -> (&'static str, CellProblem) {
+        let mend = "Keep the row that is right, or give the other an id of its own.";
+        let problem = CellProblem::new("an id that stands once in the file", mend);
+        (Self::ID, problem)
+    }
+
+    /// The own listings in the book, for kinds whose rows tell of them.
+    fn listings(_: &Book) -> Result<Listings, BookProblem> {
+        Ok(Listings::default())
+    }
+
+    /// Why a row cannot be true beside them, likewise.
+    fn refusal(_: &mut Listings, _: &Self::Record) -> Option<(&'static str, CellProblem)> {
+        None
+    }
+
+    /// Shows them a row that was put, with its line.
+    fn show(_: &mut Listings, _: &Self::Record, _: u64, _: &Put, _: &Currency) {}
 }
 
 impl Importable for Sales {
@@ -32,6 +57,14 @@ impl Importable for Sales {
             record.bike.style,
             record.sold.map(|s| s.price).or(record.ask)?,
         ))
+    }
+
+    fn listings(book: &Book) -> Result<Listings, BookProblem> {
+        Listings::of(book)
+    }
+
+    fn show(listings: &mut Listings, sale: &Sale, line: u64, put: &Put, currency: &Currency) {
+        listings.sold(sale, line, put, currency);
     }
 }
 
@@ -52,6 +85,42 @@ impl Importable for Comps {
 
     fn priced(record: &Comparable) -> Option<(Style, Money)> {
         Some((record.bike.style, record.ask))
+    }
+}
+
+impl Importable for Asks {
+    const ID: &'static str = "bike";
+    const DESCRIBES_A_BIKE: bool = false;
+
+    fn put(import: &mut Import<'_>, record: &AskChange) -> Result<Put, BookProblem> {
+        import.put_ask(record)
+    }
+
+    fn name(record: &AskChange) -> String {
+        format!("{} on {}", record.bike, record.on)
+    }
+
+    /// An ask has no style of its own; it is compared with the bike's other asks.
+    fn priced(_: &AskChange) -> Option<(Style, Money)> {
+        None
+    }
+
+    fn twice(record: &AskChange) -> (&'static str, CellProblem) {
+        let expected = format!("a day that stands once for {} in the file", record.bike);
+        let problem = CellProblem::new(expected, "Keep the row that is right: one ask a day.");
+        ("on", problem)
+    }
+
+    fn listings(book: &Book) -> Result<Listings, BookProblem> {
+        Listings::of(book)
+    }
+
+    fn refusal(listings: &mut Listings, record: &AskChange) -> Option<(&'static str, CellProblem)> {
+        listings.refusal(record)
+    }
+
+    fn show(listings: &mut Listings, record: &AskChange, line: u64, _: &Put, _: &Currency) {
+        listings.asked(record, line);
     }
 }
 

@@ -5,6 +5,7 @@ use super::arguments::Price;
 use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::import::column_pairs;
+use super::like_id;
 use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
@@ -124,38 +125,14 @@ fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Fai
             )
         });
     }
-    let near = all
-        .iter()
-        .map(|s| {
-            (
-                strsim::jaro_winkler(&without_leading_zeros(&s.id), &without_leading_zeros(id)),
-                &s.id,
-            )
-        })
-        .filter(|(alike, _)| *alike > 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |(_, name)| {
+    let near = like_id::nearest(all.iter().map(|sale| sale.id.as_str()), id);
+    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |name| {
         format!("Did you mean {name}?")
     });
     Err(Failure::refused(
         format!("--bike '{id}': the book has no such bike"),
         hint,
     ))
-}
-
-/// An id in small letters, without the zeros that lead its numbers: `B-01` and
-/// `b-1` are the same.
-fn without_leading_zeros(id: &str) -> String {
-    let mut bare = String::new();
-    let mut letters = id.chars().flat_map(char::to_lowercase).peekable();
-    while let Some(c) = letters.next() {
-        let in_number = bare.ends_with(|c: char| c.is_ascii_digit());
-        let more = letters.peek().is_some_and(char::is_ascii_digit);
-        if c != '0' || in_number || !more {
-            bare.push(c);
-        }
-    }
-    bare
 }
 
 fn from_file(path: &Path, settings: &Settings, level: f64) -> Result<Vec<Question>, Failure> {

@@ -21,6 +21,7 @@
 //! [`Kind`], its fields in the order of its place constants, and what cannot be
 //! true refused in `read`.
 
+mod asks;
 mod bikes;
 mod column_problem;
 mod columns;
@@ -44,6 +45,8 @@ mod settings;
 mod window;
 
 #[cfg(test)]
+mod asks_tests;
+#[cfg(test)]
 mod columns_tests;
 #[cfg(test)]
 mod dates_tests;
@@ -60,6 +63,7 @@ mod properties_tests;
 #[cfg(test)]
 mod rows_tests;
 
+pub use asks::Asks;
 pub use bikes::{BikeToPrice, Bikes};
 pub use column_problem::ColumnProblem;
 pub use columns::{Field, REJECTS_COLUMNS};

@@ -1,13 +1,16 @@
 //! Laws of reading: any bytes in, no panic; lines are counted rightly.
 
 use super::hostile_tests::{comps, ids, open, read, settings};
-use super::{Comps, DateOrder, Sales};
+use super::{Asks, Comps, DateOrder, Sales};
 use proptest::prelude::*;
 
 proptest! {
     #[test]
     fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
         let _ = read::<Sales>(&bytes);
+        let _ = read::<Asks>(&bytes);
+        let below_header = [b"bike,on,ask\n".as_slice(), &bytes].concat();
+        let _ = read::<Asks>(below_header);
     }
 
     #[test]

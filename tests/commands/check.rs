@@ -7,7 +7,7 @@ fn check_counts_what_is_there() {
     let workshop = Workshop::busy();
     let before = workshop.book_bytes();
     let output = workshop.run(&["check"]).done();
-    insta::assert_snapshot!(output.out, @"@book.sqlite is sound: 48 own bikes and 400 comps.");
+    insta::assert_snapshot!(output.out, @"@book.sqlite is sound: 49 own bikes, 18 changes of their asks, 400 comps.");
     assert_eq!(output.err, "");
     assert!(workshop.book_bytes() == before);
     assert_eq!(

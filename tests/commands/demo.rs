@@ -13,6 +13,7 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         .collect();
     files.sort();
     let expected = [
+        "asks.csv",
         "bikes.csv",
         "comps.csv",
         "hybrid.svg",
@@ -54,9 +55,9 @@ fn each_step_can_be_repeated_as_it_is_printed() {
         .lines()
         .filter_map(|l| l.strip_prefix("$ wheelworth "))
         .collect();
-    assert_eq!(steps.len(), 5, "{printed}");
+    assert_eq!(steps.len(), 6, "{printed}");
     // The last one prices bikes and needs no quotes of a shell.
-    let last: Vec<&str> = steps[4].split(' ').collect();
+    let last: Vec<&str> = steps[5].split(' ').collect();
     let again = program(workshop.folder()).args(last).output().unwrap();
     assert!(again.status.success(), "{}", both(&again));
     let again = String::from_utf8(again.stdout).unwrap();

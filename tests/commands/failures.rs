@@ -181,5 +181,8 @@ fn commands_leave_no_side_files() {
     workshop.run(&["price", "--style", "road"]).done();
     workshop.run(&["import", "--undo", "2"]).done();
     workshop.run(&["check"]).done();
-    assert_eq!(workshop.files(), ["book.sqlite", "comps.csv", "sales.csv"]);
+    assert_eq!(
+        workshop.files(),
+        ["asks.csv", "book.sqlite", "comps.csv", "sales.csv"]
+    );
 }

@@ -6,6 +6,7 @@ mod failures;
 mod help;
 mod import;
 mod import_again;
+pub mod import_asks;
 mod import_columns;
 mod price;
 mod price_edges;

@@ -4,10 +4,11 @@ use crate::support::workshop::{TODAY, Workshop};
 use std::time::{Duration, Instant};
 
 /// Every command that needs a book.
-const LINES: [&[&str]; 4] = [
+const LINES: [&[&str]; 5] = [
     &["check"],
     &["price", "--style", "road"],
     &["import", "comps", "@comps.csv"],
+    &["import", "asks", "@asks.csv"],
     &["import", "--history"],
 ];
 
@@ -16,6 +17,7 @@ const COMPS: &str = "listing,style,ask,first_seen\nc1,road,100,2026-04-01\n";
 fn with_comps() -> Workshop {
     let workshop = Workshop::new();
     workshop.file("comps.csv", COMPS);
+    workshop.file("asks.csv", "bike,on,ask\nS1,2026-04-01,100\n");
     workshop
 }
 

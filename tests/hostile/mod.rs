@@ -1,6 +1,7 @@
 //! Files and books as they should not be: each gets a clear message that names
 //! the place, and the book is left byte for byte as it was.
 
+mod asks;
 mod books;
 mod files;
 mod rows;

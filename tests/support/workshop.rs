@@ -11,6 +11,8 @@ pub const TODAY: Day = Day::constant(2026, 5, 2);
 
 /// The shipped records, a workshop that has been running for a while.
 pub const SALES: &str = include_str!("../../datasets/sales.csv");
+/// How it marked them down.
+pub const ASKS: &str = include_str!("../../datasets/asks.csv");
 /// What it has seen of other people's bikes.
 pub const COMPS: &str = include_str!("../../datasets/comps.csv");
 
@@ -51,9 +53,9 @@ impl Workshop {
         workshop
     }
 
-    /// A workshop with the shipped sales and comps.
+    /// A workshop with the shipped sales, comps and asks.
     pub fn busy() -> Self {
-        Self::new().sales(SALES).comps(COMPS)
+        Self::new().sales(SALES).comps(COMPS).asks(ASKS)
     }
 
     /// The same with a file `sales.csv` imported.
@@ -69,6 +71,14 @@ impl Workshop {
     pub fn comps(self, csv: &str) -> Self {
         self.file("comps.csv", csv);
         self.run(&["import", "comps", "@comps.csv"]).done();
+        self
+    }
+
+    /// The same with a file `asks.csv` imported.
+    #[track_caller]
+    pub fn asks(self, csv: &str) -> Self {
+        self.file("asks.csv", csv);
+        self.run(&["import", "asks", "@asks.csv"]).done();
         self
     }
 

@@ -35,6 +35,7 @@ fn records_come_back_as_they_were_put() {
         book.counts().unwrap(),
         Counts {
             sales: 2,
+            asks: 0,
             comps: 2,
             imports: 2
         }
