@@ -40,11 +40,14 @@ fn paint(root: &Area<'_>, market: &Market, rows: &[&Row], height: u32) -> Result
     let count = rows.len().max(1) as f64;
     let mut plot = ChartBuilder::on(&main)
         .caption(
-            format!("Asks by style on {}", market.question.as_of),
+            format!(
+                "Asks by style on {}, and what own bikes sold for",
+                market.question.as_of
+            ),
             ("sans-serif", 20),
         )
         .margin(12)
-        .margin_right(70)
+        .margin_right(92)
         .x_label_area_size(42)
         .y_label_area_size(90)
         .build_cartesian_2d(0.0..highest, 0.0..count)?;
@@ -73,8 +76,13 @@ fn paint(root: &Area<'_>, market: &Market, rows: &[&Row], height: u32) -> Result
             plot.draw_series([
                 Rectangle::new([(low, bottom), (high, top)], COMPS.mix(RANGE).filled()),
                 Rectangle::new([(low, bottom), (high, top)], COMPS.stroke_width(1)),
-                Rectangle::new([(median, bottom), (median, top)], COMPS.stroke_width(4)),
             ])?;
+            let line = vec![(median, bottom), (median, top)];
+            plot.draw_series([PathElement::new(line, COMPS.stroke_width(4))])?;
+        }
+        if place > 0 {
+            let line = vec![(0.0, middle + 0.5), (highest, middle + 0.5)];
+            plot.draw_series([PathElement::new(line, GRID.stroke_width(1))])?;
         }
         let own = market.own_prices.iter();
         let own = own.filter(|own| own.style.word() == row.group);

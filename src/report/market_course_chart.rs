@@ -12,6 +12,9 @@ use plotters::style::text_anchor::HPos;
 
 const HEIGHT: u32 = 480;
 
+/// Quarters whose names fit below the picture.
+const QUARTERS_NAMED: i32 = 12;
+
 /// Draws the market's level back in time against today's.
 ///
 /// # Errors
@@ -33,39 +36,44 @@ fn paint_movement(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
     let today = f64::from(as_of.year()) + year_fraction(as_of);
     let start = |quarter: i32| f64::from(quarter) / 4.0;
     let now = quarter_number(as_of);
-    let oldest = market
-        .movement
-        .last()
-        .map_or(now - 4, |p| p.from.min(now - 4));
+    let oldest = market.movement.last().map_or(now, |period| period.from);
     let levels = market.movement.iter().map(|period| period.level);
     let (low, high) = room(levels.flat_map(|level| [level.low, level.high]));
     let (main, key) = root.split_vertically(HEIGHT - 62);
     let mut plot = ChartBuilder::on(&main)
         .caption(
-            format!("How prices of like bikes moved, against {as_of}"),
+            format!("How prices of like bikes moved, all styles, against {as_of}"),
             ("sans-serif", 20),
         )
         .margin(12)
         .margin_right(24)
         .x_label_area_size(42)
         .y_label_area_size(76)
-        .build_cartesian_2d(start(oldest)..today.max(start(oldest) + 0.25), low..high)?;
+        .build_cartesian_2d(start(oldest)..start(now + 1), low..high)?;
     plot.configure_mesh()
         .light_line_style(WHITE)
         .bold_line_style(GRID)
+        .disable_x_mesh()
+        .x_labels(0)
         .x_desc("year and quarter")
         .y_desc("price level against today's")
         .label_style(("sans-serif", 14))
-        .x_label_formatter(&|v| {
-            let quarter = (4.0 * v).round() as i32;
-            format!("{} Q{}", quarter.div_euclid(4), quarter.rem_euclid(4) + 1)
-        })
         .y_label_formatter(&|v| signed_percent(*v))
         .draw()?;
     plot.draw_series(std::iter::once(PathElement::new(
         vec![(start(oldest), 0.0), (today, 0.0)],
         INK.stroke_width(1),
     )))?;
+    // As many names of quarters as there is room for.
+    let each = usize::try_from((now - oldest) / QUARTERS_NAMED + 1).unwrap_or(1);
+    for quarter in (oldest..=now).rev().step_by(each) {
+        let line = vec![(start(quarter), low), (start(quarter), high)];
+        plot.draw_series([PathElement::new(line, GRID.stroke_width(1))])?;
+        let name = format!("{} Q{}", quarter.div_euclid(4), quarter.rem_euclid(4) + 1);
+        let place = (start(quarter) + 0.125, low);
+        let name = Text::new(name, (0, 14), letters(13, INK, HPos::Center));
+        plot.draw_series([EmptyElement::at(place) + name])?;
+    }
     for period in &market.movement {
         let colour = if period.rests_on_prior() { BELIEF } else { OWN };
         let (from, to) = (start(period.from), start(period.to + 1).min(today));
@@ -93,7 +101,7 @@ fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
     let (main, key) = root.split_vertically(HEIGHT - 62);
     let mut plot = ChartBuilder::on(&main)
         .caption(
-            "Season: prices of like bikes through the year",
+            "Season: prices of like bikes through the year, all styles",
             ("sans-serif", 20),
         )
         .margin(12)

@@ -100,14 +100,19 @@ fn paint(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
         ))?;
         let words = match of {
             Some(of) => format!(
-                "{name}: {:.0} followed, {}; the band holds the {} limits",
+                "{name}: {:.0} followed, {}; the band holds the {} limits{}",
                 of.followed,
                 of.median
                     .map_or("half sold: not reached".into(), |m| format!(
                         "half sold within {} days",
                         days(m)
                     )),
-                level_percent(found.level)
+                level_percent(found.level),
+                if of.is_enough() {
+                    ""
+                } else {
+                    "; too few to lean on"
+                }
             ),
             None => format!("{name}: none to show"),
         };

@@ -8,6 +8,7 @@ use crate::pricing::market::movement::Factor;
 use crate::pricing::market::tables::Quartiles;
 use crate::pricing::market::{GroupRow, Market};
 use crate::trade::{Bike, Currency, Day, Money, Outcome};
+use serde::Serialize;
 use serde_json::{Map, Value, json};
 
 /// The answer as pretty-printed JSON with a line end.
@@ -28,31 +29,56 @@ pub fn json(
             (by.word().to_string(), Value::Array(rows))
         })
         .collect();
-    let answer = json!({
-        "as_of": question.as_of.to_string(),
-        "currency": currency.code(),
-        "style": question.style.map(|style| style.word()),
-        "level": question.level,
-        "comps": comps(market),
-        "sales": sales(market),
-        "by": tables,
-        "days_on_market": days(market),
-        "ask_to_sale": gaps(market),
-        "movement": movement(market),
-        "season": season(market),
-        "season_summary": season_summary(market),
-        "unusual": unusual(market, currency),
-        "unusual_count": market.far.count,
-        "set_aside": set_aside(market),
-        "double_listings": double_listings(doubles, currency),
-        "double_listings_count": doubles.count,
-        "takeaways": takeaways(market, currency),
-        "cautions": market.cautions.iter().map(|caution| json!({
-            "code": words::code(caution),
-            "text": words::words(caution),
-        })).collect::<Vec<_>>(),
-    });
+    let cautions = market
+        .cautions
+        .iter()
+        .map(|caution| json!({"code": words::code(caution), "text": words::words(caution)}));
+    let answer = Answer {
+        as_of: question.as_of.to_string(),
+        currency: currency.code(),
+        style: question.style.map(|style| style.word()),
+        level: question.level,
+        comps: comps(market),
+        sales: sales(market),
+        by: tables,
+        days_on_market: days(market),
+        ask_to_sale: gaps(market),
+        movement: movement(market),
+        season: season(market),
+        season_summary: season_summary(market),
+        unusual: unusual(market, currency),
+        unusual_count: market.far.count,
+        set_aside: set_aside(market),
+        double_listings: double_listings(doubles, currency),
+        double_listings_count: doubles.count,
+        takeaways: takeaways(market, currency),
+        cautions: cautions.collect(),
+    };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+/// The whole, in the order in which one reads it.
+#[derive(Serialize)]
+struct Answer<'a> {
+    as_of: String,
+    currency: &'a str,
+    style: Option<&'static str>,
+    level: f64,
+    comps: Value,
+    sales: Value,
+    by: Map<String, Value>,
+    days_on_market: Value,
+    ask_to_sale: Value,
+    movement: Vec<Value>,
+    season: Vec<Value>,
+    season_summary: Value,
+    unusual: Vec<Value>,
+    unusual_count: usize,
+    set_aside: Value,
+    double_listings: Vec<Value>,
+    double_listings_count: usize,
+    takeaways: Value,
+    cautions: Vec<Value>,
 }
 
 fn day(day: Option<Day>) -> Option<String> {

@@ -94,13 +94,13 @@ fn tables(out: &mut String, market: &Market, currency: &Currency) {
     );
     let _ = writeln!(
         out,
-        "{:<14} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
+        "{:<15} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
         "", "", "", "asks", "", "own", "median", "", "with-", "", "still", "days on", "market"
     );
     for by in [By::Style, By::Condition, By::Tier, By::Age, By::All] {
         let _ = writeln!(
             out,
-            "{:<14} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
+            "{:<15} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
             format!("by {}", by.word()).replace("by all", "together"),
             "comps",
             "low",
@@ -135,7 +135,7 @@ fn table_row(out: &mut String, group: &GroupRow, currency: &Currency) {
     let half = |of: &Option<OnMarket>| of.as_ref().map_or("-".into(), half_sold);
     let _ = writeln!(
         out,
-        "  {:<12} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
+        "  {:<13} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
         row.group,
         row.comps,
         money(row.asks.map(|q| q.low)),

@@ -1,10 +1,11 @@
 //! The market in words: what a seller should take from each part, and what to doubt.
 
-use super::amounts::{self, round};
+use super::amounts::round;
 use crate::pricing::gathered::LeftOut;
 use crate::pricing::market::cautions::MarketCaution;
 use crate::pricing::market::days::OnMarket;
 use crate::pricing::market::far_asks::MayBe;
+use crate::pricing::market::haggling::Gap;
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::places::By;
 use crate::pricing::market::{GroupRow, Market};
@@ -63,10 +64,15 @@ pub fn many(count: usize, one: &str) -> String {
 /// A change as a signed percentage: `+4.2 %`, `-12 %`.
 pub fn change(fraction: f64) -> String {
     let percent = 100.0 * fraction;
-    if percent.abs() < 9.95 {
+    let words = if percent.abs() < 9.95 {
         format!("{percent:+.1} %")
     } else {
         format!("{percent:+.0} %")
+    };
+    if words == "-0.0 %" || words == "+0.0 %" {
+        "0.0 %".into()
+    } else {
+        words
     }
 }
 
@@ -133,7 +139,7 @@ pub fn of_outcomes(market: &Market) -> String {
             listed
         );
     }
-    let share = |count: usize| amounts::percent(count as f64 / ended as f64);
+    let share = |count: usize| format!("{:.0} %", 100.0 * count as f64 / ended as f64);
     format!(
         "Of the {} that ended, {} were seen to sell, {} were taken back and {} are gone for an unknown reason.",
         many(ended, "comp"),
@@ -145,7 +151,10 @@ pub fn of_outcomes(market: &Market) -> String {
 
 /// From the days on market.
 pub fn of_days(market: &Market) -> String {
-    let half = |of: &Option<OnMarket>| of.as_ref().and_then(|m| m.median);
+    let half = |of: &Option<OnMarket>| {
+        let enough = of.as_ref().filter(|of| of.is_enough());
+        enough.and_then(|of| of.median)
+    };
     match (half(&market.days.own), half(&market.days.comps)) {
         (Some(own), Some(comps)) if own < 0.8 * comps => format!(
             "Half of your bikes sell within {} days, half of the comps within {}: you sell fast, so you may ask a \
@@ -181,11 +190,14 @@ pub fn of_days(market: &Market) -> String {
 
 /// From ask and sale price.
 pub fn of_gap(market: &Market) -> String {
+    /// Pairs below which there is no habit to speak of (judgement).
+    const FEW: usize = 5;
     let [own, _, _, comps] = market.gaps;
-    match (own.median, comps.median) {
+    let median = |gap: Gap| gap.median.filter(|_| gap.sales >= FEW);
+    match (median(own), median(comps)) {
         (Some(own), _) if own < -0.005 => format!(
-            "Half of your sales end {:.0} % or more below the first ask: leave that much room when you ask.",
-            -100.0 * own
+            "Half of your sales end {} or more below the first ask: leave that much room when you ask.",
+            change(own).trim_start_matches('-')
         ),
         (Some(_), _) => "Your buyers pay what you first ask: try a little more.".into(),
         (None, Some(comps)) => format!(
@@ -232,6 +244,15 @@ pub fn of_season(market: &Market) -> String {
     };
     if !season.is_clear() {
         return "No clear season: list a bike when it is ready.".into();
+    }
+    /// What a haggle is worth anyway (judgement).
+    const LITTLE: f64 = 0.01;
+    if season
+        .months
+        .iter()
+        .all(|month| (month.factor - 1.0).abs() < LITTLE)
+    {
+        return "The season moves prices by under 1 %: list a bike when it is ready.".into();
     }
     let (best, weakest) = season.best_and_weakest();
     let month = |of: usize| {
@@ -326,7 +347,7 @@ pub fn words(caution: &MarketCaution) -> String {
         }
         MarketCaution::NoRecords { not_yet } => format!(
             "Nothing was known on that day; {} of later days are not used. Take a later --as-of.",
-            many(*not_yet, "comp")
+            many(*not_yet, "record")
         ),
         MarketCaution::FewComps { comps: 0 } => "No comps: note what others ask and import it with \
              'wheelworth import comps FILE'."

@@ -69,7 +69,7 @@ pub(super) fn about(market: &Market) -> Vec<MarketCaution> {
     let mut found = Vec::new();
     let (comps, sales) = (&market.comps, &market.sales);
     if market.is_empty() {
-        let not_yet = comps.not_yet;
+        let not_yet = comps.not_yet + sales.not_yet;
         return vec![MarketCaution::NoRecords { not_yet }];
     }
     if comps.comps < FEW_COMPS {

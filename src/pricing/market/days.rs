@@ -49,6 +49,13 @@ pub struct OnMarket {
     pub steps: Vec<Step>,
 }
 
+impl OnMarket {
+    /// Whether enough have ended for the median to be leant on.
+    pub fn is_enough(&self) -> bool {
+        self.sold + self.gone >= ENDED_AT_LEAST - NEARLY
+    }
+}
+
 /// Days of the own bikes and of the comps of one group.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct OfGroup {
@@ -104,7 +111,8 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     };
     let ended = |end: End| -> f64 {
         let of = spells.iter().filter(|spell| spell.end == end);
-        of.map(|spell| spell.weight).sum()
+        // The sum of nothing would be -0.
+        of.fold(0.0, |sum, spell| sum + spell.weight)
     };
     let (sold, gone) = (ended(End::Sold), ended(End::Gone));
     let mut otherwise = [found.median(); 2];
@@ -114,7 +122,10 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
         }
     }
     let (low, high) = found.median_limits();
-    let within = WITHIN.map(|day| (day <= found.last).then(|| 1.0 - found.survival(day)));
+    // Once all are sold, nothing is left to be followed.
+    let all_sold = found.survival(found.last) == 0.0;
+    let within =
+        WITHIN.map(|day| (all_sold || day <= found.last).then(|| 1.0 - found.survival(day)));
     Ok(Some(OnMarket {
         followed: found.lives,
         sold,
@@ -141,12 +152,8 @@ pub(super) fn by_group(
 ) -> Result<Groups, DurationProblem> {
     let mut groups = Groups::new();
     let enough = |spells: &[Spell]| -> Result<Option<OnMarket>, DurationProblem> {
-        let ended = spells.iter().filter(|spell| spell.end != End::Open);
-        let ended: f64 = ended.map(|spell| spell.weight).sum();
-        if ended < ENDED_AT_LEAST - NEARLY {
-            return Ok(None);
-        }
-        on_market(spells, level)
+        let found = on_market(spells, level)?;
+        Ok(found.filter(OnMarket::is_enough))
     };
     for (code, spells) in split(by, own) {
         groups.entry(code).or_default().own = enough(&spells)?;

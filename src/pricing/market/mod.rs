@@ -86,6 +86,8 @@ pub struct SaleCounts {
     pub not_listed: usize,
     /// First and last day of a sale.
     pub dates: Option<(Day, Day)>,
+    /// In the book, but not known yet on the day of the answer.
+    pub not_yet: usize,
 }
 
 /// A row of a table with its days on market.

@@ -88,9 +88,12 @@ pub(super) fn read(
         pairs,
         far: looking.map_or(FarAsks::default(), Looking::done),
     };
-    let known = records.sales().iter().filter_map(|s| s.as_known_on(as_of));
-    for sale in known.filter(|s| question.style.is_none_or(|style| style == s.bike.style)) {
-        own(&mut read, &sale, records.ask_changes(), as_of);
+    let wanted = |sale: &&Sale| question.style.is_none_or(|style| style == sale.bike.style);
+    for sale in records.sales().iter().filter(wanted) {
+        match sale.as_known_on(as_of) {
+            Some(known) => own(&mut read, &known, records.ask_changes(), as_of),
+            None => read.sales.not_yet += 1,
+        }
     }
     Ok(read)
 }
