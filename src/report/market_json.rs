@@ -240,9 +240,9 @@ fn season_summary(market: &Market) -> Value {
         return Value::Null;
     };
     let (best, weakest) = season.best_and_weakest();
-    let name = |month: usize| words::MONTHS.get(month).filter(|_| season.is_clear());
+    let name = |month: usize| words::MONTHS.get(month).filter(|_| season.is_clear);
     json!({
-        "clear": season.is_clear(),
+        "clear": season.is_clear,
         "best": name(best),
         "weakest": name(weakest),
         "months_seen": season.months_seen,

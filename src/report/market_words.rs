@@ -242,7 +242,7 @@ pub fn of_season(market: &Market) -> String {
     let Some(season) = market.season.as_ref() else {
         return "No prices, no season.".into();
     };
-    if !season.is_clear() {
+    if !season.is_clear {
         return "No clear season: list a bike when it is ready.".into();
     }
     /// What a haggle is worth anyway (judgement).

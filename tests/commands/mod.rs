@@ -7,6 +7,7 @@ mod help;
 mod import;
 mod import_again;
 mod import_columns;
+mod market;
 mod price;
 mod price_edges;
 mod price_json;

@@ -1,5 +1,6 @@
 //! Laws that hold whatever the numbers are.
 
+mod market;
 mod pricing;
 mod statistics;
 mod trade;

@@ -13,5 +13,7 @@ mod generators;
 mod against_market;
 /// Ranges on books drawn from the model's own form.
 mod coverage;
+/// A market that moves and has a season.
+mod market_course;
 /// Plain rules: least squares, five nearest comps, the style's median.
 mod rules;

@@ -77,14 +77,17 @@ pub struct Season {
     pub curve: Vec<(f64, Factor)>,
     /// Months that have prices of their own (the rest is the wave's form).
     pub months_seen: usize,
+    /// Whether some month differs from the mean by more than noise would make it:
+    /// its [`CLEAR`] range leaves the mean out.
+    pub is_clear: bool,
 }
 
-impl Season {
-    /// Whether some month's range leaves the mean out.
-    pub fn is_clear(&self) -> bool {
-        self.months.iter().any(|month| !month.may_be_none())
-    }
+/// Range that must leave the mean out in some month for the season to be clear:
+/// of 100 simulated books without a season 23 were called clear so, and 78 by
+/// the 80 % range, since there are twelve months to choose from.
+pub const CLEAR: f64 = 0.95;
 
+impl Season {
     /// The months with the highest and the lowest factor, from 0.
     pub fn best_and_weakest(&self) -> (usize, usize) {
         let by_factor = |a: &(usize, &Factor), b: &(usize, &Factor)| {
@@ -203,12 +206,14 @@ pub(super) fn season(model: &FittedValue, seen: &Seen, level: f64) -> Season {
     };
     let width = model.coding.width();
     let mut first = 0;
+    let mut is_clear = false;
     let months = DAYS.map(|days| {
         let mut x = vec![0.0; width];
         for day in first..first + days {
             wave(f64::from(day) / 365.0, &mut x, 1.0 / f64::from(days));
         }
         first += days;
+        is_clear |= !factor(model, &x, CLEAR).may_be_none();
         factor(model, &x, level)
     });
     let curve = (0..=52).map(|week| {
@@ -220,6 +225,7 @@ pub(super) fn season(model: &FittedValue, seen: &Seen, level: f64) -> Season {
     Season {
         months: months.to_vec(),
         curve: curve.collect(),
+        is_clear,
         months_seen: seen.months.iter().filter(|rows| **rows > 0.0).count(),
     }
 }
