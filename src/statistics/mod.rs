@@ -1,19 +1,24 @@
 //! Numbers in, numbers out. Knows no bicycle, no currency and no terminal.
 
+mod ascent;
 pub mod checks;
 pub mod conjugate;
 pub mod design;
 pub mod duration_problem;
+mod episodes;
 pub mod incidence;
 pub mod influence;
 pub mod interval;
 pub mod least_squares;
+pub mod lifetime;
 pub mod missing;
 pub mod risk_sets;
 pub mod robust;
 pub mod scores;
 pub mod survival_curve;
 pub mod triangle;
+pub mod weibull;
+mod weibull_fit;
 
 pub use checks::FitProblem;
 pub use design::Design;

@@ -3,4 +3,5 @@
 mod market;
 mod pricing;
 mod statistics;
+mod survival;
 mod trade;

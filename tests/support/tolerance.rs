@@ -14,6 +14,9 @@ pub const EIGHT_DECIMALS: f64 = 5.1e-9;
 /// A value cited to ten decimals.
 pub const TEN_DECIMALS: f64 = 5.1e-11;
 
+/// A value cited to six decimals.
+pub const SIX_DECIMALS: f64 = 5.1e-7;
+
 /// A value printed to five decimals.
 pub const FIVE_DECIMALS: f64 = 5.1e-6;
 
