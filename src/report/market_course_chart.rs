@@ -3,7 +3,8 @@
 use super::chart_style::{
     Area, BELIEF, GRID, INK, OWN, RANGE, Trouble, letters, plain, room, signed_percent, svg,
 };
-use super::market_words::{self as words, MONTHS};
+use super::market_takeaways as takeaways;
+use super::market_words::MONTHS;
 use super::quote_text::level_percent;
 use crate::pricing::market::Market;
 use crate::trade::calendar::{quarter_number, year_fraction};
@@ -145,7 +146,11 @@ fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
         OWN,
         &format!("effect of the season, with its {level} range"),
     )?;
-    key.draw(&Text::new(words::of_season(market), (84, 36), plain(13)))?;
+    key.draw(&Text::new(
+        takeaways::of_season(market),
+        (84, 36),
+        plain(13),
+    ))?;
     Ok(())
 }
 

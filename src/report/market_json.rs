@@ -1,8 +1,10 @@
 //! The market as JSON: money as numbers in the book's currency, fractions 0 to 1,
 //! days in days; null where there is no figure.
 
+use super::market_caution_words as caution_words;
+use super::market_takeaways as takeaways;
 use super::market_words::{self as words, DoubleListings};
-use crate::pricing::market::days::{GONE_SOLD, GONE_SOLD_OTHERWISE, OnMarket, WITHIN};
+use crate::pricing::market::days::{BOTH_BY, GONE_SOLD, GONE_SOLD_OTHERWISE, OnMarket, WITHIN};
 use crate::pricing::market::haggling::Against;
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::tables::Quartiles;
@@ -32,7 +34,7 @@ pub fn json(
     let cautions = market
         .cautions
         .iter()
-        .map(|caution| json!({"code": words::code(caution), "text": words::words(caution)}));
+        .map(|caution| json!({"code": caution_words::code(caution), "text": caution_words::words(caution)}));
     let answer = Answer {
         as_of: question.as_of.to_string(),
         currency: currency.code(),
@@ -51,7 +53,7 @@ pub fn json(
         set_aside: set_aside(market),
         double_listings: double_listings(doubles, currency),
         double_listings_count: doubles.count,
-        takeaways: takeaways(market, currency),
+        takeaways: taken(market, currency),
         cautions: cautions.collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
@@ -100,6 +102,8 @@ fn comps(market: &Market) -> Value {
         "from": day(comps.dates.map(|dates| dates.0)),
         "to": day(comps.dates.map(|dates| dates.1)),
         "outcomes": by_outcome(comps.outcomes),
+        "undated": comps.undated,
+        "not_yet_known": comps.not_yet,
     })
 }
 
@@ -110,6 +114,7 @@ fn sales(market: &Market) -> Value {
         "sold": sales.sold,
         "listed": sales.listed,
         "not_listed": sales.not_listed,
+        "not_yet_known": sales.not_yet,
         "from": day(sales.dates.map(|dates| dates.0)),
         "to": day(sales.dates.map(|dates| dates.1)),
     })
@@ -166,6 +171,9 @@ fn on_market(of: Option<&OnMarket>, with_curve: bool) -> Value {
         for (day, share) in WITHIN.iter().zip(of.within) {
             answer.insert(format!("within_{day:.0}"), json!(share));
         }
+        let [sold, back] = of.both.map_or([None; 2], |shares| shares.map(Some));
+        let both = json!({"day": BOTH_BY, "sold": sold, "withdrawn": back});
+        answer.insert("sold_and_withdrawn".into(), both);
         if with_curve {
             let curve = of.steps.iter().map(|step| {
                 json!({"day": step.time, "unsold": step.survival, "low": step.low, "high": step.high})
@@ -188,6 +196,7 @@ fn days(market: &Market) -> Value {
             "without_listing_day": unused.no_listing_day,
             "seen_once": unused.seen_once,
             "ended_before_seen": unused.ended_before_seen,
+            "own_without_listing_day": unused.own_no_listing_day,
         },
     })
 }
@@ -300,18 +309,18 @@ fn double_listings(doubles: &DoubleListings, currency: &Currency) -> Vec<Value> 
     named.collect()
 }
 
-fn takeaways(market: &Market, currency: &Currency) -> Value {
+fn taken(market: &Market, currency: &Currency) -> Value {
     if market.is_empty() {
         return json!({});
     }
     json!({
-        "records": words::of_records(market),
-        "prices": words::of_prices(market, currency),
-        "outcomes": words::of_outcomes(market),
-        "days": words::of_days(market),
-        "ask_to_sale": words::of_gap(market),
-        "movement": words::of_movement(market),
-        "season": words::of_season(market),
-        "unusual": words::of_unusual(market),
+        "records": takeaways::of_records(market),
+        "prices": takeaways::of_prices(market, currency),
+        "outcomes": takeaways::of_outcomes(market),
+        "days": takeaways::of_days(market),
+        "ask_to_sale": takeaways::of_gap(market),
+        "movement": takeaways::of_movement(market),
+        "season": takeaways::of_season(market),
+        "unusual": takeaways::of_unusual(market),
     })
 }

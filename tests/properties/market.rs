@@ -80,10 +80,10 @@ fn styles_alone_add_up_to_the_whole() {
             .collect();
         let comps: usize = alone.iter().map(|m| m.comps.comps).sum();
         let far: usize = alone.iter().map(|m| m.far.count).sum();
-        let unused: usize = alone.iter().map(|m| m.days.unused.sum()).sum();
+        let unused: usize = alone.iter().map(|m| m.days.unused.comps()).sum();
         assert_eq!(comps, whole.comps.comps);
         assert_eq!(far, whole.far.count);
-        assert_eq!(unused, whole.days.unused.sum());
+        assert_eq!(unused, whole.days.unused.comps());
         for (style, one) in Style::ALL.iter().zip(&alone) {
             let in_whole = whole.table(By::Style).iter();
             let in_whole = in_whole.filter(|g| g.row.group == style.word());
@@ -165,6 +165,11 @@ fn curves_never_rise_and_their_limits_hold_them() {
             }
             for step in &of.steps {
                 assert!(step.low <= step.survival && step.survival <= step.high);
+            }
+            // A bike that was taken back can no longer be sold: fewer are sold
+            // than if none were taken back.
+            if let (Some([sold, back]), [.., Some(if_none)]) = (of.both, of.within) {
+                assert!(sold <= if_none + 1e-12 && sold + back <= 1.0 + 1e-12);
             }
             // The more of the gone were sold, the sooner half are.
             if let [Some(few), Some(all)] = of.otherwise {

@@ -92,7 +92,7 @@ pub(super) fn about(market: &Market) -> Vec<MarketCaution> {
         let comps = comps.not_yet;
         found.push(MarketCaution::NotYet { comps });
     }
-    let used = comps.listings.saturating_sub(market.days.unused.sum());
+    let used = comps.listings.saturating_sub(market.days.unused.comps());
     if 2 * used < comps.listings {
         let listings = comps.listings;
         found.push(MarketCaution::DaysRestOnFew { used, listings });

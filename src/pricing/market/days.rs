@@ -4,6 +4,8 @@
 use super::places::By;
 use super::spells::{End, Spell, Unused};
 use crate::statistics::DurationProblem;
+use crate::statistics::incidence::Incidence;
+use crate::statistics::risk_sets::Course;
 use crate::statistics::survival_curve::{Life, Step, SurvivalCurve};
 use std::collections::BTreeMap;
 
@@ -15,6 +17,9 @@ pub const GONE_SOLD_OTHERWISE: [f64; 2] = [0.5, 1.0];
 
 /// Listings that must have ended before the days of a group are told (judgement).
 pub const ENDED_AT_LEAST: f64 = 10.0;
+
+/// Days by which the shares sold and taken back are told together.
+pub const BOTH_BY: f64 = 60.0;
 
 /// Days by which the share sold is told.
 pub const WITHIN: [f64; 4] = [7.0, 14.0, 30.0, 60.0];
@@ -45,6 +50,9 @@ pub struct OnMarket {
     pub otherwise: [Option<f64>; 2],
     /// Share sold within [`WITHIN`] days; `None` beyond what was followed.
     pub within: [Option<f64>; 4],
+    /// Shares sold and taken back by [`BOTH_BY`] days, where both are an end
+    /// (Aalen-Johansen); `None` beyond what was followed.
+    pub both: Option<[f64; 2]>,
     /// The falls of the curve.
     pub steps: Vec<Step>,
 }
@@ -95,7 +103,7 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
                 event: match spell.end {
                     End::Sold => 1.0,
                     End::Gone => gone_sold,
-                    End::Open => 0.0,
+                    End::Withdrawn | End::Open => 0.0,
                 },
                 weight: spell.weight,
             })
@@ -126,6 +134,10 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     let all_sold = found.survival(found.last) == 0.0;
     let within =
         WITHIN.map(|day| (all_sold || day <= found.last).then(|| 1.0 - found.survival(day)));
+    let both = match within {
+        [.., Some(_)] => Some(both_by(spells, level)?),
+        _ => None,
+    };
     Ok(Some(OnMarket {
         followed: found.lives,
         sold,
@@ -136,8 +148,27 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
         high,
         otherwise,
         within,
+        both,
         steps: found.steps,
     }))
+}
+
+fn both_by(spells: &[Spell], level: f64) -> Result<[f64; 2], DurationProblem> {
+    let courses: Vec<Course> = spells
+        .iter()
+        .map(|spell| Course {
+            entry: spell.entry,
+            exit: spell.exit,
+            events: match spell.end {
+                End::Sold => [1.0, 0.0],
+                End::Gone => [GONE_SOLD, 0.0],
+                End::Withdrawn => [0.0, 1.0],
+                End::Open => [0.0, 0.0],
+            },
+            weight: spell.weight,
+        })
+        .collect();
+    Ok(Incidence::of(&courses, level)?.share(BOTH_BY))
 }
 
 /// The days of each group of a table where enough have ended.

@@ -103,7 +103,9 @@ fn own(read: &mut Read, sale: &Sale, changes: &[AskChange], as_of: Day) {
     let day = sale.listed_on.or(sale.sold.map(|sold| sold.on));
     let place = Place::of(&sale.bike, day.unwrap_or(as_of));
     read.sales.bikes += 1;
-    read.own_spells.extend(own_spell(sale, place, as_of));
+    let spell = own_spell(sale, place, as_of);
+    read.unused.own_no_listing_day += usize::from(sale.sold.is_some() && spell.is_none());
+    read.own_spells.extend(spell);
     let Some(sold) = sale.sold else {
         match sale.listed_on {
             Some(_) => read.sales.listed += 1,

@@ -20,7 +20,9 @@ pub(super) enum End {
     Sold,
     /// No longer there, reason unknown.
     Gone,
-    /// Still there, or taken back.
+    /// Taken back.
+    Withdrawn,
+    /// Still there.
     Open,
 }
 
@@ -36,7 +38,7 @@ pub(super) struct Spell {
     pub(super) weight: f64,
 }
 
-/// Comps that say nothing of the days, and why.
+/// Records that say nothing of the days, and why.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Unused {
     /// The day of listing is not known.
@@ -45,11 +47,13 @@ pub struct Unused {
     pub seen_once: usize,
     /// It had ended before it was first seen, so only its end was seen.
     pub ended_before_seen: usize,
+    /// Own bikes that were sold, with the day of listing not known.
+    pub own_no_listing_day: usize,
 }
 
 impl Unused {
-    /// All of them.
-    pub fn sum(&self) -> usize {
+    /// All comps among them.
+    pub fn comps(&self) -> usize {
         self.no_listing_day + self.seen_once + self.ended_before_seen
     }
 }
@@ -132,7 +136,8 @@ impl Spells {
         let end = match outcome {
             Outcome::Sold => End::Sold,
             Outcome::Gone => End::Gone,
-            Outcome::Listed | Outcome::Withdrawn => End::Open,
+            Outcome::Withdrawn => End::Withdrawn,
+            Outcome::Listed => End::Open,
         };
         let ended = comp.ended_on.filter(|_| outcome != Outcome::Listed);
         if end == End::Gone && ended.is_none() {
