@@ -58,6 +58,7 @@ pub enum Command {
     Start(Start),
     Import(Import),
     Price(Box<Price>),
+    Market(Market),
     /// List what is believed before any record, and what your records make of it
     ///
     /// Without a book it shows the beliefs alone.
@@ -263,6 +264,26 @@ pub enum BaseBike {
     Standard,
     /// The typical bike among your own sales
     Typical,
+}
+
+/// Say what the comps and your own sales show of the market
+///
+/// Counts, asks and sale prices by style, condition, tier and age; how long
+/// bikes stand; from ask to sale price; how prices moved; the season; and what
+/// is unusual. Under each part stands what a seller should take from it.
+///
+/// Example: wheelworth market --style hybrid --charts pictures
+#[derive(Debug, Args)]
+pub struct Market {
+    /// Only bikes of this style: road hybrid mountain city cruiser touring folding kids other
+    #[arg(long)]
+    pub style: Option<String>,
+    /// Unusual prices and double listings that are named, at most
+    #[arg(long, value_name = "NUMBER", default_value_t = 10, value_parser = clap::value_parser!(u16).range(0..=1000))]
+    pub top: u16,
+    /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
+    #[arg(long, value_name = "FOLDER")]
+    pub charts: Option<PathBuf>,
 }
 
 /// Fill a book with invented data and run the main job on it

@@ -3,6 +3,7 @@
 use super::{REFUSED, USAGE};
 use crate::book::BookProblem;
 use crate::intake::{CellProblem, FileProblem};
+use crate::pricing::market::MarketProblem;
 use crate::pricing::time_on_market::NoTime;
 use crate::pricing::value::NoFit;
 use std::fmt;
@@ -112,6 +113,16 @@ impl From<std::io::Error> for Failure {
             format!("cannot write the result: {error}"),
             "Check the disk and try again.",
         )
+    }
+}
+
+impl From<MarketProblem> for Failure {
+    fn from(problem: MarketProblem) -> Self {
+        match problem {
+            MarketProblem::Fit(problem) => problem.into(),
+            MarketProblem::Records(error) => NoFit::Records(error).into(),
+            other => Failure::refused(other.to_string(), "Run 'wheelworth check'."),
+        }
     }
 }
 

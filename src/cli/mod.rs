@@ -2,6 +2,7 @@
 
 mod arguments;
 mod book_records;
+mod chart_file;
 mod check;
 mod demo;
 mod failure;
@@ -11,6 +12,8 @@ mod import_asks;
 mod import_file;
 mod importable;
 mod like_id;
+mod market;
+mod market_charts;
 mod price;
 mod price_chart;
 mod price_question;
@@ -116,6 +119,7 @@ fn carry_out(
         Command::Start(a) => start::run(&mut context, &a),
         Command::Import(a) => import::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
+        Command::Market(a) => market::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),

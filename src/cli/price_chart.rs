@@ -1,13 +1,17 @@
 //! The picture of `price --chart`.
 
+use super::chart_file;
 use super::failure::Failure;
 use crate::pricing::curve::{self, SeenComp};
 use crate::pricing::quote::Quote;
 use crate::pricing::value::FittedValue;
 use crate::report::value_chart::{self, ValueChart};
 use crate::trade::Sale;
-use std::io::{Read as _, Write};
+use std::io::Write;
 use std::path::Path;
+
+/// What is named in the help of a message.
+const FILE: &str = "file for --chart";
 
 /// Draws it and says where it is.
 pub fn write(
@@ -54,20 +58,8 @@ pub fn write(
         }),
         level,
     };
-    let cannot = |e: String| {
-        Failure::refused(
-            format!("{}: cannot be written: {e}", path.display()),
-            "Name another file for --chart.",
-        )
-    };
-    let svg = value_chart::draw(&chart).map_err(cannot)?;
-    let mut part = path.as_os_str().to_owned();
-    part.push(".part");
-    let written = std::fs::write(&part, svg).and_then(|()| std::fs::rename(&part, path));
-    if let Err(error) = written {
-        let _ = std::fs::remove_file(&part);
-        return Err(cannot(error.to_string()));
-    }
+    let svg = value_chart::draw(&chart).map_err(|e| chart_file::cannot(path, FILE, &e))?;
+    chart_file::write(path, &svg, FILE)?;
     writeln!(err, "Chart: {}", path.display())?;
     Ok(())
 }
@@ -86,13 +78,5 @@ pub fn check_name(path: &Path) -> Result<(), Failure> {
             "The picture is an SVG: name it so, for example --chart value.svg.",
         ));
     }
-    let mut start = [0_u8; 5];
-    let there = std::fs::File::open(path).and_then(|mut file| file.read(&mut start));
-    match there {
-        Ok(read) if !matches!(&start[..read], b"" | b"<svg " | b"<?xml") => Err(Failure::refused(
-            format!("{}: is there already and is no picture", path.display()),
-            "Name another file for --chart, so that nothing is lost.",
-        )),
-        _ => Ok(()),
-    }
+    chart_file::check_nothing_lost(path, FILE)
 }

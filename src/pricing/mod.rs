@@ -10,6 +10,7 @@ pub mod features;
 pub mod fitting;
 mod from_new_price;
 pub mod gathered;
+pub mod market;
 pub mod nearest;
 mod new_prices;
 pub mod observation;

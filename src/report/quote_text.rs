@@ -223,7 +223,8 @@ fn share(weight: f64) -> String {
     }
 }
 
-fn left_out(row: &LeftOut) -> String {
+/// A record that was set aside, and how far off it is.
+pub fn left_out(row: &LeftOut) -> String {
     match row.ratio {
         Some(ratio) if ratio >= 1.0 => format!("{} at {ratio:.1} times what is likely", row.name),
         Some(ratio) => format!("{} at 1/{:.1} of what is likely", row.name, 1.0 / ratio),

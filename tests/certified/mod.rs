@@ -8,6 +8,7 @@ mod hedonic;
 mod missing;
 mod nist;
 mod quantiles;
+mod quartiles;
 mod refusals;
 mod scores;
 mod stackloss;

@@ -2,7 +2,9 @@
 
 use crate::support::workshop::Workshop;
 
-const COMMANDS: [&str; 6] = ["start", "import", "price", "priors", "check", "demo"];
+const COMMANDS: [&str; 7] = [
+    "start", "import", "price", "market", "priors", "check", "demo",
+];
 
 #[test]
 fn help_lists_the_commands() {
@@ -15,6 +17,7 @@ fn help_lists_the_commands() {
     start   Make a new book
     import  Read CSV files into the book, all or nothing
     price   Price one bike, a bike of the book, or many from a file
+    market  Say what the comps and your own sales show of the market
     priors  List what is believed before any record, and what your records make of it
     check   Say whether the book is sound
     demo    Fill a book with invented data and run the main job on it

@@ -8,6 +8,7 @@ mod import;
 mod import_again;
 pub mod import_asks;
 mod import_columns;
+mod market;
 mod price;
 mod price_edges;
 mod price_json;

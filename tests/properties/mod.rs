@@ -1,6 +1,7 @@
 //! Laws that hold whatever the numbers are.
 
 mod asking;
+mod market;
 mod pricing;
 mod statistics;
 mod survival;

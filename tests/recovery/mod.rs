@@ -13,6 +13,8 @@ mod generators;
 mod against_market;
 /// Ranges on books drawn from the model's own form.
 mod coverage;
+/// A market that moves and has a season.
+mod market_course;
 /// Plain rules: least squares, five nearest comps, the style's median.
 mod rules;
 /// Plans of selling, judged by buyers that no model of ours describes.

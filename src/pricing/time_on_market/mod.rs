@@ -30,8 +30,9 @@ pub use seen_listings::SeenListings;
 use super::observation::Records;
 use super::priors::Priors;
 use super::value::FittedValue;
+use crate::statistics::DurationProblem;
 use crate::statistics::FitProblem;
-use crate::statistics::weibull::{DurationProblem, Episode, Normal, WeibullFit, WeibullModel};
+use crate::statistics::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
 use crate::trade::Day;
 use columns::{COLUMNS, OTHERS_PREMIUM, PREMIUM};
 use history::{End, History};
@@ -235,18 +236,16 @@ fn with_gone(
 
 fn model(priors: &Priors) -> WeibullModel {
     let time = &priors.selling.time;
-    let normal = |b: super::priors::Belief| Normal {
-        mean: b.mean,
-        sd: b.sd,
-    };
-    let mut lower = vec![None; COLUMNS];
-    lower[PREMIUM] = Some(LEAST_ELASTICITY);
-    WeibullModel {
-        names: columns::NAMES.map(String::from).to_vec(),
-        priors: columns::beliefs(time).map(normal).to_vec(),
-        ln_scale: normal(time.ln_shape),
-        lower,
+    let normal = |b: super::priors::Belief| NormalPrior::new(b.mean, b.sd);
+    let mut model = WeibullModel::new(
+        columns::NAMES.map(String::from).to_vec(),
+        columns::beliefs(time).map(normal).to_vec(),
+        normal(time.ln_shape),
+    );
+    if let Some(least) = model.lower.get_mut(PREMIUM) {
+        *least = Some(LEAST_ELASTICITY);
     }
+    model
 }
 
 /// The episodes of one listing.

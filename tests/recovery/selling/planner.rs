@@ -42,10 +42,7 @@ impl PlanMaker for Program {
             without: None,
         };
         let mut seen = SeenListings::new(as_of, *currency);
-        let model = ValueModel {
-            priors,
-            settings,
-        };
+        let model = ValueModel { priors, settings };
         let model = model
             .fit(records, &mut seen)
             .expect("no row is without records");

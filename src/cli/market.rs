@@ -1,0 +1,89 @@
+//! `market`: what the comps and the own sales say.
+
+use super::arguments::{Format, Market as Asked};
+use super::book_records::BookRecords;
+use super::failure::Failure;
+use super::market_charts;
+use super::{Context, DONE};
+use crate::book::Book;
+use crate::intake;
+use crate::pricing::Priors;
+use crate::pricing::market::{Question, market};
+use crate::report::market_words::{DoubleListing, DoubleListings};
+use crate::report::{market_json, market_text};
+use crate::trade::{Day, Style};
+
+/// Probability of the ranges and confidence of the limits.
+const LEVEL: f64 = 0.8;
+
+/// Prints it, and draws the pictures where they are asked for.
+pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
+    let read = |text: &String| {
+        intake::parse_style(text).map_err(|problem| Failure::flag("--style", text, &problem))
+    };
+    let style = arguments.style.as_ref().map(read).transpose()?;
+    if let Some(folder) = &arguments.charts {
+        market_charts::check_names(folder)?;
+    }
+    let book = Book::open(&context.book)?;
+    let currency = book.settings().currency;
+    let records = BookRecords::of(&book, context.as_of)?;
+    let question = Question {
+        as_of: context.as_of,
+        currency,
+        style,
+        top: usize::from(arguments.top),
+        level: LEVEL,
+    };
+    let found = market(&records, Priors::shipped(), &question)?;
+    let doubles = double_listings(&book, context.as_of, style, question.top)?;
+    let text = match context.format {
+        Format::Text => market_text::text(&found, &doubles, &currency),
+        Format::Json => market_json::json(&found, &doubles, &currency)
+            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+    };
+    if let Some(folder) = &arguments.charts {
+        market_charts::write(folder, &found, context.err)?;
+    }
+    context.out.write_all(text.as_bytes())?;
+    Ok(DONE)
+}
+
+/// The double listings of a style, the first of them by name.
+fn double_listings(
+    book: &Book,
+    as_of: Day,
+    style: Option<Style>,
+    top: usize,
+) -> Result<DoubleListings, Failure> {
+    let mut doubles = DoubleListings::default();
+    for group in book.double_listings(as_of)? {
+        // All of a group are of one style.
+        let wanted = style.is_some() || doubles.named.len() < top;
+        let first = match group.first().filter(|_| wanted) {
+            Some(row) => book.comp_by_row(*row)?,
+            None => None,
+        };
+        if let (Some(style), Some(comp)) = (style, &first)
+            && comp.bike.style != style
+        {
+            continue;
+        }
+        doubles.count += 1;
+        let Some(first) = first.filter(|_| doubles.named.len() < top) else {
+            continue;
+        };
+        let mut named = DoubleListing {
+            listings: Vec::with_capacity(group.len()),
+            bike: first.bike,
+            ask: first.standing_ask(),
+        };
+        for row in group {
+            if let Some(comp) = book.comp_by_row(row)? {
+                named.listings.push((comp.listing, comp.source));
+            }
+        }
+        doubles.named.push(named);
+    }
+    Ok(doubles)
+}

@@ -1,0 +1,222 @@
+//! How long each listing was seen on the market: from when, until when, how it ended.
+
+use super::places::Place;
+use crate::trade::calendar::days_between;
+use crate::trade::{Comparable, Day, Outcome, Sale};
+use std::collections::{BTreeSet, HashMap};
+
+/// A listing that is gone ended at most this many days after it was last seen,
+/// for all that is taken of it (judgement): where the user looked seldom, the
+/// next look says little.
+pub const LONGEST_GAP: i64 = 30;
+
+/// Days of a sale on the very day of listing: it took part of a day.
+const SAME_DAY: f64 = 0.5;
+
+/// How a spell ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum End {
+    /// Sold.
+    Sold,
+    /// No longer there, reason unknown.
+    Gone,
+    /// Taken back.
+    Withdrawn,
+    /// Still there.
+    Open,
+}
+
+/// A listing on the market, in days since it was listed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Spell {
+    pub(super) place: Place,
+    /// When it came under watch; 0 for own bikes.
+    pub(super) entry: f64,
+    pub(super) exit: f64,
+    pub(super) end: End,
+    /// 1, or less for one of several listings of a bike.
+    pub(super) weight: f64,
+}
+
+/// Records that say nothing of the days, and why.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Unused {
+    /// The day of listing is not known.
+    pub no_listing_day: usize,
+    /// Seen on one day only: it was there that day, and that is all.
+    pub seen_once: usize,
+    /// It had ended before it was first seen, so only its end was seen.
+    pub ended_before_seen: usize,
+    /// Own bikes that were sold, with the day of listing not known.
+    pub own_no_listing_day: usize,
+}
+
+impl Unused {
+    /// All comps among them.
+    pub fn comps(&self) -> usize {
+        self.no_listing_day + self.seen_once + self.ended_before_seen
+    }
+}
+
+/// A comp that is gone: it ended between two looks.
+#[derive(Clone, Copy, Debug)]
+struct Gone {
+    place: Place,
+    source: usize,
+    listed: Day,
+    entry: f64,
+    last_seen: Day,
+    weight: f64,
+}
+
+/// Collects the spells of the comps.
+#[derive(Clone, Debug)]
+pub(super) struct Spells {
+    as_of: Day,
+    spells: Vec<Spell>,
+    gone: Vec<Gone>,
+    pub(super) unused: Unused,
+    sources: HashMap<String, usize>,
+    /// Days on which anything was seen, a set a source.
+    looks: Vec<BTreeSet<Day>>,
+}
+
+impl Spells {
+    pub(super) fn new(as_of: Day) -> Self {
+        Self {
+            as_of,
+            spells: Vec::new(),
+            gone: Vec::new(),
+            unused: Unused::default(),
+            sources: HashMap::new(),
+            looks: Vec::new(),
+        }
+    }
+
+    /// Notes the days on which a comp was seen (of any style: a look is a look);
+    /// the number of its source.
+    pub(super) fn look(&mut self, comp: &Comparable) -> usize {
+        let source = match self.sources.get(&comp.source) {
+            Some(number) => *number,
+            None => {
+                let number = self.looks.len();
+                self.looks.push(BTreeSet::new());
+                self.sources.insert(comp.source.clone(), number);
+                number
+            }
+        };
+        if let Some(looks) = self.looks.get_mut(source) {
+            let seen = [comp.first_seen, comp.last_seen];
+            looks.extend(seen.into_iter().flatten().filter(|day| *day <= self.as_of));
+        }
+        source
+    }
+
+    /// Takes a comp as known on the day of the answer: its source's number from
+    /// [`Self::look`], and how it stood.
+    pub(super) fn push(
+        &mut self,
+        comp: &Comparable,
+        source: usize,
+        outcome: Outcome,
+        place: Place,
+        weight: f64,
+    ) {
+        let (Some(listed), Some(first_seen)) = (comp.listed_on, comp.first_seen) else {
+            self.unused.no_listing_day += 1;
+            return;
+        };
+        // What was last seen after the day of the answer had been seen on its first day.
+        let last_seen = comp
+            .known_until()
+            .filter(|last| *last <= self.as_of)
+            .unwrap_or(first_seen);
+        let days = |day: Day| days_between(listed, day).max(0) as f64;
+        let entry = days(first_seen);
+        let end = match outcome {
+            Outcome::Sold => End::Sold,
+            Outcome::Gone => End::Gone,
+            Outcome::Withdrawn => End::Withdrawn,
+            Outcome::Listed => End::Open,
+        };
+        let ended = comp.ended_on.filter(|_| outcome != Outcome::Listed);
+        if end == End::Gone && ended.is_none() {
+            self.gone.push(Gone {
+                place,
+                source,
+                listed,
+                entry,
+                last_seen,
+                weight,
+            });
+            return;
+        }
+        let mut exit = days(ended.unwrap_or(last_seen));
+        if exit == 0.0 && end != End::Open {
+            exit = SAME_DAY;
+        }
+        if exit < entry {
+            self.unused.ended_before_seen += 1;
+        } else if exit == entry {
+            self.unused.seen_once += 1;
+        } else {
+            self.spells.push(Spell {
+                place,
+                entry,
+                exit,
+                end,
+                weight,
+            });
+        }
+    }
+
+    /// The spells, and what was not used. One that is gone ended half-way
+    /// between the day it was last seen and the next day on which the user
+    /// looked at its source (at any source, where that was never looked at
+    /// again), at most [`LONGEST_GAP`] days later, and by the day of the answer.
+    pub(super) fn done(mut self) -> (Vec<Spell>, Unused) {
+        let anywhere: BTreeSet<Day> = self.looks.iter().flatten().copied().collect();
+        for gone in &self.gone {
+            let after = |looks: &BTreeSet<Day>| {
+                let later = (
+                    std::ops::Bound::Excluded(gone.last_seen),
+                    std::ops::Bound::Unbounded,
+                );
+                looks.range(later).next().copied()
+            };
+            let next = self.looks.get(gone.source).and_then(after);
+            let next = next.or_else(|| after(&anywhere)).unwrap_or(self.as_of);
+            let gap = days_between(gone.last_seen, next).clamp(0, LONGEST_GAP) as f64;
+            let exit = days_between(gone.listed, gone.last_seen).max(0) as f64 + gap / 2.0;
+            if exit > gone.entry {
+                self.spells.push(Spell {
+                    place: gone.place,
+                    entry: gone.entry,
+                    exit,
+                    end: End::Gone,
+                    weight: gone.weight,
+                });
+            } else {
+                self.unused.seen_once += 1;
+            }
+        }
+        (self.spells, self.unused)
+    }
+}
+
+/// The spell of an own bike as known on `as_of`; `None` before it is listed.
+pub(super) fn own_spell(known: &Sale, place: Place, as_of: Day) -> Option<Spell> {
+    let listed = known.listed_on?;
+    let (until, end) = match known.sold {
+        Some(sold) => (sold.on, End::Sold),
+        None => (as_of, End::Open),
+    };
+    let exit = days_between(listed, until).max(0) as f64;
+    Some(Spell {
+        place,
+        entry: 0.0,
+        exit: exit.max(SAME_DAY),
+        end,
+        weight: 1.0,
+    })
+}

@@ -1,0 +1,117 @@
+//! Small words of the market: counts, changes, days, listings.
+
+use crate::pricing::market::far_asks::MayBe;
+use crate::pricing::market::movement::Factor;
+use crate::trade::{Bike, Money, Outcome};
+
+/// One bike listed more than once, probably.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DoubleListing {
+    /// Each listing with its source (empty where not recorded).
+    pub listings: Vec<(String, String)>,
+    /// The bike.
+    pub bike: Bike,
+    /// The ask that stood last.
+    pub ask: Money,
+}
+
+/// The double listings that are named, and how many there are.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct DoubleListings {
+    /// The first of them.
+    pub named: Vec<DoubleListing>,
+    /// All.
+    pub count: usize,
+}
+
+/// Months of the year.
+pub const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// A listing with its source.
+pub fn listing(id: &str, source: &str) -> String {
+    if source.is_empty() {
+        id.to_string()
+    } else {
+        format!("{id} ({source})")
+    }
+}
+
+/// `1 comp`, `2 comps`.
+pub fn many(count: usize, one: &str) -> String {
+    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
+}
+
+/// A change as a signed percentage: `+4.2 %`, `-12 %`.
+pub fn change(fraction: f64) -> String {
+    let percent = 100.0 * fraction;
+    let words = if percent.abs() < 9.95 {
+        format!("{percent:+.1} %")
+    } else {
+        format!("{percent:+.0} %")
+    };
+    if words == "-0.0 %" || words == "+0.0 %" {
+        "0.0 %".into()
+    } else {
+        words
+    }
+}
+
+/// Days in words: `13`, `13.5`.
+pub fn days(days: f64) -> String {
+    if days.fract() == 0.0 {
+        format!("{days:.0}")
+    } else {
+        format!("{days:.1}")
+    }
+}
+
+/// The range of a factor as changes: `-3.0 % to +1.2 %`.
+pub fn range(factor: &Factor) -> String {
+    format!(
+        "{} to {}",
+        change(factor.low - 1.0),
+        change(factor.high - 1.0)
+    )
+}
+
+/// What a price far from its value may be.
+pub fn may_be(may_be: MayBe) -> &'static str {
+    match may_be {
+        MayBe::WrongDecimal => "a wrong decimal",
+        MayBe::PartsOnly => "for parts, a fault not recorded, or a lure",
+        MayBe::Bundle => "several bikes or much with it, or a wrong grade",
+        MayBe::Extraordinary => "an extraordinary bike, or a wrong grade or year",
+    }
+}
+
+/// A short name for JSON.
+pub fn may_be_code(may_be: MayBe) -> &'static str {
+    match may_be {
+        MayBe::WrongDecimal => "wrong_decimal",
+        MayBe::PartsOnly => "parts_only",
+        MayBe::Bundle => "bundle",
+        MayBe::Extraordinary => "extraordinary",
+    }
+}
+
+/// How a listing stands, in a table's few letters.
+pub fn standing(outcome: Outcome, paid: bool) -> &'static str {
+    match outcome {
+        _ if paid => "sold for",
+        Outcome::Listed => "asks",
+        _ => "asked",
+    }
+}
