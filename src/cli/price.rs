@@ -99,10 +99,11 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             currency,
         },
     };
-    let mut priced: Vec<Priced> = questions
-        .iter()
-        .map(|question| Priced {
-            quote: quote::quote(&source, Priors::shipped(), question, &base, Some(&selling)),
+    let quotes = quote::quotes(&source, Priors::shipped(), &questions, &base, &selling);
+    let mut priced: Vec<Priced> = quotes
+        .into_iter()
+        .map(|quote| Priced {
+            quote,
             comps: Vec::new(),
             sales: Vec::new(),
         })

@@ -150,6 +150,36 @@ pub fn quote(
     answer
 }
 
+/// Prices many bikes, shared among the processors; the answers are in the order of
+/// the questions and the same as one by one.
+pub fn quotes(
+    source: &Source<'_>,
+    priors: &Priors,
+    questions: &[Question],
+    base: &Base,
+    selling: &Selling<'_>,
+) -> Vec<Quote> {
+    let one = |question: &Question| quote(source, priors, question, base, Some(selling));
+    let workers = std::thread::available_parallelism().map_or(1, |n| n.get());
+    let share = questions.len().div_ceil(workers).max(1);
+    if workers == 1 || questions.len() < 2 {
+        return questions.iter().map(one).collect();
+    }
+    std::thread::scope(|scope| {
+        let parts: Vec<_> = questions
+            .chunks(share)
+            .map(|part| scope.spawn(move || part.iter().map(one).collect::<Vec<Quote>>()))
+            .collect();
+        parts
+            .into_iter()
+            .flat_map(|part| {
+                part.join()
+                    .unwrap_or_else(|fault| std::panic::resume_unwind(fault))
+            })
+            .collect()
+    })
+}
+
 /// A price before it is rounded.
 pub(super) struct Built {
     pub(super) currency: Currency,

@@ -148,7 +148,7 @@ pub fn plan(
     let first = now.map_or(points.len() - 1, |ask| {
         points.partition_point(|p| *p <= ask).saturating_sub(1)
     });
-    let prospects = Prospects::of(time, &time.fit, subject, weeks);
+    let mut prospects = Prospects::of(time, &time.fit, subject, weeks);
     let problem = prospects.problem(time, &asks, wishes);
     let solution = problem.solve(first)?;
     let asks_too_little = now
@@ -174,7 +174,7 @@ pub fn plan(
         .collect();
     let gone = time.gone.as_ref().map(|fits| {
         std::array::from_fn(|i| {
-            let other = Prospects::of(time, &fits[i], subject, weeks);
+            let mut other = Prospects::of(time, &fits[i], subject, weeks);
             let problem = other.problem(time, &asks, wishes);
             let path = weekly(&solution.steps, weeks);
             outlook::of(&other, time, &problem, &path, discount)

@@ -57,6 +57,7 @@ pub(super) fn of(
     let mean = |alive: &[f64]| alive.iter().zip(weights).map(|(a, w)| a * w).sum::<f64>();
     let (mut sale, mut days, mut value) = (0.0, 0.0, 0.0);
     let mut unsold = vec![1.0];
+    let week = discount.exp();
     let mut within = [f64::NAN; 4];
     let mut prices: Option<(usize, Vec<f64>)> = None;
     for (n, k) in path.iter().enumerate() {
@@ -66,24 +67,24 @@ pub(super) fn of(
         }
         let price = prices.as_ref().map_or(&[][..], |p| &p.1);
         let start = WEEK * n as f64;
+        let left = (-discount * n as f64).exp();
         for (place, day) in within.iter_mut().zip(WITHIN) {
             if day > start && day <= start + WEEK {
                 // The hazard is even within a week.
                 let part = (day - start) / WEEK;
                 *place = 1.0
-                    - alive
-                        .iter()
-                        .zip(weights)
-                        .zip(&problem.keep[at..])
-                        .map(|((a, w), keep)| a * w * (part * (keep.ln() + discount)).exp())
+                    - (0..alive.len())
+                        .map(|i| {
+                            let stays = (-part * prospects.hazard(n, *k, i)).exp();
+                            alive[i] * weights[i] * stays
+                        })
                         .sum::<f64>();
             }
         }
         for (i, a) in alive.iter_mut().enumerate() {
             let w = weights[i];
-            let keep = problem.keep[at + i];
-            let stays = (keep.ln() + discount).exp().min(1.0);
-            let hazard = -stays.ln();
+            let hazard = prospects.hazard(n, *k, i);
+            let stays = (problem.keep[at + i] * week).min(1.0);
             let mean_days = if hazard > 1e-9 {
                 WEEK * (1.0 - stays) / hazard
             } else {
@@ -91,7 +92,7 @@ pub(super) fn of(
             };
             days += w * *a * mean_days;
             sale += w * *a * (1.0 - stays) * price[i];
-            value += w * *a * (-discount * n as f64).exp() * problem.reward[at + i];
+            value += w * *a * left * problem.reward[at + i];
             *a *= stays;
         }
         unsold.push(mean(&alive));

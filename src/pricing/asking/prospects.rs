@@ -58,6 +58,8 @@ pub(super) struct Prospects {
     pub(super) weights: Vec<f64>,
     /// By week and scenario: cumulative hazard of the week at the value.
     base: Vec<f64>,
+    /// By ask and scenario: what the ask makes of it; filled by [`Self::problem`].
+    thin: Vec<f64>,
     pub(super) weeks: usize,
     buyers: f64,
 }
@@ -128,13 +130,14 @@ impl Prospects {
             scenarios,
             weights,
             base,
+            thin: Vec::new(),
             weeks,
             buyers: time.buyers,
         }
     }
 
     /// The selling problem for asks given in units.
-    pub(super) fn problem(&self, time: &FittedTime, asks: &[f64], wishes: &Wishes) -> Problem {
+    pub(super) fn problem(&mut self, time: &FittedTime, asks: &[f64], wishes: &Wishes) -> Problem {
         let discount = -(1.0 - wishes.week_cost).ln();
         let s = self.scenarios.len();
         let mut problem = Problem {
@@ -151,6 +154,7 @@ impl Prospects {
             cuts: super::CUTS,
             smallest_cut: super::SMALLEST_CUT,
         };
+        self.thin.clear();
         for (k, ask) in asks.iter().enumerate() {
             let ln_ask = ask.ln();
             let thin: Vec<f64> = self
@@ -163,6 +167,7 @@ impl Prospects {
                 .iter()
                 .map(|one| ask * time.haggle.kept(ln_ask - one.ln_value))
                 .collect();
+            self.thin.extend_from_slice(&thin);
             for n in 0..self.weeks {
                 let at = problem.at(n, k);
                 for i in 0..s {
@@ -179,6 +184,12 @@ impl Prospects {
             }
         }
         problem
+    }
+
+    /// Cumulative hazard of week `n` at the ask `k` in scenario `i`.
+    pub(super) fn hazard(&self, n: usize, k: usize, i: usize) -> f64 {
+        let s = self.scenarios.len();
+        self.base[n * s + i] * self.thin[k * s + i]
     }
 
     /// Expected sale price of a sale at an ask, in units, by scenario.
