@@ -227,7 +227,7 @@ pub struct Price {
     /// Leave a column of that file out
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,
-    /// Draw value against age into an SVG file
+    /// Draw value against age, and the ask against days and gain, into an SVG file
     #[arg(long, value_name = "FILE.svg", conflicts_with = "from")]
     pub chart: Option<PathBuf>,
     /// Probability that a sale lands in the range, above 0 and below 1

@@ -5,6 +5,7 @@ use super::failure::Failure;
 use crate::pricing::curve::{self, SeenComp};
 use crate::pricing::quote::Quote;
 use crate::pricing::value::FittedValue;
+use crate::report::plan_chart::{self, PlanChart};
 use crate::report::value_chart::{self, ValueChart};
 use crate::trade::Sale;
 use std::io::Write;
@@ -58,7 +59,29 @@ pub fn write(
         }),
         level,
     };
-    let svg = value_chart::draw(&chart).map_err(|e| chart_file::cannot(path, FILE, &e))?;
+    let cannot = |e: String| chart_file::cannot(path, FILE, &e);
+    let mut svg = value_chart::draw(&chart).map_err(cannot)?;
+    if let Some(plan) = &quote.plan {
+        let units = |m| model.currency.units(m);
+        let panels = PlanChart {
+            currency: model.currency.code().to_string(),
+            curve: plan
+                .curve
+                .iter()
+                .map(|p| {
+                    (
+                        units(p.ask),
+                        p.outlook.expected_days,
+                        p.outlook.present_value,
+                    )
+                })
+                .collect(),
+            suggested: plan.steps.first().map_or(0.0, |s| units(s.1)),
+            plan: (plan.outlook.expected_days, plan.outlook.present_value),
+        };
+        let below = plan_chart::draw(&panels).map_err(cannot)?;
+        svg = plan_chart::stacked(&svg, &below, value_chart::HEIGHT);
+    }
     chart_file::write(path, &svg, FILE)?;
     writeln!(err, "Chart: {}", path.display())?;
     Ok(())

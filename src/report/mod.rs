@@ -14,6 +14,7 @@ pub mod market_takeaways;
 pub mod market_text;
 mod market_unusual_text;
 pub mod market_words;
+pub mod plan_chart;
 mod plan_json;
 mod plan_text;
 pub mod priors_text;

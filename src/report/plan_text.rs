@@ -142,6 +142,7 @@ pub fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
     } else {
         let _ = writeln!(out, "  No mark-down is worth planning yet.");
     }
+    sooner(out, plan, currency);
     let later: Vec<String> = plan
         .later_floors
         .iter()
@@ -179,5 +180,28 @@ fn median(days: Option<f64>, weeks: usize) -> String {
     match days {
         Some(days) => format!("an even chance by day {:.0}", days.max(1.0)),
         None => format!("less than an even chance within {weeks} weeks"),
+    }
+}
+
+/// What asking the value brings, for somebody who cannot wait for the plan.
+fn sooner(out: &mut String, plan: &Plan, currency: &Currency) {
+    let Some((_, first)) = plan.steps.first() else {
+        return;
+    };
+    let at_value = plan.curve.iter().rfind(|p| p.premium <= 0.02);
+    let Some(point) = at_value.filter(|p| p.ask < *first) else {
+        return;
+    };
+    if let (Some(days), Some(sale)) = (
+        point.outlook.chances.median,
+        currency.round(point.outlook.expected_sale),
+    ) {
+        let _ = writeln!(
+            out,
+            "  In a hurry: at {} from the start, an even chance by day {:.0}, and {} on average.",
+            plain(point.ask, currency),
+            days.max(1.0),
+            round(sale, currency)
+        );
     }
 }

@@ -25,7 +25,8 @@ pub struct ValueChart {
 }
 
 const WIDTH: u32 = 900;
-const HEIGHT: u32 = 560;
+/// Height of the picture.
+pub const HEIGHT: u32 = 560;
 const BAND: RGBColor = RGBColor(198, 214, 232);
 const LINE: RGBColor = RGBColor(31, 78, 121);
 const OWN: RGBColor = RGBColor(20, 20, 20);
