@@ -185,7 +185,9 @@ proptest! {
         prop_assert!(two <= many, "{many} then {two}");
     }
 
-    /// A week more may be used or not; a better end makes every plan worth more.
+    /// A better end makes every plan worth more. More weeks do while the value is
+    /// known (variance to 0.3): a quick sale comes only at the end, and of a value
+    /// hardly known its share can be above the highest ask, so that weeks delay it.
     #[test]
     fn more_weeks_and_a_better_quick_sale_never_lower_the_floor(
         value in value(),
@@ -196,7 +198,7 @@ proptest! {
         let mut before = 0;
         for weeks in [2, 4, 8, 16, 26, 52] {
             let wishes = Wishes { weeks, ..Wishes::default() };
-            let floor = bench.plan(value, variance, &wishes).floor.minor();
+            let floor = bench.plan(value, variance.min(0.3), &wishes).floor.minor();
             prop_assert!(no_less(floor, before), "{weeks} weeks: {before} then {floor}");
             before = floor;
         }
