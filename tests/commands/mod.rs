@@ -13,6 +13,7 @@ mod price;
 mod price_edges;
 mod price_json;
 mod price_on_a_day;
+mod price_plan;
 mod priors;
 mod samples;
 mod start;

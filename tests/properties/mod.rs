@@ -2,6 +2,7 @@
 
 mod asking;
 mod market;
+mod plans;
 mod pricing;
 mod statistics;
 mod survival;
