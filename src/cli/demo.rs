@@ -69,6 +69,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
         ]
         .concat(),
         vec!["price".into(), "--from".into(), at("bikes.csv")],
+        words(&["price", "--bike", "B-49"]),
+        vec!["market".into(), "--charts".into(), at("pictures")],
     ];
     for step in steps {
         let mut line: Vec<String> = vec!["wheelworth".into(), "--book".into(), book.clone()];
@@ -98,7 +100,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
     }
     writeln!(
         context.out,
-        "\nThe files are in {}; open hybrid.svg in a browser, and repeat any step above with other values.\n\
+        "\nThe files are in {}; open hybrid.svg and those in pictures in a browser, and repeat any step above with other values.\n\
          Your own book: wheelworth start --currency CODE",
         folder.display()
     )?;

@@ -99,4 +99,11 @@ pub enum Caution {
         /// The best ask of a fresh listing.
         fresh: Money,
     },
+    /// The suggested ask stands further above the value than the user's asks did.
+    BeyondHabit {
+        /// Suggested ask over value, less 1.
+        premium: f64,
+        /// The same of the user's usual first ask.
+        usual: f64,
+    },
 }

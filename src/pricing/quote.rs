@@ -339,6 +339,12 @@ fn plan(answer: &mut Quote, built: &Built, selling: &Selling<'_>) -> Option<Plan
         ln_value: built.ln_value,
         variance: built.bike_variance.min(LARGEST_VARIANCE),
         freedom,
+        new_price: answer
+            .question
+            .bike
+            .new_price
+            .filter(|p| p.minor() > 0)
+            .map(|p| built.currency.units(p)),
         stood: answer.question.stood.clone(),
     };
     let sale_variance = sale_variance.min(LARGEST_VARIANCE);

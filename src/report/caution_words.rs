@@ -24,6 +24,7 @@ pub fn code(caution: &Caution) -> &'static str {
         Caution::PremiumHeld => "premium_effect_held",
         Caution::Overdue { .. } => "listed_longer_than_it_may",
         Caution::AsksTooLittle { .. } => "asks_too_little",
+        Caution::BeyondHabit { .. } => "ask_beyond_own_habit",
     }
 }
 
@@ -133,6 +134,13 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
              not hold, take it down and list it anew at that.",
             amounts::round(*now, currency),
             amounts::round(*fresh, currency)
+        ),
+        Caution::BeyondHabit { premium, usual } => format!(
+            "The ask is {:.0} % above the value, where your own first asks stood about {:.0} % above it: your \
+             records do not show how buyers take that. It is best if waiting costs you as little as was said; if \
+             you would rather sell soon, give a higher --week-cost or fewer --weeks.",
+            100.0 * premium,
+            100.0 * usual
         ),
     }
 }

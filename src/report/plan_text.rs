@@ -119,10 +119,10 @@ pub fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
     let sale = currency.round(plan.outlook.expected_sale);
     let _ = writeln!(
         out,
-        "  On average it brings {} after {:.0} days; the chance that it is unsold after {} weeks is {}.",
+        "  On average it brings {} after {:.0} days; the chance that it is unsold after {} is {}.",
         sale.map_or("-".into(), |m| round(m, currency)),
         plan.outlook.expected_days,
-        plan.weeks,
+        in_weeks(plan.weeks),
         percent(chances.unsold)
     );
     let adds = plan.mark_downs_add();
@@ -168,6 +168,14 @@ pub fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
     };
 }
 
+fn in_weeks(weeks: usize) -> String {
+    if weeks == 1 {
+        "1 week".into()
+    } else {
+        format!("{weeks} weeks")
+    }
+}
+
 fn stood(days: i64) -> String {
     if days == 1 {
         "1 day".into()
@@ -179,7 +187,7 @@ fn stood(days: i64) -> String {
 fn median(days: Option<f64>, weeks: usize) -> String {
     match days {
         Some(days) => format!("an even chance by day {:.0}", days.max(1.0)),
-        None => format!("less than an even chance within {weeks} weeks"),
+        None => format!("not sold within {} with an even chance", in_weeks(weeks)),
     }
 }
 

@@ -41,6 +41,7 @@ impl Bench {
             ln_value: value.ln(),
             variance,
             freedom: 8.0,
+            new_price: None,
             stood: None,
         };
         // One sale strays a little further than the bike's own part.

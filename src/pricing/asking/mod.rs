@@ -34,11 +34,14 @@ pub const SMALLEST_CUT: f64 = 0.03;
 /// Asks are tried up to this many standard deviations of one sale above the
 /// value: 95 in 100 sales lie below.
 const HIGHEST: f64 = 1.645;
+/// A standing ask up to this much above that may be kept.
+const BEYOND: f64 = 0.25;
 /// Asks are tried down to this part of the poorest likely value.
 const LOWEST: f64 = 0.8;
 /// A new listing must promise this much more than keeping below the ask to be told.
 const WORTH_LISTING_ANEW: f64 = 0.03;
-/// Weeks for which a bike is planned that has stood longer than it may.
+/// Weeks for which a listed bike is planned at least, also when it has stood
+/// longer than it may.
 const WEEKS_AFTER_ALL: usize = 4;
 
 /// How the user decides.
@@ -122,10 +125,10 @@ pub fn plan(
     let stood = subject.stood.as_ref().map_or(0.0, |s| s.0);
     let left = wishes.weeks as f64 - (stood / WEEK).floor();
     let overdue = left < 1.0;
-    let weeks = if overdue {
-        WEEKS_AFTER_ALL.min(wishes.weeks)
-    } else {
-        left as usize
+    // The last weeks of a listed bike are no rush: it may always stand a few more.
+    let weeks = match subject.stood {
+        None => wishes.weeks,
+        Some(_) => (left.max(0.0) as usize).max(WEEKS_AFTER_ALL.min(wishes.weeks)),
     };
     let now = subject
         .stood
@@ -139,10 +142,15 @@ pub fn plan(
     let value = subject.ln_value.exp();
     let spread = sale_variance.max(0.0).sqrt();
     let high = (subject.ln_value + HIGHEST * spread).exp();
+    // Nobody pays more for a used one than for a new one.
+    let high = subject.new_price.map_or(high, |new| high.min(new));
     let low = LOWEST * (subject.ln_value - HIGHEST * subject.variance.max(0.0).sqrt()).exp();
     let low = now.map_or(low, |ask| low.min(LOWEST * currency.units(ask)));
     currency.round(high)?;
-    let points = price_points::between(low, high, value, now, currency);
+    // An ask beyond all that is likely is no place to stay at.
+    let kept = now.filter(|ask| currency.units(*ask) <= high * (1.0 + BEYOND));
+    let low = low.min(high);
+    let points = price_points::between(low, high, value, kept, currency);
     let asks: Vec<f64> = points.iter().map(|m| currency.units(*m)).collect();
     // A listed bike's ask is not raised.
     let first = now.map_or(points.len() - 1, |ask| {

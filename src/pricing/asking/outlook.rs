@@ -109,10 +109,16 @@ pub(super) fn of(
         .iter_mut()
         .filter(|w| w.is_nan())
         .for_each(|w| *w = 1.0 - last);
+    // Rounding must not make a longer time less likely.
+    let mut most = 0.0_f64;
+    let within = within.map(|w| {
+        most = most.max(w.clamp(0.0, 1.0));
+        most
+    });
     Outlook {
         chances: Chances {
             median: median(&unsold),
-            within: within.map(|w| w.clamp(0.0, 1.0)),
+            within,
             unsold: last,
         },
         expected_sale: sale,

@@ -38,6 +38,8 @@ pub struct Subject<'a> {
     pub variance: f64,
     /// See `variance`.
     pub freedom: f64,
+    /// What one costs new, in units: nobody asks more for a used one.
+    pub new_price: Option<f64>,
     /// Days it has stood listed, and its asks so far: age and ln ask.
     pub stood: Option<(f64, Vec<(f64, f64)>)>,
 }
@@ -259,11 +261,13 @@ fn parameter_points(fit: &WeibullFit, x: &[f64; COLUMNS]) -> Vec<(f64, f64, f64)
     ];
     let far = (DIMENSIONS as f64).sqrt();
     let mut points = Vec::with_capacity(2 * DIMENSIONS);
-    for axis in 0..DIMENSIONS {
+    let axes: [[f64; DIMENSIONS]; DIMENSIONS] =
+        std::array::from_fn(|axis| std::array::from_fn(|i| root[i][axis]));
+    for axis in axes {
         for sign in [-far, far] {
-            let at = |i: usize| mean[i] + sign * root[i][axis];
-            let shape = (-at(2).clamp(-LARGEST_LN_SCALE, LARGEST_LN_SCALE)).exp();
-            points.push((at(0), (at(1) * shape).max(LEAST_ELASTICITY), shape));
+            let [level, elasticity, ln_scale] = std::array::from_fn(|i| mean[i] + sign * axis[i]);
+            let shape = (-f64::clamp(ln_scale, -LARGEST_LN_SCALE, LARGEST_LN_SCALE)).exp();
+            points.push((level, (elasticity * shape).max(LEAST_ELASTICITY), shape));
         }
     }
     points

@@ -137,6 +137,12 @@ pub fn learn(
 ) -> Result<FittedTime, NoTime> {
     let mut histories = own_listings::own_histories(model, records, without);
     histories.extend(seen.histories(model));
+    // An ask far from the value is a slip or another bike, and would bend the pace
+    // for all others.
+    histories.retain(|h| {
+        let off = |a: &(f64, f64)| (a.1 - h.value.0).abs();
+        h.asks.iter().all(|a| off(a) <= premium::BELIEVED)
+    });
     from_histories(priors, &histories)
 }
 

@@ -4,8 +4,13 @@
 use crate::pricing::selling_priors::AskHabit;
 use crate::statistics::normal::ln_upper_tail;
 
-/// Premiums are taken within these: beyond, an ask is another bike or a slip.
+/// Premiums seen in records are believed within this: beyond, an ask is another
+/// bike or a slip of the pen.
+pub const BELIEVED: f64 = 0.7;
+/// Up to here the normal tail is used.
 const FARTHEST: f64 = 1.0;
+/// Slope beyond it.
+const STEEPEST: f64 = 6.0;
 
 /// How much an ask thins out the buyers: 0 at the value, slope 1 there, steeper
 /// above, level far below (where every buyer would pay it).
@@ -20,9 +25,11 @@ const FARTHEST: f64 = 1.0;
 /// The reservation-price form over the log-linear one: in simulated markets of
 /// two kinds of buyers it is nearer to the best plan (DEVELOPERS.md).
 pub fn thinning(u: f64, buyers: f64) -> f64 {
+    // Beyond what the tail is computed for it goes on as a straight line.
+    let beyond = (u - FARTHEST).max(0.0) * STEEPEST;
     let u = u.clamp(-FARTHEST, FARTHEST);
     let slope = buyers * (std::f64::consts::PI / 2.0).sqrt();
-    -slope * (std::f64::consts::LN_2 + ln_upper_tail(u / buyers))
+    beyond - slope * (std::f64::consts::LN_2 + ln_upper_tail(u / buyers))
 }
 
 /// Mean and variance of true first premiums in a group of listings, and with them
