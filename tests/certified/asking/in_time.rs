@@ -75,7 +75,7 @@ fn exponential_demand_with_salvage_and_holding_cost() {
     let (a, alpha, h, salvage, t) = (2.0, 0.01, 1.0, 50.0, 30.0);
     let k = a / (std::f64::consts::E * alpha * h);
     let value =
-        |t: f64| (k + ((alpha * salvage as f64).exp() - k) * (-alpha * h * t).exp()).ln() / alpha;
+        |t: f64| (k + (f64::exp(alpha * salvage) - k) * (-alpha * h * t).exp()).ln() / alpha;
     assert!((value(t) - 301.017_410_6).abs() < 5e-8);
     let (periods, d) = (60, 0.4);
     let length = t / periods as f64;

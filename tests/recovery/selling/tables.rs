@@ -204,6 +204,9 @@ fn plans_table() {
             // The best plan for the record has weekly asks on price points, and
             // its search may leave a tenth of a percent.
             assert!(tally.of_known.of_means() < 100.3);
+            // Plain rules are beaten, whatever the book.
+            assert!(tally.plan.of_means() > tally.fortnight.of_means());
+            assert!(comps == 0 || tally.plan.of_means() > tally.nearest.of_means());
         }
     }
 }
