@@ -1,26 +1,11 @@
 //! The plan of a quote in plain words.
 
 use super::amounts::{exact, percent, plain, round};
+use super::market_words::MONTHS;
 use crate::pricing::asking::Plan;
 use crate::trade::{Currency, Day, Money};
 use jiff::ToSpan as _;
 use std::fmt::Write as _;
-
-/// Months as they are written in a sentence.
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// `14 June`, with the year where it is another one than that of `as_of`.
 pub fn date(day: Day, as_of: Day) -> String {
