@@ -49,7 +49,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
         priors: Priors::shipped(),
         settings,
     };
-    let wishes = wishes::wishes(&arguments.wishes, &book)?;
+    let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
     let single = if questions.len() == 1 && arguments.from.is_none() {
         questions.first()
     } else {

@@ -66,7 +66,7 @@ impl Setting {
 ///
 /// # Errors
 /// A flag out of its range, or a book that cannot be read or written.
-pub fn wishes(flags: &Flags, book: &Book) -> Result<Wishes, Failure> {
+pub fn wishes(flags: &Flags, book: &Book, err: &mut dyn std::io::Write) -> Result<Wishes, Failure> {
     let default = Wishes::default();
     let week_cost = WEEK_COST.value(flags.week_cost.as_ref(), book, 100.0 * default.week_cost)?;
     let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;
@@ -80,6 +80,7 @@ pub fn wishes(flags: &Flags, book: &Book) -> Result<Wishes, Failure> {
         for (setting, flag, value) in given {
             if flag.is_some() {
                 book.keep_setting(setting.key, &value.to_string())?;
+                writeln!(err, "Kept in the book: {} {value}.", setting.flag)?;
             }
         }
     }

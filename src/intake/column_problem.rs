@@ -114,6 +114,15 @@ impl ColumnProblem {
     /// What the user can do about it, as a sentence.
     pub fn mend(&self) -> String {
         match self {
+            Self::Unknown {
+                column,
+                near: None,
+                free,
+                ..
+            } if free.is_empty() => {
+                let shown = shell_word(column);
+                format!("Every field has its column: leave it out with --ignore {shown}.")
+            }
             Self::Unknown { column, near, .. } => {
                 let shown = shell_word(column);
                 let map = match near {
@@ -187,7 +196,14 @@ pub(super) fn ready_command(
     let mut taken = Vec::new();
     let before = words.len();
     for problem in problems {
-        if let ColumnProblem::Unknown { column, near, .. } = problem {
+        if let ColumnProblem::Unknown {
+            column, near, free, ..
+        } = problem
+        {
+            if near.is_none() && free.is_empty() {
+                words.push(format!("--ignore {}", shell_word(column)));
+                continue;
+            }
             let field = near
                 .or_else(|| missing(column))
                 .filter(|field| !taken.contains(field));

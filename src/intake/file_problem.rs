@@ -184,7 +184,11 @@ impl FileProblem {
                             .to_string(),
                     );
                 }
-                if let Some(free) = problems.iter().find_map(ColumnProblem::free) {
+                if let Some(free) = problems
+                    .iter()
+                    .find_map(ColumnProblem::free)
+                    .filter(|free| !free.is_empty())
+                {
                     lines.push(format!("OURS may be: {}.", free.join(", ")));
                 }
                 if let Some(command) = command {

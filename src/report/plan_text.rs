@@ -83,10 +83,17 @@ pub fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
     let _ = writeln!(out, "\n{heading}, in {currency}");
     let _ = writeln!(out, "  {}", advice(plan, as_of, currency));
     let chances = plan.outlook.chances;
-    let [w7, w14, w30, w60] = chances.within.map(percent);
+    // Beyond the weeks planned for nothing more can be sold.
+    let within: Vec<String> = [7, 14, 30, 60]
+        .into_iter()
+        .zip(chances.within)
+        .filter(|(days, _)| *days <= 7 * plan.weeks)
+        .map(|(days, chance)| format!("{days} days: {}", percent(chance)))
+        .collect();
     let _ = writeln!(
         out,
-        "  Sold within 7 days: {w7}; 14 days: {w14}; 30 days: {w30}; 60 days: {w60}; {}.",
+        "  Sold within {}; {}.",
+        within.join("; "),
         median(chances.median, plan.weeks)
     );
     if let Some([half, all]) = plan.gone {

@@ -195,3 +195,15 @@ fn asks_of_a_later_day_wait_for_it() {
     let tomorrow = TODAY.tomorrow().unwrap();
     workshop.run_as_typed(&line, tomorrow).done();
 }
+
+/// Every field has its column, so what is left over can only be left out.
+#[test]
+fn a_column_too_many_is_to_be_ignored() {
+    let workshop = with_bikes();
+    workshop.file("asks.csv", "bike,on,ask,why\nB-1,2026-02-10,270,rain\n");
+    let output = workshop.refuses(&["import", "asks", "@asks.csv"], &["--ignore why"]);
+    assert!(!output.err.contains("OURS"), "{}", output.err);
+    workshop
+        .run(&["import", "asks", "@asks.csv", "--ignore", "why"])
+        .done();
+}

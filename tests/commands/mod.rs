@@ -14,6 +14,7 @@ mod price_edges;
 mod price_json;
 mod price_on_a_day;
 mod price_plan;
+mod price_plan_edges;
 mod priors;
 mod samples;
 mod start;

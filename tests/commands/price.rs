@@ -31,12 +31,12 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
     Four sales in five should land between 104 and 320 EUR.
 
     What to ask, in EUR
-      Ask 320; if it is still here on 30 May, 240; on 4 July, 190; on 22 August, 145; on 10 October, 95; take any offer from 159 today.
-      Sold within 7 days: 7 %; 14 days: 10 %; 30 days: 18 %; 60 days: 35 %; an even chance by day 84.
-      On average it brings 175 after 93 days; the chance that it is unsold after 26 weeks is 13 %.
-      The best ask without any change is 225; the mark-downs add 16.62 (10 %).
+      Ask 325; if it is still here on 30 May, 250; on 27 June, 205; on 8 August, 165; on 19 September, 130; take any offer from 159 today.
+      Sold within 7 days: 6 %; 14 days: 10 %; 30 days: 17 %; 60 days: 35 %; an even chance by day 94.
+      On average it brings 175 after 96 days; the chance that it is unsold after 26 weeks is 19 %.
+      The best ask without any change is 225; the mark-downs add 16.35 (10 %).
       In a hurry: at 185 from the start, an even chance by day 31, and 148 on average.
-      A week of waiting costs about 1.83; still unsold, the least to take is 140 on 30 May, 122 on 27 June.
+      A week of waiting costs about 1.83; still unsold, the least to take is 140 on 30 May, 124 on 27 June.
 
     How the value comes about, in EUR
       the same bike new, today                       600.00
@@ -45,7 +45,7 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
       condition                       x 0.878        -45.66
       value (median)                                 183.10
 
-    Left over, in EUR, at a cost of 100.00: 75.01 expected, 4.66 to 220.36 over the same range; 9 % chance of a loss.
+    Left over, in EUR, at a cost of 100.00: 75.21 expected, 4.66 to 220.36 over the same range; 9 % chance of a loss.
     ");
     assert!(output.out.contains("Trade prior only"), "{}", output.out);
     let json = run(&Workshop::new(), &format!("{line} --format json"))

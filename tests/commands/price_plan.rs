@@ -5,10 +5,10 @@ use crate::support::tolerance::SAME_NUMBER;
 use crate::support::workshop::Workshop;
 use serde_json::Value;
 
-const BIKE: &str = "price --style hybrid --made 2016 --condition tidy --tier 2 --seat-tube 53cm --new-price 520 --cost 64.50 --hours 6";
+pub(super) const BIKE: &str = "price --style hybrid --made 2016 --condition tidy --tier 2 --seat-tube 53cm --new-price 520 --cost 64.50 --hours 6";
 
 /// Three sales of known length and a bike that stands, with room for mark-downs.
-const SALES: &str = "\
+pub(super) const SALES: &str = "\
 bike,style,made,condition,tier,listed_on,ask,sold_on,sold_price
 S1,road,2015,4,3,2026-01-05,260,2026-01-30,235
 S2,road,2016,3,3,2026-02-03,240,2026-03-10,210
@@ -24,12 +24,12 @@ fn json(workshop: &Workshop, line: &str) -> Value {
         .json()
 }
 
-fn bike(workshop: &Workshop, line: &str) -> Value {
+pub(super) fn bike(workshop: &Workshop, line: &str) -> Value {
     json(workshop, line)["bikes"][0].clone()
 }
 
 #[track_caller]
-fn number(value: &Value) -> f64 {
+pub(super) fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or_else(|| panic!("{value}"))
 }
 

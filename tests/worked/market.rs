@@ -231,3 +231,10 @@ fn own_bikes_count_from_their_listing() {
     assert_eq!(earlier.days.own.unwrap().longest, 19.0);
     assert_eq!((earlier.sales.bikes, earlier.sales.not_yet), (1, 2));
 }
+
+/// The market's days and the plan's pace count a comp that is gone alike.
+#[test]
+fn gone_counts_the_same_in_both() {
+    let believed = wheelworth::pricing::Priors::shipped().selling.gone_sold;
+    assert_eq!(wheelworth::pricing::market::days::GONE_SOLD, believed);
+}

@@ -98,11 +98,11 @@ pub(super) fn of(
         unsold.push(mean(&alive));
     }
     let end = (-discount * path.len() as f64).exp();
+    let last_ask = path.last().map_or(f64::INFINITY, |k| problem.asks[*k]);
     for (i, a) in alive.iter().enumerate() {
-        // `at_end` holds the quick sale already.
-        let brings = problem.at_end[i];
-        sale += weights[i] * a * brings;
-        value += weights[i] * a * brings * end;
+        // The last week's reward holds already what a low ask takes off this.
+        sale += weights[i] * a * problem.at_end[i].min(last_ask);
+        value += weights[i] * a * problem.at_end[i] * end;
     }
     let last = unsold.last().copied().unwrap_or(1.0);
     within

@@ -182,6 +182,11 @@ impl Prospects {
                     } else {
                         0.0
                     };
+                    // Unsold after the last week it brings no more than was asked.
+                    if n + 1 == self.weeks {
+                        let over = problem.at_end[i] - problem.at_end[i].min(*ask);
+                        problem.reward[at + i] -= keep * over;
+                    }
                 }
             }
         }

@@ -1,17 +1,10 @@
 //! How long each listing was seen on the market: from when, until when, how it ended.
 
 use super::places::Place;
+pub use crate::pricing::time_on_market::LONGEST_GAP;
+use crate::pricing::time_on_market::{Looks, SHORTEST};
 use crate::trade::calendar::days_between;
 use crate::trade::{Comparable, Day, Outcome, Sale};
-use std::collections::{BTreeSet, HashMap};
-
-/// A listing that is gone ended at most this many days after it was last seen,
-/// for all that is taken of it (judgement): where the user looked seldom, the
-/// next look says little.
-pub const LONGEST_GAP: i64 = 30;
-
-/// Days of a sale on the very day of listing: it took part of a day.
-const SAME_DAY: f64 = 0.5;
 
 /// How a spell ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -76,9 +69,7 @@ pub(super) struct Spells {
     spells: Vec<Spell>,
     gone: Vec<Gone>,
     pub(super) unused: Unused,
-    sources: HashMap<String, usize>,
-    /// Days on which anything was seen, a set a source.
-    looks: Vec<BTreeSet<Day>>,
+    looks: Looks,
 }
 
 impl Spells {
@@ -88,28 +79,14 @@ impl Spells {
             spells: Vec::new(),
             gone: Vec::new(),
             unused: Unused::default(),
-            sources: HashMap::new(),
-            looks: Vec::new(),
+            looks: Looks::default(),
         }
     }
 
     /// Notes the days on which a comp was seen (of any style: a look is a look);
     /// the number of its source.
     pub(super) fn look(&mut self, comp: &Comparable) -> usize {
-        let source = match self.sources.get(&comp.source) {
-            Some(number) => *number,
-            None => {
-                let number = self.looks.len();
-                self.looks.push(BTreeSet::new());
-                self.sources.insert(comp.source.clone(), number);
-                number
-            }
-        };
-        if let Some(looks) = self.looks.get_mut(source) {
-            let seen = [comp.first_seen, comp.last_seen];
-            looks.extend(seen.into_iter().flatten().filter(|day| *day <= self.as_of));
-        }
-        source
+        self.looks.note(comp, self.as_of)
     }
 
     /// Takes a comp as known on the day of the answer: its source's number from
@@ -153,7 +130,7 @@ impl Spells {
         }
         let mut exit = days(ended.unwrap_or(last_seen));
         if exit == 0.0 && end != End::Open {
-            exit = SAME_DAY;
+            exit = SHORTEST;
         }
         if exit < entry {
             self.unused.ended_before_seen += 1;
@@ -175,19 +152,11 @@ impl Spells {
     /// looked at its source (at any source, where that was never looked at
     /// again), at most [`LONGEST_GAP`] days later, and by the day of the answer.
     pub(super) fn done(mut self) -> (Vec<Spell>, Unused) {
-        let anywhere: BTreeSet<Day> = self.looks.iter().flatten().copied().collect();
         for gone in &self.gone {
-            let after = |looks: &BTreeSet<Day>| {
-                let later = (
-                    std::ops::Bound::Excluded(gone.last_seen),
-                    std::ops::Bound::Unbounded,
-                );
-                looks.range(later).next().copied()
-            };
-            let next = self.looks.get(gone.source).and_then(after);
-            let next = next.or_else(|| after(&anywhere)).unwrap_or(self.as_of);
-            let gap = days_between(gone.last_seen, next).clamp(0, LONGEST_GAP) as f64;
-            let exit = days_between(gone.listed, gone.last_seen).max(0) as f64 + gap / 2.0;
+            let wait = self
+                .looks
+                .half_gap_after(gone.source, gone.last_seen, self.as_of);
+            let exit = days_between(gone.listed, gone.last_seen).max(0) as f64 + wait;
             if exit > gone.entry {
                 self.spells.push(Spell {
                     place: gone.place,
@@ -215,7 +184,7 @@ pub(super) fn own_spell(known: &Sale, place: Place, as_of: Day) -> Option<Spell>
     Some(Spell {
         place,
         entry: 0.0,
-        exit: exit.max(SAME_DAY),
+        exit: exit.max(SHORTEST),
         end,
         weight: 1.0,
     })

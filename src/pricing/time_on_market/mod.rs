@@ -23,8 +23,9 @@ mod seen_days;
 mod seen_listings;
 
 pub use haggling::Haggle;
+pub use history::SHORTEST;
 pub use own_listings::standing;
-pub use seen_days::SeenDays;
+pub use seen_days::{LONGEST_GAP, Looks};
 pub use seen_listings::SeenListings;
 
 use super::observation::Records;

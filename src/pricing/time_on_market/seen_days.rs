@@ -1,12 +1,12 @@
 //! The days on which the user looked at listings.
 
-use crate::trade::Day;
 use crate::trade::calendar::days_between;
+use crate::trade::{Comparable, Day};
+use std::collections::HashMap;
 
-/// Longest wait for the next look that is believed, in days (judgement).
-const LONGEST_WAIT: f64 = 30.0;
-/// Days assumed where no later look is known (judgement).
-const USUAL_WAIT: f64 = 7.0;
+/// Longest time between the last sight of a listing and the next look that
+/// counts, in days (judgement).
+pub const LONGEST_GAP: i64 = 30;
 
 /// A set of days, a bit each.
 #[derive(Clone, Debug, Default)]
@@ -51,38 +51,52 @@ impl SeenDays {
         }
         day_at(word * 64 + bits.trailing_zeros() as usize)
     }
+}
 
-    /// The last day before `day`.
-    pub fn before(&self, day: Day) -> Option<Day> {
-        let to = place(day)?;
-        let mut word = (to / 64).min(self.bits.len().checked_sub(1)?);
-        let mut bits = self.bits[word];
-        if word == to / 64 {
-            bits &= !(u64::MAX << (to % 64));
+/// The days on which each source was looked at.
+#[derive(Clone, Debug, Default)]
+pub struct Looks {
+    numbers: HashMap<String, usize>,
+    sources: Vec<SeenDays>,
+    anywhere: SeenDays,
+}
+
+impl Looks {
+    /// Notes the days up to `as_of` on which a comp was seen (a look is a look,
+    /// whatever was looked for); the number of its source.
+    pub fn note(&mut self, comp: &Comparable, as_of: Day) -> usize {
+        let number = match self.numbers.get(&comp.source) {
+            Some(number) => *number,
+            None => {
+                let number = self.sources.len();
+                self.sources.push(SeenDays::default());
+                self.numbers.insert(comp.source.clone(), number);
+                number
+            }
+        };
+        let seen = [comp.first_seen, comp.last_seen];
+        for day in seen.into_iter().flatten().filter(|day| *day <= as_of) {
+            self.anywhere.insert(day);
+            if let Some(source) = self.sources.get_mut(number) {
+                source.insert(day);
+            }
         }
-        while bits == 0 {
-            word = word.checked_sub(1)?;
-            bits = self.bits[word];
-        }
-        day_at(word * 64 + 63 - bits.leading_zeros() as usize)
+        number
     }
 
-    /// Days after `last_seen` on which a listing that was then gone is taken to
-    /// have ended: the middle of the time to the next look.
-    pub fn half_wait_after(&self, last_seen: Day) -> f64 {
-        let wait = self.after(last_seen).map_or(USUAL_WAIT, |next| {
-            (days_between(last_seen, next) as f64).min(LONGEST_WAIT)
-        });
-        wait / 2.0
-    }
-
-    /// Days before `seen_ended` on which a listing that was then known to have
-    /// ended is taken to have ended.
-    pub fn half_wait_before(&self, seen_ended: Day) -> f64 {
-        let wait = self.before(seen_ended).map_or(USUAL_WAIT, |last| {
-            (days_between(last, seen_ended) as f64).min(LONGEST_WAIT)
-        });
-        wait / 2.0
+    /// Days after `last_seen` at which a listing that is gone is taken to have
+    /// ended: half of the time to the next look at its source (at any source,
+    /// where that was never looked at again; `as_of` where nothing was), of which
+    /// at most [`LONGEST_GAP`] days count.
+    pub fn half_gap_after(&self, source: usize, last_seen: Day, as_of: Day) -> f64 {
+        let next = self
+            .sources
+            .get(source)
+            .and_then(|days| days.after(last_seen));
+        let next = next
+            .or_else(|| self.anywhere.after(last_seen))
+            .unwrap_or(as_of);
+        days_between(last_seen, next).clamp(0, LONGEST_GAP) as f64 / 2.0
     }
 }
 
@@ -98,14 +112,11 @@ mod tests {
             .for_each(|(y, m, d)| days.insert(Day::constant(*y, *m, *d)));
         let day = Day::constant(2024, 12, 31);
         assert_eq!(days.after(day), Some(Day::constant(2025, 1, 14)));
-        assert_eq!(days.before(day), Some(Day::constant(2024, 2, 29)));
-        assert_eq!(days.before(Day::constant(2024, 2, 29)), None);
         assert_eq!(days.after(Day::constant(2025, 1, 14)), None);
         assert_eq!(
-            days.before(Day::constant(2030, 1, 1)),
-            Some(Day::constant(2025, 1, 14))
+            days.after(Day::constant(1999, 1, 1)),
+            Some(Day::constant(2024, 2, 29))
         );
-        assert_eq!(days.half_wait_after(day), 7.0);
-        assert_eq!(days.half_wait_after(Day::constant(2024, 2, 29)), 15.0);
+        assert_eq!(days.after(Day::constant(2030, 1, 1)), None);
     }
 }

@@ -1,7 +1,7 @@
 //! The histories of comps, collected while the value model reads them.
 
 use super::history::{End, History, SHORTEST};
-use super::seen_days::SeenDays;
+use super::seen_days::Looks;
 use crate::pricing::coding::Coding;
 use crate::pricing::fitting::{Watch, name_hash};
 use crate::pricing::observation::Observation;
@@ -25,9 +25,8 @@ struct Seen {
     /// Age when last known to stand, or its end where that day is known.
     exit: f64,
     end: End,
-    /// The day around which it ended when that is not known, and whether the
-    /// end lies before it (it was seen ended) or after it (it was seen standing).
-    about: Option<(Day, bool)>,
+    /// Its source, and the day after which it ended at a day that is not known.
+    gone: Option<(usize, Day)>,
     asks: Vec<(f64, f64)>,
 }
 
@@ -55,7 +54,8 @@ impl Ord for Seen {
 pub struct SeenListings {
     as_of: Day,
     currency: Currency,
-    days: SeenDays,
+    looks: Looks,
+    source: usize,
     kept: BinaryHeap<Seen>,
 }
 
@@ -65,7 +65,8 @@ impl SeenListings {
         Self {
             as_of,
             currency,
-            days: SeenDays::default(),
+            looks: Looks::default(),
+            source: 0,
             kept: BinaryHeap::new(),
         }
     }
@@ -89,13 +90,13 @@ impl SeenListings {
         } else {
             first
         };
-        let (exit, end, about) = match (state.outcome, ended_on) {
+        let (exit, end, gone) = match (state.outcome, ended_on) {
             (Outcome::Sold, Some(on)) => (age(on), End::Sold, None),
             (Outcome::Gone, Some(on)) => (age(on), End::Gone, None),
             (Outcome::Withdrawn, Some(on)) => (age(on), End::Unsold, None),
-            (Outcome::Sold, None) => (age(last), End::Sold, Some((last, true))),
-            (Outcome::Withdrawn, None) => (age(last), End::Unsold, Some((last, true))),
-            (Outcome::Gone, None) => (age(last), End::Gone, Some((last, false))),
+            (Outcome::Sold, None) => (age(last), End::Sold, None),
+            (Outcome::Withdrawn, None) => (age(last), End::Unsold, None),
+            (Outcome::Gone, None) => (age(last), End::Gone, Some((self.source, last))),
             (Outcome::Listed, _) => (age(last), End::Unsold, None),
         };
         let ln = |money| self.currency.units(money).ln();
@@ -115,25 +116,22 @@ impl SeenListings {
             entry: age(first).max(0.0),
             exit,
             end,
-            about,
+            gone,
             asks,
         })
     }
 
     /// The histories, each with its value estimated without it.
     pub fn histories(self, model: &FittedValue) -> Vec<History> {
-        let days = self.days;
+        let (looks, as_of) = (self.looks, self.as_of);
         let finish = |one: Seen| {
-            let wait = match one.about {
-                None => 0.0,
-                Some((day, true)) => -days.half_wait_before(day),
-                Some((day, false)) => days.half_wait_after(day),
-            };
-            let exit = (one.exit + wait).max(one.entry);
-            let exit = if one.end == End::Unsold {
-                exit
-            } else {
-                exit.max(one.entry + SHORTEST)
+            let wait = one.gone.map_or(0.0, |(source, last)| {
+                looks.half_gap_after(source, last, as_of)
+            });
+            // What ended before it was first seen was never watched.
+            let exit = match one.exit + wait {
+                0.0 if one.end != End::Unsold => SHORTEST,
+                exit => exit,
             };
             (exit > one.entry).then(|| History {
                 facts: one.seen.facts,
@@ -157,11 +155,7 @@ impl SeenListings {
 
 impl Watch for SeenListings {
     fn comp(&mut self, comp: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {
-        for day in [comp.first_seen, comp.last_seen].into_iter().flatten() {
-            if day <= self.as_of {
-                self.days.insert(day);
-            }
-        }
+        self.source = self.looks.note(comp, self.as_of);
     }
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
