@@ -26,6 +26,7 @@
 //! - texts, JSON and pictures: [`report`]
 //! - commands, exit codes, error messages: [`cli`]
 
+pub mod accounts;
 pub mod book;
 pub mod cli;
 pub mod intake;

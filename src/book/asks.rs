@@ -10,7 +10,7 @@ pub(super) const ASKS: Table = Table {
     keys: 2,
     columns: &[
         ("bike", Kind::Plain),
-        ("\"on\"", Kind::Day),
+        ("on", Kind::Day),
         ("ask", Kind::Money),
     ],
 };

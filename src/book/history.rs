@@ -2,16 +2,18 @@
 
 use super::asks::{self, ASKS};
 use super::comps::COMPS;
+use super::costs::COSTS;
+use super::gifts::{self, GIFTS};
 use super::sales::SALES;
 use super::stored::{self, Cell, Table, from_day};
 use super::writer::{update_sql, write_row};
-use super::{Book, BookProblem};
+use super::{Book, BookProblem, recorded};
 use crate::trade::Day;
 use rusqlite::{OptionalExtension, Row, Transaction, params};
 
 /// Every table whose rows an import writes; one that names rows of another
 /// stands before it, so that its rows go first.
-const TABLES: [&Table; 3] = [&ASKS, &SALES, &COMPS];
+const TABLES: [&Table; 5] = [&ASKS, &COSTS, &SALES, &COMPS, &GIFTS];
 
 /// One import in the history.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -50,6 +52,8 @@ pub enum RowKey<'a> {
     Ask { bike: &'a str, on: Day },
     /// A comparable.
     Comp { source: &'a str, listing: &'a str },
+    /// A gift that has a reference.
+    Gift { reference: &'a str },
 }
 
 /// How a record was before an import changed it.
@@ -114,6 +118,14 @@ impl Book {
                     |row| row.get(0),
                 ),
             ),
+            RowKey::Gift { reference } => (
+                &GIFTS,
+                self.connection.query_row(
+                    "SELECT row FROM gifts WHERE mark = ?1",
+                    [gifts::mark_of_reference(reference)],
+                    |row| row.get(0),
+                ),
+            ),
         };
         let states = |row: i64| -> rusqlite::Result<Vec<EarlierState>> {
             let mut statement = self.connection.prepare(
@@ -163,7 +175,7 @@ impl Book {
     ///
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
-    /// rows or put asks of bikes that it added: that one is named and must be
+    /// rows or put asks or costs of bikes that it added: that one is named and must be
     /// undone first.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
@@ -203,8 +215,8 @@ impl Book {
                 rows,
             });
         }
-        if let Some((later, file, rows)) = asked_later(&transaction, number).map_err(failed)? {
-            return Err(BookProblem::AskedLater {
+        if let Some((later, file, rows)) = named_later(&transaction, number).map_err(failed)? {
+            return Err(BookProblem::NamedLater {
                 path,
                 number,
                 later,
@@ -218,17 +230,18 @@ impl Book {
     }
 }
 
-/// Number and file of the last other import that put asks of bikes which import
-/// `number` added and its undoing would remove, and how many asks.
-fn asked_later(
+/// Number and file of the last other import that put asks or costs of bikes which
+/// import `number` added and its undoing would remove, and how many.
+fn named_later(
     transaction: &Transaction<'_>,
     number: i64,
 ) -> rusqlite::Result<Option<(i64, String, i64)>> {
     transaction
         .query_row(
-            "SELECT number, file, count(*) FROM sales JOIN asks ON asks.bike = sales.row \
-             JOIN imports ON number = asks.import \
-             WHERE sales.import = ?1 AND asks.import <> ?1 AND NOT EXISTS \
+            "WITH named AS (SELECT bike, import FROM asks UNION ALL SELECT bike, import FROM costs) \
+             SELECT number, file, count(*) FROM sales JOIN named ON named.bike = sales.row \
+             JOIN imports ON number = named.import \
+             WHERE sales.import = ?1 AND named.import <> ?1 AND NOT EXISTS \
                  (SELECT 1 FROM superseded WHERE superseded.import = ?1 \
                   AND superseded.kind = 'sales' AND superseded.row = sales.row) \
              GROUP BY number ORDER BY number DESC LIMIT 1",
@@ -244,6 +257,7 @@ fn take_back(transaction: &Transaction<'_>, number: i64, on: Day) -> rusqlite::R
         removed: 0,
         restored: 0,
     };
+    recorded::keep_taken_back(transaction, number)?;
     for table in TABLES {
         let mut kept = transaction.prepare(
             "SELECT row, old_import, old FROM superseded WHERE import = ?1 AND kind = ?2",

@@ -3,11 +3,13 @@
 use super::asks::{self, ASKS};
 use super::column_maps::ToRemember;
 use super::comps::{self, COMPS};
+use super::costs::{self, COSTS};
+use super::gifts::{self, GIFTS};
 use super::sales::{self, SALES};
 use super::stored::{Table, from_day};
 use super::writer::Writer;
 use super::{Book, BookProblem, likeness};
-use crate::trade::{AskChange, Comparable, Day, Sale};
+use crate::trade::{AskChange, Comparable, Cost, Day, Gift, Sale};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use std::collections::HashMap;
 
@@ -51,12 +53,26 @@ pub struct ImportSummary {
     pub unchanged: u64,
 }
 
+/// Whether a record that has no id of its own can be one that is there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Repeat {
+    /// A row of a file that may have been imported before: the first of several
+    /// identical rows is the first in the book, the second the second.
+    OfAFile,
+    /// One more, whatever is there.
+    OneMore,
+}
+
 /// An import under way. Dropping it leaves the book as it was.
 pub struct Import<'b> {
     book: &'b Book,
     sales: Option<Writer<'b>>,
     asks: Option<Writer<'b>>,
     comps: Option<Writer<'b>>,
+    costs: Option<Writer<'b>>,
+    gifts: Option<Writer<'b>>,
+    /// How many identical records without an id were put so far.
+    alike: HashMap<String, u32>,
     sources: HashMap<String, i64>,
     transaction: Transaction<'b>,
     kind: String,
@@ -93,6 +109,9 @@ impl Book {
             sales: None,
             asks: None,
             comps: None,
+            costs: None,
+            gifts: None,
+            alike: HashMap::new(),
             sources: HashMap::new(),
             transaction,
             kind: kind.to_string(),
@@ -131,17 +150,83 @@ impl<'b> Import<'b> {
     /// still be put.
     pub fn put_ask(&mut self, change: &AskChange) -> Result<Put, BookProblem> {
         self.usable()?;
-        let bike = asks::row_of_bike(&self.transaction, &change.bike)
-            .map_err(|error| self.book.problem(error))?
-            .ok_or_else(|| BookProblem::NoSuchBike {
-                path: self.book.path.clone(),
-                bike: change.bike.clone(),
-            })?;
+        let bike = self.row_of_bike(&change.bike)?;
         let put = self.begin().and_then(|()| {
             let writer = writer(&mut self.asks, self.book, &ASKS)?;
             writer.put(&asks::cells(change, bike), self.number, self.book)
         });
         self.count(put)
+    }
+
+    /// Puts a cost. Two identical ones in one import both count; one that is
+    /// there already is [`Put::Unchanged`].
+    ///
+    /// # Errors
+    /// The book has no such bike; then the cost is left out, and others can
+    /// still be put.
+    pub fn put_cost(&mut self, cost: &Cost, repeat: Repeat) -> Result<Put, BookProblem> {
+        self.usable()?;
+        let bike = cost.bike.as_deref().map(|id| self.row_of_bike(id));
+        let bike = bike.transpose()?;
+        let put = self.begin().and_then(|()| {
+            let writer = writer(&mut self.costs, self.book, &COSTS)?;
+            let mut put_one =
+                |mark: &str| writer.put(&costs::cells(cost, mark, bike), self.number, self.book);
+            put_alike(&mut self.alike, costs::likeness(cost), repeat, &mut put_one)
+        });
+        self.count(put)
+    }
+
+    /// Puts a gift, told by its reference; without one as a cost is.
+    pub fn put_gift(&mut self, gift: &Gift, repeat: Repeat) -> Result<Put, BookProblem> {
+        self.usable()?;
+        let put = self.begin().and_then(|()| {
+            let writer = writer(&mut self.gifts, self.book, &GIFTS)?;
+            let mut put_one =
+                |mark: &str| writer.put(&gifts::cells(gift, mark), self.number, self.book);
+            match &gift.reference {
+                Some(reference) => put_one(&gifts::mark_of_reference(reference)),
+                None => put_alike(&mut self.alike, gifts::likeness(gift), repeat, &mut put_one),
+            }
+        });
+        self.count(put)
+    }
+
+    /// Costs or gifts that earlier imports took from a file of this name and
+    /// that this one has not put: number of the import, and how many rows.
+    pub fn no_longer_in_file(&self) -> Result<Vec<(i64, u64)>, BookProblem> {
+        let mut left: Vec<(i64, u64)> = Vec::new();
+        for (table, writer) in [(&COSTS, &self.costs), (&GIFTS, &self.gifts)] {
+            let mut rows = || -> rusqlite::Result<()> {
+                let mut statement = self.transaction.prepare(&format!(
+                    "SELECT number, row FROM {} JOIN imports ON number = import \
+                     WHERE imports.kind = ?1 AND file = ?2 AND number <> ?3 ORDER BY number",
+                    table.name
+                ))?;
+                let mut rows = statement.query(params![self.kind, self.file, self.number])?;
+                while let Some(row) = rows.next()? {
+                    let (number, row): (i64, i64) = (row.get(0)?, row.get(1)?);
+                    let there = writer.as_ref().is_some_and(|w| w.seen.contains(row));
+                    match left.last_mut() {
+                        _ if there => {}
+                        Some((last, count)) if *last == number => *count += 1,
+                        _ => left.push((number, 1)),
+                    }
+                }
+                Ok(())
+            };
+            rows().map_err(|error| self.book.problem(error))?;
+        }
+        Ok(left)
+    }
+
+    fn row_of_bike(&self, id: &str) -> Result<i64, BookProblem> {
+        asks::row_of_bike(&self.transaction, id)
+            .map_err(|error| self.book.problem(error))?
+            .ok_or_else(|| BookProblem::NoSuchBike {
+                path: self.book.path.clone(),
+                bike: id.to_string(),
+            })
     }
 
     /// Puts a comparable, told by its source and listing.
@@ -263,6 +348,23 @@ impl<'b> Import<'b> {
             Put::TwiceInFile => {}
         }
         Ok(put)
+    }
+}
+
+/// Puts a record that has no id of its own under the first free mark of its kind.
+fn put_alike(
+    alike: &mut HashMap<String, u32>,
+    likeness: String,
+    repeat: Repeat,
+    put: &mut dyn FnMut(&str) -> rusqlite::Result<Put>,
+) -> rusqlite::Result<Put> {
+    let before = alike.entry(likeness.clone()).or_insert(0);
+    loop {
+        *before += 1;
+        let done = put(&format!("{likeness}#{before}"))?;
+        if done != Put::Unchanged || repeat == Repeat::OfAFile {
+            return Ok(done);
+        }
     }
 }
 

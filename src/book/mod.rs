@@ -6,13 +6,17 @@
 //!
 //! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
 //! * the tables and their versions: `schema`, `migration`
-//! * records in and out: `sales`, `asks`, `comps`, how they are coded: `stored`
+//! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`, how they are coded: `stored`
+//! * records as they stood on a day: `recorded`; closed quarters: `closings`
 //! * one bike listed twice: `likeness`
 //! * imports, their history and undo: [`imports`], `writer`, [`history`], `column_maps`
 
 mod asks;
+mod closings;
 mod column_maps;
 mod comps;
+mod costs;
+mod gifts;
 pub mod history;
 mod holder;
 pub mod imports;
@@ -20,6 +24,7 @@ mod likeness;
 mod migration;
 mod opening;
 pub mod problem;
+mod recorded;
 mod sales;
 mod schema;
 pub mod settings;
@@ -28,11 +33,13 @@ mod stored;
 mod tests;
 mod writer;
 
+pub use closings::Closing;
 pub use column_maps::RememberedColumns;
 pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
-pub use imports::{FieldChange, Import, ImportSummary, Put};
+pub use imports::{FieldChange, Import, ImportSummary, Put, Repeat};
 pub use problem::BookProblem;
-pub use settings::{Beneficiary, Give, Settings};
+pub use recorded::Recorded;
+pub use settings::Settings;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
 use std::path::{Path, PathBuf};
@@ -54,6 +61,10 @@ pub struct Counts {
     pub asks: u64,
     /// Comparables.
     pub comps: u64,
+    /// Money spent.
+    pub costs: u64,
+    /// Money handed over.
+    pub gifts: u64,
     /// Imports that stand (not undone).
     pub imports: u64,
 }
@@ -70,6 +81,7 @@ impl Book {
             .query_row(
                 "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM asks), \
                  (SELECT count(*) FROM comps), \
+                 (SELECT count(*) FROM costs), (SELECT count(*) FROM gifts), \
                  (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
                 [],
                 |row| {
@@ -78,7 +90,9 @@ impl Book {
                         sales: count(0)?,
                         asks: count(1)?,
                         comps: count(2)?,
-                        imports: count(3)?,
+                        costs: count(3)?,
+                        gifts: count(4)?,
+                        imports: count(5)?,
                     })
                 },
             )

@@ -86,13 +86,13 @@ pub enum BookProblem {
         file: String,
         rows: i64,
     },
-    /// `undo` of an import that added bikes of which a later one put asks.
+    /// `undo` of an import that added bikes of which a later one put asks or costs.
     #[error(
         "import {number} of the book {} cannot be undone: import {later} ({file}) later put \
-         asks of its bikes, {rows} in all",
+         asks or costs of its bikes, {rows} in all",
         .path.display()
     )]
-    AskedLater {
+    NamedLater {
         path: PathBuf,
         number: i64,
         later: i64,
@@ -151,7 +151,7 @@ impl BookProblem {
             Self::NoSuchImport { .. } | Self::AlreadyUndone { .. } => {
                 "see the imports with --history".into()
             }
-            Self::ChangedLater { later, .. } | Self::AskedLater { later, .. } => {
+            Self::ChangedLater { later, .. } | Self::NamedLater { later, .. } => {
                 format!("undo import {later} first")
             }
             Self::NoSuchBike { .. } => "import the sale of that bike first".into(),
@@ -177,7 +177,7 @@ impl BookProblem {
             | Self::NoSuchImport { path, .. }
             | Self::AlreadyUndone { path, .. }
             | Self::ChangedLater { path, .. }
-            | Self::AskedLater { path, .. }
+            | Self::NamedLater { path, .. }
             | Self::NoSuchBike { path, .. } => path,
         }
     }

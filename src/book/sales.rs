@@ -58,7 +58,8 @@ pub(super) fn cells(sale: &Sale) -> [Cell<'_>; 18] {
     ]
 }
 
-fn sale(row: &Row<'_>) -> rusqlite::Result<Sale> {
+/// Columns: those of [`SALES`], in their order.
+pub(super) fn sale(row: &Row<'_>) -> rusqlite::Result<Sale> {
     let (on, price) = (stored::read_day(row, 10)?, stored::read_money(row, 11)?);
     Ok(Sale {
         id: stored::read_text(row, 0)?,

@@ -17,7 +17,7 @@
 pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
 
 /// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
-pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS];
+pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY];
 
 const FIRST: &str = "
 CREATE TABLE workshop (
@@ -131,5 +131,56 @@ CREATE TABLE asks (
     ask    INTEGER NOT NULL CHECK (ask > 0),
     import INTEGER NOT NULL REFERENCES imports (number),
     UNIQUE (bike, \"on\")
+) STRICT;
+";
+
+/// Costs, gifts and closed quarters. `mark` tells a record that has no id of
+/// its own from every other. `taken_back` keeps what an undone import had
+/// written, so that the records can be told as they stood on any day.
+const MONEY: &str = "
+CREATE TABLE cost_kinds (number INTEGER PRIMARY KEY, word TEXT NOT NULL UNIQUE) STRICT;
+INSERT INTO cost_kinds VALUES (0, 'purchase'), (1, 'part'), (2, 'supply'), (3, 'fee'),
+    (4, 'travel'), (5, 'other');
+CREATE TABLE costs (
+    row      INTEGER PRIMARY KEY,
+    mark     TEXT NOT NULL UNIQUE,
+    bike     INTEGER REFERENCES sales (row),
+    \"on\"     INTEGER NOT NULL,
+    kind     INTEGER NOT NULL,
+    item     TEXT,
+    amount   INTEGER NOT NULL CHECK (amount >= 0),
+    from_box INTEGER NOT NULL CHECK (from_box IN (0, 1)),
+    import   INTEGER NOT NULL REFERENCES imports (number)
+) STRICT;
+CREATE INDEX costs_by_bike ON costs (bike) WHERE bike IS NOT NULL;
+CREATE TABLE gifts (
+    row         INTEGER PRIMARY KEY,
+    mark        TEXT NOT NULL UNIQUE,
+    \"on\"        INTEGER NOT NULL,
+    beneficiary TEXT NOT NULL,
+    amount      INTEGER NOT NULL CHECK (amount > 0),
+    reference   TEXT,
+    import      INTEGER NOT NULL REFERENCES imports (number)
+) STRICT;
+-- The state (column: value as stored; a bike by its id) that an import had
+-- written and that its undoing took back.
+CREATE TABLE taken_back (
+    import INTEGER NOT NULL REFERENCES imports (number),
+    kind   TEXT NOT NULL,
+    key    TEXT NOT NULL,
+    state  TEXT NOT NULL,
+    PRIMARY KEY (import, kind, key)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE closings (
+    quarter   TEXT PRIMARY KEY,
+    closed_on INTEGER NOT NULL,
+    figures   TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+-- A closed quarter's report as it was written, to be printed again.
+CREATE TABLE closed_pages (
+    quarter TEXT NOT NULL REFERENCES closings (quarter),
+    name    TEXT NOT NULL,
+    page    TEXT NOT NULL,
+    PRIMARY KEY (quarter, name)
 ) STRICT;
 ";

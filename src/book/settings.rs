@@ -3,43 +3,16 @@
 
 use super::problem::BookProblem;
 use super::{Book, stored};
-use crate::trade::Currency;
-use crate::trade::bike::words;
+use crate::trade::{Beneficiary, Currency, Give, Giving};
 use rusqlite::{Connection, OptionalExtension, params};
-use std::fmt;
-
-words! {
-    /// What the gifts are taken from.
-    Give {
-        /// The sale prices.
-        Price = "price",
-        /// The sale prices less the costs.
-        Net = "net",
-    }
-}
-
-/// Who receives the donated proceeds.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Beneficiary {
-    /// Name as given to `start`, unique.
-    pub name: String,
-    /// Weight in the split, above 0; weights need not add up to 100.
-    pub weight: u32,
-}
 
 /// What `start` sets.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Settings {
     /// Currency of all money in the book.
     pub currency: Currency,
-    /// What the gifts are taken from.
-    pub give: Give,
-    /// Share given away, in hundredths of a percent, 1 to 10,000.
-    pub share: u16,
-    /// Month in which the year starts, 1 to 12.
-    pub year_starts: u8,
-    /// In the order given.
-    pub beneficiaries: Vec<Beneficiary>,
+    /// The rule by which the proceeds are given away.
+    pub giving: Giving,
 }
 
 impl Settings {
@@ -47,23 +20,26 @@ impl Settings {
     pub fn new(currency: Currency) -> Self {
         Self {
             currency,
-            give: Give::Price,
-            share: 10_000,
-            year_starts: 1,
-            beneficiaries: vec![],
+            giving: Giving {
+                give: Give::Price,
+                share: 10_000,
+                year_starts: 1,
+                beneficiaries: vec![],
+            },
         }
     }
 
     /// What a book could not keep, if anything.
     fn fault(&self) -> Option<String> {
-        if !(1..=10_000).contains(&self.share) {
+        let giving = &self.giving;
+        if !(1..=10_000).contains(&giving.share) {
             return Some("the share must be above 0 and at most 100 percent".into());
         }
-        if !(1..=12).contains(&self.year_starts) {
-            return Some(format!("there is no month {}", self.year_starts));
+        if !(1..=12).contains(&giving.year_starts) {
+            return Some(format!("there is no month {}", giving.year_starts));
         }
-        let names = self.beneficiaries.iter().map(|who| who.name.as_str());
-        for (index, who) in self.beneficiaries.iter().enumerate() {
+        let names = giving.beneficiaries.iter().map(|who| who.name.as_str());
+        for (index, who) in giving.beneficiaries.iter().enumerate() {
             if who.name.trim().is_empty() {
                 return Some("a beneficiary needs a name".into());
             }
@@ -95,12 +71,12 @@ pub(super) fn write(
             "INSERT INTO workshop VALUES (1, ?1, ?2, ?3, ?4)",
             params![
                 settings.currency.code(),
-                settings.give.word(),
-                settings.share,
-                settings.year_starts
+                settings.giving.give.word(),
+                settings.giving.share,
+                settings.giving.year_starts
             ],
         )?;
-        for who in &settings.beneficiaries {
+        for who in &settings.giving.beneficiaries {
             connection.execute(
                 "INSERT INTO beneficiaries (name, weight) VALUES (?1, ?2)",
                 params![who.name, who.weight],
@@ -128,10 +104,12 @@ pub(super) fn read(
                 let (share, year_starts) = (row.get(2)?, row.get(3)?);
                 Ok(Settings {
                     currency,
-                    give,
-                    share,
-                    year_starts,
-                    beneficiaries: vec![],
+                    giving: Giving {
+                        give,
+                        share,
+                        year_starts,
+                        beneficiaries: vec![],
+                    },
                 })
             },
         )?;
@@ -143,7 +121,7 @@ pub(super) fn read(
                 weight: row.get(1)?,
             })
         })?;
-        settings.beneficiaries = all.collect::<Result<_, _>>()?;
+        settings.giving.beneficiaries = all.collect::<Result<_, _>>()?;
         Ok(settings)
     };
     rows().map_err(|error| match error {

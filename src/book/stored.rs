@@ -1,7 +1,9 @@
 //! How a value is kept in a column, and back. One description of each table
 //! serves writing, comparing, showing a change, and undoing it.
 
-use crate::trade::{Bike, Condition, Currency, Day, Money, Outcome, SeatTube, Style, Tier};
+use crate::trade::{
+    Bike, Condition, CostKind, Currency, Day, Money, Outcome, SeatTube, Style, Tier,
+};
 use rusqlite::types::{Null, Type, ValueRef};
 use rusqlite::{Error, Result, Row, Statement};
 
@@ -18,6 +20,7 @@ pub(super) enum Kind {
     Money,
     Day,
     Outcome,
+    CostKind,
     /// Hundredths of an hour.
     Hours,
     /// Follows from the others and is not shown.
@@ -84,6 +87,7 @@ impl<'a> Cell<'a> {
         let shown = match kind {
             Kind::Style => Style::ALL.get(number as usize).map(Style::to_string),
             Kind::Outcome => Outcome::ALL.get(number as usize).map(Outcome::to_string),
+            Kind::CostKind => CostKind::ALL.get(number as usize).map(CostKind::to_string),
             Kind::Condition => {
                 Condition::from_grade(number as u8).map(|grade| format!("{number} {grade}"))
             }
@@ -186,6 +190,11 @@ pub(super) fn read_text(row: &Row<'_>, column: usize) -> Result<String> {
 pub(super) fn read_outcome(row: &Row<'_>, column: usize) -> Result<Outcome> {
     let outcome = |number: i64| Outcome::ALL.get(usize::try_from(number).ok()?).copied();
     read(row, column, outcome)?.ok_or_else(|| nonsense(column))
+}
+
+pub(super) fn read_cost_kind(row: &Row<'_>, column: usize) -> Result<CostKind> {
+    let kind = |number: i64| CostKind::ALL.get(usize::try_from(number).ok()?).copied();
+    read(row, column, kind)?.ok_or_else(|| nonsense(column))
 }
 
 /// Reads the six features from the column `from` on.

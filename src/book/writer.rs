@@ -14,12 +14,12 @@ pub(super) struct Writer<'b> {
     find: Statement<'b>,
     update: Statement<'b>,
     supersede: Statement<'b>,
-    seen: RowSet,
+    pub(super) seen: RowSet,
 }
 
 impl<'b> Writer<'b> {
     pub(super) fn new(connection: &'b Connection, table: &'static Table) -> rusqlite::Result<Self> {
-        let names: Vec<&str> = table.columns.iter().map(|(name, _)| *name).collect();
+        let names: Vec<String> = table.columns.iter().map(|(name, _)| quoted(name)).collect();
         let places: Vec<String> = (1..=names.len() + 1)
             .map(|place| format!("?{place}"))
             .collect();
@@ -123,12 +123,17 @@ fn old_state(table: &Table, there: &Row<'_>) -> rusqlite::Result<String> {
     Ok(old)
 }
 
+/// A column's name in SQL; `on` is a word of SQL.
+pub(super) fn quoted(name: &str) -> String {
+    format!("\"{name}\"")
+}
+
 /// Sets every column of a row but its key: those in order, then `import`; the
 /// row number comes last.
 pub(super) fn update_sql(table: &Table) -> String {
-    let names = table.columns.iter().map(|(name, _)| *name).skip(table.keys);
+    let names = table.columns.iter().map(|(name, _)| quoted(name));
     let sets: Vec<String> = (1..)
-        .zip(names.chain(["import"]))
+        .zip(names.skip(table.keys).chain(["import".to_string()]))
         .map(|(place, name)| format!("{name} = ?{place}"))
         .collect();
     format!(
@@ -156,7 +161,7 @@ pub(super) fn write_row<'c>(
 
 /// A set of row numbers, 64 to a word: an eighth of a megabyte for a million.
 #[derive(Default)]
-struct RowSet(HashMap<i64, u64>);
+pub(super) struct RowSet(HashMap<i64, u64>);
 
 impl RowSet {
     /// False when it was in already.
@@ -166,5 +171,10 @@ impl RowSet {
         let new = *word & bit == 0;
         *word |= bit;
         new
+    }
+
+    pub(super) fn contains(&self, row: i64) -> bool {
+        let word = self.0.get(&(row >> 6)).copied().unwrap_or(0);
+        word & (1_u64 << (row & 63)) != 0
     }
 }

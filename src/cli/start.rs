@@ -4,8 +4,8 @@ use super::arguments::{DEFAULT_BOOK, Format, Give, Start};
 use super::demo::quoted;
 use super::failure::Failure;
 use super::{Context, DONE};
-use crate::book::{self, Beneficiary, Book};
-use crate::trade::Currency;
+use crate::book::{self, Book};
+use crate::trade::{self, Beneficiary, Currency};
 
 /// Makes the book and says what is in it.
 pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> {
@@ -19,15 +19,16 @@ pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> 
         ));
     };
     let mut settings = book::Settings::new(currency);
-    settings.give = match arguments.give {
-        Give::Price => book::Give::Price,
-        Give::Net => book::Give::Net,
+    settings.giving.give = match arguments.give {
+        Give::Price => trade::Give::Price,
+        Give::Net => trade::Give::Net,
     };
-    settings.share = share(&arguments.share)?;
-    settings.year_starts = arguments.year_starts;
+    settings.giving.share = share(&arguments.share)?;
+    settings.giving.year_starts = arguments.year_starts;
     for text in &arguments.beneficiary {
         let beneficiary = beneficiary(text)?;
         if settings
+            .giving
             .beneficiaries
             .iter()
             .any(|b| b.name == beneficiary.name)
@@ -37,13 +38,13 @@ pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> 
                 "Name each beneficiary once, with its weight: --beneficiary \"NAME=70\".",
             ));
         }
-        settings.beneficiaries.push(beneficiary);
+        settings.giving.beneficiaries.push(beneficiary);
     }
     Book::start(&context.book, &settings)?;
     if context.format == Format::Json {
         let text = serde_json::json!({
             "book": context.book.display().to_string(), "currency": currency.code(),
-            "beneficiaries": settings.beneficiaries.iter().map(|b| {
+            "beneficiaries": settings.giving.beneficiaries.iter().map(|b| {
                 serde_json::json!({"name": b.name, "weight": b.weight})
             }).collect::<Vec<_>>(),
         });
@@ -51,7 +52,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> 
         return Ok(DONE);
     }
     writeln!(context.out, "Made {} ({currency}).", context.book.display())?;
-    if settings.beneficiaries.is_empty() {
+    if settings.giving.beneficiaries.is_empty() {
         writeln!(context.out, "No beneficiary is named yet.")?;
     }
     let book = if context.book.as_os_str() == DEFAULT_BOOK {

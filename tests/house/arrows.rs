@@ -4,19 +4,35 @@
 use crate::support::sources::{names, rust_files};
 
 /// A room and the rooms that it may use.
-const MAY_USE: [(&str, &[&str]); 7] = [
+const MAY_USE: [(&str, &[&str]); 8] = [
     ("trade", &[]),
     ("statistics", &[]),
     ("intake", &["trade"]),
     ("book", &["trade"]),
     ("pricing", &["trade", "statistics"]),
+    ("accounts", &["trade"]),
     (
         "report",
-        &["trade", "statistics", "intake", "book", "pricing"],
+        &[
+            "trade",
+            "statistics",
+            "intake",
+            "book",
+            "pricing",
+            "accounts",
+        ],
     ),
     (
         "cli",
-        &["trade", "statistics", "intake", "book", "pricing", "report"],
+        &[
+            "trade",
+            "statistics",
+            "intake",
+            "book",
+            "pricing",
+            "accounts",
+            "report",
+        ],
     ),
 ];
 

@@ -9,7 +9,9 @@ mod undoing;
 
 use super::schema::MIGRATIONS;
 use super::*;
-use crate::trade::{Bike, Comparable, Condition, Currency, Day, Money, Outcome, Sale, SeatTube};
+use crate::trade::{
+    Beneficiary, Bike, Comparable, Condition, Currency, Day, Give, Money, Outcome, Sale, SeatTube,
+};
 use crate::trade::{Style, Tier, sale::Sold};
 use std::fs;
 use tempfile::TempDir;
@@ -19,11 +21,11 @@ const NAME: &str = "wheelworth.sqlite";
 
 fn settings() -> Settings {
     let mut settings = Settings::new(Currency::from_code("EUR").unwrap());
-    settings.give = Give::Net;
-    settings.share = 1250;
-    settings.year_starts = 7;
+    settings.giving.give = Give::Net;
+    settings.giving.share = 1250;
+    settings.giving.year_starts = 7;
     for (name, weight) in [("Zeta kitchen", 70), ("Alpha library", 30)] {
-        settings.beneficiaries.push(Beneficiary {
+        settings.giving.beneficiaries.push(Beneficiary {
             name: name.into(),
             weight,
         });

@@ -30,11 +30,11 @@ fn start_never_overwrites_and_takes_no_nonsense() {
 
     let other = folder.path().join("other.sqlite");
     for spoil in [
-        |s: &mut Settings| s.share = 0,
-        |s: &mut Settings| s.share = 10_001,
-        |s: &mut Settings| s.year_starts = 13,
-        |s: &mut Settings| s.beneficiaries[0].weight = 0,
-        |s: &mut Settings| s.beneficiaries[0].name = "Alpha library".into(),
+        |s: &mut Settings| s.giving.share = 0,
+        |s: &mut Settings| s.giving.share = 10_001,
+        |s: &mut Settings| s.giving.year_starts = 13,
+        |s: &mut Settings| s.giving.beneficiaries[0].weight = 0,
+        |s: &mut Settings| s.giving.beneficiaries[0].name = "Alpha library".into(),
     ] {
         let mut bad = settings();
         spoil(&mut bad);

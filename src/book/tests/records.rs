@@ -36,6 +36,8 @@ fn records_come_back_as_they_were_put() {
         Counts {
             sales: 2,
             asks: 0,
+            costs: 0,
+            gifts: 0,
             comps: 2,
             imports: 2
         }

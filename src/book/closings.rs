@@ -1,0 +1,81 @@
+//! Quarters that were closed: their figures, and their reports as written.
+
+use super::stored::{self, from_day};
+use super::{Book, BookProblem};
+use crate::trade::{Day, Quarter};
+use rusqlite::{OptionalExtension, params};
+
+/// A closed quarter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Closing {
+    /// Which.
+    pub quarter: Quarter,
+    /// The day on which it was closed.
+    pub closed_on: Day,
+    /// What was counted, as whoever closed it wrote it down.
+    pub figures: String,
+    /// Its report in every form: a name for the form, and the text.
+    pub pages: Vec<(String, String)>,
+}
+
+impl Book {
+    /// Closed quarters up to the day `as_of`, in order, without their pages.
+    pub fn closings(&self, as_of: Day) -> Result<Vec<Closing>, BookProblem> {
+        let all = || -> rusqlite::Result<Vec<Closing>> {
+            let mut statement = self.connection.prepare(
+                "SELECT quarter, closed_on, figures FROM closings WHERE closed_on <= ?1 \
+                 ORDER BY quarter",
+            )?;
+            let closings = statement.query_map([from_day(as_of)], |row| {
+                let quarter = Quarter::read(row.get_ref(0)?.as_str()?);
+                Ok(Closing {
+                    quarter: quarter.ok_or_else(|| stored::nonsense(0))?,
+                    closed_on: stored::read_day(row, 1)?.ok_or_else(|| stored::nonsense(1))?,
+                    figures: stored::read_text(row, 2)?,
+                    pages: vec![],
+                })
+            })?;
+            closings.collect()
+        };
+        all().map_err(|error| self.problem(error))
+    }
+
+    /// A page of a closed quarter, byte for byte as it was written.
+    pub fn closed_page(&self, quarter: Quarter, name: &str) -> Result<Option<String>, BookProblem> {
+        self.connection
+            .query_row(
+                "SELECT page FROM closed_pages WHERE quarter = ?1 AND name = ?2",
+                [quarter.to_string().as_str(), name],
+                |row| row.get(0),
+            )
+            .optional()
+            .map_err(|error| self.problem(error))
+    }
+
+    /// Closes quarters, all or none.
+    ///
+    /// # Errors
+    /// One of them is closed already, or the book cannot be written.
+    pub fn close(&mut self, closings: &[Closing]) -> Result<(), BookProblem> {
+        let transaction = self.write()?;
+        let all = || -> rusqlite::Result<()> {
+            for closing in closings {
+                let quarter = closing.quarter.to_string();
+                transaction.execute(
+                    "INSERT INTO closings VALUES (?1, ?2, ?3)",
+                    params![quarter, from_day(closing.closed_on), closing.figures],
+                )?;
+                for (name, page) in &closing.pages {
+                    transaction.execute(
+                        "INSERT INTO closed_pages VALUES (?1, ?2, ?3)",
+                        params![quarter, name, page],
+                    )?;
+                }
+            }
+            Ok(())
+        };
+        all()
+            .and_then(|()| transaction.commit())
+            .map_err(|error| self.problem(error))
+    }
+}
