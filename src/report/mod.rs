@@ -21,4 +21,5 @@ pub mod priors_text;
 pub mod problem_text;
 pub mod quote_json;
 pub mod quote_text;
+pub mod record_cells;
 pub mod value_chart;

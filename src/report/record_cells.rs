@@ -1,0 +1,117 @@
+//! A record as the cells of its row in a file, in the order of the columns that
+//! files of its kind have. What is written here is read back as the same record.
+
+use crate::trade::{AskChange, Bike, Comparable, Cost, Currency, Day, Gift, Money, Sale, SeatTube};
+
+/// Columns of `sales.csv`.
+pub fn sale(sale: &Sale, currency: &Currency) -> Vec<String> {
+    let mut cells = vec![sale.id.clone()];
+    cells.extend(bike(&sale.bike, currency));
+    cells.extend([
+        day(sale.bought_on),
+        day(sale.listed_on),
+        money(sale.ask, currency),
+        day(sale.sold.map(|sold| sold.on)),
+        money(sale.sold.map(|sold| sold.price), currency),
+        money(sale.purchase, currency),
+        money(sale.parts, currency),
+        money(sale.fees, currency),
+        money(sale.other_cost, currency),
+        sale.hours.map_or(String::new(), hours),
+        text(sale.note.as_deref()),
+    ]);
+    cells
+}
+
+/// Columns of `comps.csv`.
+pub fn comp(comp: &Comparable, currency: &Currency) -> Vec<String> {
+    let mut cells = vec![comp.listing.clone(), comp.source.clone()];
+    cells.extend(bike(&comp.bike, currency));
+    cells.extend([
+        day(comp.listed_on),
+        day(comp.first_seen),
+        day(comp.last_seen),
+        currency.plain(comp.ask),
+        money(comp.last_ask, currency),
+        comp.outcome.to_string(),
+        day(comp.ended_on),
+        money(comp.sold_price, currency),
+    ]);
+    cells
+}
+
+/// Columns of `asks.csv`.
+pub fn ask(change: &AskChange, currency: &Currency) -> Vec<String> {
+    vec![
+        change.bike.clone(),
+        change.on.to_string(),
+        currency.plain(change.ask),
+    ]
+}
+
+/// Columns of `costs.csv`.
+pub fn cost(cost: &Cost, currency: &Currency) -> Vec<String> {
+    vec![
+        text(cost.bike.as_deref()),
+        cost.on.to_string(),
+        cost.kind.to_string(),
+        text(cost.item.as_deref()),
+        currency.plain(cost.amount),
+        if cost.from_box { "yes" } else { "" }.to_string(),
+    ]
+}
+
+/// Columns of `gifts.csv`.
+pub fn gift(gift: &Gift, currency: &Currency) -> Vec<String> {
+    vec![
+        gift.on.to_string(),
+        gift.beneficiary.clone(),
+        currency.plain(gift.amount),
+        text(gift.reference.as_deref()),
+    ]
+}
+
+/// Hours that are kept in hundredths: `4.5`, `2.25`, `3`.
+pub fn hours(hundredths: i64) -> String {
+    decimal(hundredths, 100)
+}
+
+fn bike(bike: &Bike, currency: &Currency) -> [String; 6] {
+    [
+        bike.style.to_string(),
+        bike.made.map_or(String::new(), |year| year.to_string()),
+        bike.condition
+            .map_or(String::new(), |c| c.grade().to_string()),
+        bike.tier.map_or(String::new(), |t| t.grade().to_string()),
+        bike.seat_tube.map_or(String::new(), tube),
+        money(bike.new_price, currency),
+    ]
+}
+
+/// With its unit: a bare number of centimetres below 30 would be inches.
+fn tube(tube: SeatTube) -> String {
+    format!("{}cm", decimal(tube.tenths(), 100))
+}
+
+/// `amount / scale` without trailing zeros.
+fn decimal(amount: i64, scale: i64) -> String {
+    let (whole, part) = (amount / scale, amount % scale);
+    if part == 0 {
+        return whole.to_string();
+    }
+    let width = scale.ilog10() as usize;
+    let text = format!("{whole}.{part:0width$}");
+    text.trim_end_matches('0').to_string()
+}
+
+fn money(money: Option<Money>, currency: &Currency) -> String {
+    money.map_or(String::new(), |money| currency.plain(money))
+}
+
+fn day(day: Option<Day>) -> String {
+    day.map_or(String::new(), |day| day.to_string())
+}
+
+fn text(text: Option<&str>) -> String {
+    text.unwrap_or_default().to_string()
+}
