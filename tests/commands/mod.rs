@@ -16,5 +16,6 @@ mod price_on_a_day;
 mod price_plan;
 mod price_plan_edges;
 mod priors;
+mod quarter_page;
 mod samples;
 mod start;
