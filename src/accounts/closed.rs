@@ -146,3 +146,15 @@ impl Boxed {
         }
     }
 }
+
+impl Given {
+    /// `None` for a day that cannot be read.
+    pub(super) fn gift(&self) -> Option<Gift> {
+        Some(Gift {
+            on: self.on.parse().ok()?,
+            beneficiary: self.beneficiary.clone(),
+            amount: self.amount,
+            reference: self.reference.clone(),
+        })
+    }
+}
