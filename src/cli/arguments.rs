@@ -59,6 +59,7 @@ pub enum Command {
     Import(Import),
     Price(Box<Price>),
     Market(Market),
+    Quarter(Quarter),
     /// List what is believed before any record, and what your records make of it
     ///
     /// Without a book it shows the beliefs alone.
@@ -284,6 +285,41 @@ pub struct Market {
     /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
+}
+
+/// Report what was raised in a quarter, what is due, what was handed over
+///
+/// Every cost is counted once, and opening + due - given = closing to the last
+/// minor unit. Bikes count in the quarter in which they were sold. Closing a
+/// quarter keeps its report as it stands.
+///
+/// Example: wheelworth quarter 2026-Q2 --html report.html
+#[derive(Debug, Args)]
+pub struct Quarter {
+    /// The year (by the calendar year in which it starts) and the quarter: 2026-Q2
+    #[arg(value_name = "YYYY-Qn")]
+    pub quarter: String,
+    /// Write the report as a page for reading and printing
+    #[arg(long, value_name = "FILE.html")]
+    pub html: Option<PathBuf>,
+    /// Write the lines of the report for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    pub csv: Option<PathBuf>,
+    /// Only one of its two parts; the beneficiary's holds nothing private
+    #[arg(long = "for", value_enum, value_name = "WHOM")]
+    pub audience: Option<Audience>,
+    /// Close the quarter, and open ones before it, for good
+    #[arg(long)]
+    pub close: bool,
+}
+
+/// Who reads the report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Audience {
+    /// Sales, what was due and given, running totals
+    Beneficiary,
+    /// Costs, hours, margins, what earned most
+    Workshop,
 }
 
 /// Fill a book with invented data and run the main job on it

@@ -19,6 +19,8 @@ mod price_chart;
 mod price_question;
 mod priors;
 mod progress;
+mod quarter;
+mod quarter_pages;
 mod rejects;
 mod start;
 mod wishes;
@@ -120,6 +122,7 @@ fn carry_out(
         Command::Import(a) => import::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
+        Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),
