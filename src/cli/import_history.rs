@@ -117,7 +117,10 @@ fn name(record: RowKey<'_>) -> String {
     match record {
         RowKey::Sale { id } => id.to_string(),
         RowKey::Ask { bike, on } => format!("{bike} on {on}"),
-        RowKey::Comp { source, listing } if source.is_empty() => listing.to_string(),
+        RowKey::Comp {
+            source: "",
+            listing,
+        } => listing.to_string(),
         RowKey::Comp { source, listing } => format!("{listing} ({source})"),
         RowKey::Gift { reference } => reference.to_string(),
     }
