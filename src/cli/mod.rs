@@ -10,6 +10,7 @@ mod findings;
 mod import;
 mod import_asks;
 mod import_file;
+mod import_history;
 mod importable;
 mod like_id;
 mod market;

@@ -8,6 +8,7 @@ mod import;
 mod import_again;
 pub mod import_asks;
 mod import_columns;
+mod import_history;
 mod market;
 mod price;
 mod price_edges;
