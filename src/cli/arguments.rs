@@ -1,7 +1,12 @@
 //! What can be typed. The doc comments are the help.
 
+use super::record_flags::Typed;
+use crate::intake::{Asks, Costs, Gifts, Sales};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+
+/// Options of every command stand after its own.
+const LAST: usize = 900;
 
 /// The book's file where none is named.
 pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
@@ -26,16 +31,17 @@ pub struct Arguments {
         env = "WHEELWORTH_BOOK",
         default_value = DEFAULT_BOOK,
         value_name = "FILE",
-        hide_env_values = true
+        hide_env_values = true,
+        display_order = LAST
     )]
     pub book: PathBuf,
 
     /// The day the answer is for; nothing later is used [default: today]
-    #[arg(long, global = true, value_name = "DATE")]
+    #[arg(long, global = true, value_name = "DATE", display_order = LAST)]
     pub as_of: Option<String>,
 
     /// How results are written
-    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text, display_order = LAST)]
     pub format: Format,
 
     #[command(subcommand)]
@@ -57,6 +63,7 @@ pub enum Command {
     // here would hide it.
     Start(Start),
     Import(Import),
+    Record(Record),
     Price(Box<Price>),
     Market(Market),
     /// List what is believed before any record, and what your records make of it
@@ -113,8 +120,8 @@ pub enum Give {
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header. Asks come after the sales of their
-/// bikes.
+/// for the next file with the same header. Asks and costs come after the sales
+/// of their bikes. For one event without a file there is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]
@@ -157,6 +164,10 @@ pub enum KindOfFile {
     Comps,
     /// Price changes of your own listings
     Asks,
+    /// Money spent on a bike or on the workshop
+    Costs,
+    /// Money handed to a beneficiary
+    Gifts,
 }
 
 impl KindOfFile {
@@ -166,8 +177,52 @@ impl KindOfFile {
             KindOfFile::Sales => "sales",
             KindOfFile::Comps => "comps",
             KindOfFile::Asks => "asks",
+            KindOfFile::Costs => "costs",
+            KindOfFile::Gifts => "gifts",
         }
     }
+}
+
+/// Record one event without a file: a sale, an ask, a cost or a gift
+///
+/// The flags are named as the columns of the files. Each event is an import of
+/// its own: 'wheelworth import --history' lists it, and --undo takes it back.
+///
+/// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
+#[derive(Debug, Args)]
+#[command(arg_required_else_help = true)]
+pub struct Record {
+    #[command(subcommand)]
+    pub event: Event,
+}
+
+/// What is recorded.
+#[derive(Debug, Subcommand)]
+pub enum Event {
+    /// Record a bike of yours: a new one, or what changed, as when it is sold
+    ///
+    /// Of a bike that is in the book only what is given changes; '' empties a
+    /// field.
+    ///
+    /// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
+    Sale(Typed<Sales>),
+    /// Record a price change of one of your listings
+    ///
+    /// Example: wheelworth record ask --bike B-7 --ask 135
+    Ask(Typed<Asks>),
+    /// Record money spent on a bike or on the workshop
+    ///
+    /// Each cost counts, also one that is like another.
+    ///
+    /// Example: wheelworth record cost --bike B-7 --kind part --item chain --amount 12
+    Cost(Typed<Costs>),
+    /// Record money handed to a beneficiary
+    ///
+    /// A reference that is in the book changes that gift; without one each gift
+    /// counts, also one that is like another.
+    ///
+    /// Example: wheelworth record gift --amount 60 --reference T-113
+    Gift(Typed<Gifts>),
 }
 
 /// Order of day and month.

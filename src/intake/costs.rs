@@ -28,7 +28,10 @@ impl Kind for Costs {
     const FIELDS: &'static [Field] = &[
         Field::optional("bike", "your id of the bike; empty for the whole workshop"),
         Field::required("on", "day on which the money was spent"),
-        Field::required("kind", "purchase, part, supply, fee, travel or other"),
+        Field::required(
+            "kind",
+            "what it was spent on: purchase, part, supply, fee, travel or other",
+        ),
         Field::optional("item", "what was got for it"),
         Field::required(
             "amount",

@@ -1,0 +1,212 @@
+//! Rows on their way into the book, from a file or from flags: each is put, held
+//! against what the book has, and what is odd is told.
+
+use super::failure::Failure;
+use super::findings::{Found, doubles, unusual};
+use super::importable::{Importable, Refusal, priced_in_book};
+use crate::book::{Book, Import, ImportSummary, Put, Repeat};
+use crate::intake::Row;
+use crate::pricing::unusual::Asks;
+use crate::trade::{Currency, Day};
+use std::collections::HashSet;
+use std::path::Path;
+
+/// In the history, the file of what was recorded without a file.
+const RECORDED: &str = "record";
+
+/// Fields that make the price of a bike and its like.
+const PRICE: [&str; 3] = ["style", "ask", "sold_price"];
+
+/// Where rows come from.
+#[derive(Clone, Copy)]
+pub enum Source<'a> {
+    /// The lines of a file.
+    File(&'a Path),
+    /// One row of flags.
+    Flags,
+}
+
+impl Source<'_> {
+    /// Its name in the history.
+    pub fn name(self) -> String {
+        match self {
+            Source::Flags => RECORDED.into(),
+            // A file of this very name, told apart.
+            Source::File(path) if path.as_os_str() == RECORDED => format!("./{RECORDED}"),
+            Source::File(path) => path.display().to_string(),
+        }
+    }
+
+    /// Where a line is, to stand before what is said of it; line 0 is the whole.
+    pub fn place(self, line: u64) -> String {
+        match self {
+            Source::Flags => String::new(),
+            Source::File(path) if line == 0 => format!("{}: ", path.display()),
+            Source::File(path) => format!("{}, line {line}: ", path.display()),
+        }
+    }
+}
+
+/// Rows under way.
+pub struct Rows<'a, K: Importable> {
+    source: Source<'a>,
+    as_of: Day,
+    currency: Currency,
+    beside: K::Beside,
+    prices: Asks,
+    /// Double listings that were there before.
+    doubles: HashSet<Vec<i64>>,
+    /// Rows without an id that the book had already.
+    again: u64,
+    /// What was found so far.
+    pub found: Found,
+}
+
+impl<'a, K: Importable> Rows<'a, K> {
+    /// Rows of `source`, to be held against the book.
+    ///
+    /// # Errors
+    /// When the book cannot be read.
+    pub fn of(source: Source<'a>, book: &Book, as_of: Day) -> Result<Self, Failure> {
+        let currency = book.settings().currency;
+        let mut prices = Asks::default();
+        if K::DESCRIBES_A_BIKE {
+            priced_in_book(book, &mut |style, price| {
+                prices.push(style, currency.units(price), 0)
+            })?;
+        }
+        let mut doubles = HashSet::new();
+        if K::LISTED_TWICE {
+            doubles.extend(book.double_listings(as_of)?);
+        }
+        Ok(Self {
+            source,
+            as_of,
+            currency,
+            beside: K::beside(book)?,
+            prices,
+            doubles,
+            again: 0,
+            found: Found::default(),
+        })
+    }
+
+    /// Puts a row, or says why it cannot be put.
+    pub fn put(
+        &mut self,
+        import: &mut Import<'_>,
+        row: &Row<K::Record>,
+    ) -> Result<Option<Refusal>, Failure> {
+        let (source, record) = (self.source, &row.record);
+        if let Some(refusal) = K::refusal(&mut self.beside, record) {
+            return Ok(Some(refusal));
+        }
+        let repeat = match source {
+            Source::File(_) => Repeat::OfAFile,
+            Source::Flags => Repeat::OneMore,
+        };
+        let put = K::put(import, record, repeat)?;
+        match &put {
+            Put::TwiceInFile => return Ok(Some(K::twice(record))),
+            Put::Updated { changed } => self.found.changed(&K::name(record), changed),
+            Put::Unchanged if K::may_repeat(record) => self.again += 1,
+            Put::Added | Put::Unchanged => {}
+        }
+        K::show(&mut self.beside, record, row.line, &put, &self.currency);
+        for note in &row.notes {
+            self.found
+                .caution(|| format!("{}{note}", source.place(row.line)));
+        }
+        if repeat == Repeat::OneMore && K::may_repeat(record) && K::is_there(&self.beside, record) {
+            self.found.caution(|| {
+                let one = K::ONE;
+                format!(
+                    "an identical {one} was in the book already; both count now, so take this one \
+                     back if it is the same"
+                )
+            });
+        }
+        if let Some((style, price)) = K::priced(record).filter(|_| self.is_news(&put)) {
+            let line = u32::try_from(row.line).unwrap_or(u32::MAX);
+            self.prices.push(style, self.currency.units(price), line);
+        }
+        Ok(None)
+    }
+
+    /// Whether its price is to be judged: not that of a bike of which something
+    /// else was recorded.
+    fn is_news(&self, put: &Put) -> bool {
+        match (self.source, put) {
+            (Source::File(_), _) | (_, Put::Added) => true,
+            (_, Put::Updated { changed }) => changed.iter().any(|f| PRICE.contains(&f.field)),
+            _ => false,
+        }
+    }
+
+    /// Rows that earlier imports took from a file of this name and that were not
+    /// put again: number of the import, and how many.
+    pub fn left_behind(&self, import: &Import<'_>) -> Result<Vec<(i64, u64)>, Failure> {
+        match self.source {
+            Source::File(_) => Ok(import.no_longer_in_file()?),
+            Source::Flags => Ok(Vec::new()),
+        }
+    }
+
+    /// Everything that was found, when the import is done or was tried.
+    pub fn finish(
+        mut self,
+        book: &Book,
+        summary: &ImportSummary,
+        left_behind: &[(i64, u64)],
+    ) -> Result<Found, Failure> {
+        let source = self.source;
+        for (line, doubt) in K::doubts(self.beside, &self.currency) {
+            self.found
+                .caution(|| format!("{}{doubt}", source.place(line)));
+        }
+        unusual(&mut self.found, self.prices, source, &self.currency)?;
+        if K::LISTED_TWICE && summary.number.is_some() {
+            doubles(&mut self.found, book, self.as_of, &self.doubles)?;
+        }
+        if self.again > 0 && summary.added > 0 {
+            let again = self.again;
+            self.found
+                .caution(|| format!("{}{}", source.place(0), counted_once::<K>(again)));
+        }
+        for (number, rows) in left_behind {
+            self.found
+                .caution(|| format!("{}{}", source.place(0), still_counting(*number, *rows)));
+        }
+        self.found.close();
+        Ok(self.found)
+    }
+}
+
+fn counted_once<K: Importable>(rows: u64) -> String {
+    let one = K::ONE;
+    let (were, count, of_them) = match rows {
+        1 => ("1 row was", "counts", "it"),
+        _ => ("rows were", "count", "one of them"),
+    };
+    let number = if rows == 1 {
+        String::new()
+    } else {
+        format!("{rows} ")
+    };
+    format!(
+        "{number}{were} in the book already and {count} once; if {of_them} is a further {one} like \
+         it, add it with 'wheelworth record {one}'"
+    )
+}
+
+fn still_counting(number: i64, rows: u64) -> String {
+    let (rows, are, count) = match rows {
+        1 => ("1 row".to_string(), "is", "counts"),
+        _ => (format!("{rows} rows"), "are", "count"),
+    };
+    format!(
+        "{rows} of import {number} {are} no longer in the file of this name and still {count}; if \
+         that is wrong, take import {number} back with 'wheelworth import --undo {number}', then \
+         import the file again"
+    )
+}
