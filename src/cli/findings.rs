@@ -1,6 +1,7 @@
 //! What an import found: bad rows, changes, doubts.
 
 use super::failure::Failure;
+use super::import::rows;
 use super::import_rows::Source;
 use super::importable::Importable;
 use super::rejects::Rejects;
@@ -89,11 +90,7 @@ impl Found {
         } else {
             String::new()
         };
-        let rows = if self.bad_rows == 1 {
-            "1 row".to_string()
-        } else {
-            format!("{} rows", self.bad_rows)
-        };
+        let rows = rows(self.bad_rows);
         message = format!(
             "{rows} of {} cannot be used{more}; nothing was imported\n\n{message}",
             file.display()

@@ -122,7 +122,8 @@ fn one(
     }
 }
 
-fn rows(count: u64) -> String {
+/// `1 row`, `2 rows`.
+pub(super) fn rows(count: u64) -> String {
     if count == 1 {
         "1 row".into()
     } else {

@@ -164,9 +164,14 @@ impl Spent {
 /// That the costs of a bike count in place of a column of the sales, which says
 /// something else.
 pub fn counted_instead(bike: &str, replaced: &Replaced, currency: &Currency) -> String {
+    let mend = if replaced.counted < replaced.said {
+        "add any that are missing"
+    } else {
+        "correct the sales if they are right"
+    };
     format!(
         "{bike}: the sales say {} {} {currency}, the costs of that sort add up to {} {currency} so \
-         far and count in its place; add any that are missing",
+         far and count in its place; {mend}",
         replaced.column,
         amounts::exact(replaced.said, currency),
         amounts::exact(replaced.counted, currency)

@@ -107,9 +107,9 @@ impl Handed {
         if !self.named.is_empty() {
             let known = self.named.iter().map(String::as_str);
             let near = like_id::nearest(known, name).filter(|_| look);
-            let meant = near.map_or(String::new(), |near| format!("did you mean {near}? "));
+            let meant = near.map_or(".".to_string(), |near| format!("; did you mean {near}?"));
             return Some(format!(
-                "'{name}' is not among the book's beneficiaries; {meant}As it stands, the gift \
+                "'{name}' is not among the book's beneficiaries{meant} As it stands, the gift \
                  counts for '{name}' alone, to whom nothing is due"
             ));
         }

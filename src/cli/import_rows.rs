@@ -3,6 +3,7 @@
 
 use super::failure::Failure;
 use super::findings::{Found, doubles, unusual};
+use super::import::rows;
 use super::importable::{Importable, Refusal, priced_in_book};
 use crate::book::{Book, Import, ImportSummary, Put, Repeat};
 use crate::intake::Row;
@@ -168,45 +169,56 @@ impl<'a, K: Importable> Rows<'a, K> {
         if K::LISTED_TWICE && summary.number.is_some() {
             doubles(&mut self.found, book, self.as_of, &self.doubles)?;
         }
-        if self.again > 0 && summary.added > 0 {
-            let again = self.again;
-            self.found
-                .caution(|| format!("{}{}", source.place(0), counted_once::<K>(again)));
-        }
-        for (number, rows) in left_behind {
-            self.found
-                .caution(|| format!("{}{}", source.place(0), still_counting(*number, *rows)));
-        }
         self.found.close();
+        // These are few and always told.
+        let again = (self.again > 0 && summary.added > 0).then(|| counted_once::<K>(self.again));
+        let of_the_whole = again.into_iter().chain(still_counting(left_behind));
+        let of_the_whole = of_the_whole.map(|doubt| format!("{}{doubt}", source.place(0)));
+        self.found.cautions.extend(of_the_whole);
         Ok(self.found)
     }
 }
 
-fn counted_once<K: Importable>(rows: u64) -> String {
+fn counted_once<K: Importable>(again: u64) -> String {
     let one = K::ONE;
-    let (were, count, of_them) = match rows {
-        1 => ("1 row was", "counts", "it"),
-        _ => ("rows were", "count", "one of them"),
-    };
-    let number = if rows == 1 {
-        String::new()
-    } else {
-        format!("{rows} ")
+    let (were, of_them) = match again {
+        1 => ("was in the book already and counts once", "it"),
+        _ => ("were in the book already and count once", "one of them"),
     };
     format!(
-        "{number}{were} in the book already and {count} once; if {of_them} is a further {one} like \
-         it, add it with 'wheelworth record {one}'"
+        "{} {were}; if {of_them} is a further {one} like it, add it with 'wheelworth record {one}'",
+        rows(again)
     )
 }
 
-fn still_counting(number: i64, rows: u64) -> String {
-    let (rows, are, count) = match rows {
-        1 => ("1 row".to_string(), "is", "counts"),
-        _ => (format!("{rows} rows"), "are", "count"),
+/// Imports that are named one by one.
+const NAMED: usize = 5;
+
+/// That rows of earlier imports left the file and still count.
+fn still_counting(left_behind: &[(i64, u64)]) -> Option<String> {
+    let all: u64 = left_behind.iter().map(|(_, rows)| rows).sum();
+    let (are, count) = match all {
+        0 => return None,
+        1 => ("is", "counts"),
+        _ => ("are", "count"),
     };
-    format!(
-        "{rows} of import {number} {are} no longer in the file of this name and still {count}; if \
-         that is wrong, take import {number} back with 'wheelworth import --undo {number}', then \
-         import the file again"
-    )
+    let mut of: Vec<String> = left_behind
+        .iter()
+        .take(NAMED)
+        .map(|(number, left)| format!("{} of import {number}", rows(*left)))
+        .collect();
+    if left_behind.len() > NAMED {
+        of.push("more of others".to_string());
+    }
+    let mend = match left_behind {
+        [(only, _)] => {
+            format!("take import {only} back with 'wheelworth import --undo {only}'")
+        }
+        _ => "take those imports back, the last first, with 'wheelworth import --undo N'".into(),
+    };
+    Some(format!(
+        "{} {are} no longer in the file of this name and still {count}; if that is wrong, {mend}, \
+         then import the file again",
+        of.join(" and ")
+    ))
 }

@@ -1,9 +1,9 @@
 //! `record`: one event without a file.
 
-use super::arguments::{Event, Format, Record};
+use super::arguments::Format;
 use super::failure::Failure;
 use super::import_rows::{Rows, Source};
-use super::record_flags::Typed;
+use super::record_flags::{Event, Record, Typed};
 use super::record_problem::{Fault, cannot, unreadable};
 use super::recordable::Recordable;
 use super::{Context, DONE};

@@ -1,10 +1,52 @@
 //! The flags of `record`: one for each column that a file of the kind has.
 
 use super::recordable::Recordable;
-use crate::intake::Field;
+use crate::intake::{Asks, Costs, Field, Gifts, Sales};
 use crate::trade::Style;
-use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches};
+use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use std::marker::PhantomData;
+
+/// Record one event without a file: a sale, an ask, a cost or a gift
+///
+/// The flags are named as the columns of the files. Each event is an import of
+/// its own: 'wheelworth import --history' lists it, and --undo takes it back.
+///
+/// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
+#[derive(Debug, Args)]
+#[command(arg_required_else_help = true)]
+pub struct Record {
+    #[command(subcommand)]
+    pub event: Event,
+}
+
+/// What is recorded.
+#[derive(Debug, Subcommand)]
+pub enum Event {
+    /// Record a bike of yours: a new one, or what changed, as when it is sold
+    ///
+    /// Of a bike that is in the book only what is given changes; '' empties a
+    /// field.
+    ///
+    /// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
+    Sale(Typed<Sales>),
+    /// Record a price change of one of your listings
+    ///
+    /// Example: wheelworth record ask --bike B-7 --ask 135
+    Ask(Typed<Asks>),
+    /// Record money spent on a bike or on the workshop
+    ///
+    /// Each cost counts, also one that is like another.
+    ///
+    /// Example: wheelworth record cost --bike B-7 --kind part --item chain --amount 12
+    Cost(Typed<Costs>),
+    /// Record money handed to a beneficiary
+    ///
+    /// A reference that is in the book changes that gift; without one each gift
+    /// counts, also one that is like another.
+    ///
+    /// Example: wheelworth record gift --amount 60 --reference T-113
+    Gift(Typed<Gifts>),
+}
 
 /// What was typed after `record sale` and its like.
 #[derive(Debug)]
