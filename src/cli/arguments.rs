@@ -1,7 +1,11 @@
 //! What can be typed. The doc comments are the help.
 
+use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+
+/// Options of every command stand after its own.
+const LAST: usize = 900;
 
 /// The book's file where none is named.
 pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
@@ -26,16 +30,17 @@ pub struct Arguments {
         env = "WHEELWORTH_BOOK",
         default_value = DEFAULT_BOOK,
         value_name = "FILE",
-        hide_env_values = true
+        hide_env_values = true,
+        display_order = LAST
     )]
     pub book: PathBuf,
 
     /// The day the answer is for; nothing later is used [default: today]
-    #[arg(long, global = true, value_name = "DATE")]
+    #[arg(long, global = true, value_name = "DATE", display_order = LAST)]
     pub as_of: Option<String>,
 
     /// How results are written
-    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text, display_order = LAST)]
     pub format: Format,
 
     #[command(subcommand)]
@@ -57,6 +62,7 @@ pub enum Command {
     // here would hide it.
     Start(Start),
     Import(Import),
+    Record(Record),
     Price(Box<Price>),
     Market(Market),
     Quarter(Quarter),
@@ -114,8 +120,8 @@ pub enum Give {
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header. Asks come after the sales of their
-/// bikes.
+/// for the next file with the same header. Asks and costs come after the sales
+/// of their bikes. For one event without a file there is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]
@@ -158,6 +164,10 @@ pub enum KindOfFile {
     Comps,
     /// Price changes of your own listings
     Asks,
+    /// Money spent on a bike or on the workshop
+    Costs,
+    /// Money handed to a beneficiary
+    Gifts,
 }
 
 impl KindOfFile {
@@ -167,6 +177,8 @@ impl KindOfFile {
             KindOfFile::Sales => "sales",
             KindOfFile::Comps => "comps",
             KindOfFile::Asks => "asks",
+            KindOfFile::Costs => "costs",
+            KindOfFile::Gifts => "gifts",
         }
     }
 }

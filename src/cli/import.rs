@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::import_file::{self, Imported, Wishes};
 use super::{Context, DONE, SET_ASIDE, import_history};
 use crate::book::Book;
-use crate::intake::{Asks, Comps, DateOrder, Sales};
+use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales};
 
 /// Imports every file, or none.
 pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure> {
@@ -34,7 +34,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
     let kind = arguments.kind.ok_or_else(|| {
         Failure::usage(
             "import: what do the files hold?",
-            "Say wheelworth import sales FILE, import comps FILE or import asks FILE.",
+            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs and gifts.",
         )
     })?;
     let columns = column_pairs(&arguments.column)?;
@@ -117,10 +117,13 @@ fn one(
         KindOfFile::Sales => import_file::import::<Sales>(context, book, file, wishes),
         KindOfFile::Comps => import_file::import::<Comps>(context, book, file, wishes),
         KindOfFile::Asks => import_file::import::<Asks>(context, book, file, wishes),
+        KindOfFile::Costs => import_file::import::<Costs>(context, book, file, wishes),
+        KindOfFile::Gifts => import_file::import::<Gifts>(context, book, file, wishes),
     }
 }
 
-fn rows(count: u64) -> String {
+/// `1 row`, `2 rows`.
+pub(super) fn rows(count: u64) -> String {
     if count == 1 {
         "1 row".into()
     } else {

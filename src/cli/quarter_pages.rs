@@ -16,11 +16,7 @@ pub enum Form {
 }
 
 const FORMS: [Form; 4] = [Form::Text, Form::Json, Form::Csv, Form::Html];
-const AUDIENCES: [Audience; 3] = [
-    Audience::Whole,
-    Audience::Beneficiary,
-    Audience::Workshop,
-];
+const AUDIENCES: [Audience; 3] = [Audience::Whole, Audience::Beneficiary, Audience::Workshop];
 
 impl Form {
     /// What it is called on standard error.
@@ -65,9 +61,8 @@ pub fn render(
     audience: Audience,
     currency: &Currency,
 ) -> Result<String, Failure> {
-    let failed = |error: String| {
-        Failure::refused(format!("the report cannot be written: {error}"), "")
-    };
+    let failed =
+        |error: String| Failure::refused(format!("the report cannot be written: {error}"), "");
     match form {
         Form::Text => Ok(quarter_text::render(report, audience, currency)),
         Form::Csv => Ok(quarter_csv::render(report, audience, currency)),
@@ -79,10 +74,7 @@ pub fn render(
 }
 
 /// Every form for every audience, with its name.
-pub fn all(
-    report: &QuarterReport,
-    currency: &Currency,
-) -> Result<Vec<(String, String)>, Failure> {
+pub fn all(report: &QuarterReport, currency: &Currency) -> Result<Vec<(String, String)>, Failure> {
     let mut pages = Vec::new();
     for form in FORMS {
         for audience in AUDIENCES {
