@@ -34,6 +34,7 @@ mod rejects;
 mod start;
 mod unknown_bike;
 mod wishes;
+mod written_file;
 
 use crate::trade::Day;
 use arguments::{Arguments, Command};
