@@ -2,8 +2,8 @@
 //!
 //! A closed quarter's figures stand. What its records say later is held against
 //! what was counted, and the difference belongs to the open quarter in which
-//! the change was made; a cost dated after its bike's quarter belongs to the
-//! quarter of its day.
+//! the change was made; a cost of a bike dated after its quarter was closed, in
+//! a quarter that is open, belongs to the quarter of its day.
 
 use super::closed::{Boxed, Closed, Figures, Given};
 use super::direct_cost::{DirectCost, by_bike};
@@ -171,7 +171,8 @@ impl Accounted {
 }
 
 /// What the closed quarters would count by the records `then`, with costs dated
-/// up to `up_to` of bikes sold before.
+/// up to `up_to` of bikes sold before. Costs dated in a closed quarter, or up to
+/// the day on which their bike's was closed, are as they were known then.
 fn counted(
     ledger: &Ledger<'_>,
     then: &Entries,
@@ -191,7 +192,7 @@ fn counted(
     let sold = |sale: &Sale| sale.sold.filter(|sold| sold.on <= closed_to);
     for (sale, sold) in then.sales.iter().filter_map(|s| Some((s, sold(s)?))) {
         let of = Quarter::of(sold.on, starts);
-        let settled = of.last_day(starts).max(closed_on(of));
+        let settled = closed_to.max(closed_on(of));
         let id = sale.id.as_str();
         let early = known.get(id).into_iter().flatten();
         let late = later.get(id).into_iter().flatten();
