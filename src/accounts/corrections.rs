@@ -107,7 +107,7 @@ impl Accounted {
             });
         }
         let mut gone: Vec<(Given, i64)> = missing.into_iter().filter(|(_, n)| *n > 0).collect();
-        gone.sort_by(|(a, _), (b, _)| (&a.on, &a.beneficiary).cmp(&(&b.on, &b.beneficiary)));
+        gone.sort_by(|(a, _), (b, _)| a.cmp(b));
         for (given, count) in gone {
             let Some(gift) = given.gift() else {
                 continue; // written by `Closed::of`
