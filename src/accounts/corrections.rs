@@ -10,7 +10,7 @@ use super::direct_cost::{DirectCost, by_bike};
 use super::ledger::{AccountsProblem, Entries, Ledger};
 use super::lines::sum;
 use super::quarter::{Correction, Counted, GiftLine};
-use crate::trade::{Cost, Day, Give, Money, Quarter, Sale};
+use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
 use std::collections::{BTreeMap, HashMap};
 
 /// Of which quarter, and which bike; `None`: the workshop's costs.
@@ -58,7 +58,7 @@ impl Accounted {
                 None => self.counted.remove(&subject),
             };
         }
-        for given in &figures.gifts {
+        for given in figures.gifts.iter().filter(|g| g.amount != Money::ZERO) {
             let one = given.amount.minor().signum();
             let amount = Money::from_minor(given.amount.minor().abs());
             let key = Given {
@@ -92,7 +92,9 @@ impl Accounted {
         };
         let quarter_of = |day: Day| Quarter::of(day, starts);
         let mut missing = self.gifts.clone();
-        for gift in then.gifts.iter().filter(|gift| gift.on <= closed_to) {
+        // A gift of nothing cannot be told from one taken out, and changes nothing.
+        let of_closed = |gift: &&Gift| gift.on <= closed_to && gift.amount != Money::ZERO;
+        for gift in then.gifts.iter().filter(of_closed) {
             let key = Given::of(gift);
             let there = missing.entry(key.clone()).or_insert(0);
             if *there > 0 {
