@@ -172,9 +172,9 @@ impl Ledger<'_> {
         {
             line.due = Money::from_minor(due);
         }
-        running.close(&mut report, self.giving)?;
         report.gifts.sort_by_key(|line| line.gift.on);
         report.from_box.sort_by_key(|cost| cost.on);
+        running.close(&mut report, self.giving)?;
         Ok(report)
     }
 
