@@ -40,7 +40,7 @@ pub(super) struct CountedIn {
 }
 
 /// A gift as counted: below 0 where one was taken out.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub(super) struct Given {
     pub on: String,
     pub beneficiary: String,

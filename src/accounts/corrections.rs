@@ -2,15 +2,15 @@
 //!
 //! A closed quarter's figures stand. What its records say later is held against
 //! what was counted, and the difference belongs to the open quarter in which
-//! the change was made; a cost dated after its bike's quarter belongs to the
-//! quarter of its day.
+//! the change was made; a cost of a bike dated after its quarter was closed, in
+//! a quarter that is open, belongs to the quarter of its day.
 
 use super::closed::{Boxed, Closed, Figures, Given};
 use super::direct_cost::{DirectCost, by_bike};
 use super::ledger::{AccountsProblem, Entries, Ledger};
 use super::lines::sum;
 use super::quarter::{Correction, Counted, GiftLine};
-use crate::trade::{Cost, Day, Give, Money, Quarter, Sale};
+use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
 use std::collections::{BTreeMap, HashMap};
 
 /// Of which quarter, and which bike; `None`: the workshop's costs.
@@ -58,7 +58,7 @@ impl Accounted {
                 None => self.counted.remove(&subject),
             };
         }
-        for given in &figures.gifts {
+        for given in figures.gifts.iter().filter(|g| g.amount != Money::ZERO) {
             let one = given.amount.minor().signum();
             let amount = Money::from_minor(given.amount.minor().abs());
             let key = Given {
@@ -92,7 +92,9 @@ impl Accounted {
         };
         let quarter_of = |day: Day| Quarter::of(day, starts);
         let mut missing = self.gifts.clone();
-        for gift in then.gifts.iter().filter(|gift| gift.on <= closed_to) {
+        // A gift of nothing cannot be told from one taken out, and changes nothing.
+        let of_closed = |gift: &&Gift| gift.on <= closed_to && gift.amount != Money::ZERO;
+        for gift in then.gifts.iter().filter(of_closed) {
             let key = Given::of(gift);
             let there = missing.entry(key.clone()).or_insert(0);
             if *there > 0 {
@@ -107,7 +109,7 @@ impl Accounted {
             });
         }
         let mut gone: Vec<(Given, i64)> = missing.into_iter().filter(|(_, n)| *n > 0).collect();
-        gone.sort_by(|(a, _), (b, _)| (&a.on, &a.beneficiary).cmp(&(&b.on, &b.beneficiary)));
+        gone.sort_by(|(a, _), (b, _)| a.cmp(b));
         for (given, count) in gone {
             let Some(gift) = given.gift() else {
                 continue; // written by `Closed::of`
@@ -171,7 +173,8 @@ impl Accounted {
 }
 
 /// What the closed quarters would count by the records `then`, with costs dated
-/// up to `up_to` of bikes sold before.
+/// up to `up_to` of bikes sold before. Costs dated in a closed quarter, or up to
+/// the day on which their bike's was closed, are as they were known then.
 fn counted(
     ledger: &Ledger<'_>,
     then: &Entries,
@@ -191,7 +194,7 @@ fn counted(
     let sold = |sale: &Sale| sale.sold.filter(|sold| sold.on <= closed_to);
     for (sale, sold) in then.sales.iter().filter_map(|s| Some((s, sold(s)?))) {
         let of = Quarter::of(sold.on, starts);
-        let settled = of.last_day(starts).max(closed_on(of));
+        let settled = closed_to.max(closed_on(of));
         let id = sale.id.as_str();
         let early = known.get(id).into_iter().flatten();
         let late = later.get(id).into_iter().flatten();

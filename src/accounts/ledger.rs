@@ -67,7 +67,8 @@ struct Running {
 }
 
 impl Ledger<'_> {
-    /// The report of a quarter that is not closed.
+    /// The report of a quarter that is not closed; all zeros before the first
+    /// record, also where later quarters are closed.
     ///
     /// `give price`: due = share of (sale prices + corrections). `give net`:
     /// due = share of (margins + corrections - workshop costs - shortfall
@@ -80,7 +81,11 @@ impl Ledger<'_> {
     /// The quarter is closed, sums are too large, or the records of an earlier
     /// day cannot be told.
     pub fn quarter(&self, quarter: Quarter) -> Result<QuarterReport, AccountsProblem> {
-        let mut reports = self.open_up_to(quarter)?;
+        let first_closed = self.closed.first().map(|closed| closed.quarter);
+        let mut reports = match first_closed {
+            Some(first) if quarter < first => vec![],
+            _ => self.open_up_to(quarter)?,
+        };
         let mut report = reports.pop().unwrap_or_else(|| self.nothing(quarter));
         report.cautions = doubts::of(&report, self);
         Ok(report)
@@ -167,9 +172,9 @@ impl Ledger<'_> {
         {
             line.due = Money::from_minor(due);
         }
-        running.close(&mut report, self.giving)?;
         report.gifts.sort_by_key(|line| line.gift.on);
         report.from_box.sort_by_key(|cost| cost.on);
+        running.close(&mut report, self.giving)?;
         Ok(report)
     }
 
