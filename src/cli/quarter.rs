@@ -20,12 +20,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         Some(Asked::Workshop) => Audience::Workshop,
     };
     let files = [
-        (Form::Html, arguments.html.as_deref(), "FILE for --html"),
-        (Form::Csv, arguments.csv.as_deref(), "FILE for --csv"),
+        (Form::Html, arguments.html.as_deref(), "file for --html"),
+        (Form::Csv, arguments.csv.as_deref(), "file for --csv"),
     ];
     for (form, path, flag) in files {
         if let Some(path) = path {
-            written_file::check_nothing_lost(path, |start| form.is_ours(start), flag)?;
+            let ours = form.beginnings();
+            let is_ours = |file: &mut std::fs::File| written_file::begins_with(file, ours);
+            written_file::check_nothing_lost(path, is_ours, form.not_it(), flag)?;
         }
     }
     let mut book = Book::open(&context.book)?;

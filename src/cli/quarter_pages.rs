@@ -28,12 +28,21 @@ impl Form {
         }
     }
 
-    /// Whether a file that begins like this is an earlier report of this form.
-    pub fn is_ours(self, start: &[u8]) -> bool {
+    /// How an earlier report of this form begins.
+    pub fn beginnings(self) -> &'static [&'static [u8]] {
         match self {
-            Form::Html => start.starts_with(b"<!DOCTYPE html>"),
-            Form::Csv => start.starts_with(b"line,on,bike,"),
-            Form::Text | Form::Json => false,
+            Form::Html => &[b"<!DOCTYPE html>", b"<!doctype html>"],
+            Form::Csv => &[b"line,on,bike,beneficiary,"],
+            Form::Text | Form::Json => &[],
+        }
+    }
+
+    /// What a file is that begins otherwise.
+    pub fn not_it(self) -> &'static str {
+        match self {
+            Form::Html => "no page",
+            Form::Csv => "no report of a quarter",
+            Form::Text | Form::Json => "no report",
         }
     }
 }
