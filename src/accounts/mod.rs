@@ -3,15 +3,17 @@
 //! units. Records, not advice.
 //!
 //! * what one bike cost: [`direct_cost`]
-//! * a quarter from records: [`ledger`], its share: `share`, what closing froze: [`closed`],
+//! * a quarter from records: [`ledger`], its lines: `lines`, its share: `share`, what closing froze: [`closed`],
 //!   what changed afterwards: `corrections`; the result: [`quarter`]
-//! * what there is to doubt: [`caution`]
+//! * what there is to doubt: `doubts`, [`caution`]
 
 pub mod caution;
 pub mod closed;
 mod corrections;
 pub mod direct_cost;
+mod doubts;
 pub mod ledger;
+mod lines;
 pub mod quarter;
 mod share;
 

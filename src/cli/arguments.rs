@@ -1,7 +1,11 @@
 //! What can be typed. The doc comments are the help.
 
+use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+
+/// Options of every command stand after its own.
+const LAST: usize = 900;
 
 /// The book's file where none is named.
 pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
@@ -26,16 +30,17 @@ pub struct Arguments {
         env = "WHEELWORTH_BOOK",
         default_value = DEFAULT_BOOK,
         value_name = "FILE",
-        hide_env_values = true
+        hide_env_values = true,
+        display_order = LAST
     )]
     pub book: PathBuf,
 
     /// The day the answer is for; nothing later is used [default: today]
-    #[arg(long, global = true, value_name = "DATE")]
+    #[arg(long, global = true, value_name = "DATE", display_order = LAST)]
     pub as_of: Option<String>,
 
     /// How results are written
-    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text, display_order = LAST)]
     pub format: Format,
 
     #[command(subcommand)]
@@ -57,8 +62,10 @@ pub enum Command {
     // here would hide it.
     Start(Start),
     Import(Import),
+    Record(Record),
     Price(Box<Price>),
     Market(Market),
+    Quarter(Quarter),
     /// List what is believed before any record, and what your records make of it
     ///
     /// Without a book it shows the beliefs alone.
@@ -113,8 +120,8 @@ pub enum Give {
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header. Asks come after the sales of their
-/// bikes.
+/// for the next file with the same header. Asks and costs come after the sales
+/// of their bikes. For one event without a file there is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]
@@ -157,6 +164,10 @@ pub enum KindOfFile {
     Comps,
     /// Price changes of your own listings
     Asks,
+    /// Money spent on a bike or on the workshop
+    Costs,
+    /// Money handed to a beneficiary
+    Gifts,
 }
 
 impl KindOfFile {
@@ -166,6 +177,8 @@ impl KindOfFile {
             KindOfFile::Sales => "sales",
             KindOfFile::Comps => "comps",
             KindOfFile::Asks => "asks",
+            KindOfFile::Costs => "costs",
+            KindOfFile::Gifts => "gifts",
         }
     }
 }
@@ -284,6 +297,41 @@ pub struct Market {
     /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
+}
+
+/// Report what was raised in a quarter, what is due, what was handed over
+///
+/// Every cost is counted once, and opening + due - given = closing to the last
+/// minor unit. Bikes count in the quarter in which they were sold. Closing a
+/// quarter keeps its report as it stands.
+///
+/// Example: wheelworth quarter 2026-Q2 --html report.html
+#[derive(Debug, Args)]
+pub struct Quarter {
+    /// The year (by the calendar year in which it starts) and the quarter: 2026-Q2
+    #[arg(value_name = "YYYY-Qn")]
+    pub quarter: String,
+    /// Write the report as a page for reading and printing
+    #[arg(long, value_name = "FILE.html")]
+    pub html: Option<PathBuf>,
+    /// Write the lines of the report for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    pub csv: Option<PathBuf>,
+    /// Only one of its two parts; the beneficiary's holds nothing private
+    #[arg(long = "for", value_enum, value_name = "WHOM")]
+    pub audience: Option<Audience>,
+    /// Close the quarter, and open ones before it, for good
+    #[arg(long)]
+    pub close: bool,
+}
+
+/// Who reads the report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Audience {
+    /// Sales, what was due and given, running totals
+    Beneficiary,
+    /// Costs, hours, margins, what earned most
+    Workshop,
 }
 
 /// Fill a book with invented data and run the main job on it

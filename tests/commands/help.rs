@@ -2,8 +2,8 @@
 
 use crate::support::workshop::Workshop;
 
-const COMMANDS: [&str; 7] = [
-    "start", "import", "price", "market", "priors", "check", "demo",
+const COMMANDS: [&str; 8] = [
+    "start", "import", "record", "price", "market", "priors", "check", "demo",
 ];
 
 #[test]
@@ -16,6 +16,7 @@ fn help_lists_the_commands() {
     insta::assert_snapshot!(list, @r"
     start   Make a new book
     import  Read CSV files into the book, all or nothing
+    record  Record one event without a file: a sale, an ask, a cost or a gift
     price   Price one bike, a bike of the book, or many from a file
     market  Say what the comps and your own sales show of the market
     priors  List what is believed before any record, and what your records make of it

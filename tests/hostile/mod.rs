@@ -3,5 +3,8 @@
 
 mod asks;
 mod books;
+mod costs;
 mod files;
+mod gifts;
+mod record;
 mod rows;
