@@ -21,6 +21,7 @@ mod priors;
 mod progress;
 mod rejects;
 mod start;
+mod stock;
 mod wishes;
 
 use crate::trade::Day;
@@ -120,6 +121,7 @@ fn carry_out(
         Command::Import(a) => import::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
+        Command::Stock(a) => stock::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),

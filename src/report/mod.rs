@@ -22,4 +22,7 @@ pub mod problem_text;
 pub mod quote_json;
 pub mod quote_text;
 pub mod record_cells;
+pub mod stock_json;
+pub mod stock_text;
+pub mod stock_words;
 pub mod value_chart;

@@ -18,3 +18,4 @@ mod price_plan_edges;
 mod priors;
 mod samples;
 mod start;
+mod stock;
