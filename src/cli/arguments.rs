@@ -65,6 +65,7 @@ pub enum Command {
     Record(Record),
     Price(Box<Price>),
     Market(Market),
+    Stock(Stock),
     Quarter(Quarter),
     /// List what is believed before any record, and what your records make of it
     ///
@@ -332,6 +333,20 @@ pub enum Audience {
     Beneficiary,
     /// Costs, hours, margins, what earned most
     Workshop,
+}
+
+/// Say what each bike on hand needs next, and how much money sits in the shed
+///
+/// For every bike that is not sold: days in the workshop and days listed, the
+/// cash tied up in it, what it asks and is worth, and what to do: cut the ask,
+/// list it, finish the work or leave it. What needs doing most stands first.
+/// Asks and mark-downs are those of 'price --bike ID', from today on.
+///
+/// Example: wheelworth stock --as-of 2026-05-02
+#[derive(Debug, Args)]
+pub struct Stock {
+    #[command(flatten)]
+    pub wishes: Wishes,
 }
 
 /// Fill a book with invented data and run the main job on it

@@ -32,6 +32,7 @@ mod record_problem;
 mod recordable;
 mod rejects;
 mod start;
+mod stock;
 mod unknown_bike;
 mod wishes;
 mod written_file;
@@ -134,6 +135,7 @@ fn carry_out(
         Command::Record(a) => record::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
+        Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),

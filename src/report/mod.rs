@@ -40,4 +40,7 @@ mod quarter_words;
 pub mod quote_json;
 pub mod quote_text;
 pub mod record_cells;
+pub mod stock_json;
+pub mod stock_text;
+pub mod stock_words;
 pub mod value_chart;

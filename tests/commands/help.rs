@@ -3,7 +3,7 @@
 use crate::support::workshop::Workshop;
 
 const COMMANDS: [&str; 8] = [
-    "start", "import", "record", "price", "market", "priors", "check", "demo",
+    "start", "import", "record", "price", "market", "stock", "quarter", "priors", "check", "demo",
 ];
 
 #[test]
@@ -19,6 +19,7 @@ fn help_lists_the_commands() {
     record  Record one event without a file: a sale, an ask, a cost or a gift
     price   Price one bike, a bike of the book, or many from a file
     market  Say what the comps and your own sales show of the market
+    stock   Say what each bike on hand needs next, and how much money sits in the shed
     priors  List what is believed before any record, and what your records make of it
     check   Say whether the book is sound
     demo    Fill a book with invented data and run the main job on it

@@ -23,3 +23,4 @@ mod quarter_page;
 mod record;
 mod samples;
 mod start;
+mod stock;

@@ -5,5 +5,6 @@ mod market;
 mod plans;
 mod pricing;
 mod statistics;
+mod stock;
 mod survival;
 mod trade;

@@ -4,4 +4,5 @@ mod haggle_and_habit;
 mod like_bikes;
 mod market;
 mod new_price_alone;
+mod stock;
 mod waterfall;
