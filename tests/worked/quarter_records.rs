@@ -136,6 +136,12 @@ impl Records {
         before.map_or_else(Entries::default, |(_, entries)| entries.clone())
     }
 
+    /// The same records in another order, on every day.
+    pub fn rearrange(&mut self, arrange: impl Fn(&mut Entries)) {
+        self.evenings.values_mut().for_each(&arrange);
+        arrange(&mut self.now);
+    }
+
     /// Asks a ledger of today's records and the quarters closed up to `as_of`.
     pub fn ask<T>(&self, as_of: Day, ask: impl FnOnce(&Ledger<'_>) -> T) -> T {
         let closed = self.closed.iter().filter(|one| one.closed_on <= as_of);
