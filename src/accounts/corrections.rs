@@ -22,6 +22,9 @@ pub(super) struct Accounted {
     gifts: HashMap<Given, i64>,
     from_box: HashMap<Boxed, i64>,
     last: Option<Day>,
+    /// The end of what was looked through; later quarters have nothing more
+    /// when the answer is for this day.
+    up_to: Option<Day>,
 }
 
 /// What belongs to an open quarter of closed ones.
@@ -39,6 +42,7 @@ impl Accounted {
             gifts: HashMap::new(),
             from_box: HashMap::new(),
             last: None,
+            up_to: None,
         };
         for closed in closed {
             accounted.take(&closed.figures);
@@ -84,6 +88,9 @@ impl Accounted {
         let starts = ledger.giving.year_starts;
         let closed_to = last_closed.quarter.last_day(starts);
         let up_to = quarter.last_day(starts).min(ledger.as_of);
+        if self.up_to.replace(up_to) == Some(up_to) {
+            return Ok(Changes::default());
+        }
         let then = (ledger.past)(up_to.max(last)).map_err(AccountsProblem::Past)?;
         let now = counted(ledger, &then, closed_to, up_to);
         let mut changes = Changes {

@@ -82,11 +82,12 @@ impl Ledger<'_> {
     /// day cannot be told.
     pub fn quarter(&self, quarter: Quarter) -> Result<QuarterReport, AccountsProblem> {
         let first_closed = self.closed.first().map(|closed| closed.quarter);
-        let mut reports = match first_closed {
-            Some(first) if quarter < first => vec![],
+        let (mut reports, course) = match first_closed {
+            Some(first) if quarter < first => (vec![], vec![]),
             _ => self.open_up_to(quarter)?,
         };
         let mut report = reports.pop().unwrap_or_else(|| self.nothing(quarter));
+        report.course = course;
         report.cautions = doubts::of(&report, self);
         Ok(report)
     }
@@ -98,18 +99,24 @@ impl Ledger<'_> {
     /// # Errors
     /// Those of [`Ledger::quarter`].
     pub fn to_close(&self, quarter: Quarter) -> Result<Vec<QuarterReport>, AccountsProblem> {
-        let mut reports = self.open_up_to(quarter)?;
+        let (mut reports, course) = self.open_up_to(quarter)?;
         if reports.is_empty() {
             reports.push(self.nothing(quarter));
         }
-        for report in &mut reports {
+        for (place, report) in reports.iter_mut().enumerate() {
+            let up_to_it = course.iter().take(self.closed.len() + place + 1);
+            report.course = up_to_it.cloned().collect();
             report.cautions = doubts::of(report, self);
         }
         Ok(reports)
     }
 
-    /// Empty for a quarter before the first record.
-    fn open_up_to(&self, quarter: Quarter) -> Result<Vec<QuarterReport>, AccountsProblem> {
+    /// Reports without their course, and the course up to the last of them;
+    /// empty for a quarter before the first record.
+    fn open_up_to(
+        &self,
+        quarter: Quarter,
+    ) -> Result<(Vec<QuarterReport>, Vec<CourseLine>), AccountsProblem> {
         if self.closed.iter().any(|closed| closed.quarter == quarter) {
             return Err(AccountsProblem::Closed(quarter));
         }
@@ -117,7 +124,7 @@ impl Ledger<'_> {
         let last_closed = self.closed.last().map(|closed| closed.quarter);
         let mut running = Running::new(self)?;
         let Some(mut next) = last_closed.map(Quarter::next).or(index.first) else {
-            return Ok(vec![]);
+            return Ok((vec![], vec![]));
         };
         let mut accounted = Accounted::of(self.closed);
         let mut reports = Vec::new();
@@ -126,7 +133,7 @@ impl Ledger<'_> {
             reports.push(self.one(next, &index, changes, &mut running)?);
             next = next.next();
         }
-        Ok(reports)
+        Ok((reports, running.course))
     }
 
     fn one(
@@ -299,7 +306,6 @@ impl Running {
             given_so_far: held(self.given_so_far)?,
             closing: report.closing,
         });
-        report.course.clone_from(&self.course);
         Ok(())
     }
 }

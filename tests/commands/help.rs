@@ -2,7 +2,7 @@
 
 use crate::support::workshop::Workshop;
 
-const COMMANDS: [&str; 8] = [
+const COMMANDS: [&str; 10] = [
     "start", "import", "record", "price", "market", "stock", "quarter", "priors", "check", "demo",
 ];
 

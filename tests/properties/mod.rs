@@ -1,5 +1,6 @@
 //! Laws that hold whatever the numbers are.
 
+mod accounts;
 mod asking;
 mod market;
 mod plans;
