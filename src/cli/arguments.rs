@@ -12,9 +12,10 @@ pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
 
 /// Price a refurbished bicycle from your own sales and the asks you have seen
 ///
-/// Keep a record book of your bikes and of comparable listings, and ask it what
-/// a bike is worth, how sure that is, and what is left after costs. Start with
-/// 'wheelworth demo' to see it work on invented data.
+/// Keep a record book of your bikes, their costs and your gifts, and of
+/// comparable listings, and ask it what a bike is worth, how sure that is, what
+/// is left after costs, and what is due to the cause. Start with 'wheelworth demo'
+/// to see it work on invented data.
 #[derive(Debug, Parser)]
 #[command(
     name = "wheelworth",

@@ -16,8 +16,11 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "asks.csv",
         "bikes.csv",
         "comps.csv",
+        "costs.csv",
+        "gifts.csv",
         "hybrid.svg",
         "pictures",
+        "report.html",
         "sales.csv",
         "shed.sqlite",
     ];
@@ -30,10 +33,14 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "Values in EUR on 2026-05-02",
         "D-6",
         "Keep asking 245",
+        "cut to 230 on 13 June",
+        "= closing balance, still owed",
     ] {
         assert!(output.out.contains(words), "'{words}' in\n{}", output.out);
     }
     assert!(workshop.text("shed/hybrid.svg").starts_with("<svg"));
+    let report = workshop.text("shed/report.html");
+    assert!(report.contains("Ferry Lane Reading Room") && report.contains("178.60"));
 }
 
 #[test]
