@@ -4,7 +4,7 @@ use super::amounts::exact;
 use super::quarter_audience::Audience;
 use super::quarter_figures as figures;
 use super::quarter_given_chart as given_chart;
-use super::quarter_html_tables::{balances, cautions, day_cell, due, equation, wide};
+use super::quarter_html_tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use super::quarter_words as words;
 use crate::accounts::QuarterReport;
 use crate::trade::{Currency, Money};
@@ -95,7 +95,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
         return html! { p { "No bike was sold in this quarter." } };
     }
     html! {
-        table.f3.cards.long.price[dues] {
+        table.f3.cards.long.price[dues] style=(id_room(report)) {
             caption { "By day of sale, in " (currency.code()) "." }
             thead {
                 tr {

@@ -16,6 +16,17 @@ pub(super) fn wide(name: &str, table: &Markup) -> Markup {
     }
 }
 
+/// Letters of a short id that its column keeps on one line.
+const SHORT_ID: usize = 12;
+
+/// Room for the ids of the bikes sold, as a style of their table: those that are
+/// not long are not broken at a hyphen.
+pub(super) fn id_room(report: &QuarterReport) -> String {
+    let lengths = report.sales.iter().map(|line| line.id.chars().count());
+    let longest = lengths.filter(|length| *length <= SHORT_ID).max();
+    format!("--id:{}ch", longest.unwrap_or(3) + 1)
+}
+
 /// `opening + due - given = closing` of the whole.
 pub(super) fn equation(report: &QuarterReport, currency: &Currency) -> Markup {
     let items = [

@@ -4,7 +4,7 @@ use super::amounts::exact;
 use super::quarter_audience::Audience;
 use super::quarter_figures as figures;
 use super::quarter_html_lists::{best, box_parts, corrections, costs};
-use super::quarter_html_tables::{balances, cautions, due, equation, wide};
+use super::quarter_html_tables::{balances, cautions, due, equation, id_room, wide};
 use super::quarter_margin_chart as margin_chart;
 use super::quarter_words as words;
 use super::record_cells;
@@ -59,7 +59,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
     let an_hour = |amount: Money, hours: i64| figures::per_hour(amount, hours).map(money);
     let heads = ["price", "cost", "margin", "hours", "margin an hour", "due"];
     html! {
-        table.f3.long {
+        table.f3.long style=(id_room(report)) {
             caption { span { "By day of sale, in " (currency.code()) "; blank: not known." } }
             thead {
                 tr {

@@ -45,6 +45,7 @@ caption{text-align:left;padding:0 0 .35rem}
 th,td{padding:.3rem .75rem .3rem 0;text-align:left;vertical-align:top;border-bottom:1px solid #c4c4c4;font-weight:400}
 th:last-child,td:last-child{padding-right:0}
 tr>:first-child{min-width:4.5rem}
+.f3.long tr>:first-child{min-width:calc(var(--id) + .75rem)}
 thead th{border-bottom:1px solid INK;vertical-align:bottom;font-weight:700;overflow-wrap:normal}
 tfoot th,tfoot td{border-top:1px solid INK;border-bottom:3px double INK;font-weight:700}
 .f1 tr>:nth-child(n+2),.f2 tr>:nth-child(n+3),.f3 tr>:nth-child(n+4),table .n{text-align:right}
@@ -52,7 +53,8 @@ tfoot th,tfoot td{border-top:1px solid INK;border-bottom:3px double INK;font-wei
 .d{white-space:nowrap}
 .box{overflow-x:auto}
 .box table{font-size:.875rem}
-.box tr>:first-child{min-width:3.5rem}
+.box th,.box td{padding-right:.5rem}
+.box th:last-child,.box td:last-child{padding-right:0}
 .box:focus-visible{outline:3px solid ACCENT;outline-offset:2px}
 .swipe{display:none}
 figure{margin:.5rem 0 1rem;max-width:34rem}
@@ -99,6 +101,7 @@ tfoot tr,tbody tr:first-child{break-before:avoid}
 .box{overflow:visible}
 p{orphans:3;widows:3}
 figure{max-width:30rem}
+.box table{font-size:8.5pt}
 }
 ";
 
