@@ -22,6 +22,7 @@ mod progress;
 mod rejects;
 mod start;
 mod wishes;
+mod written_file;
 
 use crate::trade::Day;
 use arguments::{Arguments, Command};
