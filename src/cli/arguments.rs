@@ -59,6 +59,7 @@ pub enum Command {
     Import(Import),
     Price(Box<Price>),
     Market(Market),
+    Export(Export),
     /// List what is believed before any record, and what your records make of it
     ///
     /// Without a book it shows the beliefs alone.
@@ -284,6 +285,40 @@ pub struct Market {
     /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
+}
+
+/// Write a table of the book as CSV or Parquet
+///
+/// It is a copy of the records: all of them, whatever --as-of says. The CSV has
+/// the columns that 'wheelworth import' reads, and both can be imported again. A
+/// text that a spreadsheet would run as a formula gets an apostrophe in front in
+/// the CSV, which import takes away. A file that is there is replaced only if it
+/// is an earlier export of the table.
+///
+/// Example: wheelworth export sales sales-copy.csv
+#[derive(Debug, Args)]
+pub struct Export {
+    /// What is written
+    #[arg(value_enum)]
+    pub table: TableOfBook,
+    /// The file, whose name ends in .csv or .parquet
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// A table of the book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TableOfBook {
+    /// Your own bikes, sold or on hand
+    Sales,
+    /// Comparable bikes seen elsewhere
+    Comps,
+    /// Price changes of your own listings
+    Asks,
+    /// Money spent on a bike or on the workshop
+    Costs,
+    /// Money handed to a beneficiary
+    Gifts,
 }
 
 /// Fill a book with invented data and run the main job on it

@@ -31,9 +31,12 @@ mod dates;
 mod did_you_mean;
 mod features;
 mod file_problem;
+mod guard;
 mod money;
 mod number;
 mod opening;
+mod parquet;
+mod parquet_cells;
 mod pointing;
 mod problem;
 mod quoting;
@@ -74,7 +77,9 @@ pub use features::{
     parse_style, parse_tier,
 };
 pub use file_problem::FileProblem;
+pub use guard::with_guard;
 pub use money::parse_money;
+pub use parquet::ExportMark;
 pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
 pub use reader::{Kind, Reader, RowResult};
 pub use row::RowCells;

@@ -3,6 +3,9 @@
 pub mod amounts;
 pub mod caution_words;
 mod chart_style;
+pub mod export_columns;
+pub mod export_csv;
+pub mod export_parquet;
 pub mod market_asks_chart;
 pub mod market_caution_words;
 pub mod market_course_chart;

@@ -2,8 +2,8 @@
 
 use crate::support::workshop::Workshop;
 
-const COMMANDS: [&str; 7] = [
-    "start", "import", "price", "market", "priors", "check", "demo",
+const COMMANDS: [&str; 8] = [
+    "start", "import", "price", "market", "export", "priors", "check", "demo",
 ];
 
 #[test]
@@ -18,6 +18,7 @@ fn help_lists_the_commands() {
     import  Read CSV files into the book, all or nothing
     price   Price one bike, a bike of the book, or many from a file
     market  Say what the comps and your own sales show of the market
+    export  Write a table of the book as CSV or Parquet
     priors  List what is believed before any record, and what your records make of it
     check   Say whether the book is sound
     demo    Fill a book with invented data and run the main job on it

@@ -3,5 +3,6 @@
 
 mod asks;
 mod books;
+mod exports;
 mod files;
 mod rows;

@@ -1,6 +1,7 @@
 //! Laws that hold whatever the numbers are.
 
 mod asking;
+mod export;
 mod market;
 mod plans;
 mod pricing;
