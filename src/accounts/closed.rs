@@ -40,7 +40,7 @@ pub(super) struct CountedIn {
 }
 
 /// A gift as counted: below 0 where one was taken out.
-#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub(super) struct Given {
     pub on: String,
     pub beneficiary: String,
@@ -144,5 +144,17 @@ impl Boxed {
             item: cost.item.clone(),
             amount: cost.amount,
         }
+    }
+}
+
+impl Given {
+    /// `None` for a day that cannot be read.
+    pub(super) fn gift(&self) -> Option<Gift> {
+        Some(Gift {
+            on: self.on.parse().ok()?,
+            beneficiary: self.beneficiary.clone(),
+            amount: self.amount,
+            reference: self.reference.clone(),
+        })
     }
 }

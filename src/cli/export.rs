@@ -1,6 +1,6 @@
 //! `export`: a table of the book as a file.
 
-use super::arguments::{Export, Format, TableOfBook};
+use super::arguments::{Export, Format, KindOfFile};
 use super::failure::Failure;
 use super::{Context, DONE, written_file};
 use crate::book::{Book, BookProblem};
@@ -63,13 +63,13 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
     Ok(DONE)
 }
 
-fn table(typed: TableOfBook) -> Table {
+fn table(typed: KindOfFile) -> Table {
     match typed {
-        TableOfBook::Sales => Table::Sales,
-        TableOfBook::Comps => Table::Comps,
-        TableOfBook::Asks => Table::Asks,
-        TableOfBook::Costs => Table::Costs,
-        TableOfBook::Gifts => Table::Gifts,
+        KindOfFile::Sales => Table::Sales,
+        KindOfFile::Comps => Table::Comps,
+        KindOfFile::Asks => Table::Asks,
+        KindOfFile::Costs => Table::Costs,
+        KindOfFile::Gifts => Table::Gifts,
     }
 }
 

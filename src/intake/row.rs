@@ -158,11 +158,16 @@ impl<'r> RowCells<'r> {
     /// An id; it must be given. Blanks around it are taken away and noted.
     pub(super) fn id(&mut self, field: usize) -> Option<String> {
         self.require(field);
+        self.id_if_given(field)
+    }
+
+    /// An id that a row can do without, likewise.
+    pub(super) fn id_if_given(&mut self, field: usize) -> Option<String> {
         let (whole, text) = (self.untrimmed(field), self.cell(field));
         if text.is_empty() {
             return None;
         }
-        let id = without_guard(text).to_string();
+        let id = self.unguarded(text).to_string();
         if whole.len() != text.len() {
             self.notes.push(RowNote::IdTrimmed {
                 column: self.name(field),
@@ -175,20 +180,36 @@ impl<'r> RowCells<'r> {
     /// A text.
     pub(super) fn text(&self, field: usize) -> Option<String> {
         let text = self.cell(field);
-        (!text.is_empty()).then(|| without_guard(text).to_string())
+        (!text.is_empty()).then(|| self.unguarded(text).to_string())
+    }
+
+    fn unguarded(&self, text: &'r str) -> &'r str {
+        if self.settings.guarded {
+            without_guard(text)
+        } else {
+            text
+        }
     }
 
     /// An amount of 0 or more, or of more than 0.
     pub(super) fn money(&mut self, field: usize, zero: Zero) -> Option<Money> {
+        let mend = "Take the minus sign or the brackets away, or correct the amount.";
+        self.money_or(field, zero, mend)
+    }
+
+    /// The same, with what to do about a negative amount.
+    pub(super) fn money_or(
+        &mut self,
+        field: usize,
+        zero: Zero,
+        negative: &'static str,
+    ) -> Option<Money> {
         let currency = self.settings.currency;
         let required = self.fields.get(field).is_some_and(|field| field.required);
         self.read(field, |text| {
             let money = parse_money(text, &currency)?;
             match (money.minor(), zero) {
-                (..0, _) => Err(CellProblem::new(
-                    "an amount that is not negative",
-                    "Take the minus sign or the brackets away, or correct the amount.",
-                )),
+                (..0, _) => Err(CellProblem::new("an amount that is not negative", negative)),
                 (0, Zero::Refused) => Err(CellProblem::new(
                     "an amount above 0",
                     match required {

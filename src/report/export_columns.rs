@@ -145,7 +145,7 @@ impl Table {
 #[cfg(test)]
 mod tests {
     use super::Table;
-    use crate::intake::{Asks, Comps, Kind, Sales};
+    use crate::intake::{Asks, Comps, Costs, Gifts, Kind, Sales};
 
     fn fields<K: Kind>() -> Vec<&'static str> {
         K::FIELDS.iter().map(|field| field.name).collect()
@@ -157,6 +157,8 @@ mod tests {
             (Table::Sales, fields::<Sales>()),
             (Table::Comps, fields::<Comps>()),
             (Table::Asks, fields::<Asks>()),
+            (Table::Costs, fields::<Costs>()),
+            (Table::Gifts, fields::<Gifts>()),
         ] {
             let names: Vec<_> = table.columns().iter().map(|(name, _)| *name).collect();
             assert_eq!(names, fields);

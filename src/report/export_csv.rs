@@ -3,7 +3,7 @@
 
 use super::export_columns::{Holds, Table};
 use super::record_cells;
-use crate::intake::{Asks, Comps, Kind, Reader, Sales, Settings, with_guard};
+use crate::intake::{Asks, Comps, Costs, Gifts, Kind, Reader, Sales, Settings, with_guard};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 use std::io::Cursor;
@@ -77,7 +77,8 @@ pub fn may_replace(there: Vec<u8>, now: &[u8], table: Table, currency: &Currency
         Table::Sales => written_again::<Sales>(&there, table, currency, record_cells::sale),
         Table::Comps => written_again::<Comps>(&there, table, currency, record_cells::comp),
         Table::Asks => written_again::<Asks>(&there, table, currency, record_cells::ask),
-        Table::Costs | Table::Gifts => None,
+        Table::Costs => written_again::<Costs>(&there, table, currency, record_cells::cost),
+        Table::Gifts => written_again::<Gifts>(&there, table, currency, record_cells::gift),
     };
     let unchanged = *there == *header_line(table) || again.is_some_and(|again| again == *there);
     unchanged && ids(&there, table).is_subset(&ids(now, table))

@@ -5,6 +5,7 @@
 mod asking;
 mod cars_as_bikes;
 mod hedonic;
+mod largest_remainder;
 mod missing;
 mod nist;
 mod quantiles;

@@ -1,10 +1,12 @@
 //! Laws that hold whatever the numbers are.
 
+mod accounts;
 mod asking;
 mod export;
 mod market;
 mod plans;
 mod pricing;
 mod statistics;
+mod stock;
 mod survival;
 mod trade;

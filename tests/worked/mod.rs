@@ -4,4 +4,11 @@ mod haggle_and_habit;
 mod like_bikes;
 mod market;
 mod new_price_alone;
+mod quarter;
+mod quarter_closed;
+mod quarter_closed_later;
+mod quarter_costs;
+/// The records of a workshop as they grow, for these and for the laws.
+pub mod quarter_records;
+mod stock;
 mod waterfall;

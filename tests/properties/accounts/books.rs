@@ -1,0 +1,171 @@
+//! Random books: bikes, costs of all kinds, gifts to those named and to others.
+
+use jiff::ToSpan as _;
+use proptest::prelude::*;
+use wheelworth::accounts::Entries;
+use wheelworth::trade::{
+    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, Sale, Style, sale::Sold,
+};
+
+/// Days from some day of 2023 on.
+pub fn day(days: std::ops::Range<i64>) -> impl Strategy<Value = Day> {
+    days.prop_map(|days| Day::constant(2023, 2, 1).saturating_add(days.days()))
+}
+
+/// Small ones, whose splits leave odd units; usual ones; a few that are large.
+pub fn money() -> impl Strategy<Value = Money> {
+    prop_oneof![
+        6 => 0_i64..12,
+        12 => 0_i64..50_000,
+        1 => 0_i64..900_000_000_000_000,
+    ]
+    .prop_map(Money::from_minor)
+}
+
+/// Different for each number; their bytes stand in another order than the numbers.
+pub fn id(number: usize) -> String {
+    let start = ["B-", "b-", "a ", "é"][number % 4];
+    format!("{start}{number}")
+}
+
+/// Two of them differ in nothing but a capital, and only the first four can be
+/// named by the book.
+pub const NAMES: [&str; 6] = [
+    "Reading Room",
+    "Night Kitchen",
+    "Ferry Club",
+    "reading room",
+    "Choir",
+    "Seed Bank",
+];
+
+pub fn giving() -> impl Strategy<Value = Giving> {
+    let give = prop_oneof![Just(Give::Price), Just(Give::Net)];
+    let share = prop_oneof![2 => 1_u16..=10_000, 1 => Just(10_000), 1 => Just(5_000)];
+    let weights = prop::collection::vec(prop_oneof![1_u32..=4, 1_u32..=1000], 0..=4);
+    (give, share, 1_u8..=12, weights).prop_map(|(give, share, year_starts, weights)| {
+        let named = NAMES.iter().zip(weights);
+        let beneficiaries = named.map(|(name, weight)| Beneficiary {
+            name: name.to_string(),
+            weight,
+        });
+        Giving {
+            give,
+            share,
+            year_starts,
+            beneficiaries: beneficiaries.collect(),
+        }
+    })
+}
+
+pub fn minor_per_unit() -> impl Strategy<Value = i64> {
+    prop_oneof![Just(1), Just(100), Just(1000)]
+}
+
+fn maybe<S: Strategy>(of: S) -> impl Strategy<Value = Option<S::Value>>
+where
+    S::Value: Clone,
+{
+    prop::option::weighted(0.6, of)
+}
+
+/// A bike, sold more often than not.
+pub fn sale(number: usize, days: std::ops::Range<i64>) -> impl Strategy<Value = Sale> {
+    let sold = (day(days), money()).prop_map(|(on, price)| Sold { on, price });
+    (
+        prop::option::weighted(0.8, sold),
+        [
+            maybe(money()),
+            maybe(money()),
+            maybe(money()),
+            maybe(money()),
+        ],
+        maybe(0_i64..2_000),
+    )
+        .prop_map(
+            move |(sold, [purchase, parts, fees, other_cost], hours)| Sale {
+                id: id(number),
+                bike: Bike::of(Style::City),
+                bought_on: None,
+                listed_on: None,
+                ask: None,
+                sold,
+                purchase,
+                parts,
+                fees,
+                other_cost,
+                hours,
+                note: None,
+            },
+        )
+}
+
+/// A cost of one of `bikes` bikes or of the workshop.
+pub fn cost(bikes: usize, days: std::ops::Range<i64>) -> impl Strategy<Value = Cost> {
+    let bike = prop::option::weighted(0.75, 0..bikes.max(1));
+    let kind = (0..CostKind::ALL.len()).prop_map(|place| CostKind::ALL[place]);
+    let item = prop::option::of(Just("chain".to_string()));
+    (
+        bike,
+        day(days),
+        kind,
+        item,
+        money(),
+        prop::bool::weighted(0.15),
+    )
+        .prop_map(move |(bike, on, kind, item, amount, from_box)| Cost {
+            bike: bike.filter(|_| bikes > 0).map(id),
+            on,
+            kind,
+            item,
+            amount,
+            from_box,
+        })
+}
+
+/// The references are the caller's, since they are unique.
+pub fn gift(days: std::ops::Range<i64>) -> impl Strategy<Value = Gift> {
+    (day(days), 0..NAMES.len(), money()).prop_map(|(on, name, amount)| Gift {
+        on,
+        beneficiary: NAMES[name].to_string(),
+        amount,
+        reference: None,
+    })
+}
+
+/// Up to 40 bikes in some three years.
+pub fn entries() -> impl Strategy<Value = Entries> {
+    const DAYS: std::ops::Range<i64> = 0..1_100;
+    let bikes = prop_oneof![0_usize..6, 0_usize..=40];
+    bikes.prop_flat_map(|bikes| {
+        let sales: Vec<_> = (0..bikes).map(|number| sale(number, DAYS)).collect();
+        let costs = prop::collection::vec(cost(bikes, DAYS), 0..=2 * bikes + 4);
+        let gifts = prop::collection::vec(gift(DAYS), 0..12);
+        (sales, costs, gifts).prop_map(|(sales, costs, gifts)| Entries {
+            sales,
+            costs,
+            gifts,
+        })
+    })
+}
+
+/// A case without closings.
+#[derive(Clone, Debug)]
+pub struct Case {
+    pub giving: Giving,
+    pub minor_per_unit: i64,
+    pub entries: Entries,
+    pub as_of: Day,
+}
+
+/// The day of the answer before the first record, among them, or after.
+pub fn case() -> impl Strategy<Value = Case> {
+    (giving(), minor_per_unit(), entries(), day(-100..1_400)).prop_map(
+        |(giving, minor_per_unit, entries, as_of)| Case {
+            giving,
+            minor_per_unit,
+            entries,
+            as_of,
+        },
+    )
+}

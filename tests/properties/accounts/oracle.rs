@@ -1,0 +1,216 @@
+//! A second opinion on the quarterly books: what each report should say, counted
+//! again from the rules in the plainest way.
+
+use super::plain::{BikeCost, bike_cost, end_of, parts_of, quarter_of, share_of};
+use wheelworth::accounts::Entries;
+use wheelworth::trade::{Cost, Day, Gift, Give, Giving, Money};
+
+/// What the books are made of.
+pub struct Books<'a> {
+    pub giving: &'a Giving,
+    pub as_of: Day,
+    pub now: &'a Entries,
+    /// The records at the end of a day.
+    pub past: &'a dyn Fn(Day) -> Entries,
+    /// What was told of closed quarters, and the day of each closing.
+    pub closed: &'a [(Told, Day)],
+}
+
+/// What a report should say.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Told {
+    pub quarter: i64,
+    pub sales: Vec<SaleTold>,
+    pub workshop: Vec<Cost>,
+    pub workshop_costs: i128,
+    pub from_box: Vec<Cost>,
+    pub corrections: Vec<Corrected>,
+    pub brought: i128,
+    pub due: i128,
+    pub carried: i128,
+    pub gifts: Vec<GiftTold>,
+    pub opening: i128,
+    pub given: i128,
+    pub closing: i128,
+    /// Name; opening, due, given, closing.
+    pub people: Vec<(String, [i128; 4])>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct SaleTold {
+    pub id: String,
+    pub on: Day,
+    pub price: i128,
+    pub cost: BikeCost,
+    pub due: i128,
+}
+
+/// Price and cost of a bike in a quarter, or 0 and the workshop's costs.
+pub type Counted = (i128, i128);
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Corrected {
+    pub of: i64,
+    pub bike: Option<String>,
+    pub before: Option<Counted>,
+    pub after: Option<Counted>,
+    pub amount: i128,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct GiftTold {
+    pub gift: Gift,
+    pub taken_out: bool,
+    pub of_closed: Option<i64>,
+}
+
+impl GiftTold {
+    pub fn counts(&self) -> i128 {
+        let amount = i128::from(self.gift.amount.minor());
+        if self.taken_out { -amount } else { amount }
+    }
+}
+
+pub fn minor(money: Money) -> i128 {
+    i128::from(money.minor())
+}
+
+impl Books<'_> {
+    pub fn quarter_of(&self, day: Day) -> i64 {
+        quarter_of(day, self.giving.year_starts)
+    }
+
+    pub fn end_of(&self, quarter: i64) -> Day {
+        end_of(quarter, self.giving.year_starts)
+    }
+
+    /// The first quarter with a record of its own, or the first open one.
+    fn first(&self) -> Option<i64> {
+        if let Some((last, _)) = self.closed.last() {
+            return Some(last.quarter + 1);
+        }
+        let sold = self.now.sales.iter().filter_map(|sale| sale.sold);
+        let costs = self.now.costs.iter();
+        let costs = costs.filter(|cost| cost.bike.is_none() || cost.from_box);
+        let days = sold.map(|sold| sold.on).chain(costs.map(|cost| cost.on));
+        let days = days.chain(self.now.gifts.iter().map(|gift| gift.on));
+        let known = days.filter(|day| *day <= self.as_of);
+        known.map(|day| self.quarter_of(day)).min()
+    }
+
+    /// The reports of the open quarters up to `to`, after the closed ones.
+    pub fn told(&self, to: i64) -> Vec<Told> {
+        let mut reports: Vec<Told> = self.closed.iter().map(|(told, _)| told.clone()).collect();
+        if let Some(first) = self.first() {
+            for quarter in first..=to {
+                let next = self.one(quarter, &reports);
+                reports.push(next);
+            }
+        }
+        reports
+    }
+
+    fn one(&self, quarter: i64, before: &[Told]) -> Told {
+        let mut told = Told {
+            quarter,
+            ..Told::default()
+        };
+        let here = |day: Day| day <= self.as_of && self.quarter_of(day) == quarter;
+        for sale in &self.now.sales {
+            if let Some(sold) = sale.sold.filter(|sold| here(sold.on)) {
+                let rows: Vec<&Cost> = self
+                    .now
+                    .costs
+                    .iter()
+                    .filter(|row| row.bike.as_ref() == Some(&sale.id) && row.on <= self.as_of)
+                    .collect();
+                told.sales.push(SaleTold {
+                    id: sale.id.clone(),
+                    on: sold.on,
+                    price: minor(sold.price),
+                    cost: bike_cost(sale, &rows),
+                    due: 0,
+                });
+            }
+        }
+        told.sales
+            .sort_by(|a, b| (a.on, a.id.as_bytes()).cmp(&(b.on, b.id.as_bytes())));
+        if !self.closed.is_empty() {
+            self.correct(&mut told, before);
+        }
+        for cost in self.now.costs.iter().filter(|cost| here(cost.on)) {
+            if cost.from_box {
+                told.from_box.push(cost.clone());
+            } else if cost.bike.is_none() {
+                told.workshop_costs += minor(cost.amount);
+                told.workshop.push(cost.clone());
+            }
+        }
+        told.workshop.sort_by_key(|cost| cost.on);
+        told.from_box.sort_by_key(|cost| cost.on);
+        for gift in self.now.gifts.iter().filter(|gift| here(gift.on)) {
+            told.gifts.push(GiftTold {
+                gift: gift.clone(),
+                taken_out: false,
+                of_closed: None,
+            });
+        }
+        told.gifts.sort_by_key(|line| line.gift.on);
+        self.share_out(&mut told, before.last());
+        told
+    }
+
+    /// The sums, once the lines are there.
+    fn share_out(&self, told: &mut Told, before: Option<&Told>) {
+        let mut whole: i128 = told.corrections.iter().map(|one| one.amount).sum();
+        let weights: Vec<i128>;
+        if self.giving.give == Give::Price {
+            weights = told.sales.iter().map(|line| line.price).collect();
+            whole += weights.iter().sum::<i128>();
+        } else {
+            let margins: Vec<i128> = told
+                .sales
+                .iter()
+                .map(|line| line.price - line.cost.total)
+                .collect();
+            told.brought = before.map_or(0, |before| before.carried);
+            whole += margins.iter().sum::<i128>() - told.workshop_costs - told.brought;
+            if whole < 0 {
+                told.carried = -whole;
+                whole = 0;
+            }
+            weights = margins.into_iter().map(|margin| margin.max(0)).collect();
+        }
+        told.due = share_of(whole, self.giving.share);
+        let dues = parts_of(told.due, &weights);
+        for (line, due) in told.sales.iter_mut().zip(dues) {
+            line.due = due;
+        }
+        told.given = told.gifts.iter().map(GiftTold::counts).sum();
+        told.opening = before.map_or(0, |before| before.closing);
+        told.closing = told.opening + told.due - told.given;
+        let named = &self.giving.beneficiaries;
+        let weights: Vec<i128> = named.iter().map(|who| i128::from(who.weight)).collect();
+        let mut people: Vec<(String, i128)> = named
+            .iter()
+            .zip(parts_of(told.due, &weights))
+            .map(|(who, due)| (who.name.clone(), due))
+            .collect();
+        let known = before.map_or(&[][..], |before| &before.people);
+        let others = known.iter().map(|(name, _)| name);
+        for name in others.chain(told.gifts.iter().map(|line| &line.gift.beneficiary)) {
+            if !people.iter().any(|(known, _)| known == name) {
+                people.push((name.clone(), 0));
+            }
+        }
+        for (name, due) in people {
+            let last = known.iter().find(|(known, _)| *known == name);
+            let opening = last.map_or(0, |(_, [.., closing])| *closing);
+            let to_them = told.gifts.iter();
+            let to_them = to_them.filter(|line| line.gift.beneficiary == name);
+            let given: i128 = to_them.map(GiftTold::counts).sum();
+            told.people
+                .push((name, [opening, due, given, opening + due - given]));
+        }
+    }
+}

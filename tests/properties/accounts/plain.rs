@@ -1,0 +1,102 @@
+//! The arithmetic of the books in the plainest way, for the second opinion: no
+//! code of the program but its plain records.
+
+use wheelworth::trade::{Cost, CostKind, Day, Sale};
+
+/// Quarters since the year 0, in years that start in a month: the months since
+/// the first one of the year 0, three by three.
+pub fn quarter_of(day: Day, starts: u8) -> i64 {
+    (i64::from(day.year()) * 12 + i64::from(day.month()) - i64::from(starts)).div_euclid(3)
+}
+
+/// Its last day: the day before the first of the month after it.
+pub fn end_of(quarter: i64, starts: u8) -> Day {
+    let months = (quarter + 1) * 3 + i64::from(starts) - 1;
+    let first = Day::new((months / 12) as i16, (months % 12) as i8 + 1, 1).unwrap();
+    first.yesterday().unwrap()
+}
+
+/// `2026-Q2`.
+pub fn name_of(quarter: i64) -> String {
+    format!("{}-Q{}", quarter / 4, quarter % 4 + 1)
+}
+
+/// Hundredths of a percent of an amount; half a minor unit goes up, and below 0
+/// down.
+pub fn share_of(amount: i128, share: u16) -> i128 {
+    if amount < 0 {
+        return -share_of(-amount, share);
+    }
+    let exact = amount * i128::from(share);
+    let (whole, rest) = (exact / 10_000, exact % 10_000);
+    if rest >= 5_000 { whole + 1 } else { whole }
+}
+
+/// Largest remainder: quotas rounded down, then one unit after the other to the
+/// largest remainder that has none yet, the first of equal ones.
+pub fn parts_of(total: i128, weights: &[i128]) -> Vec<i128> {
+    let whole: i128 = weights.iter().sum();
+    if whole == 0 {
+        return vec![0; weights.len()];
+    }
+    if total < 0 {
+        let mirrored = parts_of(-total, weights);
+        return mirrored.into_iter().map(|part| -part).collect();
+    }
+    let mut parts: Vec<i128> = weights.iter().map(|w| total * w / whole).collect();
+    let mut rests: Vec<i128> = weights.iter().map(|w| total * w % whole).collect();
+    for _ in 0..total - parts.iter().sum::<i128>() {
+        let mut best = 0;
+        for place in 0..rests.len() {
+            if rests[place] > rests[best] {
+                best = place;
+            }
+        }
+        parts[best] += 1;
+        rests[best] = -1;
+    }
+    parts
+}
+
+/// What one bike cost.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BikeCost {
+    pub total: i128,
+    pub purchase_known: bool,
+    /// Column, what it says, and what the rows add up to instead.
+    pub replaced: Vec<(&'static str, i128, i128)>,
+}
+
+/// The four columns, each replaced by the sum of the rows of its kinds where
+/// there is one; rows from the box are no rows.
+pub fn bike_cost(sale: &Sale, rows: &[&Cost]) -> BikeCost {
+    use CostKind::{Fee, Other, Part, Purchase, Supply, Travel};
+    let mut cost = BikeCost {
+        total: 0,
+        purchase_known: false,
+        replaced: vec![],
+    };
+    for (column, said, kinds) in [
+        ("purchase", sale.purchase, [Purchase, Purchase]),
+        ("parts", sale.parts, [Part, Supply]),
+        ("fees", sale.fees, [Fee, Fee]),
+        ("other_cost", sale.other_cost, [Travel, Other]),
+    ] {
+        let said = said.map(|money| i128::from(money.minor()));
+        let mut listed = None;
+        for row in rows {
+            if !row.from_box && kinds.contains(&row.kind) {
+                listed = Some(listed.unwrap_or(0) + i128::from(row.amount.minor()));
+            }
+        }
+        if let (Some(said), Some(listed)) = (said, listed)
+            && said != listed
+        {
+            cost.replaced.push((column, said, listed));
+        }
+        let counts = listed.or(said);
+        cost.total += counts.unwrap_or(0);
+        cost.purchase_known |= column == "purchase" && counts.is_some();
+    }
+    cost
+}
