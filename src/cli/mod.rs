@@ -5,6 +5,7 @@ mod book_records;
 mod chart_file;
 mod check;
 mod demo;
+mod export;
 mod failure;
 mod findings;
 mod import;
@@ -137,6 +138,7 @@ fn carry_out(
         Command::Market(a) => market::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
+        Command::Export(a) => export::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),

@@ -7,6 +7,7 @@ use super::features::{
     EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
     parse_style, parse_tier,
 };
+use super::guard::without_guard;
 use super::money::parse_money;
 use super::problem::{CellProblem, RowNote};
 use super::settings::Settings;
@@ -280,16 +281,4 @@ impl<'r> RowCells<'r> {
             self.refuse(later, CellProblem::new(expected, mend));
         }
     }
-}
-
-/// Takes the apostrophe away that keeps a spreadsheet from running a text: one
-/// in front of any more apostrophes and one of `=` `+` `-` `@` TAB CR.
-fn without_guard(text: &str) -> &str {
-    let Some(rest) = text.strip_prefix('\'') else {
-        return text;
-    };
-    let runs = rest
-        .trim_start_matches('\'')
-        .starts_with(['=', '+', '-', '@', '\t', '\r']);
-    if runs { rest } else { text }
 }

@@ -2,6 +2,7 @@
 
 mod check;
 mod demo;
+mod export;
 mod failures;
 mod help;
 mod import;

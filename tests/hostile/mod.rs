@@ -4,6 +4,7 @@
 mod asks;
 mod books;
 mod costs;
+mod exports;
 mod files;
 mod gifts;
 mod record;

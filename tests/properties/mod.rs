@@ -2,6 +2,7 @@
 
 mod accounts;
 mod asking;
+mod export;
 mod market;
 mod plans;
 mod pricing;
