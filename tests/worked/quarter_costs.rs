@@ -42,7 +42,8 @@ fn each_kind_of_cost_replaces_its_own_column() {
     use CostKind::{Fee, Other, Part, Purchase, Supply, Travel};
     let told = |caution: &Caution| matches!(caution, Caution::Replaced { .. });
     // Kinds and amounts of the rows, what is counted then, and the difference.
-    let cases: [(&[(CostKind, &str)], &str, Option<Caution>); 9] = [
+    type Case<'a> = (&'a [(CostKind, &'a str)], &'a str, Option<Caution>);
+    let cases: [Case<'_>; 9] = [
         (&[], "128.00", None),
         // 90.00 + 20.00 + 5.00 + 3.00.
         (

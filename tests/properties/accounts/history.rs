@@ -233,10 +233,10 @@ fn change(now: &mut Entries, today: Day, deed: &Deed) {
             }
         }
         Deed::Price(bike, price) => {
-            if !now.sales.is_empty() {
-                if let Some(sold) = &mut bike.get_mut(&mut now.sales).sold {
-                    sold.price = *price;
-                }
+            if !now.sales.is_empty()
+                && let Some(sold) = &mut bike.get_mut(&mut now.sales).sold
+            {
+                sold.price = *price;
             }
         }
         Deed::Cost(cost) => now.costs.push(new_cost(cost)),
