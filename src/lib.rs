@@ -23,7 +23,9 @@
 //! - THE price formula: [`pricing::value`]; how rows are weighed: [`pricing::fitting`]
 //! - the range, the waterfall, the margin: [`mod@pricing::quote`]
 //! - least squares, QR, Student t, scores: [`statistics`]
-//! - texts, JSON and pictures: [`report`]
+//! - what a bike cost, what is due, given and owed: [`accounts`]; closed quarters: [`accounts::closed`]
+//! - what the shed holds and needs: [`accounts::stock`]
+//! - texts, JSON, pages and pictures: [`report`]
 //! - commands, exit codes, error messages: [`cli`]
 
 pub mod accounts;

@@ -117,11 +117,11 @@ impl Ledger<'_> {
         &self,
         quarter: Quarter,
     ) -> Result<(Vec<QuarterReport>, Vec<CourseLine>), AccountsProblem> {
-        let index = Indexed::of(self);
-        let last_closed = self.closed.last().map(|closed| closed.quarter);
-        if last_closed.is_some_and(|last| quarter <= last) {
+        if self.closed.iter().any(|closed| closed.quarter == quarter) {
             return Err(AccountsProblem::Closed(quarter));
         }
+        let index = Indexed::of(self);
+        let last_closed = self.closed.last().map(|closed| closed.quarter);
         let mut running = Running::new(self)?;
         let Some(mut next) = last_closed.map(Quarter::next).or(index.first) else {
             return Ok((vec![], vec![]));

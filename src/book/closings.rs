@@ -3,7 +3,7 @@
 use super::stored::{self, from_day};
 use super::{Book, BookProblem};
 use crate::trade::{Day, Quarter};
-use rusqlite::{OptionalExtension, params};
+use rusqlite::{OptionalExtension, Transaction, params};
 
 /// A closed quarter.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -55,27 +55,44 @@ impl Book {
     /// Closes quarters, all or none.
     ///
     /// # Errors
-    /// One of them is closed already, or the book cannot be written.
+    /// One of them is closed already (or stands twice among them), or the book
+    /// cannot be written.
     pub fn close(&mut self, closings: &[Closing]) -> Result<(), BookProblem> {
-        let transaction = self.write()?;
-        let all = || -> rusqlite::Result<()> {
-            for closing in closings {
-                let quarter = closing.quarter.to_string();
-                transaction.execute(
-                    "INSERT INTO closings VALUES (?1, ?2, ?3)",
-                    params![quarter, from_day(closing.closed_on), closing.figures],
-                )?;
-                for (name, page) in &closing.pages {
-                    transaction.execute(
-                        "INSERT INTO closed_pages VALUES (?1, ?2, ?3)",
-                        params![quarter, name, page],
-                    )?;
-                }
+        let book = &*self;
+        let failed = |error| book.problem(error);
+        let transaction = book.write()?;
+        for closing in closings {
+            if let Some(on) = closed_on(&transaction, closing.quarter).map_err(failed)? {
+                return Err(BookProblem::ClosedAlready {
+                    path: book.path.clone(),
+                    quarter: closing.quarter.to_string(),
+                    on: on.to_string(),
+                });
             }
-            Ok(())
-        };
-        all()
-            .and_then(|()| transaction.commit())
-            .map_err(|error| self.problem(error))
+            write(&transaction, closing).map_err(failed)?;
+        }
+        transaction.commit().map_err(failed)
     }
+}
+
+/// The day on which a quarter was closed, if it is.
+fn closed_on(transaction: &Transaction<'_>, quarter: Quarter) -> rusqlite::Result<Option<Day>> {
+    let find = "SELECT closed_on FROM closings WHERE quarter = ?1";
+    let day = transaction.query_row(find, [quarter.to_string()], |row| stored::read_day(row, 0));
+    day.optional().map(Option::flatten)
+}
+
+fn write(transaction: &Transaction<'_>, closing: &Closing) -> rusqlite::Result<()> {
+    let quarter = closing.quarter.to_string();
+    transaction.execute(
+        "INSERT INTO closings VALUES (?1, ?2, ?3)",
+        params![quarter, from_day(closing.closed_on), closing.figures],
+    )?;
+    for (name, page) in &closing.pages {
+        transaction.execute(
+            "INSERT INTO closed_pages VALUES (?1, ?2, ?3)",
+            params![quarter, name, page],
+        )?;
+    }
+    Ok(())
 }

@@ -12,7 +12,7 @@ pub(super) const COSTS: Table = Table {
         ("mark", Kind::Derived),
         ("bike", Kind::Plain),
         ("on", Kind::Day),
-        ("kind", Kind::CostKind),
+        ("kind", Kind::SpentOn),
         ("item", Kind::Text),
         ("amount", Kind::Money),
         ("from_box", Kind::Plain),

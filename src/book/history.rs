@@ -175,8 +175,8 @@ impl Book {
     ///
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
-    /// rows or put asks or costs of bikes that it added: that one is named and must be
-    /// undone first.
+    /// rows or put asks or costs of bikes that it added: that one is named and
+    /// must be undone first.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
         let failed = |error| book.problem(error);
@@ -230,8 +230,8 @@ impl Book {
     }
 }
 
-/// Number and file of the last other import that put asks or costs of bikes which
-/// import `number` added and its undoing would remove, and how many.
+/// Number and file of the last other import that put asks or costs of bikes
+/// which import `number` added and its undoing would remove, and how many.
 fn named_later(
     transaction: &Transaction<'_>,
     number: i64,
@@ -292,6 +292,6 @@ fn take_back(transaction: &Transaction<'_>, number: i64, on: Day) -> rusqlite::R
 }
 
 /// A kept old state.
-fn parsed(old: &str) -> rusqlite::Result<serde_json::Map<String, serde_json::Value>> {
+pub(super) fn parsed(old: &str) -> rusqlite::Result<serde_json::Map<String, serde_json::Value>> {
     serde_json::from_str(old).map_err(|_| stored::nonsense(2))
 }

@@ -1,5 +1,6 @@
 //! An import: one transaction that adds and updates records, all or nothing.
 
+use super::alike::{Alike, Repeat};
 use super::asks::{self, ASKS};
 use super::column_maps::ToRemember;
 use super::comps::{self, COMPS};
@@ -53,16 +54,6 @@ pub struct ImportSummary {
     pub unchanged: u64,
 }
 
-/// Whether a record that has no id of its own can be one that is there.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Repeat {
-    /// A row of a file that may have been imported before: the first of several
-    /// identical rows is the first in the book, the second the second.
-    OfAFile,
-    /// One more, whatever is there.
-    OneMore,
-}
-
 /// An import under way. Dropping it leaves the book as it was.
 pub struct Import<'b> {
     book: &'b Book,
@@ -71,8 +62,7 @@ pub struct Import<'b> {
     comps: Option<Writer<'b>>,
     costs: Option<Writer<'b>>,
     gifts: Option<Writer<'b>>,
-    /// How many identical records without an id were put so far.
-    alike: HashMap<String, u32>,
+    alike: Alike,
     sources: HashMap<String, i64>,
     transaction: Transaction<'b>,
     kind: String,
@@ -111,7 +101,7 @@ impl Book {
             comps: None,
             costs: None,
             gifts: None,
-            alike: HashMap::new(),
+            alike: Alike::default(),
             sources: HashMap::new(),
             transaction,
             kind: kind.to_string(),
@@ -170,9 +160,11 @@ impl<'b> Import<'b> {
         let bike = bike.transpose()?;
         let put = self.begin().and_then(|()| {
             let writer = writer(&mut self.costs, self.book, &COSTS)?;
-            let mut put_one =
-                |mark: &str| writer.put(&costs::cells(cost, mark, bike), self.number, self.book);
-            put_alike(&mut self.alike, costs::likeness(cost), repeat, &mut put_one)
+            let likeness = costs::likeness(cost);
+            let mark = self
+                .alike
+                .mark(&self.transaction, &COSTS, likeness, repeat)?;
+            writer.put(&costs::cells(cost, &mark, bike), self.number, self.book)
         });
         self.count(put)
     }
@@ -182,12 +174,15 @@ impl<'b> Import<'b> {
         self.usable()?;
         let put = self.begin().and_then(|()| {
             let writer = writer(&mut self.gifts, self.book, &GIFTS)?;
-            let mut put_one =
-                |mark: &str| writer.put(&gifts::cells(gift, mark), self.number, self.book);
-            match &gift.reference {
-                Some(reference) => put_one(&gifts::mark_of_reference(reference)),
-                None => put_alike(&mut self.alike, gifts::likeness(gift), repeat, &mut put_one),
-            }
+            let mark = match &gift.reference {
+                Some(reference) => gifts::mark_of_reference(reference),
+                None => {
+                    let likeness = gifts::likeness(gift);
+                    self.alike
+                        .mark(&self.transaction, &GIFTS, likeness, repeat)?
+                }
+            };
+            writer.put(&gifts::cells(gift, &mark), self.number, self.book)
         });
         self.count(put)
     }
@@ -348,23 +343,6 @@ impl<'b> Import<'b> {
             Put::TwiceInFile => {}
         }
         Ok(put)
-    }
-}
-
-/// Puts a record that has no id of its own under the first free mark of its kind.
-fn put_alike(
-    alike: &mut HashMap<String, u32>,
-    likeness: String,
-    repeat: Repeat,
-    put: &mut dyn FnMut(&str) -> rusqlite::Result<Put>,
-) -> rusqlite::Result<Put> {
-    let before = alike.entry(likeness.clone()).or_insert(0);
-    loop {
-        *before += 1;
-        let done = put(&format!("{likeness}#{before}"))?;
-        if done != Put::Unchanged || repeat == Repeat::OfAFile {
-            return Ok(done);
-        }
     }
 }
 

@@ -8,10 +8,13 @@
 //! * the tables and their versions: `schema`, `migration`
 //! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`, how they are coded: `stored`
 //! * records as they stood on a day: `recorded`; closed quarters: `closings`
-//! * one bike listed twice: `likeness`
-//! * imports, their history and undo: [`imports`], `writer`, [`history`], `column_maps`
+//! * one bike listed twice: `likeness`; records without an id: `alike`
+//! * imports, their history and undo: [`imports`], `writer`, [`history`], `changes`,
+//!   `column_maps`
 
+mod alike;
 mod asks;
+mod changes;
 mod closings;
 mod column_maps;
 mod comps;
@@ -33,10 +36,12 @@ mod stored;
 mod tests;
 mod writer;
 
+pub use alike::Repeat;
+pub use changes::RecordChange;
 pub use closings::Closing;
 pub use column_maps::RememberedColumns;
 pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
-pub use imports::{FieldChange, Import, ImportSummary, Put, Repeat};
+pub use imports::{FieldChange, Import, ImportSummary, Put};
 pub use problem::BookProblem;
 pub use recorded::Recorded;
 pub use settings::Settings;

@@ -99,9 +99,16 @@ pub enum BookProblem {
         file: String,
         rows: i64,
     },
-    /// An ask of a bike that is not among the sales.
+    /// An ask or a cost of a bike that is not among the sales.
     #[error("the book {} has no bike '{bike}'", .path.display())]
     NoSuchBike { path: PathBuf, bike: String },
+    /// `close` of a quarter that is closed.
+    #[error("{quarter} of the book {} was closed on {on} already", .path.display())]
+    ClosedAlready {
+        path: PathBuf,
+        quarter: String,
+        on: String,
+    },
 }
 
 impl BookProblem {
@@ -155,6 +162,10 @@ impl BookProblem {
                 format!("undo import {later} first")
             }
             Self::NoSuchBike { .. } => "import the sale of that bike first".into(),
+            Self::ClosedAlready { quarter, .. } => format!(
+                "print its report again with `wheelworth quarter {quarter}`; what changed since \
+                 shows as a correction in a later quarter"
+            ),
         }
     }
 
@@ -178,7 +189,8 @@ impl BookProblem {
             | Self::AlreadyUndone { path, .. }
             | Self::ChangedLater { path, .. }
             | Self::NamedLater { path, .. }
-            | Self::NoSuchBike { path, .. } => path,
+            | Self::NoSuchBike { path, .. }
+            | Self::ClosedAlready { path, .. } => path,
         }
     }
 }

@@ -163,11 +163,12 @@ CREATE TABLE gifts (
     import      INTEGER NOT NULL REFERENCES imports (number)
 ) STRICT;
 -- The state (column: value as stored; a bike by its id) that an import had
--- written and that its undoing took back.
+-- written and that its undoing took back, and the row it was in.
 CREATE TABLE taken_back (
     import INTEGER NOT NULL REFERENCES imports (number),
     kind   TEXT NOT NULL,
     key    TEXT NOT NULL,
+    row    INTEGER NOT NULL,
     state  TEXT NOT NULL,
     PRIMARY KEY (import, kind, key)
 ) STRICT, WITHOUT ROWID;

@@ -20,7 +20,7 @@ pub(super) enum Kind {
     Money,
     Day,
     Outcome,
-    CostKind,
+    SpentOn,
     /// Hundredths of an hour.
     Hours,
     /// Follows from the others and is not shown.
@@ -87,7 +87,7 @@ impl<'a> Cell<'a> {
         let shown = match kind {
             Kind::Style => Style::ALL.get(number as usize).map(Style::to_string),
             Kind::Outcome => Outcome::ALL.get(number as usize).map(Outcome::to_string),
-            Kind::CostKind => CostKind::ALL.get(number as usize).map(CostKind::to_string),
+            Kind::SpentOn => CostKind::ALL.get(number as usize).map(CostKind::to_string),
             Kind::Condition => {
                 Condition::from_grade(number as u8).map(|grade| format!("{number} {grade}"))
             }

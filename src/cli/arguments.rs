@@ -1,16 +1,21 @@
 //! What can be typed. The doc comments are the help.
 
+use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+
+/// Options of every command stand after its own.
+const LAST: usize = 900;
 
 /// The book's file where none is named.
 pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
 
 /// Price a refurbished bicycle from your own sales and the asks you have seen
 ///
-/// Keep a record book of your bikes and of comparable listings, and ask it what
-/// a bike is worth, how sure that is, and what is left after costs. Start with
-/// 'wheelworth demo' to see it work on invented data.
+/// Keep a record book of your bikes, their costs and your gifts, and of
+/// comparable listings, and ask it what a bike is worth, how sure that is, what
+/// is left after costs, and what is due to the cause. Start with 'wheelworth demo'
+/// to see it work on invented data.
 #[derive(Debug, Parser)]
 #[command(
     name = "wheelworth",
@@ -26,16 +31,17 @@ pub struct Arguments {
         env = "WHEELWORTH_BOOK",
         default_value = DEFAULT_BOOK,
         value_name = "FILE",
-        hide_env_values = true
+        hide_env_values = true,
+        display_order = LAST
     )]
     pub book: PathBuf,
 
     /// The day the answer is for; nothing later is used [default: today]
-    #[arg(long, global = true, value_name = "DATE")]
+    #[arg(long, global = true, value_name = "DATE", display_order = LAST)]
     pub as_of: Option<String>,
 
     /// How results are written
-    #[arg(long, global = true, value_enum, default_value_t = Format::Text)]
+    #[arg(long, global = true, value_enum, default_value_t = Format::Text, display_order = LAST)]
     pub format: Format,
 
     #[command(subcommand)]
@@ -57,8 +63,12 @@ pub enum Command {
     // here would hide it.
     Start(Start),
     Import(Import),
+    Record(Record),
     Price(Box<Price>),
     Market(Market),
+    Stock(Stock),
+    Quarter(Quarter),
+    Export(Export),
     /// List what is believed before any record, and what your records make of it
     ///
     /// Without a book it shows the beliefs alone.
@@ -113,8 +123,8 @@ pub enum Give {
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header. Asks come after the sales of their
-/// bikes.
+/// for the next file with the same header. Asks and costs come after the sales
+/// of their bikes. For one event without a file there is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]
@@ -157,6 +167,10 @@ pub enum KindOfFile {
     Comps,
     /// Price changes of your own listings
     Asks,
+    /// Money spent on a bike or on the workshop
+    Costs,
+    /// Money handed to a beneficiary
+    Gifts,
 }
 
 impl KindOfFile {
@@ -166,6 +180,8 @@ impl KindOfFile {
             KindOfFile::Sales => "sales",
             KindOfFile::Comps => "comps",
             KindOfFile::Asks => "asks",
+            KindOfFile::Costs => "costs",
+            KindOfFile::Gifts => "gifts",
         }
     }
 }
@@ -284,6 +300,74 @@ pub struct Market {
     /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
+}
+
+/// Report what was raised in a quarter, what is due, what was handed over
+///
+/// Every cost is counted once, and opening + due - given = closing to the last
+/// minor unit. Bikes count in the quarter in which they were sold. Closing a
+/// quarter keeps its report as it stands.
+///
+/// Example: wheelworth quarter 2026-Q2 --html report.html
+#[derive(Debug, Args)]
+pub struct Quarter {
+    /// The year (by the calendar year in which it starts) and the quarter: 2026-Q2
+    #[arg(value_name = "YYYY-Qn")]
+    pub quarter: String,
+    /// Write the report as a page for reading and printing
+    #[arg(long, value_name = "FILE.html")]
+    pub html: Option<PathBuf>,
+    /// Write the lines of the report for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    pub csv: Option<PathBuf>,
+    /// Only one of its two parts; the beneficiary's holds nothing private
+    #[arg(long = "for", value_enum, value_name = "WHOM")]
+    pub audience: Option<Audience>,
+    /// Close the quarter, and open ones before it, for good
+    #[arg(long)]
+    pub close: bool,
+}
+
+/// Who reads the report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Audience {
+    /// Sales, what was due and given, running totals
+    Beneficiary,
+    /// Costs, hours, margins, what earned most
+    Workshop,
+}
+
+/// Say what each bike on hand needs next, and how much money sits in the shed
+///
+/// For every bike that is not sold: days in the workshop and days listed, the
+/// cash tied up in it, what it asks and is worth, and what to do: cut the ask,
+/// list it, finish the work or leave it. What needs doing most stands first.
+/// Asks and mark-downs are those of 'price --bike ID', from today on.
+///
+/// Example: wheelworth stock --as-of 2026-05-02
+#[derive(Debug, Args)]
+pub struct Stock {
+    #[command(flatten)]
+    pub wishes: Wishes,
+}
+
+/// Write a table of the book as CSV or Parquet
+///
+/// It is a copy of the records: all of them, whatever --as-of says. The CSV has
+/// the columns that 'wheelworth import' reads, and both can be imported again. A
+/// text that a spreadsheet would run as a formula gets an apostrophe in front in
+/// the CSV, which import takes away. A file that is there is replaced only if it
+/// is an earlier export of the table.
+///
+/// Example: wheelworth export sales sales-copy.csv
+#[derive(Debug, Args)]
+pub struct Export {
+    /// What is written
+    #[arg(value_enum)]
+    pub table: KindOfFile,
+    /// The file, whose name ends in .csv or .parquet
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
 }
 
 /// Fill a book with invented data and run the main job on it

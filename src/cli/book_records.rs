@@ -1,21 +1,23 @@
 //! The book as the model's source of records.
 
 use super::failure::Failure;
+use crate::accounts::DirectCost;
 use crate::book::Book;
 use crate::pricing::{Records, RecordsError};
-use crate::trade::{AskChange, Comparable, Day, Sale};
+use crate::trade::{AskChange, Comparable, Cost, Day, Sale};
 use std::collections::HashMap;
 
-/// The book's sales and asks in memory, its comps streamed, double listings counted once.
+/// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
 pub struct BookRecords<'a> {
     book: &'a Book,
     sales: Vec<Sale>,
     asks: Vec<AskChange>,
+    costs: Vec<Cost>,
     weights: HashMap<i64, f64>,
 }
 
 impl<'a> BookRecords<'a> {
-    /// Reads the sales and finds the double listings known on `as_of`.
+    /// Reads them and finds the double listings known on `as_of`.
     ///
     /// # Errors
     /// When the book cannot be read.
@@ -29,8 +31,21 @@ impl<'a> BookRecords<'a> {
             book,
             sales: book.sales()?,
             asks: book.asks()?,
+            costs: book.costs()?,
             weights,
         })
+    }
+
+    /// Money spent, whenever it was.
+    pub fn costs(&self) -> &[Cost] {
+        &self.costs
+    }
+
+    /// What a bike cost up to the day `as_of`, each cost counted once.
+    pub fn direct_cost(&self, sale: &Sale, as_of: Day) -> DirectCost {
+        let costs = self.costs.iter();
+        let of_bike = costs.filter(|cost| cost.bike.as_deref() == Some(&sale.id));
+        DirectCost::of(sale, of_bike.filter(|cost| cost.on <= as_of))
     }
 }
 

@@ -25,17 +25,24 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         let text = serde_json::json!({
             "book": context.book.display().to_string(), "sound": true,
             "sales": counts.sales, "asks": counts.asks, "comps": counts.comps,
+            "costs": counts.costs, "gifts": counts.gifts,
         });
         writeln!(context.out, "{text:#}")?;
         return Ok(DONE);
     }
     writeln!(
         context.out,
-        "{} is sound: {} own bikes, {} changes of their asks, {} comps.",
+        "{} is sound: {}, {}, {}, {}, {}.",
         context.book.display(),
-        counts.sales,
-        counts.asks,
-        counts.comps
+        counted(counts.sales, "own bike", "own bikes"),
+        counted(counts.asks, "change of their asks", "changes of their asks"),
+        counted(counts.comps, "comp", "comps"),
+        counted(counts.costs, "cost", "costs"),
+        counted(counts.gifts, "gift", "gifts"),
     )?;
     Ok(DONE)
+}
+
+fn counted(count: u64, one: &str, several: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { several })
 }

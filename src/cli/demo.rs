@@ -9,9 +9,11 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The shipped files: name and content.
-const FILES: [(&str, &str); 4] = [
+const FILES: [(&str, &str); 6] = [
     ("sales.csv", include_str!("../../datasets/sales.csv")),
     ("asks.csv", include_str!("../../datasets/asks.csv")),
+    ("costs.csv", include_str!("../../datasets/costs.csv")),
+    ("gifts.csv", include_str!("../../datasets/gifts.csv")),
     ("comps.csv", include_str!("../../datasets/comps.csv")),
     ("bikes.csv", include_str!("../../datasets/bikes.csv")),
 ];
@@ -28,7 +30,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
     }
     writeln!(
         context.out,
-        "An invented workshop, in {}: its own sales and the comps it has seen. Nobody and nothing in it is real.",
+        "An invented workshop, in {}: its own bikes and their costs, what it has given, and the comps it has seen. Nobody \
+         and nothing in it is real.",
         folder.display()
     )?;
     let at = |name: &str| folder.join(name).display().to_string();
@@ -40,10 +43,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
             "EUR",
             "--beneficiary",
             "Ferry Lane Reading Room",
+            "--give",
+            "net",
         ]),
         vec!["import".into(), "sales".into(), at("sales.csv")],
         vec!["import".into(), "comps".into(), at("comps.csv")],
         vec!["import".into(), "asks".into(), at("asks.csv")],
+        vec!["import".into(), "costs".into(), at("costs.csv")],
+        vec!["import".into(), "gifts".into(), at("gifts.csv")],
         [
             words(&[
                 "price",
@@ -71,6 +78,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
         vec!["price".into(), "--from".into(), at("bikes.csv")],
         words(&["price", "--bike", "B-49"]),
         vec!["market".into(), "--charts".into(), at("pictures")],
+        words(&["stock"]),
+        [
+            words(&["quarter", "2026-Q1", "--html"]),
+            vec![at("report.html")],
+        ]
+        .concat(),
     ];
     for step in steps {
         let mut line: Vec<String> = vec!["wheelworth".into(), "--book".into(), book.clone()];
@@ -100,7 +113,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
     }
     writeln!(
         context.out,
-        "\nThe files are in {}; open hybrid.svg and those in pictures in a browser, and repeat any step above with other values.\n\
+        "\nThe files are in {}: open report.html, hybrid.svg and those in pictures in a browser, and repeat any step above \
+         with other values.\n\
          Your own book: wheelworth start --currency CODE",
         folder.display()
     )?;

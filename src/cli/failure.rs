@@ -47,22 +47,28 @@ impl Failure {
     }
 
     /// A flag whose value cannot be read.
+    pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
+        let (message, hint) = Self::flag_words(flag, &format!("{flag} '{value}'"), problem);
+        Failure::usage(message, hint)
+    }
+
+    /// The message and the mend of a flag, which `named` tells with its value.
     ///
     /// Mends speak of cells of a file; where a flag is meant, 'leave the cell
     /// empty' becomes 'leave the flag out'.
-    pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
-        let mend = if flag == "--as-of" {
-            "Write it as YYYY-MM-DD.".to_string()
-        } else {
-            match problem.mend_by_a_value() {
-                Some(mend) => format!("{mend}, or leave {flag} out."),
-                None => problem.mend.clone(),
+    pub fn flag_words(flag: &str, named: &str, problem: &CellProblem) -> (String, String) {
+        let mend = match problem.mend_by_a_value() {
+            // Only files are read with --dates.
+            _ if flag == "--as-of" || problem.mend.contains("--dates") => {
+                "Write it as YYYY-MM-DD.".to_string()
             }
+            Some(mend) => format!("{mend}, or leave {flag} out."),
+            None => problem
+                .mend
+                .replace("Leave the cell empty", &format!("Leave {flag} out"))
+                .replace(" of the cell", ""),
         };
-        Failure::usage(
-            format!("{flag} '{value}': expected {}", problem.expected),
-            mend,
-        )
+        (format!("{named}: expected {}", problem.expected), mend)
     }
 
     /// Exit status.

@@ -1,6 +1,8 @@
 //! What an import found: bad rows, changes, doubts.
 
 use super::failure::Failure;
+use super::import::rows;
+use super::import_rows::Source;
 use super::importable::Importable;
 use super::rejects::Rejects;
 use crate::book::{Book, FieldChange};
@@ -88,11 +90,7 @@ impl Found {
         } else {
             String::new()
         };
-        let rows = if self.bad_rows == 1 {
-            "1 row".to_string()
-        } else {
-            format!("{} rows", self.bad_rows)
-        };
+        let rows = rows(self.bad_rows);
         message = format!(
             "{rows} of {} cannot be used{more}; nothing was imported\n\n{message}",
             file.display()
@@ -108,7 +106,7 @@ impl Found {
 pub fn unusual(
     found: &mut Found,
     asks: Asks,
-    file: &Path,
+    source: Source<'_>,
     currency: &Currency,
 ) -> Result<(), Failure> {
     let unusual = asks.unusual().map_err(|e| {
@@ -129,10 +127,9 @@ pub fn unusual(
         };
         found.caution(|| {
             format!(
-                "{}, line {}: {} {currency} is {times} the median of the other prices of style {} ({} {currency}); check the decimal point, and \
+                "{}{} {currency} is {times} the median of the other prices of style {} ({} {currency}); check the decimal point, and \
                  that it is one whole bike",
-                file.display(),
-                one.line,
+                source.place(one.line.into()),
                 amounts::exact(ask, currency),
                 one.style,
                 amounts::exact(median, currency)

@@ -1,17 +1,17 @@
-//! `import`: CSV files into the book, its history, and taking imports back.
+//! `import`: CSV files into the book, and taking imports back.
 
 use super::arguments::{Dates, Format, Import, KindOfFile};
 use super::failure::Failure;
 use super::import_file::{self, Imported, Wishes};
-use super::{Context, DONE, SET_ASIDE};
+use super::{Context, DONE, SET_ASIDE, import_history};
 use crate::book::Book;
-use crate::intake::{Asks, Comps, DateOrder, Sales};
+use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales};
 
 /// Imports every file, or none.
 pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure> {
     let mut book = Book::open(&context.book)?;
     if arguments.history {
-        return history(context, &book, arguments);
+        return import_history::run(context, &book, arguments.kind);
     }
     if let Some(number) = arguments.undo {
         let undone = book.undo(number, context.as_of)?;
@@ -34,7 +34,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
     let kind = arguments.kind.ok_or_else(|| {
         Failure::usage(
             "import: what do the files hold?",
-            "Say wheelworth import sales FILE, import comps FILE or import asks FILE.",
+            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs and gifts.",
         )
     })?;
     let columns = column_pairs(&arguments.column)?;
@@ -117,10 +117,13 @@ fn one(
         KindOfFile::Sales => import_file::import::<Sales>(context, book, file, wishes),
         KindOfFile::Comps => import_file::import::<Comps>(context, book, file, wishes),
         KindOfFile::Asks => import_file::import::<Asks>(context, book, file, wishes),
+        KindOfFile::Costs => import_file::import::<Costs>(context, book, file, wishes),
+        KindOfFile::Gifts => import_file::import::<Gifts>(context, book, file, wishes),
     }
 }
 
-fn rows(count: u64) -> String {
+/// `1 row`, `2 rows`.
+pub(super) fn rows(count: u64) -> String {
     if count == 1 {
         "1 row".into()
     } else {
@@ -184,39 +187,4 @@ fn say(
         (None, _) => writeln!(context.out, "Nothing changed.")?,
     }
     Ok(())
-}
-
-fn history(context: &mut Context<'_>, book: &Book, arguments: &Import) -> Result<u8, Failure> {
-    let mut entries = book.history()?;
-    if let Some(kind) = arguments.kind {
-        entries.retain(|e| e.kind == kind.word());
-    }
-    if context.format == Format::Json {
-        let all: Vec<serde_json::Value> = entries
-            .iter()
-            .map(|e| {
-                serde_json::json!({
-                    "import": e.number, "on": e.on.to_string(), "kind": e.kind, "file": e.file,
-                    "added": e.added, "updated": e.updated, "unchanged": e.unchanged,
-                    "undone_on": e.undone_on.map(|d| d.to_string()),
-                })
-            })
-            .collect();
-        writeln!(context.out, "{:#}", serde_json::Value::from(all))?;
-        return Ok(DONE);
-    }
-    if entries.is_empty() {
-        writeln!(context.out, "Nothing was imported yet.")?;
-    }
-    for e in entries {
-        let undone = e
-            .undone_on
-            .map_or(String::new(), |d| format!("  taken back on {d}"));
-        writeln!(
-            context.out,
-            "{:>4}  {}  {:<6} {:>7} added {:>7} updated {:>7} unchanged  {}{undone}",
-            e.number, e.on, e.kind, e.added, e.updated, e.unchanged, e.file
-        )?;
-    }
-    Ok(DONE)
 }

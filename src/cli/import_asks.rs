@@ -1,7 +1,7 @@
 //! Asks of own listings held against the sales: what cannot be true is refused,
 //! what is odd is told.
 
-use super::like_id;
+use super::unknown_bike::UnknownBikes;
 use crate::book::{Book, BookProblem, Put};
 use crate::intake::CellProblem;
 use crate::report::amounts;
@@ -13,14 +13,11 @@ use std::collections::BTreeMap;
 /// third in all. A choice without a source.
 const TIMES: f64 = 3.0;
 
-/// Rows for which the bike that was meant is looked for.
-const LOOKED_UP: usize = 1000;
-
 /// The listings of the user's own bikes, as the book and the file have them.
 #[derive(Default)]
 pub struct Listings {
     bikes: BTreeMap<String, Listing>,
-    looked_up: usize,
+    unknown: UnknownBikes,
     /// Line of the file and words.
     doubts: Vec<(u64, String)>,
 }
@@ -55,7 +52,8 @@ impl Listings {
     /// Why a price change cannot be used: our name of a column, and the problem.
     pub fn refusal(&mut self, change: &AskChange) -> Option<(&'static str, CellProblem)> {
         let Some(listing) = self.bikes.get(&change.bike) else {
-            return Some(("bike", self.unknown(&change.bike)));
+            let ids = self.bikes.keys().map(String::as_str);
+            return Some(("bike", self.unknown.problem(ids, &change.bike)));
         };
         listing.beyond(change.on)?;
         let from = listing
@@ -66,20 +64,6 @@ impl Listings {
         let expected = format!("a day in the listing of {}:{span}", change.bike);
         let mend = "Correct the day; or, if the sales are wrong, mend and import them first.";
         Some(("on", CellProblem::new(expected, mend)))
-    }
-
-    fn unknown(&mut self, id: &str) -> CellProblem {
-        self.looked_up += 1;
-        let near = if self.looked_up <= LOOKED_UP {
-            like_id::nearest(self.bikes.keys().map(String::as_str), id)
-        } else {
-            None
-        };
-        let mend = match near {
-            Some(near) => format!("Did you mean {near}? A new bike comes in with import sales."),
-            None => "Import the sales with this bike first: wheelworth import sales FILE.".into(),
-        };
-        CellProblem::new("a bike that is among the sales in the book", mend)
     }
 
     /// Takes in a price change that was put, from a line of the file.

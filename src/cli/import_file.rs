@@ -2,14 +2,12 @@
 
 use super::Context;
 use super::failure::Failure;
-use super::findings::{Found, doubles, unusual};
-use super::importable::{Importable, priced_in_book};
+use super::import_rows::{Rows, Source};
+use super::importable::Importable;
 use super::progress::Progress;
 use super::rejects::Rejects;
-use crate::book::{Book, ImportSummary, Put};
+use crate::book::{Book, Import, ImportSummary};
 use crate::intake::{DateOrder, Kind, Reader, Settings};
-use crate::pricing::unusual::Asks;
-use std::collections::HashSet;
 use std::path::{Path, PathBuf};
 
 /// What the user wants of an import.
@@ -49,21 +47,13 @@ pub fn import<K: Importable>(
     file: &Path,
     wishes: &Wishes,
 ) -> Result<Imported, Failure> {
-    let currency = book.settings().currency;
     let Opened {
         mut reader,
         settings,
         remembered,
     } = open::<K>(context, book, file, wishes)?;
-    let mut asks = Asks::default();
-    let mut before: HashSet<Vec<i64>> = HashSet::new();
-    if K::DESCRIBES_A_BIKE {
-        priced_in_book(book, &mut |style, price| {
-            asks.push(style, currency.units(price), 0)
-        })?;
-        before.extend(book.double_listings(context.as_of)?);
-    }
-    let mut listings = K::listings(book)?;
+    let source = Source::File(file);
+    let mut rows = Rows::<K>::of(source, book, context.as_of)?;
     let mut rejects = wishes
         .skip_bad
         .as_deref()
@@ -75,83 +65,38 @@ pub fn import<K: Importable>(
         reader.bytes_total(),
         &file.display().to_string(),
     );
-    let mut found = Found::default();
-    let mut import = book.begin_import(K::NAME, &file.display().to_string(), context.as_of)?;
+    let mut import = book.begin_import(K::NAME, &source.name(), context.as_of)?;
     while let Some(row) = reader.next_row()? {
         progress.row(reader.bytes_read());
-        let row = match row {
-            Ok(row) => row,
-            Err(bad) => {
-                found.bad(bad, rejects.as_mut())?;
-                continue;
-            }
+        let bad = match row {
+            Ok(row) => rows
+                .put(&mut import, &row)?
+                .map(|(ours, problem)| reader.refuse(ours, problem)),
+            Err(bad) => Some(bad),
         };
-        if let Some((ours, problem)) = K::refusal(&mut listings, &row.record) {
-            found.bad(reader.refuse(ours, problem), rejects.as_mut())?;
-            continue;
-        }
-        let put = K::put(&mut import, &row.record)?;
-        match &put {
-            Put::TwiceInFile => {
-                let (ours, problem) = K::twice(&row.record);
-                found.bad(reader.refuse(ours, problem), rejects.as_mut())?;
-                continue;
-            }
-            Put::Updated { changed } => found.changed(&K::name(&row.record), changed),
-            Put::Added | Put::Unchanged => {}
-        }
-        K::show(&mut listings, &row.record, row.line, &put, &currency);
-        for note in &row.notes {
-            found.caution(|| format!("{}, line {}: {note}", file.display(), row.line));
-        }
-        if let Some((style, price)) = K::priced(&row.record) {
-            asks.push(
-                style,
-                currency.units(price),
-                u32::try_from(row.line).unwrap_or(u32::MAX),
-            );
+        if let Some(bad) = bad {
+            rows.found.bad(bad, rejects.as_mut())?;
         }
     }
     drop(progress);
-    if found.bad_rows > 0 && wishes.skip_bad.is_none() {
+    let bad_rows = rows.found.bad_rows;
+    if bad_rows > 0 && wishes.skip_bad.is_none() {
         drop(import);
-        return Err(found.refusal(file));
+        return Err(rows.found.refusal(file));
     }
     if let Some(rejects) = rejects {
-        rejects.finish(found.bad_rows > 0)?;
+        rejects.finish(bad_rows > 0)?;
     }
+    let left_behind = rows.left_behind(&import)?;
     let summary = if wishes.dry_run {
         let so_far = import.so_far();
         drop(import);
         so_far
     } else {
-        let dates = settings.dates.map(|d| {
-            if d == DateOrder::DayFirst {
-                "dmy"
-            } else {
-                "mdy"
-            }
-        });
-        let mut map = reader.columns_used().to_vec();
-        map.extend(
-            settings
-                .ignore
-                .iter()
-                .map(|theirs| (String::new(), theirs.clone())),
-        );
-        if !map.is_empty() || dates.is_some() {
-            import.remember_columns(reader.header(), &map, dates);
-        }
+        remember(&mut import, &reader, &settings);
         import.commit()?
     };
-    for (line, doubt) in listings.doubts(&currency) {
-        found.caution(|| format!("{}, line {line}: {doubt}", file.display()));
-    }
-    unusual(&mut found, asks, file, &currency)?;
-    if K::DESCRIBES_A_BIKE && !wishes.dry_run {
-        doubles(&mut found, book, context.as_of, &before)?;
-    }
-    found.close();
+    let found = rows.finish(book, &summary, &left_behind)?;
     Ok(Imported {
         summary,
         set_aside: found.bad_rows,
@@ -159,6 +104,27 @@ pub fn import<K: Importable>(
         cautions: found.cautions,
         remembered,
     })
+}
+
+/// Keeps the column map for the next file with this header.
+fn remember<K: Kind>(import: &mut Import<'_>, reader: &Reader<K>, settings: &Settings) {
+    let dates = settings.dates.map(|d| {
+        if d == DateOrder::DayFirst {
+            "dmy"
+        } else {
+            "mdy"
+        }
+    });
+    let mut map = reader.columns_used().to_vec();
+    map.extend(
+        settings
+            .ignore
+            .iter()
+            .map(|theirs| (String::new(), theirs.clone())),
+    );
+    if !map.is_empty() || dates.is_some() {
+        import.remember_columns(reader.header(), &map, dates);
+    }
 }
 
 /// A file ready to be read.

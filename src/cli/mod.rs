@@ -5,11 +5,17 @@ mod book_records;
 mod chart_file;
 mod check;
 mod demo;
+mod export;
 mod failure;
 mod findings;
 mod import;
 mod import_asks;
+mod import_costs;
 mod import_file;
+mod import_gifts;
+mod import_history;
+mod import_rows;
+mod import_sales;
 mod importable;
 mod like_id;
 mod market;
@@ -19,9 +25,18 @@ mod price_chart;
 mod price_question;
 mod priors;
 mod progress;
+mod quarter;
+mod quarter_pages;
+mod record;
+mod record_flags;
+mod record_problem;
+mod recordable;
 mod rejects;
 mod start;
+mod stock;
+mod unknown_bike;
 mod wishes;
+mod written_file;
 
 use crate::trade::Day;
 use arguments::{Arguments, Command};
@@ -118,8 +133,12 @@ fn carry_out(
     match arguments.command {
         Command::Start(a) => start::run(&mut context, &a),
         Command::Import(a) => import::run(&mut context, &a),
+        Command::Record(a) => record::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
+        Command::Stock(a) => stock::run(&mut context, &a),
+        Command::Quarter(a) => quarter::run(&mut context, &a),
+        Command::Export(a) => export::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),

@@ -66,7 +66,7 @@ pub fn questions(
         let question = Question {
             id: Some(id.clone()),
             bike: sale.bike,
-            cost: cost.or(sale.direct_cost()),
+            cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
             hours: hours.or(sale.hours),
             level,
             stood: standing(&sale, records.ask_changes(), context.as_of, currency),

@@ -219,7 +219,7 @@ pub(super) fn ready_command(
 }
 
 /// A word as it is typed on a command line.
-fn shell_word(word: &str) -> String {
+pub(super) fn shell_word(word: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "_-./:".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         return word.to_string();

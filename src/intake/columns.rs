@@ -64,7 +64,12 @@ pub(super) fn is_known(name: &str, fields: &[Field], settings: &Settings) -> boo
             .columns
             .iter()
             .any(|(_, theirs)| same(theirs, name))
-        || settings.ignore.iter().any(|ignored| same(ignored, name))
+        || is_ignored(name, settings)
+}
+
+/// Whether `--ignore` leaves a column out.
+pub(super) fn is_ignored(name: &str, settings: &Settings) -> bool {
+    settings.ignore.iter().any(|ignored| same(ignored, name))
 }
 
 /// Names of the two columns that a rejects file has after the file's own.

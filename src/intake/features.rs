@@ -56,7 +56,8 @@ fn grade(text: &str) -> Option<u8> {
     u8::try_from(Decimal::read(text.trim())?.whole()?).ok()
 }
 
-fn not_a_word(text: &str, what: &str, words: Vec<&'static str>) -> CellProblem {
+/// The problem of a text that is none of `words`, with the one that was meant.
+pub(super) fn not_a_word(text: &str, what: &str, words: Vec<&'static str>) -> CellProblem {
     let mend = match nearest(text, words.iter().copied()) {
         Some(word) => format!("Did you mean {word}?"),
         None => "Write one of these words.".to_string(),

@@ -1,6 +1,6 @@
 //! Why a file cannot be read (on) at all.
 
-use super::column_problem::ColumnProblem;
+use super::column_problem::{ColumnProblem, shell_word};
 use std::io;
 use std::path::PathBuf;
 
@@ -57,6 +57,34 @@ pub enum FileProblem {
         path: PathBuf,
         /// What it looks like.
         looks_like: &'static str,
+    },
+    /// It begins as a Parquet file and cannot be read as one.
+    #[error("{}: cannot be read as a Parquet file: {problem}", .path.display())]
+    Parquet {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        problem: String,
+    },
+    /// A column of a Parquet file whose values are no cells.
+    #[error("{}, column '{column}': holds {holds}; expected text, numbers, days or yes and no", .path.display())]
+    ParquetColumn {
+        /// The file.
+        path: PathBuf,
+        /// Name of the column.
+        column: String,
+        /// What it holds, in words.
+        holds: &'static str,
+    },
+    /// A Parquet file that was exported from a book in another currency.
+    #[error("{}: its amounts are in {theirs}, the book's in {ours}", .path.display())]
+    OtherCurrency {
+        /// The file.
+        path: PathBuf,
+        /// The file's currency.
+        theirs: String,
+        /// The book's.
+        ours: String,
     },
     /// Bytes that are not UTF-8.
     #[error("{}, line {line}: is not UTF-8: byte 0x{byte:02X} at offset {offset} of the file", .path.display())]
@@ -157,6 +185,14 @@ impl FileProblem {
             }
             Self::NotText { .. } => {
                 "Save it as CSV in UTF-8 from the program that made it.".to_string()
+            }
+            Self::Parquet { .. } => "Write the file again, or save the table as CSV.".to_string(),
+            Self::ParquetColumn { column, .. } => {
+                let column = shell_word(column);
+                format!("Leave it out with --ignore {column}, or write it as one of these.")
+            }
+            Self::OtherCurrency { theirs, .. } => {
+                format!("Import it into a book in {theirs}: amounts are not converted.")
             }
             Self::NotUtf8 { .. } => {
                 "Save it again as 'CSV UTF-8', or convert it, for example with: iconv -f \

@@ -26,14 +26,20 @@ mod bikes;
 mod column_problem;
 mod columns;
 mod comps;
+mod costs;
 mod currency_signs;
 mod dates;
 mod did_you_mean;
 mod features;
 mod file_problem;
+mod gifts;
+mod guard;
 mod money;
 mod number;
+mod one_row;
 mod opening;
+mod parquet;
+mod parquet_cells;
 mod pointing;
 mod problem;
 mod quoting;
@@ -49,15 +55,21 @@ mod asks_tests;
 #[cfg(test)]
 mod columns_tests;
 #[cfg(test)]
+mod costs_tests;
+#[cfg(test)]
 mod dates_tests;
 #[cfg(test)]
 mod features_tests;
+#[cfg(test)]
+mod gifts_tests;
 #[cfg(test)]
 mod hostile_tests;
 #[cfg(test)]
 mod limits_tests;
 #[cfg(test)]
 mod money_tests;
+#[cfg(test)]
+mod one_row_tests;
 #[cfg(test)]
 mod properties_tests;
 #[cfg(test)]
@@ -68,13 +80,17 @@ pub use bikes::{BikeToPrice, Bikes};
 pub use column_problem::ColumnProblem;
 pub use columns::{Field, REJECTS_COLUMNS};
 pub use comps::Comps;
+pub use costs::Costs;
 pub use dates::{check_day, parse_day};
 pub use features::{
     EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
     parse_style, parse_tier,
 };
 pub use file_problem::FileProblem;
+pub use gifts::Gifts;
+pub use guard::with_guard;
 pub use money::parse_money;
+pub use parquet::ExportMark;
 pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
 pub use reader::{Kind, Reader, RowResult};
 pub use row::RowCells;

@@ -1,7 +1,7 @@
 //! Laws of reading: any bytes in, no panic; lines are counted rightly.
 
 use super::hostile_tests::{comps, ids, open, read, settings};
-use super::{Asks, Comps, DateOrder, Sales};
+use super::{Asks, Comps, Costs, DateOrder, Gifts, Sales};
 use proptest::prelude::*;
 
 proptest! {
@@ -9,8 +9,10 @@ proptest! {
     fn any_bytes_are_read_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
         let _ = read::<Sales>(&bytes);
         let _ = read::<Asks>(&bytes);
-        let below_header = [b"bike,on,ask\n".as_slice(), &bytes].concat();
-        let _ = read::<Asks>(below_header);
+        let below = |header: &str| [header.as_bytes(), b"\n", &bytes].concat();
+        let _ = read::<Asks>(below("bike,on,ask"));
+        let _ = read::<Costs>(below("bike,on,kind,item,amount,from_box"));
+        let _ = read::<Gifts>(below("on,beneficiary,amount,reference"));
     }
 
     #[test]

@@ -4,6 +4,7 @@ use super::column_problem::ready_command;
 use super::columns::{Columns, Field, take_rejects_columns};
 use super::file_problem::FileProblem;
 use super::opening::{judge, open};
+use super::parquet::as_text;
 use super::pointing::{shortened, show};
 use super::problem::{BadRow, CellProblem, Row, RowProblem};
 use super::quoting::walk;
@@ -44,9 +45,9 @@ pub struct Reader<K> {
 pub type RowResult<K> = Result<Row<<K as Kind>::Record>, BadRow>;
 
 impl<K: Kind> Reader<K> {
-    /// Opens a file and reads its header.
+    /// Opens a file, CSV or Parquet, and reads its header.
     pub fn open(path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
-        let (input, total) = open(path)?;
+        let (input, total) = as_text(open(path)?, path, settings)?;
         let mut reader = Self::from_reader(input, path, settings)?;
         reader.total = Some(total);
         Ok(reader)

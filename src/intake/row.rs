@@ -7,6 +7,7 @@ use super::features::{
     EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
     parse_style, parse_tier,
 };
+use super::guard::without_guard;
 use super::money::parse_money;
 use super::problem::{CellProblem, RowNote};
 use super::settings::Settings;
@@ -157,11 +158,16 @@ impl<'r> RowCells<'r> {
     /// An id; it must be given. Blanks around it are taken away and noted.
     pub(super) fn id(&mut self, field: usize) -> Option<String> {
         self.require(field);
+        self.id_if_given(field)
+    }
+
+    /// An id that a row can do without, likewise.
+    pub(super) fn id_if_given(&mut self, field: usize) -> Option<String> {
         let (whole, text) = (self.untrimmed(field), self.cell(field));
         if text.is_empty() {
             return None;
         }
-        let id = without_guard(text).to_string();
+        let id = self.unguarded(text).to_string();
         if whole.len() != text.len() {
             self.notes.push(RowNote::IdTrimmed {
                 column: self.name(field),
@@ -174,20 +180,36 @@ impl<'r> RowCells<'r> {
     /// A text.
     pub(super) fn text(&self, field: usize) -> Option<String> {
         let text = self.cell(field);
-        (!text.is_empty()).then(|| without_guard(text).to_string())
+        (!text.is_empty()).then(|| self.unguarded(text).to_string())
+    }
+
+    fn unguarded(&self, text: &'r str) -> &'r str {
+        if self.settings.guarded {
+            without_guard(text)
+        } else {
+            text
+        }
     }
 
     /// An amount of 0 or more, or of more than 0.
     pub(super) fn money(&mut self, field: usize, zero: Zero) -> Option<Money> {
+        let mend = "Take the minus sign or the brackets away, or correct the amount.";
+        self.money_or(field, zero, mend)
+    }
+
+    /// The same, with what to do about a negative amount.
+    pub(super) fn money_or(
+        &mut self,
+        field: usize,
+        zero: Zero,
+        negative: &'static str,
+    ) -> Option<Money> {
         let currency = self.settings.currency;
         let required = self.fields.get(field).is_some_and(|field| field.required);
         self.read(field, |text| {
             let money = parse_money(text, &currency)?;
             match (money.minor(), zero) {
-                (..0, _) => Err(CellProblem::new(
-                    "an amount that is not negative",
-                    "Take the minus sign or the brackets away, or correct the amount.",
-                )),
+                (..0, _) => Err(CellProblem::new("an amount that is not negative", negative)),
                 (0, Zero::Refused) => Err(CellProblem::new(
                     "an amount above 0",
                     match required {
@@ -259,16 +281,4 @@ impl<'r> RowCells<'r> {
             self.refuse(later, CellProblem::new(expected, mend));
         }
     }
-}
-
-/// Takes the apostrophe away that keeps a spreadsheet from running a text: one
-/// in front of any more apostrophes and one of `=` `+` `-` `@` TAB CR.
-fn without_guard(text: &str) -> &str {
-    let Some(rest) = text.strip_prefix('\'') else {
-        return text;
-    };
-    let runs = rest
-        .trim_start_matches('\'')
-        .starts_with(['=', '+', '-', '@', '\t', '\r']);
-    if runs { rest } else { text }
 }

@@ -32,7 +32,7 @@ impl Kind for Sales {
         Field::required("bike", "your id of the bike, unique"),
         Field::required("style", "what it is built for"),
         Field::optional("made", "model year"),
-        Field::optional("condition", "1 to 5 or a word"),
+        Field::optional("condition", "condition, 1 to 5 or a word"),
         Field::optional("tier", "component tier, 1 to 5 or a word"),
         Field::optional("seat_tube", "seat-tube length"),
         Field::optional("new_price", "what the nearest bike costs new today"),

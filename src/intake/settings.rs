@@ -24,6 +24,9 @@ pub struct Settings {
     pub columns: Vec<(String, String)>,
     /// Columns of the file that are left out (`--ignore COLUMN`).
     pub ignore: Vec<String>,
+    /// Whether texts may carry the apostrophe that keeps a spreadsheet from
+    /// running them. They do in files, not in what is typed.
+    pub guarded: bool,
 }
 
 impl Settings {
@@ -35,6 +38,7 @@ impl Settings {
             dates: None,
             columns: Vec::new(),
             ignore: Vec::new(),
+            guarded: true,
         }
     }
 }

@@ -6,6 +6,7 @@ use super::caution::Caution;
 use super::doubts::{about_plan, about_records};
 use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN};
 use super::from_new_price::from_new_price;
+use super::in_parallel;
 use super::priors::Priors;
 use super::time_on_market::FittedTime;
 use super::value::FittedValue;
@@ -159,24 +160,8 @@ pub fn quotes(
     base: &Base,
     selling: &Selling<'_>,
 ) -> Vec<Quote> {
-    let one = |question: &Question| quote(source, priors, question, base, Some(selling));
-    let workers = std::thread::available_parallelism().map_or(1, |n| n.get());
-    let share = questions.len().div_ceil(workers).max(1);
-    if workers == 1 || questions.len() < 2 {
-        return questions.iter().map(one).collect();
-    }
-    std::thread::scope(|scope| {
-        let parts: Vec<_> = questions
-            .chunks(share)
-            .map(|part| scope.spawn(move || part.iter().map(one).collect::<Vec<Quote>>()))
-            .collect();
-        parts
-            .into_iter()
-            .flat_map(|part| {
-                part.join()
-                    .unwrap_or_else(|fault| std::panic::resume_unwind(fault))
-            })
-            .collect()
+    in_parallel::each(questions, |question| {
+        quote(source, priors, question, base, Some(selling))
     })
 }
 

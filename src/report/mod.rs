@@ -1,8 +1,12 @@
-//! Results to text, JSON and SVG. Computes nothing.
+//! Results to text, JSON, CSV, HTML and SVG. Computes nothing.
 
+pub mod accounts_caution_words;
 pub mod amounts;
 pub mod caution_words;
 mod chart_style;
+pub mod export_columns;
+pub mod export_csv;
+pub mod export_parquet;
 pub mod market_asks_chart;
 pub mod market_caution_words;
 pub mod market_course_chart;
@@ -19,7 +23,27 @@ mod plan_json;
 mod plan_text;
 pub mod priors_text;
 pub mod problem_text;
+pub mod quarter_audience;
+mod quarter_chart;
+pub mod quarter_csv;
+mod quarter_figures;
+mod quarter_given_chart;
+pub mod quarter_html;
+mod quarter_html_beneficiary;
+mod quarter_html_lists;
+mod quarter_html_tables;
+mod quarter_html_workshop;
+pub mod quarter_json;
+mod quarter_lines;
+mod quarter_margin_chart;
+mod quarter_page_style;
+pub mod quarter_text;
+mod quarter_text_tables;
+mod quarter_words;
 pub mod quote_json;
 pub mod quote_text;
 pub mod record_cells;
+pub mod stock_json;
+pub mod stock_text;
+pub mod stock_words;
 pub mod value_chart;

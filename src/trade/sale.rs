@@ -59,16 +59,6 @@ impl Sale {
         Some(known)
     }
 
-    /// Direct cost: purchase, parts, fees and other cost, as far as known;
-    /// `None` when none of them is.
-    pub fn direct_cost(&self) -> Option<Money> {
-        let known = [self.purchase, self.parts, self.fees, self.other_cost];
-        known
-            .iter()
-            .any(Option::is_some)
-            .then(|| known.into_iter().flatten().sum())
-    }
-
     /// The day for which the sale price speaks: when it was listed, or else
     /// when it was sold. (The value is defined for the day of listing.)
     pub fn priced_on(&self) -> Option<Day> {

@@ -16,8 +16,11 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "asks.csv",
         "bikes.csv",
         "comps.csv",
+        "costs.csv",
+        "gifts.csv",
         "hybrid.svg",
         "pictures",
+        "report.html",
         "sales.csv",
         "shed.sqlite",
     ];
@@ -30,10 +33,14 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "Values in EUR on 2026-05-02",
         "D-6",
         "Keep asking 245",
+        "cut to 230 on 13 June",
+        "= closing balance, still owed",
     ] {
         assert!(output.out.contains(words), "'{words}' in\n{}", output.out);
     }
     assert!(workshop.text("shed/hybrid.svg").starts_with("<svg"));
+    let report = workshop.text("shed/report.html");
+    assert!(report.contains("Ferry Lane Reading Room") && report.contains("178.60"));
 }
 
 #[test]
@@ -57,9 +64,9 @@ fn each_step_can_be_repeated_as_it_is_printed() {
         .lines()
         .filter_map(|l| l.strip_prefix("$ wheelworth "))
         .collect();
-    assert_eq!(steps.len(), 8, "{printed}");
+    assert_eq!(steps.len(), 12, "{printed}");
     // The one that prices many bikes needs no quotes of a shell.
-    let last: Vec<&str> = steps[5].split(' ').collect();
+    let last: Vec<&str> = steps[7].split(' ').collect();
     let again = program(workshop.folder()).args(last).output().unwrap();
     assert!(again.status.success(), "{}", both(&again));
     let again = String::from_utf8(again.stdout).unwrap();

@@ -56,7 +56,7 @@ fn wrong_usage_has_status_2_and_prints_nothing_on_standard_output() {
             "--as-of '2026-02-30'",
         ),
         (&["import"], "required"),
-        (&["import", "gifts", "x.csv"], "gifts"),
+        (&["import", "swaps", "x.csv"], "swaps"),
         (
             &["import", "sales", "x.csv", "--column", "bike"],
             "--column 'bike': expected OURS=THEIRS",
@@ -119,6 +119,8 @@ fn every_refusal_of_ours_has_a_mend() {
         &["price", "--from", "@nowhere.csv"],
         &["import", "sales", "@nowhere.csv"],
         &["import", "--undo", "3"],
+        &["record", "sale", "--bike", "B-1"],
+        &["record", "gift"],
         &["start", "--currency", "EUR"],
     ] {
         let output = workshop.run(words);

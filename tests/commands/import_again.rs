@@ -1,4 +1,4 @@
-//! `import` of what the book holds already, its history, and taking back.
+//! `import` of what the book holds already, and taking back.
 
 use super::import::TWO_SALES;
 use crate::support::workshop::{ASKS, COMPS, SALES, Workshop};
@@ -94,35 +94,4 @@ fn undo_of_an_import_that_a_later_one_changed_is_refused() {
         "undo import 2 first",
     ];
     workshop.refuses(&["import", "--undo", "1"], &said);
-}
-
-#[test]
-fn history_lists_the_imports() {
-    let workshop = Workshop::new();
-    let nothing = workshop.run(&["import", "--history"]).done();
-    assert_eq!(nothing.out, "Nothing was imported yet.\n");
-    let workshop = workshop
-        .sales(TWO_SALES)
-        .sales(&TWO_SALES.replace(",90", ",91"));
-    workshop.run(&["import", "--undo", "2"]).done();
-    let output = workshop.run(&["import", "--history"]).done();
-    insta::assert_snapshot!(output.out, @r"
-       1  2026-05-02  sales        2 added       0 updated       0 unchanged  @sales.csv
-       2  2026-05-02  sales        0 added       1 updated       1 unchanged  @sales.csv  taken back on 2026-05-02
-    ");
-    let json = workshop
-        .run(&["import", "--history", "--format", "json"])
-        .done()
-        .json();
-    let expected = serde_json::json!([
-        {"import": 1, "on": "2026-05-02", "kind": "sales", "file": "@sales.csv",
-         "added": 2, "updated": 0, "unchanged": 0, "undone_on": null},
-        {"import": 2, "on": "2026-05-02", "kind": "sales", "file": "@sales.csv",
-         "added": 0, "updated": 1, "unchanged": 1, "undone_on": "2026-05-02"},
-    ]);
-    assert_eq!(json, expected);
-    assert_eq!(
-        workshop.run(&["import", "comps", "--history"]).done().out,
-        "Nothing was imported yet.\n"
-    );
 }

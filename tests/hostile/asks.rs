@@ -25,7 +25,9 @@ fn an_unknown_bike_is_refused_with_the_one_that_was_meant() {
     );
     refused(
         "nothing like it,2026-04-01,110",
-        &["Import the sales with this bike first: wheelworth import sales FILE."],
+        &[
+            "Import the sales with this bike first: wheelworth import sales FILE; or record the bike",
+        ],
     );
     // An id of a length that nobody types is looked up no further.
     refused(

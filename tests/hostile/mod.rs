@@ -3,5 +3,9 @@
 
 mod asks;
 mod books;
+mod costs;
+mod exports;
 mod files;
+mod gifts;
+mod record;
 mod rows;

@@ -107,7 +107,7 @@ fn a_session_is_run_and_its_output_replaced() {
     between
     ```console
     $ wheelworth check
-    wheelworth.sqlite is sound: 0 own bikes, 0 changes of their asks, 0 comps.
+    wheelworth.sqlite is sound: 0 own bikes, 0 changes of their asks, 0 comps, 0 costs, 0 gifts.
     ```
     after
     ```sh

@@ -2,9 +2,11 @@
 
 mod accounts;
 mod asking;
+mod export;
 mod market;
 mod plans;
 mod pricing;
 mod statistics;
+mod stock;
 mod survival;
 mod trade;

@@ -10,4 +10,5 @@ mod quarter_closed_later;
 mod quarter_costs;
 /// The records of a workshop as they grow, for these and for the laws.
 pub mod quarter_records;
+mod stock;
 mod waterfall;

@@ -127,12 +127,12 @@ fn bikes_with_later_asks_are_not_taken_away_from_under_them() {
     import_asks(&mut book, &[change("b", 3, 9000), change("b", 8, 8500)]);
     import_asks(&mut book, &[change("b", 8, 8000)]);
     let refused = book.undo(1, TODAY).unwrap_err();
-    let said = "import 3 (asks.csv) later put asks of its bikes, 1 in all";
+    let said = "import 3 (asks.csv) later put asks or costs of its bikes, 1 in all";
     assert!(refused.to_string().contains(said), "{refused}");
     assert_eq!(refused.mend(), "undo import 3 first");
     book.undo(3, TODAY).unwrap();
     let refused = book.undo(1, TODAY).unwrap_err();
-    let said = "import 2 (asks.csv) later put asks of its bikes, 2 in all";
+    let said = "import 2 (asks.csv) later put asks or costs of its bikes, 2 in all";
     assert!(refused.to_string().contains(said), "{refused}");
     book.undo(2, TODAY).unwrap();
     book.undo(1, TODAY).unwrap();
@@ -197,7 +197,7 @@ fn a_book_of_before_there_were_asks_is_brought_up_to_date() {
     assert_eq!(book.check(), Vec::<String>::new());
     drop(book);
 
-    let copy = format!("{NAME}.before-v2");
+    let copy = format!("{NAME}.before-v{}", MIGRATIONS.len());
     assert_eq!(files_in(&folder), [NAME, &copy]);
     let kept = folder.path().join(&copy);
     let kept = Book::open_with(&kept, &MIGRATIONS[..1], crate::book::opening::WAIT).unwrap();

@@ -1,9 +1,15 @@
 //! The book's promises: all or nothing, nothing lost, nothing read that is not a book.
 
 mod asks;
+mod changes;
+mod closings;
+mod costs;
+mod gifts;
 mod importing;
 mod interrupted;
 mod opening;
+mod recorded;
+mod recorded_model;
 mod records;
 mod undoing;
 

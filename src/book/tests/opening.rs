@@ -234,21 +234,21 @@ fn an_older_book_is_brought_up_to_date_and_a_copy_kept() {
     drop(book);
     let before = fs::read(&path).unwrap();
     let mut later = MIGRATIONS.to_vec();
-    later.push("CREATE TABLE gifts (x) ; INSERT INTO gifts VALUES (1)");
+    later.push("CREATE TABLE one_more (x); INSERT INTO one_more VALUES (1)");
     let version = later.len();
     let copy = format!("{NAME}.before-v{version}");
     fs::write(folder.path().join(&copy), "an earlier copy").unwrap();
 
     // A step that fails leaves the book as it was.
     let mut failing = MIGRATIONS.to_vec();
-    failing.push("CREATE TABLE gifts (x); INSERT INTO nowhere VALUES (1)");
+    failing.push("CREATE TABLE one_more (x); INSERT INTO nowhere VALUES (1)");
     Book::open_with(&path, &failing, crate::book::opening::WAIT).unwrap_err();
     assert_eq!(fs::read(&path).unwrap(), before);
     fs::remove_file(folder.path().join(format!("{copy}-2"))).unwrap();
 
     let book = Book::open_with(&path, &later, crate::book::opening::WAIT).unwrap();
     assert_eq!(
-        book.texts("SELECT CAST(x AS TEXT) FROM gifts").unwrap(),
+        book.texts("SELECT CAST(x AS TEXT) FROM one_more").unwrap(),
         ["1"]
     );
     assert_eq!(all(&book), [full_comp()]);

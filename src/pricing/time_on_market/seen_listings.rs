@@ -51,6 +51,7 @@ impl Ord for Seen {
 }
 
 /// Collects comps with a known day of listing.
+#[derive(Clone, Debug)]
 pub struct SeenListings {
     as_of: Day,
     currency: Currency,

@@ -1,0 +1,114 @@
+//! `stock`: what stands in the shed, and what to do with it.
+
+use super::arguments::{Format, Stock as Arguments};
+use super::book_records::BookRecords;
+use super::failure::Failure;
+use super::{Context, DONE, wishes};
+use crate::accounts::{Holding, Prospect, Stock, on_hand};
+use crate::book::Book;
+use crate::pricing::on_hand::quotes_on_hand;
+use crate::pricing::quote::{Question, Quote, Source};
+use crate::pricing::time_on_market::{SeenListings, standing};
+use crate::pricing::value::NoFit;
+use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base};
+use crate::report::stock_words::Shed;
+use crate::report::{stock_json, stock_text};
+use crate::trade::{Currency, Day};
+use jiff::ToSpan as _;
+
+/// Probability of the ranges, which are not shown.
+const LEVEL: f64 = 0.8;
+
+/// Prints every bike on hand with what it needs, and the totals.
+pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
+    let book = Book::open(&context.book)?;
+    let currency = book.settings().currency;
+    let as_of = context.as_of;
+    let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
+    let records = BookRecords::of(&book, as_of)?;
+    let holdings = on_hand(
+        records.sales(),
+        records.costs(),
+        records.ask_changes(),
+        as_of,
+    );
+    let model = ValueModel {
+        priors: Priors::shipped(),
+        settings: ValueSettings {
+            as_of,
+            currency,
+            without: None,
+        },
+    };
+    let mut listings = SeenListings::new(as_of, currency);
+    let fitted = match model.fit(&records, &mut listings) {
+        Ok(fitted) => Some(fitted),
+        Err(NoFit::NoRecords) => None,
+        Err(other) => return Err(other.into()),
+    };
+    let source = match &fitted {
+        Some(model) => Source::Fitted(model),
+        None => Source::Nothing { as_of, currency },
+    };
+    let questions: Vec<Question> = holdings
+        .iter()
+        .map(|holding| question(holding, &records, as_of, &currency))
+        .collect();
+    let quotes = quotes_on_hand(
+        &source,
+        Priors::shipped(),
+        &records,
+        &listings,
+        &questions,
+        &base::standard_base(as_of),
+        wishes,
+    );
+    let prospects = quotes.iter().map(|quote| prospect(quote, as_of, &currency));
+    let stock = Stock::of(holdings.into_iter().zip(prospects), as_of);
+    let doubts = quotes
+        .iter()
+        .flat_map(|quote| {
+            let id = quote.question.id.clone().unwrap_or_default();
+            let of_bike = quote.cautions.iter().cloned();
+            of_bike.map(move |caution| (id.clone(), caution))
+        })
+        .collect();
+    let shed = Shed { stock, doubts };
+    let text = match context.format {
+        Format::Text => stock_text::text(&shed, &currency),
+        Format::Json => stock_json::json(&shed, &currency)
+            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+    };
+    context.out.write_all(text.as_bytes())?;
+    Ok(DONE)
+}
+
+/// What `price --bike` asks about it.
+fn question(
+    holding: &Holding,
+    records: &BookRecords<'_>,
+    as_of: Day,
+    currency: &Currency,
+) -> Question {
+    let sale = &holding.sale;
+    Question {
+        id: Some(sale.id.clone()),
+        bike: sale.bike,
+        cost: holding.cash(),
+        hours: sale.hours,
+        level: LEVEL,
+        stood: standing(sale, records.ask_changes(), as_of, currency),
+    }
+}
+
+/// What the accounts need of a quote.
+fn prospect(quote: &Quote, as_of: Day, currency: &Currency) -> Prospect {
+    let plan = quote.plan.as_ref();
+    let steps = plan.map_or(&[][..], |plan| &plan.steps);
+    let on = |days: &i64| as_of.saturating_add(days.days());
+    Prospect {
+        value: quote.value.map(|value| value.median),
+        asks: steps.iter().map(|(days, ask)| (on(days), *ask)).collect(),
+        brings: plan.and_then(|plan| currency.round(plan.outlook.expected_sale)),
+    }
+}
