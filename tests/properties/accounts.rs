@@ -2,10 +2,10 @@
 
 use books::{Case, case};
 use oracle::Books;
-use plain::{bike_cost, quarter_of};
+use plain::{cost_by, quarter_of};
 use proptest::prelude::*;
 use wheelworth::accounts::{Entries, Ledger, QuarterReport};
-use wheelworth::trade::{Cost, Day, Money, Quarter};
+use wheelworth::trade::{Day, Give, Money, Quarter};
 
 mod afterwards;
 mod books;
@@ -92,8 +92,7 @@ proptest! {
         let prices: i128 = sold().map(|sale| minor(sale.sold.unwrap().price)).sum();
         prop_assert_eq!(lines().map(|line| minor(line.sold_price)).sum::<i128>(), prices);
         let known = || entries.costs.iter().filter(|cost| cost.on <= *as_of);
-        let of = |id: &str| known().filter(|cost| cost.bike.as_deref() == Some(id)).collect();
-        let costs = sold().map(|sale| bike_cost(sale, &Vec::from_iter::<Vec<&Cost>>(of(&sale.id))).total);
+        let costs = sold().map(|sale| cost_by(*as_of, sale, &entries.costs).total);
         let costs: i128 = costs.sum();
         prop_assert_eq!(lines().map(|line| minor(line.direct_cost)).sum::<i128>(), costs);
         let workshop = known().filter(|cost| cost.bike.is_none() && !cost.from_box);
@@ -111,8 +110,8 @@ proptest! {
             let due: i128 = reports.iter().map(|report| minor(report.due)).sum();
             let short = reports.last().map_or(0, |last| minor(last.carried_forward));
             let left = match case.giving.give {
-                wheelworth::trade::Give::Price => prices,
-                wheelworth::trade::Give::Net => prices - costs - workshop,
+                Give::Price => prices,
+                Give::Net => prices - costs - workshop,
             };
             prop_assert_eq!(due - short, left);
         }

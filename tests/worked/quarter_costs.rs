@@ -41,9 +41,9 @@ fn replaced(column: &'static str, said: &str, counted: &str) -> Caution {
 fn each_kind_of_cost_replaces_its_own_column() {
     use CostKind::{Fee, Other, Part, Purchase, Supply, Travel};
     let told = |caution: &Caution| matches!(caution, Caution::Replaced { .. });
+    type Rows = &'static [(CostKind, &'static str)];
     // Kinds and amounts of the rows, what is counted then, and the difference.
-    type Case<'a> = (&'a [(CostKind, &'a str)], &'a str, Option<Caution>);
-    let cases: [Case<'_>; 9] = [
+    let cases: [(Rows, &str, Option<Caution>); 9] = [
         (&[], "128.00", None),
         // 90.00 + 20.00 + 5.00 + 3.00.
         (

@@ -2,6 +2,7 @@
 
 use jiff::ToSpan as _;
 use proptest::prelude::*;
+use proptest::sample::Index;
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{
     Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, Sale, Style, sale::Sold,
@@ -158,14 +159,29 @@ pub struct Case {
     pub as_of: Day,
 }
 
-/// The day of the answer before the first record, among them, or after.
+/// The day of the answer before the first record, among them, or after; every
+/// other time the very day of a record, or the day before.
 pub fn case() -> impl Strategy<Value = Case> {
-    (giving(), minor_per_unit(), entries(), day(-100..1_400)).prop_map(
-        |(giving, minor_per_unit, entries, as_of)| Case {
-            giving,
-            minor_per_unit,
-            entries,
-            as_of,
+    let of_a_record = (any::<Index>(), 0_i64..2);
+    let as_of = (day(-100..1_400), prop::option::of(of_a_record));
+    (giving(), minor_per_unit(), entries(), as_of).prop_map(
+        |(giving, minor_per_unit, entries, (as_of, of_a_record))| {
+            let sold = entries.sales.iter().filter_map(|sale| sale.sold);
+            let spent = entries.costs.iter().map(|cost| cost.on);
+            let given = entries.gifts.iter().map(|gift| gift.on);
+            let days: Vec<Day> = sold.map(|sold| sold.on).chain(spent).chain(given).collect();
+            let as_of = match of_a_record {
+                Some((one, before)) if !days.is_empty() => {
+                    one.get(&days).saturating_sub(before.days())
+                }
+                _ => as_of,
+            };
+            Case {
+                giving,
+                minor_per_unit,
+                entries,
+                as_of,
+            }
         },
     )
 }

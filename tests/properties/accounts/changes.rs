@@ -2,7 +2,7 @@
 
 use super::books::{cost, gift, id, money, sale};
 use super::history::{Deed, History, Step, Story, story};
-use super::plain::{bike_cost, end_of};
+use super::plain::{cost_by, end_of};
 use super::{books, minor, named};
 use crate::worked::quarter_records::Records;
 use jiff::ToSpan as _;
@@ -70,9 +70,13 @@ fn places<T>(rows: &[T], to: Day, day: impl Fn(&T) -> Option<Day>) -> Vec<usize>
 }
 
 fn apply(now: &mut Entries, late: &Late, to: Day) {
+    // Every fifth of the days is the last one itself.
     let before = |day: Day| {
-        to.saturating_sub(400.days())
-            .saturating_add(day - Day::constant(2023, 2, 1))
+        let since = day - Day::constant(2023, 2, 1);
+        if since.get_days() % 5 == 0 {
+            return to;
+        }
+        to.saturating_sub(400.days()).saturating_add(since)
     };
     let sold = places(&now.sales, to, |sale| sale.sold.map(|sold| sold.on));
     let known = sold.iter().map(|place| &now.sales[*place].id);
@@ -135,10 +139,8 @@ fn held(now: &Entries, to: Day, known: Day) -> [i128; 3] {
     let mut sums = [0; 3];
     for sale in &now.sales {
         if let Some(sold) = sale.sold.filter(|sold| sold.on <= to) {
-            let rows = now.costs.iter();
-            let rows = rows.filter(|row| row.bike.as_ref() == Some(&sale.id) && row.on <= known);
             sums[0] += minor(sold.price);
-            sums[1] += bike_cost(sale, &Vec::from_iter(rows)).total;
+            sums[1] += cost_by(known, sale, &now.costs).total;
         }
     }
     for row in &now.costs {

@@ -1,7 +1,7 @@
 //! Laws of closed quarters, after random histories of the records.
 
 use super::history::{History, Story, story};
-use super::plain::bike_cost;
+use super::plain::cost_by;
 use super::{compare, laws, minor, named};
 use jiff::ToSpan as _;
 use proptest::prelude::*;
@@ -122,9 +122,8 @@ proptest! {
         let (mut prices, mut costs) = (0, 0);
         for sale in &now.sales {
             if let Some(sold) = sale.sold.filter(|sold| sold.on <= as_of) {
-                let rows = known().filter(|cost| cost.bike.as_ref() == Some(&sale.id));
                 prices += minor(sold.price);
-                costs += bike_cost(sale, &Vec::<&Cost>::from_iter(rows)).total;
+                costs += cost_by(as_of, sale, &now.costs).total;
             }
         }
         let workshop = known().filter(|cost| cost.bike.is_none() && !cost.from_box);

@@ -136,7 +136,8 @@ impl History {
             let next = self.quarter_of(on.tomorrow().unwrap());
             return self.close(next - 1 - back, on);
         }
-        self.records.change(on, |now| change(now, on, deed));
+        let starts = self.records.giving.year_starts;
+        self.records.change(on, |now| change(now, on, starts, deed));
         Ok(())
     }
 
@@ -196,26 +197,31 @@ impl History {
     }
 }
 
-/// Day 0 of the strategies for books is 400 days before today.
-fn moved(day: Day, today: Day) -> Day {
-    let start = Day::constant(2023, 2, 1);
-    today.saturating_sub(400.days()).saturating_add(day - start)
+/// Day 0 of the strategies for books is 400 days before today. Every fifth of
+/// the days is moved on to the last of its quarter.
+fn moved(day: Day, today: Day, starts: u8) -> Day {
+    let since = day - Day::constant(2023, 2, 1);
+    let on = today.saturating_sub(400.days()).saturating_add(since);
+    if since.get_days() % 5 == 0 {
+        return end_of(quarter_of(on, starts), starts);
+    }
+    on
 }
 
-fn change(now: &mut Entries, today: Day, deed: &Deed) {
+fn change(now: &mut Entries, today: Day, starts: u8, deed: &Deed) {
     let new_cost = |cost: &Cost| Cost {
-        on: moved(cost.on, today),
+        on: moved(cost.on, today, starts),
         ..cost.clone()
     };
     let new_gift = |gift: &Gift| Gift {
-        on: moved(gift.on, today),
+        on: moved(gift.on, today, starts),
         ..gift.clone()
     };
     match deed {
         Deed::Bike(sale) => {
             let mut sale = sale.clone();
             if let Some(sold) = &mut sale.sold {
-                sold.on = moved(sold.on, today);
+                sold.on = moved(sold.on, today, starts);
             }
             now.sales.retain(|known| known.id != sale.id);
             now.sales.push(sale);

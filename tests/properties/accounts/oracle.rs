@@ -1,7 +1,7 @@
 //! A second opinion on the quarterly books: what each report should say, counted
 //! again from the rules in the plainest way.
 
-use super::plain::{BikeCost, bike_cost, end_of, parts_of, quarter_of, share_of};
+use super::plain::{BikeCost, cost_by, end_of, parts_of, quarter_of, share_of};
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{Cost, Day, Gift, Give, Giving, Money};
 
@@ -118,17 +118,11 @@ impl Books<'_> {
         let here = |day: Day| day <= self.as_of && self.quarter_of(day) == quarter;
         for sale in &self.now.sales {
             if let Some(sold) = sale.sold.filter(|sold| here(sold.on)) {
-                let rows: Vec<&Cost> = self
-                    .now
-                    .costs
-                    .iter()
-                    .filter(|row| row.bike.as_ref() == Some(&sale.id) && row.on <= self.as_of)
-                    .collect();
                 told.sales.push(SaleTold {
                     id: sale.id.clone(),
                     on: sold.on,
                     price: minor(sold.price),
-                    cost: bike_cost(sale, &rows),
+                    cost: cost_by(self.as_of, sale, &self.now.costs),
                     due: 0,
                 });
             }

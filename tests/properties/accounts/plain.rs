@@ -67,6 +67,13 @@ pub struct BikeCost {
     pub replaced: Vec<(&'static str, i128, i128)>,
 }
 
+/// With the rows of the bike that are dated up to a day.
+pub fn cost_by(day: Day, sale: &Sale, costs: &[Cost]) -> BikeCost {
+    let of_it = |row: &&Cost| row.bike.as_ref() == Some(&sale.id) && row.on <= day;
+    let rows: Vec<&Cost> = costs.iter().filter(of_it).collect();
+    bike_cost(sale, &rows)
+}
+
 /// The four columns, each replaced by the sum of the rows of its kinds where
 /// there is one; rows from the box are no rows.
 pub fn bike_cost(sale: &Sale, rows: &[&Cost]) -> BikeCost {
