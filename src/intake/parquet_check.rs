@@ -59,3 +59,49 @@ fn has_values(file: &[u8], column: &ColumnChunkMetadata, rows: usize) -> bool {
     }
     left == 0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{DAMAGED, TOO_LARGE, check};
+    use polars::prelude::{Column, DataFrame, NamedFrom as _, Series};
+    use polars_io::prelude::{FileMetadata, ParquetReader, ParquetWriter, SerReader as _};
+    use std::io::Cursor;
+
+    /// A file of 2 columns and 3 rows.
+    fn file() -> (Vec<u8>, FileMetadata) {
+        let series = [
+            Series::new("a".into(), [1, 2, 3]),
+            Series::new("b".into(), ["x", "y", "z"]),
+        ];
+        let columns = series.map(Column::from).to_vec();
+        let mut frame = DataFrame::new_infer_height(columns).unwrap();
+        let mut bytes = Vec::new();
+        ParquetWriter::new(&mut bytes).finish(&mut frame).unwrap();
+        let mut reader = ParquetReader::new(Cursor::new(bytes.clone()));
+        let about = reader.get_metadata().unwrap().as_ref().clone();
+        (bytes, about)
+    }
+
+    #[test]
+    fn cells_are_counted_before_they_are_read() {
+        let (bytes, about) = file();
+        // 3 rows and 6 cells.
+        assert_eq!(check(&bytes, &about, 9), Ok(()));
+        assert_eq!(check(&bytes, &about, 8), Err(TOO_LARGE.to_string()));
+        let more = FileMetadata {
+            num_rows: usize::MAX,
+            ..about
+        };
+        assert_eq!(check(&bytes, &more, 9), Err(TOO_LARGE.to_string()));
+    }
+
+    #[test]
+    fn pages_must_hold_what_is_said_of_them() {
+        let (mut bytes, about) = file();
+        // The first page begins after the 4 bytes of the signature.
+        bytes[4..40].fill(0);
+        assert_eq!(check(&bytes, &about, 9), Err(DAMAGED.to_string()));
+        let short = &bytes[..8];
+        assert_eq!(check(short, &about, 9), Err(DAMAGED.to_string()));
+    }
+}
