@@ -23,6 +23,7 @@
 
 mod asks;
 mod bikes;
+mod caught;
 mod column_problem;
 mod columns;
 mod comps;
@@ -40,6 +41,7 @@ mod one_row;
 mod opening;
 mod parquet;
 mod parquet_cells;
+mod parquet_check;
 mod pointing;
 mod problem;
 mod quoting;

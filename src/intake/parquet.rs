@@ -4,9 +4,11 @@
 //!
 //! Messages count rows as lines of that CSV file: the header is line 1.
 
+use super::caught::caught;
 use super::columns::is_ignored;
 use super::file_problem::FileProblem;
 use super::parquet_cells::{Cells, what_is_no_cell};
+use super::parquet_check::{DAMAGED, TOO_LARGE, check};
 use super::settings::Settings;
 use polars::prelude::{Column, PolarsError};
 use polars_io::mmap::MmapBytesReader;
@@ -46,7 +48,7 @@ impl ExportMark {
         file.read_exact(&mut start).ok()?;
         file.rewind().ok()?;
         let ours = start == MAGIC;
-        ours.then(|| Self::read(&mut ParquetReader::new(file)))?
+        ours.then(|| caught(|| Self::read(&mut ParquetReader::new(file))))??
     }
 
     fn read<R: MmapBytesReader>(reader: &mut ParquetReader<R>) -> Option<Self> {
@@ -78,58 +80,71 @@ pub(super) fn as_text(
         return Ok((Box::new(Cursor::new(bytes).chain(input)), total));
     }
     input.read_to_end(&mut bytes).map_err(failed)?;
-    let text = text_of(bytes, path, settings)?;
+    let text =
+        caught(|| text_of(bytes, settings)).unwrap_or(Err(Problem::Unreadable(DAMAGED.into())));
+    let text = text.map_err(|problem| problem.of(path))?;
     let total = text.len() as u64;
     Ok((Box::new(Cursor::new(text)), total))
 }
 
-fn text_of(bytes: Vec<u8>, path: &Path, settings: &Settings) -> Result<Vec<u8>, FileProblem> {
-    let unreadable = |problem: String| FileProblem::Parquet {
-        path: path.into(),
-        problem,
-    };
-    let damaged = |error: PolarsError| unreadable(error.to_string());
-    let mut reader = ParquetReader::new(Cursor::new(bytes)).read_parallel(ParallelStrategy::None);
+/// Why a file gives no text.
+enum Problem {
+    Unreadable(String),
+    Column(String, &'static str),
+    Currency(String, String),
+}
+
+impl From<PolarsError> for Problem {
+    fn from(error: PolarsError) -> Self {
+        Self::Unreadable(error.to_string())
+    }
+}
+
+impl Problem {
+    fn of(self, path: &Path) -> FileProblem {
+        let path = path.into();
+        match self {
+            Self::Unreadable(problem) => FileProblem::Parquet { path, problem },
+            Self::Column(column, holds) => FileProblem::ParquetColumn {
+                path,
+                column,
+                holds,
+            },
+            Self::Currency(theirs, ours) => FileProblem::OtherCurrency { path, theirs, ours },
+        }
+    }
+}
+
+fn text_of(bytes: Vec<u8>, settings: &Settings) -> Result<Vec<u8>, Problem> {
+    // In this thread alone: panics of others could not be caught.
+    let mut reader = ParquetReader::new(Cursor::new(&bytes)).read_parallel(ParallelStrategy::None);
     let mark = ExportMark::read(&mut reader);
     let ours = settings.currency.code();
     if let Some(mark) = mark.as_ref().filter(|mark| mark.currency != ours) {
-        return Err(FileProblem::OtherCurrency {
-            path: path.into(),
-            theirs: mark.currency.clone(),
-            ours: ours.into(),
-        });
+        return Err(Problem::Currency(mark.currency.clone(), ours.into()));
     }
-    let schema = reader.schema().map_err(damaged)?;
+    check(&bytes, reader.get_metadata()?, MOST_TEXT).map_err(Problem::Unreadable)?;
+    let schema = reader.schema()?;
     let mut wanted = Vec::new();
     for (place, (name, field)) in schema.iter().enumerate() {
-        let ignored = is_ignored(name, settings);
         match what_is_no_cell(field.dtype()) {
-            _ if ignored => {}
+            _ if is_ignored(name, settings) => {}
             None => wanted.push(place),
-            Some(holds) => {
-                return Err(FileProblem::ParquetColumn {
-                    path: path.into(),
-                    column: name.to_string(),
-                    holds,
-                });
-            }
+            Some(holds) => return Err(Problem::Column(name.to_string(), holds)),
         }
     }
     let names: Vec<String> = schema.iter_names().map(|name| name.to_string()).collect();
-    let frame = reader
-        .with_projection(Some(wanted))
-        .set_rechunk(true)
-        .finish()
-        .map_err(damaged)?;
-    let unit = |name: &str| mark.as_ref().and_then(|mark| mark.units.get(name));
+    let reader = reader.with_projection(Some(wanted)).set_rechunk(true);
+    let frame = reader.finish()?;
     let mut columns = Vec::new();
     for name in &names {
         let column = frame.column(name).ok().map(Column::as_materialized_series);
-        let unit = unit(name).map(String::as_str);
-        columns.push(Cells::of(column, unit).map_err(unreadable)?);
+        let unit = mark.as_ref().and_then(|mark| mark.units.get(name));
+        let cells = Cells::of(column, unit.map(String::as_str)).map_err(Problem::Unreadable)?;
+        columns.push(cells);
     }
     written(&names, &mut columns, frame.height())
-        .ok_or_else(|| unreadable("its cells are more than 1 GiB of text".into()))
+        .ok_or_else(|| Problem::Unreadable(TOO_LARGE.into()))
 }
 
 /// The CSV text of columns with so many rows; `None` if it grows too long.

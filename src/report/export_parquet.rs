@@ -16,7 +16,7 @@ use polars::prelude::{
     BooleanChunked, Column, DataFrame, Int32Chunked, Int128Chunked, IntoColumn as _,
     NewChunkedArray as _, PlSmallStr, PolarsError, StringChunkedBuilder,
 };
-use polars_io::prelude::{KeyValueMetadata, ParquetWriter};
+use polars_io::prelude::{KeyValueMetadata, ParquetMetadataContext, ParquetWriter};
 
 /// Decimal digits of every decimal column: 64 bits hold them.
 const PRECISION: usize = 18;
@@ -88,14 +88,9 @@ impl ParquetTable {
                 &self.currency,
             )
         });
-        let mut bytes = Vec::new();
-        let written = DataFrame::new_infer_height(columns.collect()).and_then(|mut frame| {
-            ParquetWriter::new(&mut bytes)
-                .with_key_value_metadata(Some(KeyValueMetadata::from_static(pairs)))
-                .finish(&mut frame)
-        });
-        let said = |error: PolarsError| error.to_string();
-        written.map(|_| bytes).map_err(said)
+        let written = DataFrame::new_infer_height(columns.collect());
+        let written = written.and_then(|frame| file_of(&frame, pairs));
+        written.map_err(|error| error.to_string())
     }
 
     fn mark(&self) -> ExportMark {
@@ -114,6 +109,24 @@ impl ParquetTable {
             units: units.collect(),
         }
     }
+}
+
+/// The file of a frame, with nothing in its metadata but these pairs. (The writer
+/// would add a schema of its own, by which some readers take texts for a kind of
+/// string that not all know.)
+fn file_of(frame: &DataFrame, pairs: Vec<(String, String)>) -> Result<Vec<u8>, PolarsError> {
+    let no_schema = ParquetMetadataContext { arrow_schema: "" };
+    let pairs = KeyValueMetadata::from_static(pairs).collect(no_schema)?;
+    let mut bytes = Vec::new();
+    let mut writer = ParquetWriter::new(&mut bytes).batched(frame.schema())?;
+    writer.write_batch(frame)?;
+    {
+        let footer = writer.get_writer().lock();
+        let failed = |_| PolarsError::ComputeError("the writer failed".into());
+        footer.map_err(failed)?.end(Some(pairs))?;
+    }
+    drop(writer);
+    Ok(bytes)
 }
 
 fn column(name: PlSmallStr, holds: Holds, values: Values, currency: &Currency) -> Column {

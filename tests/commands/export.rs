@@ -173,18 +173,17 @@ fn nothing_but_an_earlier_export_is_replaced() {
     stays(&workshop, "other.csv");
     workshop.run(&["export", "asks", "@asks-copy.csv"]).done();
     stays(&workshop, "asks-copy.csv");
-    // Price changes kept by hand look as an export does.
-    let asks = workshop.text("asks.csv");
-    assert_eq!(asks, workshop.text("asks-copy.csv"));
-    workshop.run(&["export", "asks", "@asks.csv"]).done();
-    assert_eq!(workshop.text("asks.csv"), asks);
-    let more = format!("{asks}B-49,2026-05-01,150.00\n");
-    workshop.file("asks.csv", &more);
+    // Price changes kept by hand may look just as an export does.
+    let mine = format!("{}B-49,2026-05-01,150.00\n", workshop.text("asks-copy.csv"));
+    workshop.file("mine.csv", &mine);
     workshop.refuses(
-        &["export", "asks", "@asks.csv"],
+        &["export", "asks", "@mine.csv"],
         &["no earlier export of the asks"],
     );
-    assert_eq!(workshop.text("asks.csv"), more);
+    assert_eq!(workshop.text("mine.csv"), mine);
+    workshop.run(&["import", "asks", "@mine.csv"]).done();
+    workshop.run(&["export", "asks", "@mine.csv"]).done();
+    assert_eq!(workshop.text("mine.csv"), mine);
     // Parquet of another table, damaged, or of another program.
     workshop.run(&["export", "comps", "@comps.parquet"]).done();
     stays(&workshop, "comps.parquet");

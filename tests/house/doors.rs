@@ -22,6 +22,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("indicatif::", &["src/cli/"]),
     ("polars::", &["src/pricing/", "src/report/", "src/intake/"]),
     ("polars_io::", &["src/report/", "src/intake/"]),
+    ("polars_parquet::", &["src/intake/"]),
     ("polars_core::", &[]), // named in the manifest for the kinds of column alone
     ("maud::", &["src/report/"]),
     ("toml::", &["src/pricing/"]),
