@@ -51,6 +51,17 @@ pub enum AccountsProblem {
     /// A quarter that is closed has its report already.
     #[error("{0} is closed")]
     Closed(Quarter),
+    /// Later quarters are closed; what is recorded for this one now is a
+    /// correction where it is recorded.
+    #[error(
+        "{quarter} lies before {first}, the first quarter that was closed, and had no record then"
+    )]
+    BeforeClosed {
+        /// The quarter.
+        quarter: Quarter,
+        /// The first closed one.
+        first: Quarter,
+    },
     /// The records of an earlier day cannot be told.
     #[error("{0}")]
     Past(PastError),
@@ -97,8 +108,12 @@ impl Ledger<'_> {
     /// closes.
     ///
     /// # Errors
-    /// Those of [`Ledger::quarter`].
+    /// Those of [`Ledger::quarter`], and that it lies before the first closed one.
     pub fn to_close(&self, quarter: Quarter) -> Result<Vec<QuarterReport>, AccountsProblem> {
+        let first_closed = self.closed.first().map(|closed| closed.quarter);
+        if let Some(first) = first_closed.filter(|first| quarter < *first) {
+            return Err(AccountsProblem::BeforeClosed { quarter, first });
+        }
         let (mut reports, course) = self.open_up_to(quarter)?;
         if reports.is_empty() {
             reports.push(self.nothing(quarter));

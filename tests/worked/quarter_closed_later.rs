@@ -5,7 +5,7 @@
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter};
 use wheelworth::accounts::quarter::GiftLine;
-use wheelworth::accounts::{Caution, QuarterReport};
+use wheelworth::accounts::{AccountsProblem, Caution, QuarterReport};
 use wheelworth::trade::{Cost, CostKind, Gift, Give, Money};
 
 const ROOM: &str = "Ferry Lane Reading Room";
@@ -321,4 +321,19 @@ fn a_quarter_before_the_first_closed_one_is_all_zeros() {
     let before = records.report("2025-Q4", "2026-06-30");
     assert_eq!(balance(&before), [Money::ZERO; 4]);
     assert!(before.course.is_empty() && before.corrections.is_empty());
+}
+
+/// To close it afterwards would put the day of a closing after changes that were
+/// made before, and so move them.
+#[test]
+fn a_quarter_before_the_first_closed_one_cannot_be_closed_afterwards() {
+    let records = closed();
+    let to_close =
+        |name: &str| records.ask(day("2026-09-01"), |ledger| ledger.to_close(quarter(name)));
+    let refused = to_close("2025-Q4").unwrap_err();
+    let (quarter, first) = (quarter("2025-Q4"), quarter("2026-Q1"));
+    assert!(
+        matches!(refused, AccountsProblem::BeforeClosed { quarter: q, first: f } if (q, f) == (quarter, first))
+    );
+    assert!(matches!(to_close("2026-Q1"), Err(AccountsProblem::Closed(q)) if q == first));
 }
