@@ -124,7 +124,9 @@ pub enum Give {
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
 /// for the next file with the same header. Asks and costs come after the sales
-/// of their bikes. For one event without a file there is 'wheelworth record'.
+/// of their bikes. A Parquet file is read as the CSV file of the same table; its
+/// rows count from line 2, after the header. For one event without a file there
+/// is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]

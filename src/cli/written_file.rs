@@ -74,7 +74,7 @@ pub fn write(path: &Path, bytes: &[u8], flag: &str) -> Result<(), Failure> {
 /// Checks that nothing is lost, then writes.
 ///
 /// # Errors
-/// Those of [`check_nothing_lost`] and [`write`].
+/// Those of [`check_nothing_lost`] and [`write()`].
 pub fn replace_file(
     path: &Path,
     bytes: &[u8],
