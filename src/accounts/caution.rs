@@ -7,6 +7,11 @@ use crate::trade::{Day, Gift, Money, Quarter};
 pub enum Caution {
     /// Records, not advice. Always there.
     NotAdvice,
+    /// The quarter begins after the day of the answer.
+    NotBegun {
+        /// Its first day.
+        from: Day,
+    },
     /// The quarter goes on after the day of the answer.
     NotOver {
         /// Its last day.

@@ -14,7 +14,11 @@ const LARGE: i64 = 250;
 pub(super) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<Caution> {
     let mut cautions = Vec::new();
     if report.as_of < report.to && report.closed_on.is_none() {
-        cautions.push(Caution::NotOver { to: report.to });
+        cautions.push(if report.as_of < report.from {
+            Caution::NotBegun { from: report.from }
+        } else {
+            Caution::NotOver { to: report.to }
+        });
     }
     if report.giving.beneficiaries.is_empty() {
         cautions.push(Caution::NobodyNamed);

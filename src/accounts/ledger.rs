@@ -315,7 +315,7 @@ impl Running {
         report.closing = held(self.opening)?;
         self.course.push(CourseLine {
             quarter: report.quarter,
-            sold: report.sales.len(),
+            sold: report.sold(),
             due: report.due,
             given: report.given,
             given_so_far: held(self.given_so_far)?,

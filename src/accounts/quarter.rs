@@ -135,8 +135,9 @@ pub struct Balance {
 pub struct CourseLine {
     /// Which.
     pub quarter: Quarter,
-    /// Bikes sold.
-    pub sold: usize,
+    /// Bikes sold, those of closed quarters among them that were recorded or
+    /// taken out of the records afterwards (these count below 0).
+    pub sold: i64,
     /// What is due for it.
     pub due: Money,
     /// Handed over in it.
@@ -145,4 +146,14 @@ pub struct CourseLine {
     pub given_so_far: Money,
     /// Owed at its end.
     pub closing: Money,
+}
+
+impl QuarterReport {
+    /// Bikes sold by this report: its own, and those of closed quarters that were
+    /// recorded afterwards less those taken out.
+    pub fn sold(&self) -> i64 {
+        let bikes = self.corrections.iter().filter(|c| c.bike.is_some());
+        let late = bikes.map(|c| i64::from(c.after.is_some()) - i64::from(c.before.is_some()));
+        self.sales.len() as i64 + late.sum::<i64>()
+    }
 }

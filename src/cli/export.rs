@@ -9,7 +9,7 @@ use crate::report::export_columns::Table;
 use crate::report::export_csv::{self, CsvTable};
 use crate::report::export_parquet::ParquetTable;
 use crate::report::record_cells;
-use crate::trade::Currency;
+use crate::trade::{Currency, Day};
 use std::fs::{self, File};
 use std::io::{Read as _, Seek as _};
 use std::path::Path;
@@ -45,6 +45,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
         writeln!(
             context.err,
             "The book has no {word} yet. {empty}, so import refuses it."
+        )?;
+    }
+    if !matches!(table, Table::Comps | Table::Asks) && !book.closings(Day::MAX)?.is_empty() {
+        writeln!(
+            context.err,
+            "The reports of closed quarters are in no table: keep this book for them."
         )?;
     }
     let shown = file.display();

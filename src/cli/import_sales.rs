@@ -32,6 +32,23 @@ impl OwnBikes {
     }
 }
 
+/// A bike that the book knew as sold and that is on hand again by this row.
+fn taken_back(sale: &Sale, put: &Put) -> Option<String> {
+    let Put::Updated { changed } = put else {
+        return None;
+    };
+    let was = |field: &str| {
+        let change = changed.iter().find(|change| change.field == field)?;
+        (change.after.is_empty() && !change.before.is_empty()).then_some(&change.before)
+    };
+    let (on, price) = (was("sold_on")?, was("sold_price")?);
+    Some(format!(
+        "{} was sold on {on} for {price} by the book, and is on hand again now; if what you gave is older than that \
+         sale, take this import back",
+        sale.id
+    ))
+}
+
 impl Importable for Sales {
     type Beside = OwnBikes;
     const ONE: &'static str = "sale";
@@ -70,6 +87,9 @@ impl Importable for Sales {
     fn show(beside: &mut OwnBikes, sale: &Sale, line: u64, put: &Put, currency: &Currency) {
         beside.listings.sold(sale, line, put, currency);
         beside.counted_instead(sale, line, put, currency);
+        beside
+            .doubts
+            .extend(taken_back(sale, put).map(|words| (line, words)));
     }
 
     fn doubts(beside: OwnBikes, currency: &Currency) -> Vec<(u64, String)> {

@@ -38,7 +38,12 @@ fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<
     row.notes
         .retain(|note| !early(note) || typed.get("made").is_some());
     let mut rows = Rows::<K>::of(source, &book, context.as_of)?;
-    let mut import = book.begin_import(K::NAME, &source.name(), context.as_of)?;
+    // What changed stands in the history by itself, what was added does not.
+    let name = match K::ONE {
+        "sale" => source.name(),
+        _ => format!("{}: {}", source.name(), K::words(&row.record, &currency)),
+    };
+    let mut import = book.begin_import(K::NAME, &name, context.as_of)?;
     if let Some((ours, problem)) = rows.put(&mut import, &row)? {
         let bad = reader.refuse(ours, problem);
         return Err(cannot(&bad, typed, Fault::OfBook));

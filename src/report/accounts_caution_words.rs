@@ -12,6 +12,7 @@ const NAMED: usize = 10;
 pub fn code(caution: &Caution) -> &'static str {
     match caution {
         Caution::NotAdvice => "not_advice",
+        Caution::NotBegun { .. } => "not_begun",
         Caution::NotOver { .. } => "not_over",
         Caution::NobodyNamed => "nobody_named",
         Caution::NoPurchase { .. } => "no_purchase",
@@ -36,6 +37,10 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
              no safety check."
                 .into()
         }
+        Caution::NotBegun { from } => format!(
+            "The quarter begins on {}: so far it only carries on what was owed before.",
+            day(*from)
+        ),
         Caution::NotOver { to } => format!(
             "The quarter goes on until {}: these are its figures so far.",
             day(*to)
@@ -87,8 +92,8 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
                 .map_or(String::new(), |who| format!(" to {who}"))
         ),
         Caution::Shortfall { amount } => format!(
-            "The costs were {} more than the sales brought. Nothing is due; the shortfall is taken off what is left \
-             in the next quarter.",
+            "A shortfall of {} goes into the next quarter: so far the costs were more than the sales brought. Nothing \
+             is due, and it is taken off what is left then.",
             money(*amount)
         ),
         Caution::Corrected { quarters } => {

@@ -40,7 +40,9 @@ impl Audience {
 fn is_for_all(caution: &Caution) -> bool {
     match caution {
         Caution::NotAdvice
+        | Caution::NotBegun { .. }
         | Caution::NotOver { .. }
+        | Caution::Shortfall { .. }
         | Caution::LargeGift { .. }
         | Caution::GivenAhead { .. }
         | Caution::Corrected { .. } => true,
@@ -48,7 +50,6 @@ fn is_for_all(caution: &Caution) -> bool {
         | Caution::NoPurchase { .. }
         | Caution::Replaced { .. }
         | Caution::NoHours { .. }
-        | Caution::NotNamed { .. }
-        | Caution::Shortfall { .. } => false,
+        | Caution::NotNamed { .. } => false,
     }
 }

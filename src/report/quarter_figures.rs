@@ -85,7 +85,11 @@ pub(super) fn steps(report: &QuarterReport, audience: Audience) -> Vec<Step> {
     }
     if !told {
         steps.push(Step {
-            words: "costs, taken off and not shown here",
+            words: if report.corrections.is_empty() {
+                "costs, taken off and not shown here"
+            } else {
+                "costs and corrections, not shown here"
+            },
             amount: None,
             is_sum: false,
         });

@@ -98,11 +98,11 @@ fn so_far(out: &mut String, report: &QuarterReport, currency: &Currency) {
     let (Some(first), Some(last)) = (report.course.first(), report.course.last()) else {
         return;
     };
-    let sold: usize = report.course.iter().map(|line| line.sold).sum();
+    let sold: i64 = report.course.iter().map(|line| line.sold).sum();
     let line = format!(
         "Since {}: {}, {} {currency} handed over in all.",
         first.quarter,
-        words::bikes_sold(sold),
+        words::bikes_sold(usize::try_from(sold).unwrap_or(0)),
         exact(last.given_so_far, currency)
     );
     out.push('\n');

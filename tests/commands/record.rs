@@ -299,9 +299,10 @@ fn in_the_history_its_file_is_record() {
     record(&workshop, &["cost", "--kind", "fee", "--amount", "2"]);
     let json = workshop.run(&["import", "costs", "--history", "--format", "json"]);
     let json = json.done().json();
+    let file = "record: cost of 2.00 EUR for the workshop on 2026-05-02: fee";
     assert_eq!(
         (&json[0]["file"], &json[0]["kind"]),
-        (&"record".into(), &"costs".into())
+        (&file.into(), &"costs".into())
     );
     // A file of that very name does not take what was recorded for its own.
     workshop.file("record", "on,kind,amount\n2026-04-01,fee,3\n");
@@ -336,4 +337,29 @@ fn the_flags_are_the_columns() {
         }
         assert!(help.lines().all(|line| line.chars().count() <= 100));
     }
+}
+
+#[test]
+fn the_history_says_what_was_recorded() {
+    let workshop = Workshop::new().sales("bike,style\nB-1,road\n");
+    let cost = ["record", "cost", "--bike", "B-1", "--kind", "part"];
+    let more = ["--item", "chain", "--amount", "12", "--on", "2026-04-30"];
+    workshop.run(&[&cost[..], &more[..]].concat()).done();
+    let history = workshop.run(&["import", "--history"]).done();
+    let line = "record: cost of 12.00 EUR for B-1 on 2026-04-30: part, chain";
+    assert!(history.out.contains(line), "{}", history.out);
+}
+
+#[test]
+fn an_old_file_that_has_a_sold_bike_on_hand_again_is_told() {
+    let old = "bike,style,purchase\nB-1,road,40\n";
+    let workshop = Workshop::new().sales(old);
+    let sold = ["--sold-on", "2026-04-20", "--sold-price", "90"];
+    workshop
+        .run(&[&["record", "sale", "--bike", "B-1"], &sold[..]].concat())
+        .done();
+    workshop.file("old.csv", old);
+    let output = workshop.run(&["import", "sales", "@old.csv"]).done();
+    let words = "B-1 was sold on 2026-04-20 for 90.00 by the book, and is on hand again now";
+    assert!(output.err.contains(words), "{}", output.err);
 }

@@ -309,7 +309,7 @@ fn before_the_first_record_all_is_zero_and_after_the_last_nothing_changes() {
         assert_eq!(balance(&after), expected);
         assert_eq!(after.brought_forward, money("10.00"));
         assert_eq!(after.carried_forward, money("10.00"));
-        let not_over = |c: &Caution| matches!(c, Caution::NotOver { .. });
-        assert!(after.cautions.iter().any(not_over));
+        let not_begun = |c: &Caution| matches!(c, Caution::NotBegun { .. });
+        assert!(after.cautions.iter().any(not_begun));
     }
 }

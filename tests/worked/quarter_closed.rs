@@ -218,6 +218,8 @@ fn a_sale_recorded_late_is_a_correction_with_nothing_before() {
     // 75.00 + 16.00; no bike of the quarter to put it beside.
     assert_eq!(balance(&next), moneys(["75.00", "16.00", "0.00", "91.00"]));
     assert!(next.sales.is_empty());
+    // Both count among the bikes sold since the first record.
+    assert_eq!(next.course.last().unwrap().sold, 2);
 }
 
 #[test]
@@ -229,6 +231,7 @@ fn a_sale_taken_back_takes_back_what_it_brought() {
     assert_eq!(next.corrections, [expected]);
     assert_eq!(balance(&next), moneys(["75.00", "0.00", "0.00", "75.00"]));
     assert_eq!(next.carried_forward, money("60.00"));
+    assert_eq!(next.course.last().unwrap().sold, -1);
     // Sold again in the third quarter for 90.00: 50.00 - 60.00.
     records.on("2026-07-07", |now| {
         Records::bike(now, "B-1").sold = Some(Sold {

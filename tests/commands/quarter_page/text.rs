@@ -121,7 +121,7 @@ fn what_the_beneficiary_reads() {
 
     What is due
       sale prices                                                                       280.00
-      costs, taken off and not shown here
+      costs and corrections, not shown here
       shortfall brought forward                                                          -5.13
                                                                                         ------
       due                                                                                31.36
