@@ -205,6 +205,10 @@ impl From<AccountsProblem> for Failure {
                 Ok(problem) => (*problem).into(),
                 Err(error) => Failure::refused(error.to_string(), "Run 'wheelworth check'."),
             },
+            before @ AccountsProblem::BeforeClosed { .. } => Failure::refused(
+                before.to_string(),
+                "What is recorded for it now shows as a correction in the quarter in which it is recorded.",
+            ),
             other => Failure::refused(
                 other.to_string(),
                 "Look for wild amounts; 'wheelworth import --history' lists what was imported.",

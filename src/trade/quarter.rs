@@ -13,10 +13,11 @@ pub struct Quarter {
 }
 
 impl Quarter {
-    /// Quarter `number` (1 to 4) of the year that starts in `year` (1900 to
-    /// 9998, so that its days can be told). `None` for any other.
+    /// Quarter `number` (1 to 4) of the year that starts in `year` (1899, whose
+    /// year from July holds the first days of 1900, to 9998, so that its days can
+    /// be told). `None` for any other.
     pub fn new(year: i16, number: u8) -> Option<Self> {
-        ((1900..=9998).contains(&year) && (1..=4).contains(&number))
+        ((1899..=9998).contains(&year) && (1..=4).contains(&number))
             .then_some(Self { year, number })
     }
 
