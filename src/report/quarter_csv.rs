@@ -4,6 +4,7 @@ use super::quarter_audience::Audience;
 use super::quarter_words as words;
 use super::record_cells;
 use crate::accounts::QuarterReport;
+use crate::intake::with_guard;
 use crate::trade::{Cost, Currency, Give, Money};
 
 /// Columns, in order.
@@ -42,7 +43,7 @@ impl Row {
 
     /// A cell that somebody typed.
     fn text(self, column: &'static str, cell: &str) -> Self {
-        self.plain(column, guarded(cell))
+        self.plain(column, with_guard(cell))
     }
 }
 
@@ -146,14 +147,4 @@ fn written(columns: Vec<&str>, rows: &[Row]) -> String {
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8(bytes).unwrap_or_default()
-}
-
-/// A text that a spreadsheet would run (after any apostrophes, a first
-/// character of `=` `+` `-` `@` TAB CR) gets one apostrophe in front.
-fn guarded(text: &str) -> String {
-    let first = text.trim_start_matches('\'').chars().next();
-    match first {
-        Some('=' | '+' | '-' | '@' | '\t' | '\r') => format!("'{text}"),
-        _ => text.into(),
-    }
 }
