@@ -1,9 +1,12 @@
 //! Numbers in, numbers out. Knows no bicycle, no currency and no terminal.
 
+pub mod adaptive;
 mod ascent;
+pub mod binomial;
 pub mod checks;
 pub mod conjugate;
 pub mod design;
+pub mod drift;
 pub mod duration_problem;
 mod episodes;
 pub mod incidence;
@@ -13,6 +16,8 @@ pub mod least_squares;
 pub mod lifetime;
 pub mod missing;
 pub mod normal;
+pub mod ranks;
+pub mod ratio_study;
 pub mod risk_sets;
 pub mod robust;
 pub mod scores;
