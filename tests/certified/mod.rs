@@ -1,15 +1,20 @@
 //! Values from outside: where each comes from is said beside it. Nothing here
 //! is ignored, and no tolerance is wider than its stated reason.
 
+mod adaptive;
 /// The search for the best asks: closed forms of the pricing literature.
 mod asking;
+mod binomial;
 mod cars_as_bikes;
+mod drift;
 mod hedonic;
 mod largest_remainder;
 mod missing;
 mod nist;
 mod quantiles;
 mod quartiles;
+mod ratio_study;
+mod ratio_tables;
 mod refusals;
 mod scores;
 mod stackloss;

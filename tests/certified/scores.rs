@@ -103,7 +103,7 @@ fn crps_of_a_log_normal_forecast() {
 
 /// Appraised value and sale price of 36 parcels: IAAO, *Standard on Ratio
 /// Studies*, 2013, table 1-1. The median absolute error was computed with numpy.
-const PARCELS: [(f64, f64); 36] = [
+pub(super) const PARCELS: [(f64, f64); 36] = [
     (48_000.0, 138_000.0),
     (28_800.0, 59_250.0),
     (78_400.0, 157_500.0),
