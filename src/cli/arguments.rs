@@ -66,6 +66,7 @@ pub enum Command {
     Record(Record),
     Price(Box<Price>),
     Market(Market),
+    Accuracy(Accuracy),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),
@@ -300,6 +301,24 @@ pub struct Market {
     #[arg(long, value_name = "NUMBER", default_value_t = 10, value_parser = clap::value_parser!(u16).range(0..=1000))]
     pub top: u16,
     /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
+    #[arg(long, value_name = "FOLDER")]
+    pub charts: Option<PathBuf>,
+}
+
+/// Say how well the prices have held up on your own sales
+///
+/// Each own sale is priced without itself: by all other records, and by what was
+/// known on the day before it was listed. Beside it stand three rules of thumb,
+/// how often sales fell into their ranges, days on market, whether the market has
+/// moved away, and the sales that were missed most.
+///
+/// Example: wheelworth accuracy --charts pictures
+#[derive(Debug, Args)]
+pub struct Accuracy {
+    /// Probability that a sale lands in the range, above 0 and below 1
+    #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
+    pub level: f64,
+    /// Draw prices.svg, errors.svg and days-told.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
 }

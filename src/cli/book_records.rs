@@ -1,37 +1,40 @@
 //! The book as the model's source of records.
 
-use super::failure::Failure;
 use crate::accounts::DirectCost;
-use crate::book::Book;
+use crate::book::{Book, BookProblem};
 use crate::pricing::{Records, RecordsError};
 use crate::trade::{AskChange, Comparable, Cost, Day, Sale};
+use std::borrow::Borrow;
 use std::collections::HashMap;
 
 /// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
-pub struct BookRecords<'a> {
-    book: &'a Book,
+/// The book is borrowed, or its own.
+pub struct BookRecords<B: Borrow<Book>> {
+    book: B,
     sales: Vec<Sale>,
     asks: Vec<AskChange>,
     costs: Vec<Cost>,
     weights: HashMap<i64, f64>,
 }
 
-impl<'a> BookRecords<'a> {
+impl<B: Borrow<Book>> BookRecords<B> {
     /// Reads them and finds the double listings known on `as_of`.
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn of(book: &'a Book, as_of: Day) -> Result<Self, Failure> {
+    pub fn of(book: B, as_of: Day) -> Result<Self, BookProblem> {
         let mut weights = HashMap::new();
-        for group in book.double_listings(as_of)? {
+        let kept = book.borrow();
+        for group in kept.double_listings(as_of)? {
             let weight = 1.0 / group.len() as f64;
             weights.extend(group.into_iter().map(|row| (row, weight)));
         }
+        let (sales, asks, costs) = (kept.sales()?, kept.asks()?, kept.costs()?);
         Ok(Self {
             book,
-            sales: book.sales()?,
-            asks: book.asks()?,
-            costs: book.costs()?,
+            sales,
+            asks,
+            costs,
             weights,
         })
     }
@@ -49,13 +52,13 @@ impl<'a> BookRecords<'a> {
     }
 }
 
-impl Records for BookRecords<'_> {
+impl<B: Borrow<Book>> Records for BookRecords<B> {
     fn sales(&self) -> &[Sale] {
         &self.sales
     }
 
     fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError> {
-        self.book.each_comp(&mut |row, comp| {
+        self.book.borrow().each_comp(&mut |row, comp| {
             visit(comp, self.weights.get(&row).copied().unwrap_or(1.0))
         })?;
         Ok(())

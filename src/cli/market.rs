@@ -3,18 +3,28 @@
 use super::arguments::{Format, Market as Asked};
 use super::book_records::BookRecords;
 use super::failure::Failure;
-use super::market_charts;
+use super::pictures::{self, Picture};
 use super::{Context, DONE};
 use crate::book::Book;
 use crate::intake;
 use crate::pricing::Priors;
-use crate::pricing::market::{Question, market};
+use crate::pricing::market::{Market, Question, market};
 use crate::report::market_words::{DoubleListing, DoubleListings};
-use crate::report::{market_json, market_text};
+use crate::report::{
+    market_asks_chart, market_course_chart, market_days_chart, market_json, market_text,
+};
 use crate::trade::{Day, Style};
 
 /// Probability of the ranges and confidence of the limits.
 const LEVEL: f64 = 0.8;
+
+/// Every picture with its name.
+const PICTURES: [Picture<Market>; 4] = [
+    ("asks.svg", market_asks_chart::draw),
+    ("days.svg", market_days_chart::draw),
+    ("movement.svg", market_course_chart::movement),
+    ("season.svg", market_course_chart::season),
+];
 
 /// Prints it, and draws the pictures where they are asked for.
 pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
@@ -23,7 +33,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
     };
     let style = arguments.style.as_ref().map(read).transpose()?;
     if let Some(folder) = &arguments.charts {
-        market_charts::check_names(folder)?;
+        pictures::check_names(folder, &PICTURES)?;
     }
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
@@ -43,7 +53,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     if let Some(folder) = &arguments.charts {
-        market_charts::write(folder, &found, context.err)?;
+        let drawn = Some(&found).filter(|market| !market.is_empty());
+        pictures::write(folder, &PICTURES, drawn, context.err)?;
     }
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)

@@ -1,5 +1,6 @@
 //! The command line. The only module that prints or reads the environment.
 
+mod accuracy;
 mod arguments;
 mod book_records;
 mod chart_file;
@@ -19,7 +20,7 @@ mod import_sales;
 mod importable;
 mod like_id;
 mod market;
-mod market_charts;
+mod pictures;
 mod price;
 mod price_chart;
 mod price_question;
@@ -136,6 +137,7 @@ fn carry_out(
         Command::Record(a) => record::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
+        Command::Accuracy(a) => accuracy::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Export(a) => export::run(&mut context, &a),

@@ -23,15 +23,7 @@ use std::collections::HashSet;
 
 /// Prices what was asked for and prints it.
 pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> {
-    if !(arguments.level > 0.0 && arguments.level < 1.0) {
-        return Err(Failure::usage(
-            format!(
-                "--level '{}': expected a probability above 0 and below 1",
-                arguments.level
-            ),
-            "Give a number such as 0.8.",
-        ));
-    }
+    check_level(arguments.level)?;
     if let Some(path) = &arguments.chart {
         price_chart::check_name(path)?;
     }
@@ -156,6 +148,17 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
         fitted.as_ref().map(|m| (m, &time)),
         &currency,
     )
+}
+
+/// Refuses what is no probability of a range.
+pub(super) fn check_level(level: f64) -> Result<(), Failure> {
+    if level > 0.0 && level < 1.0 {
+        return Ok(());
+    }
+    Err(Failure::usage(
+        format!("--level '{level}': expected a probability above 0 and below 1"),
+        "Give a number such as 0.8.",
+    ))
 }
 
 fn print(

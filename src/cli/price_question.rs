@@ -6,6 +6,7 @@ use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::import::column_pairs;
 use super::like_id;
+use crate::book::Book;
 use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
@@ -23,7 +24,7 @@ pub struct Asked {
 pub fn questions(
     context: &Context<'_>,
     arguments: &Price,
-    records: &BookRecords<'_>,
+    records: &BookRecords<&Book>,
     currency: &Currency,
 ) -> Result<Asked, Failure> {
     let level = arguments.level;
@@ -115,7 +116,7 @@ fn read<T>(
         .transpose()
 }
 
-fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
+fn own_bike(records: &BookRecords<&Book>, id: &str, as_of: Day) -> Result<Sale, Failure> {
     let all = records.sales();
     if let Some(sale) = all.iter().find(|s| s.id == id) {
         return sale.as_known_on(as_of).ok_or_else(|| {

@@ -86,7 +86,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
 /// What `price --bike` asks about it.
 fn question(
     holding: &Holding,
-    records: &BookRecords<'_>,
+    records: &BookRecords<&Book>,
     as_of: Day,
     currency: &Currency,
 ) -> Question {

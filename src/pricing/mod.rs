@@ -1,5 +1,6 @@
 //! What a bike is worth, how sure that is, and what it is like.
 
+pub mod accuracy;
 pub mod asking;
 pub mod base;
 pub mod caution;

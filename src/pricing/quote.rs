@@ -19,7 +19,7 @@ const NEAR_NEW: f64 = 0.85;
 
 /// Largest variance of ln price that goes into a mean: with unknown facts the
 /// log-normal mean would otherwise run away from everything seen.
-const LARGEST_VARIANCE: f64 = 0.7;
+pub(super) const LARGEST_VARIANCE: f64 = 0.7;
 
 /// What is asked about one bike.
 #[derive(Clone, Debug)]

@@ -251,7 +251,13 @@ impl FittedValue {
     /// The predictive distribution of ln of ONE sale price: parts with their
     /// shares. Scale: own-sale variance, leverage, and what is unknown.
     pub fn one_sale(&self, facts: &Facts) -> Vec<(f64, Predictive)> {
-        let x = self.row(facts);
+        self.one_sale_on(facts, self.coding.as_of)
+    }
+
+    /// The same for a bike that is listed on `day`.
+    pub fn one_sale_on(&self, facts: &Facts, day: Day) -> Vec<(f64, Predictive)> {
+        let mut x = vec![0.0; self.coding.width()];
+        self.coding.row(facts, day, None, &mut x);
         let unknown = self.coding.unknown_variance(facts, &self.coefficients);
         self.parts
             .iter()

@@ -1,6 +1,12 @@
 //! Results to text, JSON, CSV, HTML and SVG. Computes nothing.
 
 pub mod accounts_caution_words;
+pub mod accuracy_days_chart;
+pub mod accuracy_errors_chart;
+pub mod accuracy_json;
+pub mod accuracy_prices_chart;
+pub mod accuracy_text;
+pub mod accuracy_words;
 pub mod amounts;
 pub mod caution_words;
 mod chart_style;

@@ -1,6 +1,6 @@
-//! The upper tail of the standard normal distribution.
+//! The upper tail of the standard normal distribution, and its quantiles.
 
-use statrs::function::erf::erfc;
+use statrs::function::erf::{erfc, erfc_inv};
 
 /// ln of the probability that a standard normal lies above `z`.
 ///
@@ -19,4 +19,14 @@ pub fn ln_upper_tail(z: f64) -> f64 {
         return -0.5 * z * z - (z * (2.0 * std::f64::consts::PI).sqrt()).ln() + series.ln();
     }
     (0.5 * erfc(z / std::f64::consts::SQRT_2)).ln()
+}
+
+/// Quantile of the standard normal, `0 < p < 1`.
+///
+/// ```
+/// use wheelworth::statistics::normal::quantile;
+/// assert!((quantile(0.975) - 1.959963984540054).abs() < 1e-9);
+/// ```
+pub fn quantile(p: f64) -> f64 {
+    -std::f64::consts::SQRT_2 * erfc_inv(2.0 * p)
 }

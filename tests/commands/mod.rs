@@ -1,5 +1,6 @@
 //! One file a command: what is typed, what comes back, the exit status.
 
+mod accuracy;
 mod check;
 mod demo;
 mod export;

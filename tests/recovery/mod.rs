@@ -19,3 +19,4 @@ mod market_course;
 mod rules;
 /// Plans of selling, judged by buyers that no model of ours describes.
 mod selling;
+mod under_drift;

@@ -17,9 +17,11 @@ mod outlook;
 pub mod price_points;
 mod prospects;
 pub mod solver;
+mod standing;
 
 pub use outlook::{Chances, Outlook};
 pub use prospects::Subject;
+pub use standing::chances_within;
 
 use super::time_on_market::FittedTime;
 use crate::trade::{Currency, Money};

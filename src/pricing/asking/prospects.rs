@@ -199,6 +199,15 @@ impl Prospects {
         self.base[n * s + i] * self.thin[k * s + i]
     }
 
+    /// Adds to `sums`, by scenario, a `part` of week `n`'s hazard at `ln_ask`.
+    pub(super) fn add_hazard(&self, n: usize, ln_ask: f64, part: f64, sums: &mut [f64]) {
+        let s = self.scenarios.len();
+        let week = self.base[n * s..(n + 1) * s].iter();
+        for ((sum, base), one) in sums.iter_mut().zip(week).zip(&self.scenarios) {
+            *sum += part * base * one.thinned(ln_ask - one.ln_value, self.buyers);
+        }
+    }
+
     /// Expected sale price of a sale at an ask, in units, by scenario.
     pub(super) fn prices(&self, time: &FittedTime, ask: f64) -> Vec<f64> {
         self.scenarios

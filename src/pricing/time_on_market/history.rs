@@ -8,7 +8,7 @@ use crate::trade::{AskChange, Currency, Day, Sale};
 pub const SHORTEST: f64 = 0.5;
 /// Days between the mark-downs of somebody who notes none (the usual way: a
 /// tenth off each month).
-const UNNOTED_STEP: f64 = 30.0;
+pub const UNNOTED_STEP: f64 = 30.0;
 /// A sale price this far (ln) below the ask speaks of mark-downs that were not
 /// noted, not of haggling (judgement).
 const MORE_THAN_HAGGLING: f64 = 0.10;

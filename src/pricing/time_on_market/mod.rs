@@ -24,7 +24,7 @@ mod seen_listings;
 
 pub use haggling::Haggle;
 pub use history::SHORTEST;
-pub use own_listings::standing;
+pub use own_listings::{MarkDowns, asked, standing};
 pub use seen_days::{LONGEST_GAP, Looks};
 pub use seen_listings::SeenListings;
 

@@ -1,12 +1,20 @@
 //! The histories of the user's own listings.
 
-use super::history::{End, History, SHORTEST, haggled_price, own_asks};
+use super::history::{End, History, SHORTEST, UNNOTED_STEP, haggled_price, own_asks};
 use crate::pricing::features::facts;
 use crate::pricing::observation::Records;
 use crate::pricing::value::FittedValue;
+use crate::statistics::robust::median;
 use crate::trade::calendar::days_between;
-use crate::trade::{AskChange, Day};
+use crate::trade::{AskChange, Currency, Day, Sale};
 use std::collections::HashMap;
+
+/// What a mark-down that nobody noted leaves of an ask (common practice, no source).
+const USUAL_MARK_DOWN: f64 = 0.9;
+/// Mark-downs from which on the user's own way is known.
+const ENOUGH_MARK_DOWNS: usize = 3;
+/// Mark-downs that are taken to follow.
+const FURTHER_MARK_DOWNS: u8 = 4;
 
 /// The changes of one bike among all, which are in the order of bike and day.
 pub fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
@@ -89,4 +97,77 @@ pub fn standing(
     let listed = sale.listed_on.filter(|day| *day <= as_of)?;
     let asks = own_asks(sale, changes_of(changes, &sale.id), true, as_of, currency);
     Some((days_between(listed, as_of) as f64, asks))
+}
+
+/// How the user marks down: days from one ask to the next, and ln of what is left.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MarkDowns {
+    /// Days between asks.
+    pub days: f64,
+    /// ln(next ask / ask), below 0.
+    pub ln_step: f64,
+    /// Whether any change of an ask is noted.
+    pub noted: bool,
+}
+
+impl MarkDowns {
+    /// The medians of the mark-downs noted up to `as_of`; the usual way, a tenth
+    /// each month, where fewer than three are.
+    pub fn of(sales: &[Sale], changes: &[AskChange], as_of: Day, currency: &Currency) -> Self {
+        let mut steps: Vec<(f64, f64)> = Vec::new();
+        for sale in sales {
+            let own = changes_of(changes, &sale.id);
+            let asks = own_asks(sale, own, true, as_of, currency);
+            let pairs = asks.iter().zip(asks.iter().skip(1));
+            steps.extend(
+                pairs
+                    .map(|(a, b)| (b.0 - a.0, b.1 - a.1))
+                    .filter(|s| s.1 < 0.0),
+            );
+        }
+        let noted = changes.iter().any(|change| change.on <= as_of);
+        if steps.len() < ENOUGH_MARK_DOWNS {
+            return Self {
+                days: UNNOTED_STEP,
+                ln_step: USUAL_MARK_DOWN.ln(),
+                noted,
+            };
+        }
+        Self {
+            days: median(steps.iter().map(|s| s.0).collect()).max(1.0),
+            ln_step: median(steps.iter().map(|s| s.1).collect()),
+            noted,
+        }
+    }
+}
+
+/// What an own bike asked by age (days, ln ask), without regard to what it
+/// brought; empty where no ask is recorded. After its sale (or `as_of`) it is
+/// taken to be marked down as the user does: a quick sale leaves no mark-downs,
+/// but they would have come. Where no change is noted of any bike, so from the
+/// day of listing on.
+pub fn asked(
+    sale: &Sale,
+    changes: &[AskChange],
+    habit: &MarkDowns,
+    as_of: Day,
+    currency: &Currency,
+) -> Vec<(f64, f64)> {
+    let mut asks = own_asks(sale, changes_of(changes, &sale.id), true, as_of, currency);
+    let (Some((from, ask)), Some(listed)) = (asks.last().copied(), sale.listed_on) else {
+        return asks;
+    };
+    let end = sale.sold.map_or(as_of, |sold| sold.on.min(as_of));
+    let stood = if habit.noted {
+        days_between(listed, end) as f64
+    } else {
+        0.0
+    };
+    let first = ((stood - from) / habit.days).floor().max(0.0);
+    asks.extend((1..=FURTHER_MARK_DOWNS).map(|number| {
+        let number = f64::from(number);
+        let age = from + (first + number) * habit.days;
+        (age, ask + number * habit.ln_step)
+    }));
+    asks
 }

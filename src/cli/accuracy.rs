@@ -1,0 +1,53 @@
+//! `accuracy`: how well the prices have held up.
+
+use super::arguments::{Accuracy as Asked, Format};
+use super::book_records::BookRecords;
+use super::failure::Failure;
+use super::pictures::{self, Picture};
+use super::price::check_level;
+use super::{Context, DONE};
+use crate::book::Book;
+use crate::pricing::accuracy::{Accuracy, Question, accuracy};
+use crate::pricing::{Priors, Records, RecordsError};
+use crate::report::{
+    accuracy_days_chart, accuracy_errors_chart, accuracy_json, accuracy_prices_chart, accuracy_text,
+};
+use crate::trade::Day;
+
+/// Every picture with its name.
+const PICTURES: [Picture<Accuracy>; 3] = [
+    ("prices.svg", accuracy_prices_chart::draw),
+    ("errors.svg", accuracy_errors_chart::draw),
+    ("days-told.svg", accuracy_days_chart::draw),
+];
+
+/// Prints it, and draws the pictures where they are asked for.
+pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
+    check_level(arguments.level)?;
+    if let Some(folder) = &arguments.charts {
+        pictures::check_names(folder, &PICTURES)?;
+    }
+    let book = Book::open(&context.book)?;
+    let question = Question {
+        as_of: context.as_of,
+        currency: book.settings().currency,
+        level: arguments.level,
+    };
+    // Each fit reads the book through a door of its own.
+    let open = |day: Day| -> Result<Box<dyn Records>, RecordsError> {
+        let records = BookRecords::of(Book::open(&context.book)?, day)?;
+        Ok(Box::new(records))
+    };
+    let found = accuracy(&open, Priors::shipped(), &question)?;
+    let text = match context.format {
+        Format::Text => accuracy_text::text(&found),
+        Format::Json => accuracy_json::json(&found)
+            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+    };
+    if let Some(folder) = &arguments.charts {
+        let drawn = Some(&found).filter(|found| found.sold() > 0);
+        pictures::write(folder, &PICTURES, drawn, context.err)?;
+    }
+    context.out.write_all(text.as_bytes())?;
+    Ok(DONE)
+}

@@ -1,0 +1,237 @@
+//! One own bike priced without itself.
+
+use super::rules::{Guesses, RuleWatch};
+use super::{Open, Question, before, day_asked};
+use crate::pricing::asking::{Subject, chances_within};
+use crate::pricing::coding::Coding;
+use crate::pricing::features::facts;
+use crate::pricing::fitting::Watch;
+use crate::pricing::observation::{Observation, Records};
+use crate::pricing::priors::Priors;
+use crate::pricing::quote::LARGEST_VARIANCE;
+use crate::pricing::time_on_market::{MarkDowns, SeenListings, asked, learn};
+use crate::pricing::value::{FittedValue, NoFit, ValueModel, ValueSettings};
+use crate::statistics::interval::{mixture_cdf, quantile};
+use crate::statistics::normal;
+use crate::trade::{Bike, Comparable, Condition, Day, Sale, Tier};
+
+/// Days after listing at which chances are compared with what happened.
+pub const WITHIN: [f64; 3] = [14.0, 30.0, 60.0];
+
+/// Smallest chance that an outcome is counted with: beyond five standard
+/// deviations all outcomes are equally unlikely.
+const SMALLEST: f64 = 3e-7;
+
+/// An own bike with what would have been said of it.
+#[derive(Clone, Debug)]
+pub struct OwnBike {
+    /// The record, as known on the day of the question.
+    pub sale: Sale,
+    /// The day for which it was priced.
+    pub day: Day,
+    /// What it brought, in units; `None` while it is not sold.
+    pub brought: Option<f64>,
+    /// Priced by all other records; `None` for an unsold bike and where there
+    /// is nothing else to go on.
+    pub left_out: Option<Trial>,
+    /// Priced by what was known on the day before; `None` where that is nothing.
+    pub before: Option<Trial>,
+}
+
+/// What would have been said; money in units of the currency.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// The value: an even chance of more or less.
+    pub median: f64,
+    /// The range of one sale.
+    pub low: f64,
+    /// See `low`.
+    pub high: f64,
+    /// Where the outcome fell: the standard normal score of its chance under the
+    /// whole forecast; `None` for an unsold bike.
+    pub score: Option<f64>,
+    /// Chances of a sale within [`WITHIN`] days at its own asks; `None` where no
+    /// day of listing is known.
+    pub within: Option<[f64; 3]>,
+    /// Values under other grades: what is changed, and ln value.
+    pub otherwise: Vec<(Regraded, f64)>,
+    /// What the rules of thumb would have said.
+    pub rules: Guesses,
+    /// Own sales and comps that it rests on.
+    pub rests_on: (usize, usize),
+}
+
+impl Trial {
+    /// Whether the range holds a price of `units`.
+    pub fn holds(&self, units: f64) -> bool {
+        self.low <= units && units <= self.high
+    }
+}
+
+/// A grade other than the recorded one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Regraded {
+    /// Another condition.
+    Condition(Condition),
+    /// Another tier.
+    Tier(Tier),
+}
+
+impl OwnBike {
+    pub(super) fn of(
+        sale: &Sale,
+        open: &Open<'_>,
+        priors: &Priors,
+        question: &Question,
+    ) -> Result<Self, NoFit> {
+        let day = day_asked(sale).unwrap_or(question.as_of);
+        let brought = sale.sold.map(|sold| question.currency.units(sold.price));
+        let left_out = match brought {
+            Some(_) => trial(sale, day, question.as_of, open, priors, question)?,
+            None => None,
+        };
+        let before = trial(sale, day, before(day), open, priors, question)?;
+        Ok(Self {
+            sale: sale.clone(),
+            day,
+            brought,
+            left_out,
+            before,
+        })
+    }
+}
+
+/// Prices `sale` as of its `day` by the records known on `known`, its own aside.
+fn trial(
+    sale: &Sale,
+    day: Day,
+    known: Day,
+    open: &Open<'_>,
+    priors: &Priors,
+    question: &Question,
+) -> Result<Option<Trial>, NoFit> {
+    let currency = question.currency;
+    let records = open(known)?;
+    let records: &dyn Records = records.as_ref();
+    let model = ValueModel {
+        priors,
+        settings: ValueSettings {
+            as_of: known,
+            currency,
+            without: Some(sale.id.clone()),
+        },
+    };
+    let mut watch = Watching {
+        rules: RuleWatch::new(&sale.bike, day),
+        listings: SeenListings::new(known, currency),
+    };
+    let fitted = match model.fit(records, &mut watch) {
+        Ok(fitted) => fitted,
+        Err(NoFit::NoRecords) => return Ok(None),
+        Err(other) => return Err(other),
+    };
+    let Watching { rules, listings } = watch;
+    let here = facts(&sale.bike, day, &currency);
+    let forecast = fitted.one_sale_on(&here, day);
+    let end = |p: f64| quantile(&forecast, p).exp();
+    let score = sale.sold.map(|sold| {
+        let chance = mixture_cdf(&forecast, currency.units(sold.price).ln());
+        normal::quantile(chance.clamp(SMALLEST, 1.0 - SMALLEST))
+    });
+    let within = chances(sale, &fitted, records, listings, priors, question.as_of);
+    let otherwise = regraded(&sale.bike)
+        .into_iter()
+        .map(|(what, bike)| {
+            let other = facts(&bike, day, &currency);
+            (what, fitted.value_on(&other, day).0)
+        })
+        .collect();
+    Ok(Some(Trial {
+        median: fitted.value_on(&here, day).0.exp(),
+        low: end((1.0 - question.level) / 2.0),
+        high: end((1.0 + question.level) / 2.0),
+        score,
+        within,
+        otherwise,
+        rules: rules.guesses(records, sale, known, &currency),
+        rests_on: (fitted.gathered.sales, fitted.gathered.comps),
+    }))
+}
+
+/// The chances of a sale within [`WITHIN`] days at the asks that it had, and
+/// after its sale would have had (how to mark down is the user's own choice, no
+/// forecast), as the model sees its value and the pace.
+fn chances(
+    sale: &Sale,
+    fitted: &FittedValue,
+    records: &dyn Records,
+    listings: SeenListings,
+    priors: &Priors,
+    as_of: Day,
+) -> Option<[f64; 3]> {
+    let day = sale.listed_on?;
+    let currency = fitted.currency;
+    let time = learn(priors, fitted, records, listings, Some(&sale.id)).ok()?;
+    let here = facts(&sale.bike, day, &currency);
+    let (ln_value, variance) = fitted.value_on(&here, day);
+    let subject = Subject {
+        facts: &here,
+        as_of: day,
+        ln_value,
+        variance: variance.min(LARGEST_VARIANCE),
+        freedom: fitted.own_freedom,
+        new_price: None,
+        stood: None,
+    };
+    let changes = records.ask_changes();
+    let habit = MarkDowns::of(records.sales(), changes, as_of, &currency);
+    let mut asks = asked(sale, changes, &habit, as_of, &currency);
+    if asks.is_empty() {
+        // Not recorded: as this user usually asks.
+        asks.push((0.0, ln_value + time.own_habit.mean));
+    }
+    Some(chances_within(&time, &subject, &asks, WITHIN))
+}
+
+/// The bike with each grade one up and one down.
+fn regraded(bike: &Bike) -> Vec<(Regraded, Bike)> {
+    let mut others = Vec::with_capacity(4);
+    let beside = |grade: u8| [grade.checked_sub(1), grade.checked_add(1)];
+    if let Some(condition) = bike.condition {
+        let grades = beside(condition.grade()).into_iter().flatten();
+        others.extend(grades.filter_map(Condition::from_grade).map(|condition| {
+            let other = Bike {
+                condition: Some(condition),
+                ..*bike
+            };
+            (Regraded::Condition(condition), other)
+        }));
+    }
+    if let Some(tier) = bike.tier {
+        let grades = beside(tier.grade()).into_iter().flatten();
+        others.extend(grades.filter_map(Tier::from_grade).map(|tier| {
+            let other = Bike {
+                tier: Some(tier),
+                ..*bike
+            };
+            (Regraded::Tier(tier), other)
+        }));
+    }
+    others
+}
+
+struct Watching {
+    rules: RuleWatch,
+    listings: SeenListings,
+}
+
+impl Watch for Watching {
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
+        self.rules.comp(comp, seen, coding, b);
+        self.listings.comp(comp, seen, coding, b);
+    }
+
+    fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
+        self.listings.weighed(comp, seen, precision);
+    }
+}
