@@ -133,7 +133,7 @@ pub const FEWEST_SCORES: usize = 5;
 
 /// The mean of scores winsorised at [`FARTHEST`], with its Student t interval at a
 /// confidence above 0 and below 1; `None` below [`FEWEST_SCORES`] scores. Scores
-/// that are not finite are left out.
+/// that are not finite are left out; equal ones have an interval without width.
 pub fn lean(scores: &[f64], confidence: f64) -> Option<Lean> {
     let drawn_in: Vec<f64> = scores
         .iter()
