@@ -20,6 +20,8 @@
 //! - the SQLite file, its tables, history and undo: [`book`]
 //! - how a bike becomes a row of numbers: [`pricing::features`]
 //! - what is believed before any record: [`pricing::priors`] and `priors.toml`
+//! - all formulas with their sources: [`how_prices_are_made`]
+//! - how well the prices have held up: [`mod@pricing::accuracy`]
 //! - THE price formula: [`pricing::value`]; how rows are weighed: [`pricing::fitting`]
 //! - the range, the waterfall, the margin: [`mod@pricing::quote`]
 //! - least squares, QR, Student t, scores: [`statistics`]
@@ -31,6 +33,8 @@
 pub mod accounts;
 pub mod book;
 pub mod cli;
+#[doc = include_str!("how_prices_are_made.md")]
+pub mod how_prices_are_made {}
 pub mod intake;
 pub mod pricing;
 pub mod report;

@@ -78,6 +78,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
         vec!["price".into(), "--from".into(), at("bikes.csv")],
         words(&["price", "--bike", "B-49"]),
         vec!["market".into(), "--charts".into(), at("pictures")],
+        vec!["accuracy".into(), "--charts".into(), at("pictures")],
         words(&["stock"]),
         [
             words(&["quarter", "2026-Q1", "--html"]),

@@ -5,6 +5,8 @@ use super::pilot::OwnRow;
 use crate::statistics::interval::Predictive;
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
 use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::trade::Day;
+use crate::trade::calendar::days_between;
 
 /// An own sale as the model saw it.
 #[derive(Clone, Debug)]
@@ -13,6 +15,8 @@ pub struct OwnSale {
     pub id: String,
     /// ln of its price.
     pub ln_price: f64,
+    /// The day for which the price speaks.
+    pub day: Day,
     /// What the model says of it without it.
     pub left_out: Predictive,
     /// Robust weight, about 1 for a usual sale.
@@ -21,24 +25,47 @@ pub struct OwnSale {
 
 /// Own sales that the model's own widths are worth in [`calibrate`].
 const WIDTHS_ARE_WORTH: f64 = 5.0;
+/// Years after which a sale counts half for the width of the ranges.
+const HALF_LIFE: f64 = 1.0;
+/// Years after which it counts half for where sales have been running of late.
+const LATELY: f64 = 0.3;
+/// Mean length of a year.
+const DAYS_A_YEAR: f64 = 365.25;
+/// Sales without any lean that stand beside those of late.
+const NO_LEAN_IS_WORTH: f64 = 2.0;
 
 /// How much wider or narrower than the model's widths the own sales fell when
-/// each was left out: the root of the mean squared standardised residual
-/// (t-weighted, so that one wild sale does not decide), shrunk to 1 as if five
-/// sales had shown exactly that. Applied to `sales` too.
+/// each was left out, applied to `sales` too. `z` being their standardised
+/// residuals, it is the root of two parts:
 ///
-/// Parts of a range (spread, unknown facts, uncertain coefficients) each have a
-/// prior of their own; where a market is calmer or wilder than all of them, only
-/// the sum can be seen, and this corrects the sum.
-pub(super) fn calibrate(sales: &mut [OwnSale]) -> f64 {
+/// * their mean square (t-weighted, so that one wild sale does not decide), shrunk
+///   to 1 as if five sales had shown exactly that. Parts of a range (spread,
+///   unknown facts, uncertain coefficients) each have a prior of their own; where
+///   a market is calmer or wilder than all of them, only the sum can be seen, and
+///   this corrects the sum. A sale counts half after a year.
+/// * the square of their mean of late (half after 110 days), shrunk to 0 by two
+///   sales: while sales run to one side, the market is moving faster than the
+///   model follows, and the next one may lie further on.
+///
+/// Exponential forgetting as in Gibbs & Candès 2021 (*Adaptive conformal
+/// inference under distribution shift*), on the scale instead of the level, since
+/// there are too few sales to count misses. Chosen by what ranges held in
+/// simulated markets that move (DEVELOPERS.md).
+pub(super) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
     let (mut sum, mut count) = (WIDTHS_ARE_WORTH, WIDTHS_ARE_WORTH);
+    let (mut lean, mut of_late) = (0.0, NO_LEAN_IS_WORTH);
     for sale in sales.iter().filter(|s| s.weight > 0.0) {
         let z = (sale.ln_price - sale.left_out.location) / sale.left_out.scale;
-        let weight = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
-        sum += weight * z * z / NORMAL_SCALE;
-        count += 1.0;
+        let robust = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
+        let years = days_between(sale.day, as_of).max(0) as f64 / DAYS_A_YEAR;
+        let weight = 0.5_f64.powf(years / HALF_LIFE);
+        sum += weight * robust * z * z / NORMAL_SCALE;
+        count += weight;
+        let weight = 0.5_f64.powf(years / LATELY);
+        lean += weight * z;
+        of_late += weight;
     }
-    let factor = (sum / count).sqrt();
+    let factor = (sum / count + (lean / of_late).powi(2)).sqrt();
     sales
         .iter_mut()
         .for_each(|sale| sale.left_out.scale *= factor);

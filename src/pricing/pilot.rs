@@ -7,6 +7,7 @@ use super::value::{ValueModel, start_variances};
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
 use crate::statistics::triangle::dot;
 use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::trade::Day;
 
 /// Below this robust weight a row is nonsense and carries nothing: about seven
 /// scales away, where 1 in 400 of t errors with 4 degrees would lie.
@@ -22,6 +23,8 @@ pub struct OwnRow {
     pub id: String,
     /// ln of its price.
     pub ln_price: f64,
+    /// The day for which the price speaks.
+    pub day: Day,
     /// Row of the design.
     pub x: Vec<f64>,
     /// Variance of an own sale in the pilot.
@@ -63,10 +66,10 @@ impl Pilot {
             .map(|s| {
                 let mut x = vec![0.0; coding.width()];
                 coding.row(&s.facts, s.day, s.group.source(), &mut x);
-                let (id, ln_price) = (String::new(), s.ln_price);
                 OwnRow {
-                    id,
-                    ln_price,
+                    id: String::new(),
+                    ln_price: s.ln_price,
+                    day: s.day,
                     x,
                     variance: 0.0,
                     unknown: 0.0,

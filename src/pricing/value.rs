@@ -202,11 +202,12 @@ impl ValueModel<'_> {
             .map(|(left_out, row)| OwnSale {
                 id: row.id.clone(),
                 ln_price: row.ln_price,
+                day: row.day,
                 left_out,
                 weight: row.robust,
             })
             .collect();
-        let range_factor = calibrate(&mut sales);
+        let range_factor = calibrate(&mut sales, self.settings.as_of);
         let prior_weight = prior.share_in_base(&parts, &coding);
         let conflicts = prior.conflicts(&parts, &names);
         Ok(FittedValue {

@@ -3,7 +3,7 @@
 
 use super::accuracy_words as words;
 use crate::pricing::accuracy::Accuracy;
-use crate::pricing::accuracy::days::Told;
+use crate::pricing::accuracy::days::{DaysHeldUp, Told};
 use crate::pricing::accuracy::rules::RuleFigures;
 use crate::pricing::accuracy::study::{Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
@@ -81,8 +81,15 @@ fn told(of: &Told) -> Value {
     })
 }
 
+/// The back-test, and beside it leave-one-out.
 fn days(found: &Accuracy) -> Value {
-    let horizons = WITHIN.iter().zip(&found.days.horizons);
+    let mut answer = held_up(&found.days);
+    answer["leave_one_out"] = held_up(&found.days_left_out);
+    answer
+}
+
+fn held_up(days: &DaysHeldUp) -> Value {
+    let horizons = WITHIN.iter().zip(&days.horizons);
     let mut answer: Map<String, Value> = horizons
         .map(|(days, of)| {
             (
@@ -91,7 +98,7 @@ fn days(found: &Accuracy) -> Value {
             )
         })
         .collect();
-    let steps = found.days.steps.iter().map(|step| {
+    let steps = days.steps.iter().map(|step| {
         let mut of = told(step);
         of["within"] = json!(step.days);
         of

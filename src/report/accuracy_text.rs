@@ -5,6 +5,7 @@ use super::amounts::round;
 use super::market_words::many;
 use super::quote_text::level_percent;
 use crate::pricing::accuracy::Accuracy;
+use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rules::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
@@ -54,7 +55,7 @@ pub fn text(found: &Accuracy) -> String {
 /// Left and right: the two trials.
 fn row(out: &mut String, name: &str, of: [Option<String>; 2], sought: &str) {
     let [left, right] = of.map(|cell| cell.unwrap_or_else(|| "-".into()));
-    let line = format!("  {name:<31} {left:>22} {right:>22}   {sought}");
+    let line = format!("  {name:<33} {left:>24} {right:>24}   {sought}");
     let _ = writeln!(out, "{}", line.trim_end());
 }
 
@@ -201,29 +202,42 @@ fn rules(out: &mut String, found: &Accuracy) {
 }
 
 fn days_told(out: &mut String, found: &Accuracy) {
-    if found.days.horizons.iter().all(Option::is_none) {
+    let both = [&found.days_left_out, &found.days];
+    if both
+        .iter()
+        .all(|days| days.horizons.iter().all(Option::is_none))
+    {
         return;
     }
     let _ = writeln!(
         out,
-        "\nDays on market, told on the day before listing and at the asks that it then had"
+        "\nDays on market at the asks that each bike had: share sold, told and what happened\n"
     );
-    for (days, told) in WITHIN.into_iter().zip(&found.days.horizons) {
-        let _ = match told {
-            Some(told) => writeln!(
-                out,
-                "  sold within {days:.0} days: told {:.0} %, happened {:.0} % ({:.0} to {:.0} %) of {} listed so long ago",
-                100.0 * told.expected,
+    row(
+        out,
+        "",
+        ["all others".to_string(), "the day before".into()].map(Some),
+        "what happened",
+    );
+    for (place, days) in WITHIN.into_iter().enumerate() {
+        let of = both.map(|held| held.horizons[place]);
+        let cell = |told: Option<Told>| told.map(|t| format!("told {:.0} %", 100.0 * t.expected));
+        let happened = match of[1].or(of[0]) {
+            Some(told) => format!(
+                "{:.0} % ({:.0} to {:.0} %) of {}",
                 100.0 * told.observed,
                 100.0 * told.interval.0,
                 100.0 * told.interval.1,
                 many(told.bikes, "bike"),
             ),
-            None => writeln!(
-                out,
-                "  sold within {days:.0} days: too few bikes were listed so long ago"
-            ),
+            None => "too few bikes were listed so long ago".into(),
         };
+        row(
+            out,
+            &format!("sold within {days:.0} days"),
+            of.map(cell),
+            &happened,
+        );
     }
 }
 

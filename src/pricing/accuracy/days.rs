@@ -1,6 +1,6 @@
 //! Days on market: chances told beforehand against what happened.
 
-use super::trial::{OwnBike, WITHIN};
+use super::trial::{OwnBike, Trial, WITHIN};
 use crate::statistics::binomial;
 use crate::trade::Day;
 use crate::trade::calendar::days_between;
@@ -37,10 +37,10 @@ const GROUPS: usize = 3;
 const IN_A_GROUP: usize = 5;
 
 impl DaysHeldUp {
-    /// By the chances of the back-test. A bike that was not listed `N` days ago
-    /// tells nothing of `N` days yet, also when it is sold: else the quick ones
-    /// would count first.
-    pub(super) fn of(bikes: &[OwnBike], as_of: Day) -> Self {
+    /// By the chances of the trials that `pick` finds. A bike that was not listed
+    /// `N` days ago tells nothing of `N` days yet, also when it is sold: else the
+    /// quick ones would count first.
+    pub(super) fn of(bikes: &[OwnBike], pick: fn(&OwnBike) -> Option<&Trial>, as_of: Day) -> Self {
         let mut sum = Self::default();
         for (place, days) in WITHIN.into_iter().enumerate() {
             let mut pairs: Vec<(f64, bool)> = bikes
@@ -50,7 +50,7 @@ impl DaysHeldUp {
                     if (days_between(listed, as_of) as f64) < days {
                         return None;
                     }
-                    let chance = bike.before.as_ref()?.within?[place];
+                    let chance = pick(bike)?.within?[place];
                     let sold = bike.sale.sold;
                     Some((
                         chance,

@@ -68,7 +68,9 @@ pub struct Accuracy {
     pub back_test: Study,
     /// The rules of thumb, in the order of [`rules::RULES`].
     pub rules: Vec<RuleStudy>,
-    /// Days on market.
+    /// Days on market, told from all other records.
+    pub days_left_out: DaysHeldUp,
+    /// Days on market, told from what was known on the day before.
     pub days: DaysHeldUp,
     /// What the running errors say.
     pub drift: Drift,
@@ -107,9 +109,10 @@ pub fn accuracy(open: &Open<'_>, priors: &Priors, question: &Question) -> Result
     for bike in tried {
         bikes.push(bike?);
     }
-    let study = |pick: fn(&OwnBike) -> Option<&Trial>| Study::of(&bikes, pick, question.level);
-    let leave_one_out = study(|bike| bike.left_out.as_ref());
-    let back_test = study(|bike| bike.before.as_ref());
+    let by: [fn(&OwnBike) -> Option<&Trial>; 2] =
+        [|bike| bike.left_out.as_ref(), |bike| bike.before.as_ref()];
+    let [leave_one_out, back_test] = by.map(|pick| Study::of(&bikes, pick, question.level));
+    let [days_left_out, days] = by.map(|pick| DaysHeldUp::of(&bikes, pick, as_of));
     Ok(Accuracy {
         question: *question,
         older,
@@ -120,7 +123,8 @@ pub fn accuracy(open: &Open<'_>, priors: &Priors, question: &Question) -> Result
             .enumerate()
             .map(|(rule, name)| RuleStudy::of(name, rule, &bikes))
             .collect(),
-        days: DaysHeldUp::of(&bikes, as_of),
+        days_left_out,
+        days,
         drift: Drift::of(&bikes, as_of),
         worst: worst::worst(&bikes, &question.currency, NAMED),
         bikes,

@@ -31,8 +31,7 @@ pub struct OwnBike {
     pub day: Day,
     /// What it brought, in units; `None` while it is not sold.
     pub brought: Option<f64>,
-    /// Priced by all other records; `None` for an unsold bike and where there
-    /// is nothing else to go on.
+    /// Priced by all other records; `None` where there is nothing else to go on.
     pub left_out: Option<Trial>,
     /// Priced by what was known on the day before; `None` where that is nothing.
     pub before: Option<Trial>,
@@ -86,10 +85,7 @@ impl OwnBike {
     ) -> Result<Self, NoFit> {
         let day = day_asked(sale).unwrap_or(question.as_of);
         let brought = sale.sold.map(|sold| question.currency.units(sold.price));
-        let left_out = match brought {
-            Some(_) => trial(sale, day, question.as_of, open, priors, question)?,
-            None => None,
-        };
+        let left_out = trial(sale, day, question.as_of, open, priors, question)?;
         let before = trial(sale, day, before(day), open, priors, question)?;
         Ok(Self {
             sale: sale.clone(),
@@ -174,22 +170,24 @@ fn chances(
     let time = learn(priors, fitted, records, listings, Some(&sale.id)).ok()?;
     let here = facts(&sale.bike, day, &currency);
     let (ln_value, variance) = fitted.value_on(&here, day);
+    let mut value = (ln_value, variance.min(LARGEST_VARIANCE));
+    let changes = records.ask_changes();
+    let habit = MarkDowns::of(records.sales(), changes, as_of, &currency);
+    let mut asks = asked(sale, changes, &habit, as_of, &currency);
+    match asks.first() {
+        Some((_, first)) => value = time.own_habit.value_given_ask(*first, value),
+        // Not recorded: as this user usually asks.
+        None => asks.push((0.0, ln_value + time.own_habit.mean)),
+    }
     let subject = Subject {
         facts: &here,
         as_of: day,
-        ln_value,
-        variance: variance.min(LARGEST_VARIANCE),
+        ln_value: value.0,
+        variance: value.1,
         freedom: fitted.own_freedom,
         new_price: None,
         stood: None,
     };
-    let changes = records.ask_changes();
-    let habit = MarkDowns::of(records.sales(), changes, as_of, &currency);
-    let mut asks = asked(sale, changes, &habit, as_of, &currency);
-    if asks.is_empty() {
-        // Not recorded: as this user usually asks.
-        asks.push((0.0, ln_value + time.own_habit.mean));
-    }
     Some(chances_within(&time, &subject, &asks, WITHIN))
 }
 

@@ -85,4 +85,12 @@ impl Habit {
     pub fn expected(&self, seen: f64, error: f64) -> f64 {
         self.mean + self.variance / (self.variance + error) * (seen - self.mean)
     }
+
+    /// What the first ask of a bike tells of its value: whoever set it had the
+    /// bike before them. ln value and its variance, given those without the ask.
+    pub fn value_given_ask(&self, ln_ask: f64, (ln_value, error): (f64, f64)) -> (f64, f64) {
+        let premium = self.expected(ln_ask - ln_value, error);
+        let left = self.variance * error / (self.variance + error);
+        (ln_ask - premium, left)
+    }
 }
