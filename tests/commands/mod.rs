@@ -3,6 +3,7 @@
 mod check;
 mod demo;
 mod export;
+mod export_models;
 mod failures;
 mod help;
 mod import;
