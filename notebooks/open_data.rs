@@ -4,16 +4,18 @@
 //!
 //! ```text
 //! open_data least-squares FILE.csv TARGET COLUMN…
-//! open_data weibull       FILE.csv COLUMN…     with columns entry, exit, event, weight
-//! open_data kaplan-meier  FILE.csv LEVEL       with the same
+//! open_data weibull       FILE.csv COLUMN[=MEAN:SD]… [ln-scale=MEAN:SD]
+//!                                  with columns entry, exit, event, weight beside them
+//! open_data kaplan-meier  FILE.csv LEVEL          with the same four columns
 //! ```
 //!
-//! Every cell that is read must be a number. There is no intercept but a column of ones.
+//! Every cell that is read must be a number. There is no intercept but a column of
+//! ones. `MEAN:SD` is a normal prior; without it a coefficient has none.
 
 use serde_json::{Value, json};
 use std::process::ExitCode;
 use wheelworth::statistics::survival_curve::{Life, SurvivalCurve};
-use wheelworth::statistics::weibull::{Episode, WeibullModel};
+use wheelworth::statistics::weibull::{Episode, NormalPrior, WeibullModel};
 use wheelworth::statistics::{Design, Fit};
 
 fn main() -> ExitCode {
@@ -83,8 +85,31 @@ fn least_squares(file: &str, target: &str, columns: &[&str]) -> Result<Value, St
 /// Entry, exit, event and weight come first in the rows that are read.
 const EPISODE: [&str; 4] = ["entry", "exit", "event", "weight"];
 
+/// A column and what is believed of its coefficient.
+fn believed(word: &str) -> Result<(&str, NormalPrior), String> {
+    let Some((name, belief)) = word.rsplit_once('=') else {
+        return Ok((word, NormalPrior::FLAT));
+    };
+    let number = |text: &str| text.parse::<f64>().ok();
+    let prior = belief.split_once(':').and_then(|(mean, sd)| {
+        let (mean, sd) = (number(mean)?, number(sd)?);
+        Some(NormalPrior::new(mean, sd))
+    });
+    let prior = prior.ok_or_else(|| format!("'{word}': expected COLUMN=MEAN:SD"))?;
+    Ok((name, prior))
+}
+
 fn weibull(file: &str, columns: &[&str]) -> Result<Value, String> {
-    let rows = rows(file, &[&EPISODE, columns].concat())?;
+    let mut priors = Vec::new();
+    let mut ln_scale = NormalPrior::FLAT;
+    for word in columns {
+        match believed(word)? {
+            ("ln-scale", prior) => ln_scale = prior,
+            column => priors.push(column),
+        }
+    }
+    let (names, priors): (Vec<&str>, Vec<NormalPrior>) = priors.into_iter().unzip();
+    let rows = rows(file, &[&EPISODE, names.as_slice()].concat())?;
     let episode = |row: Vec<f64>| Episode {
         x: row[4..].to_vec(),
         entry: row[0],
@@ -93,12 +118,15 @@ fn weibull(file: &str, columns: &[&str]) -> Result<Value, String> {
         weight: row[3],
     };
     let episodes: Vec<Episode> = rows.into_iter().map(episode).collect();
-    let fit = WeibullModel::flat(columns).fit(&episodes).map_err(words)?;
+    let names = names.into_iter().map(String::from).collect();
+    let model = WeibullModel::new(names, priors, ln_scale);
+    let fit = model.fit(&episodes).map_err(words)?;
     Ok(json!({
         "coefficients": fit.coefficients,
         "ln_scale": fit.ln_scale,
         "standard_errors": fit.standard_errors(),
         "log_likelihood": fit.log_likelihood,
+        "log_posterior": fit.log_posterior,
         "events": fit.events,
     }))
 }
