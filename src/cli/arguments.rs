@@ -1,5 +1,6 @@
 //! What can be typed. The doc comments are the help.
 
+use super::exportable::Export;
 use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -370,25 +371,6 @@ pub enum Audience {
 pub struct Stock {
     #[command(flatten)]
     pub wishes: Wishes,
-}
-
-/// Write a table of the book as CSV or Parquet
-///
-/// It is a copy of the records: all of them, whatever --as-of says. The CSV has
-/// the columns that 'wheelworth import' reads, and both can be imported again. A
-/// text that a spreadsheet would run as a formula gets an apostrophe in front in
-/// the CSV, which import takes away. A file that is there is replaced only if it
-/// is an earlier export of the table.
-///
-/// Example: wheelworth export sales sales-copy.csv
-#[derive(Debug, Args)]
-pub struct Export {
-    /// What is written
-    #[arg(value_enum)]
-    pub table: KindOfFile,
-    /// The file, whose name ends in .csv or .parquet
-    #[arg(value_name = "FILE")]
-    pub file: PathBuf,
 }
 
 /// Fill a book with invented data and run the main job on it

@@ -1,6 +1,8 @@
-//! `export`: a table of the book as a file.
+//! `export`: a table of the book as a file. A model: `export_model`.
 
-use super::arguments::{Export, Format, KindOfFile};
+use super::arguments::Format;
+use super::export_model::{self, Model};
+use super::exportable::{Export, Exportable};
 use super::failure::Failure;
 use super::{Context, DONE, written_file};
 use crate::book::{Book, BookProblem};
@@ -15,7 +17,7 @@ use std::io::{Read as _, Seek as _};
 use std::path::Path;
 
 /// What is named in the help of a message.
-const FILE: &str = "file";
+pub(super) const FILE: &str = "file";
 
 /// How a table is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,7 +28,16 @@ enum Ending {
 
 /// Writes the table and says how many rows it has.
 pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure> {
-    let (file, table) = (arguments.file.as_path(), table(arguments.table));
+    let file = arguments.file.as_path();
+    let table = match arguments.what {
+        Exportable::Sales => Table::Sales,
+        Exportable::Comps => Table::Comps,
+        Exportable::Asks => Table::Asks,
+        Exportable::Costs => Table::Costs,
+        Exportable::Gifts => Table::Gifts,
+        Exportable::ValueModel => return export_model::run(context, Model::Value, file),
+        Exportable::TimeModel => return export_model::run(context, Model::Time, file),
+    };
     let ending = ending(file)?;
     let book = Book::open(&context.book)?;
     refuse_the_book(file, &context.book)?;
@@ -53,6 +64,16 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
             "The reports of closed quarters are in no table: keep this book for them."
         )?;
     }
+    say(context, word, file, rows)
+}
+
+/// Says what was written.
+pub(super) fn say(
+    context: &mut Context<'_>,
+    word: &str,
+    file: &Path,
+    rows: u64,
+) -> Result<u8, Failure> {
     let shown = file.display();
     if context.format == Format::Json {
         let file = shown.to_string();
@@ -67,16 +88,6 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
     };
     writeln!(context.out, "Wrote {shown}: {rows}.")?;
     Ok(DONE)
-}
-
-fn table(typed: KindOfFile) -> Table {
-    match typed {
-        KindOfFile::Sales => Table::Sales,
-        KindOfFile::Comps => Table::Comps,
-        KindOfFile::Asks => Table::Asks,
-        KindOfFile::Costs => Table::Costs,
-        KindOfFile::Gifts => Table::Gifts,
-    }
 }
 
 fn ending(file: &Path) -> Result<Ending, Failure> {
@@ -98,7 +109,7 @@ fn ending(file: &Path) -> Result<Ending, Failure> {
 }
 
 /// Refuses the book's own file, also under another spelling of its path.
-fn refuse_the_book(file: &Path, book: &Path) -> Result<(), Failure> {
+pub(super) fn refuse_the_book(file: &Path, book: &Path) -> Result<(), Failure> {
     let same = fs::canonicalize(file)
         .is_ok_and(|file| fs::canonicalize(book).is_ok_and(|book| book == file));
     if same {

@@ -7,6 +7,8 @@ mod chart_file;
 mod check;
 mod demo;
 mod export;
+mod export_model;
+mod exportable;
 mod failure;
 mod findings;
 mod import;

@@ -118,6 +118,12 @@ impl Coding {
         names
     }
 
+    /// ln of what a bike usually costs new: a level, a slope for each tier above
+    /// the base's, and an effect a style. The column `new price` is what is left.
+    pub fn usual_new_price(&self) -> &[f64] {
+        self.new_prices.coefficients()
+    }
+
     /// Writes the row of a price of `day` into `x` ([`Self::width`] long), in
     /// the `source` group (`None`: own sales).
     pub fn row(&self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {

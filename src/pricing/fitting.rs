@@ -31,6 +31,15 @@ pub trait Watch {
 
     /// The same comp with the weight of its row: robust weight over variance.
     fn weighed(&mut self, _comp: &Comparable, _seen: &Observation, _precision: f64) {}
+
+    /// A comp that carries nothing, and why.
+    fn unused(&mut self, _comp: &Comparable, _why: Unused) {}
+
+    /// A comp whose robust weight is 0, and its price over what is expected of it.
+    fn nonsense(&mut self, _comp: &Comparable, _seen: &Observation, _ratio: f64) {}
+
+    /// What both passes left, once, after the last comp.
+    fn reduced(&mut self, _reduced: &Reduced) {}
 }
 
 /// Watches nothing.
@@ -220,8 +229,9 @@ fn second_pass(
     let mut problem: Option<FitProblem> = None;
     let mut counts = [0.0; 6];
     records.each_comp(&mut |comp, weight| {
-        let Ok(seen) = of_comp(comp, weight, as_of, &currency) else {
-            return;
+        let seen = match of_comp(comp, weight, as_of, &currency) {
+            Ok(seen) => seen,
+            Err(why) => return watch.unused(comp, why),
         };
         coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
         let residual = seen.ln_price - dot(&x, &pilot.b);
@@ -231,6 +241,7 @@ fn second_pass(
         if robust == 0.0 {
             gathered.comps -= 1;
             gathered.leave_out(name(comp), Some(residual.exp()));
+            watch.nonsense(comp, &seen, residual.exp());
             return;
         }
         counts[seen.group as usize] += weight;

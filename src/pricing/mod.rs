@@ -26,6 +26,7 @@ pub mod selling_priors;
 pub mod time_on_market;
 pub mod unusual;
 pub mod value;
+pub mod value_system;
 
 pub use observation::{Group, Observation, Records, RecordsError};
 pub use priors::Priors;

@@ -90,6 +90,11 @@ impl NewPrices {
         }
     }
 
+    /// Level, slope of a tier, styles.
+    pub(super) fn coefficients(&self) -> &[f64] {
+        &self.coefficients
+    }
+
     /// ln of what is usual for completed facts.
     pub(super) fn usual(&self, facts: &[f64; FACTS]) -> f64 {
         Self::row(facts)

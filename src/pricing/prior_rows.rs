@@ -40,7 +40,9 @@ impl Prior {
         Self { beliefs, bounds }
     }
 
-    fn precision(&self, column: usize, scale: f64) -> f64 {
+    /// Weight of the prior row of a column at a scale: `1 / sd^2`. The level's is
+    /// the same at every scale.
+    pub(super) fn precision(&self, column: usize, scale: f64) -> f64 {
         self.beliefs[column].1 * if column == 0 { 1.0 } else { scale }
     }
 
@@ -48,6 +50,16 @@ impl Prior {
         (0..self.beliefs.len())
             .map(|j| self.precision(j, scale).ln())
             .sum()
+    }
+
+    /// Lowest and highest value of a column's coefficient.
+    pub(super) fn limits(&self, column: usize) -> (f64, f64) {
+        let mut limits = self.bounds.limits.iter();
+        limits
+            .find(|(j, ..)| *j == column)
+            .map_or((f64::NEG_INFINITY, f64::INFINITY), |(_, low, high)| {
+                (*low, *high)
+            })
     }
 
     /// Means of all columns, to start from.

@@ -48,7 +48,7 @@ const A_HALVING_COSTS: f64 = 1.0;
 const SALES_TO_WEIGH_COMPS: usize = 8;
 
 /// Shape of the inverse-gamma prior of the variance (6 degrees of freedom).
-const SHAPE: f64 = 3.0;
+pub const SHAPE: f64 = 3.0;
 
 /// What the model is asked.
 #[derive(Clone, Debug)]
@@ -91,6 +91,12 @@ pub struct Part {
     pub share: f64,
     /// Scale of the priors.
     pub scale: f64,
+    /// Chance of that scale before any record.
+    pub chance: f64,
+    /// ln of what the records say for it: the evidence.
+    pub log_evidence: f64,
+    /// Mean and degrees of freedom of the variance of a row of weight 1 under it.
+    pub variance: (f64, f64),
     /// The fit.
     pub fit: Fit,
 }
@@ -134,6 +140,7 @@ impl ValueModel<'_> {
     /// [`NoFit`]; never a fit with a number that is not finite.
     pub fn fit(&self, records: &dyn Records, watch: &mut dyn Watch) -> Result<FittedValue, NoFit> {
         let reduced = fitting::reduce(self, records, watch)?;
+        watch.reduced(&reduced);
         let coding = reduced.coding;
         let names = coding.names();
         let prior = Prior::new(self.priors, &coding, reduced.centre);
@@ -176,18 +183,21 @@ impl ValueModel<'_> {
                 log_det_prior: prior.log_det(scale),
                 log_weights: data.log_weights(),
             };
-            parts.push((chance.ln() + model.log_evidence(&fit), scale, fit));
-        }
-        let top = parts.iter().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
-        let whole: f64 = parts.iter().map(|p| (p.0 - top).exp()).sum();
-        let parts: Vec<Part> = parts
-            .into_iter()
-            .map(|(log, scale, fit)| Part {
-                share: (log - top).exp() / whole,
+            parts.push(Part {
+                share: 0.0,
                 scale,
+                chance,
+                log_evidence: model.log_evidence(&fit),
+                variance: (model.scale(&fit) / model.shape(), 2.0 * model.shape()),
                 fit,
-            })
-            .collect();
+            });
+        }
+        let log = |part: &Part| part.chance.ln() + part.log_evidence;
+        let top = parts.iter().map(log).fold(f64::NEG_INFINITY, f64::max);
+        let whole: f64 = parts.iter().map(|part| (log(part) - top).exp()).sum();
+        for part in &mut parts {
+            part.share = (log(part) - top).exp() / whole;
+        }
         let mut coefficients = vec![0.0; coding.width()];
         for part in &parts {
             for (sum, b) in coefficients.iter_mut().zip(&part.fit.coefficients) {

@@ -22,7 +22,7 @@ fn help_lists_the_commands() {
     market   Say what the comps and your own sales show of the market
     stock    Say what each bike on hand needs next, and how much money sits in the shed
     quarter  Report what was raised in a quarter, what is due, what was handed over
-    export   Write a table of the book as CSV or Parquet
+    export   Write a table of the book, or a model with all that it rests on, as a file
     priors   List what is believed before any record, and what your records make of it
     check    Say whether the book is sound
     demo     Fill a book with invented data and run the main job on it

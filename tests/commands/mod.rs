@@ -4,6 +4,7 @@ mod accuracy;
 mod check;
 mod demo;
 mod export;
+mod export_models;
 mod failures;
 mod help;
 mod import;

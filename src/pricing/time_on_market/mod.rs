@@ -125,6 +125,18 @@ impl RestsOn {
     }
 }
 
+/// The time model with all that it was fitted to.
+#[derive(Clone, Debug)]
+pub struct TimeSystem {
+    /// Columns, priors and bounds.
+    pub model: WeibullModel,
+    /// The episodes; those of comps that are gone with the share of a sale that
+    /// the last round gave them.
+    pub episodes: Vec<Episode>,
+    /// What was learned.
+    pub fitted: FittedTime,
+}
+
 /// Learns from the records; `seen` collected the comps while `model` was fitted.
 ///
 /// # Errors
@@ -136,6 +148,20 @@ pub fn learn(
     seen: SeenListings,
     without: Option<&str>,
 ) -> Result<FittedTime, NoTime> {
+    Ok(time_system(priors, model, records, seen, without)?.fitted)
+}
+
+/// The same with the episodes and priors that it rests on.
+///
+/// # Errors
+/// As [`learn`].
+pub fn time_system(
+    priors: &Priors,
+    model: &FittedValue,
+    records: &dyn Records,
+    seen: SeenListings,
+    without: Option<&str>,
+) -> Result<TimeSystem, NoTime> {
     let mut histories = own_listings::own_histories(model, records, without);
     histories.extend(seen.histories(model));
     // An ask far from the value is a slip or another bike, and would bend the pace
@@ -152,10 +178,10 @@ pub fn learn(
 /// # Errors
 /// None in practice: the beliefs are proper.
 pub fn believed(priors: &Priors) -> Result<FittedTime, NoTime> {
-    from_histories(priors, &[])
+    Ok(from_histories(priors, &[])?.fitted)
 }
 
-fn from_histories(priors: &Priors, histories: &[History]) -> Result<FittedTime, NoTime> {
+fn from_histories(priors: &Priors, histories: &[History]) -> Result<TimeSystem, NoTime> {
     let selling = &priors.selling;
     let first_premiums = |own: bool| -> Vec<(f64, f64)> {
         histories
@@ -185,13 +211,18 @@ fn from_histories(priors: &Priors, histories: &[History]) -> Result<FittedTime, 
     } else {
         None
     };
-    Ok(FittedTime {
+    let fitted = FittedTime {
         fit,
         gone,
         haggle: Haggle::learn(&haggling::pairs(histories, &own_habit), &selling.haggle)?,
         own_habit,
         buyers,
         rests_on,
+    };
+    Ok(TimeSystem {
+        model,
+        episodes: rows,
+        fitted,
     })
 }
 

@@ -1,0 +1,87 @@
+//! `export value-model` and `export time-model`: a model with all that it rests on.
+
+use super::book_records::BookRecords;
+use super::export::{FILE, refuse_the_book, say};
+use super::failure::Failure;
+use super::{Context, written_file};
+use crate::book::Book;
+use crate::pricing::time_on_market::{SeenListings, time_system};
+use crate::pricing::value::NoFit;
+use crate::pricing::value_system::value_system;
+use crate::pricing::{Priors, ValueModel, ValueSettings};
+use crate::report::{model_file, time_model_json, value_model_json};
+use std::path::Path;
+
+/// Which model.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Model {
+    /// What bikes are worth.
+    Value,
+    /// How long listings stand.
+    Time,
+}
+
+/// Fits the model, writes it and says how many rows it has.
+pub fn run(context: &mut Context<'_>, model: Model, file: &Path) -> Result<u8, Failure> {
+    let word = match model {
+        Model::Value => value_model_json::WORD,
+        Model::Time => time_model_json::WORD,
+    };
+    if !file
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("json"))
+    {
+        return Err(Failure::usage(
+            format!("'{}': expected a name that ends in .json", file.display()),
+            format!("A model is written as JSON: name it {word}.json, say."),
+        ));
+    }
+    let book = Book::open(&context.book)?;
+    refuse_the_book(file, &context.book)?;
+    let (bytes, rows) = written(context, &book, model)?;
+    let beginning = model_file::beginning(word);
+    let kind = format!("no earlier export of the {word}");
+    let is_ours = |there: &mut _| written_file::begins_with(there, &[&beginning]);
+    written_file::replace_file(file, &bytes, is_ours, &kind, FILE)?;
+    say(context, word, file, rows as u64)
+}
+
+/// The bytes of the file, and how many rows it has.
+fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>, usize), Failure> {
+    let (as_of, currency) = (context.as_of, book.settings().currency);
+    let records = BookRecords::of(book, as_of)?;
+    let settings = ValueSettings {
+        as_of,
+        currency,
+        without: None,
+    };
+    let priors = Priors::shipped();
+    let value = ValueModel { priors, settings };
+    let no_prices = |problem: NoFit| match problem {
+        NoFit::NoRecords => Failure::refused(
+            format!(
+                "{}: no price is known on {as_of}, so there is no model",
+                context.book.display()
+            ),
+            "Import sales or comps first, or give a later --as-of.",
+        ),
+        other => other.into(),
+    };
+    let (bytes, rows) = match model {
+        Model::Value => {
+            let system = value_system(&value, &records).map_err(no_prices)?;
+            let bytes = value_model_json::bytes(&system, &currency);
+            (bytes, system.rows.len())
+        }
+        Model::Time => {
+            let mut listings = SeenListings::new(as_of, currency);
+            let fitted = value.fit(&records, &mut listings).map_err(no_prices)?;
+            let system = time_system(priors, &fitted, &records, listings, None)?;
+            let bytes = time_model_json::bytes(&system, as_of, &currency);
+            (bytes, system.episodes.len())
+        }
+    };
+    let bytes =
+        bytes.map_err(|e| Failure::refused(format!("the model cannot be written: {e}"), ""))?;
+    Ok((bytes, rows))
+}
