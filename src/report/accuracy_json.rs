@@ -125,6 +125,10 @@ fn drift(found: &Accuracy) -> Value {
             "mean_score": lean.scores.mean,
             "mean_score_interval": lean.scores.interval,
         })),
+        "steered": drift.steered.map(|steered| json!({
+            "level": steered.level,
+            "held": steered.held,
+        })),
         "text": words::drift(found),
     })
 }

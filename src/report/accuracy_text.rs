@@ -140,7 +140,7 @@ fn prices(out: &mut String, found: &Accuracy, currency: &Currency) {
         });
         row(
             out,
-            "Spearman, below 20 sales",
+            "Spearman, below 20 (IAAO 2013)",
             ranks,
             "near 0; PRD and PRB say little",
         );
@@ -165,7 +165,7 @@ fn prices(out: &mut String, found: &Accuracy, currency: &Currency) {
     );
     let _ = writeln!(
         out,
-        "  COD, PRD, PRB, Spearman: IAAO, Standard on Ratio Studies, 2013 (made for assessed houses; used goods spread more)."
+        "  COD, PRD, PRB: IAAO, Standard on Ratio Studies, 2013 (made for assessed houses; used goods spread more)."
     );
 }
 

@@ -1,6 +1,6 @@
 //! How prices held up, in sentences.
 
-use super::amounts::plain;
+use super::amounts::{percent, plain};
 use super::market_words::{change, many};
 use super::quote_text::level_percent;
 use crate::pricing::accuracy::Accuracy;
@@ -15,6 +15,10 @@ use crate::trade::Currency;
 const GOOD: f64 = 0.15;
 /// One from which on it is hardly worth leaning on (judgement).
 const POOR: f64 = 0.25;
+
+/// A steered level so far from the one asked for is told: about two misses in a
+/// row (judgement).
+const WORTH_STEERING: f64 = 0.05;
 
 /// Which of the two trials a sentence is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -147,7 +151,31 @@ pub fn drift(found: &Accuracy) -> Vec<String> {
         )),
         _ => {}
     }
+    said.extend(steering(found));
     said
+}
+
+/// What level would hold what is asked, where the ranges have failed of late.
+/// Narrower ones are spoken of only where all sales say so.
+fn steering(found: &Accuracy) -> Option<String> {
+    let (drift, level) = (&found.drift, found.question.level);
+    let steered = drift.steered?;
+    let (_, _, figures) = leading(found)?;
+    let side = if steered.level >= level + WORTH_STEERING {
+        "narrow"
+    } else if steered.level <= level - WORTH_STEERING && figures.coverage_interval.0 > level {
+        "wide"
+    } else {
+        return None;
+    };
+    Some(format!(
+        "The ranges have been too {side} of late: to hold {} of the next sales, ask for --level {:.2} (ranges \
+         steered by their own misses would have held {} of {}).",
+        level_percent(level),
+        steered.level.clamp(0.01, 0.99),
+        percent(steered.held),
+        many(drift.sales, "sale")
+    ))
 }
 
 fn has_moved(moved: &Moved) -> String {

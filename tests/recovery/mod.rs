@@ -15,8 +15,9 @@ mod against_market;
 mod coverage;
 /// A market that moves and has a season.
 mod market_course;
+/// Prices tried on books whose market moves.
+mod moving_market;
 /// Plain rules: least squares, five nearest comps, the style's median.
 mod rules;
 /// Plans of selling, judged by buyers that no model of ours describes.
 mod selling;
-mod under_drift;

@@ -1,5 +1,6 @@
 //! Tiny cases wholly by hand, each step shown.
 
+mod accuracy;
 mod haggle_and_habit;
 mod like_bikes;
 mod market;

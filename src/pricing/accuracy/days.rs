@@ -40,7 +40,7 @@ impl DaysHeldUp {
     /// By the chances of the trials that `pick` finds. A bike that was not listed
     /// `N` days ago tells nothing of `N` days yet, also when it is sold: else the
     /// quick ones would count first.
-    pub(super) fn of(bikes: &[OwnBike], pick: fn(&OwnBike) -> Option<&Trial>, as_of: Day) -> Self {
+    pub fn of(bikes: &[OwnBike], pick: fn(&OwnBike) -> Option<&Trial>, as_of: Day) -> Self {
         let mut sum = Self::default();
         for (place, days) in WITHIN.into_iter().enumerate() {
             let mut pairs: Vec<(f64, bool)> = bikes

@@ -1,14 +1,16 @@
 //! Whether the running errors drift: the market has moved, or sales lean.
 
 use super::trial::OwnBike;
+use crate::statistics::adaptive::AdaptiveLevel;
 use crate::statistics::drift::{self, Lean};
+use crate::statistics::normal;
 use crate::trade::Day;
 use crate::trade::calendar::days_between;
 
 /// Slack of the cumulative sums, in standard deviations: half of the shift that
 /// is to be found. With [`LIMIT`] a calm series of sales is called moved once in
-/// 465 sales, one that shifted by a standard deviation after 10 (NIST/SEMATECH,
-/// *e-Handbook of Statistical Methods*, 6.3.2.3).
+/// 465 sales, one that shifted by a standard deviation after 10 (run lengths of
+/// [`drift`]).
 pub const SLACK: f64 = 0.5;
 /// Limit of the cumulative sums, in standard deviations.
 pub const LIMIT: f64 = 5.0;
@@ -32,6 +34,43 @@ pub struct Drift {
     pub lean: Option<OverAll>,
     /// The latest move that is still news.
     pub moved: Option<Moved>,
+    /// Where ranges steered by their misses would stand; `None` below five.
+    pub steered: Option<Steered>,
+}
+
+/// Ranges whose level is steered by their own misses: each miss widens the next
+/// ranges, each hit narrows them a little, so that in the long run they hold what
+/// is asked whatever the market does (Gibbs & Candès 2021, *Adaptive conformal
+/// inference under distribution shift*).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Steered {
+    /// The level to ask for after the last sale.
+    pub level: f64,
+    /// Share of the sales that the steered ranges would have held.
+    pub held: f64,
+}
+
+/// How far one miss moves the level (Gibbs & Candès take 0.005 for thousands of
+/// outcomes; here there are dozens: judgement).
+const RATE: f64 = 0.05;
+
+fn steered(scores: &[f64], level: f64) -> Steered {
+    let mut steering = AdaptiveLevel::new(1.0 - level, RATE);
+    let mut missed_by_now = 0;
+    for score in scores {
+        let missed = match steering.alpha {
+            // The whole line, and nothing.
+            alpha if alpha <= 0.0 => false,
+            alpha if alpha >= 1.0 => true,
+            alpha => score.abs() > normal::quantile(1.0 - alpha / 2.0),
+        };
+        missed_by_now += usize::from(missed);
+        steering.saw(missed);
+    }
+    Steered {
+        level: 1.0 - steering.alpha,
+        held: 1.0 - missed_by_now as f64 / scores.len().max(1) as f64,
+    }
 }
 
 /// How sales lie around what was told of them beforehand.
@@ -70,7 +109,8 @@ pub struct Moved {
 const AFTER: usize = 3;
 
 impl Drift {
-    pub(super) fn of(bikes: &[OwnBike], as_of: Day) -> Self {
+    /// From the bikes in the order of sale, with ranges of probability `level`.
+    pub fn of(bikes: &[OwnBike], as_of: Day, level: f64) -> Self {
         // (day of sale, score, ln ratio)
         let seen: Vec<(Day, f64, f64)> = bikes
             .iter()
@@ -106,6 +146,7 @@ impl Drift {
         });
         Self {
             sales: seen.len(),
+            steered: lean.map(|_| steered(&scores, level)),
             lean,
             moved,
         }

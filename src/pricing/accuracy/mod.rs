@@ -125,7 +125,7 @@ pub fn accuracy(open: &Open<'_>, priors: &Priors, question: &Question) -> Result
             .collect(),
         days_left_out,
         days,
-        drift: Drift::of(&bikes, as_of),
+        drift: Drift::of(&bikes, as_of, question.level),
         worst: worst::worst(&bikes, &question.currency, NAMED),
         bikes,
     })

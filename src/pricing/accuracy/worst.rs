@@ -55,7 +55,7 @@ pub struct Worst {
 }
 
 /// The most misses, largest first (by the ratio, so that half and double are alike).
-pub(super) fn worst(bikes: &[OwnBike], currency: &Currency, most: usize) -> Vec<Worst> {
+pub fn worst(bikes: &[OwnBike], currency: &Currency, most: usize) -> Vec<Worst> {
     let mut missed: Vec<(f64, &OwnBike, &Trial, f64)> = bikes
         .iter()
         .filter_map(|bike| {
