@@ -8,6 +8,8 @@
 //!   read by eye in any SQLite browser, and turn into a day with two divisions;
 //!   ISO text takes three times the room and is slower to read, day counts
 //!   since 1970 gain one byte and can no longer be read by eye
+//! * model year: `yyyy`; a range of years `yyyyyyyy`, first and last (20102013),
+//!   which is read by eye like a day and cannot be mistaken for a year
 //! * condition and tier: the grade 1 to 5
 //! * style and outcome: the numbers in `styles` and `outcomes`
 //! * seat tube: tenths of a millimetre; hours: hundredths
@@ -17,7 +19,7 @@
 pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
 
 /// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
-pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY];
+pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY, RANGES_OF_YEARS];
 
 const FIRST: &str = "
 CREATE TABLE workshop (
@@ -185,3 +187,7 @@ CREATE TABLE closed_pages (
     PRIMARY KEY (quarter, name)
 ) STRICT;
 ";
+
+/// No table changes: `made` may hold a range of years from here on, which a
+/// program that knows only single years would take for damage.
+const RANGES_OF_YEARS: &str = "";

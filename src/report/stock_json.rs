@@ -4,7 +4,7 @@
 use super::stock_words::{self, Shed};
 use crate::accounts::NextStep;
 use crate::accounts::stock::{StockLine, Totals};
-use crate::trade::{Currency, Day, Money};
+use crate::trade::{Currency, Day, Money, Years};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -20,7 +20,7 @@ struct Answer<'a> {
 struct Bike<'a> {
     bike: &'a str,
     style: &'static str,
-    made: Option<i16>,
+    made: Option<Years>,
     condition: Option<u8>,
     tier: Option<u8>,
     bought_on: Option<String>,

@@ -10,6 +10,7 @@ pub mod giving;
 pub mod money;
 pub mod quarter;
 pub mod sale;
+pub mod years;
 
 pub use ask_change::AskChange;
 pub use bike::{Bike, Condition, SeatTube, SizeClass, Style, Tier};
@@ -21,3 +22,4 @@ pub use giving::{Beneficiary, Give, Giving};
 pub use money::{Currency, Money};
 pub use quarter::Quarter;
 pub use sale::Sale;
+pub use years::Years;
