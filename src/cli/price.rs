@@ -31,7 +31,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     let currency = book.settings().currency;
     let records = BookRecords::of(&book, context.as_of)?;
     let asked = questions(context, arguments, &records, &currency)?;
-    let Asked { questions, own } = asked;
+    let Asked {
+        questions,
+        own,
+        note,
+    } = asked;
+    if let Some(note) = note {
+        writeln!(context.err, "{note}")?;
+    }
     let settings = ValueSettings {
         as_of: context.as_of,
         currency,

@@ -1,6 +1,7 @@
 //! What does not fit in the header of a file, with the mend.
 
 use super::bikes::Bikes;
+use super::date_codes::DateCodes;
 use super::reader::Kind as _;
 use super::settings::{DateOrder, Settings};
 use std::path::Path;
@@ -165,6 +166,8 @@ pub(super) fn ready_command(
     let file = shell_word(&path.display().to_string());
     let mut words = vec![if kind == Bikes::NAME {
         format!("wheelworth price --from {file}")
+    } else if kind == DateCodes::NAME {
+        format!("wheelworth price --date-code CODE --{kind} {file}")
     } else {
         format!("wheelworth import {kind} {file}")
     }];

@@ -8,7 +8,7 @@ use crate::trade::{Day, Outcome, Years};
 
 /// First model year that is read: the year of the first two-wheeled machine
 /// (1817, general knowledge). Years before [`EARLY_MODEL_YEAR`] get a note.
-const FIRST_MODEL_YEAR: i64 = 1817;
+pub(super) const FIRST_MODEL_YEAR: i64 = 1817;
 
 /// Model years before this one are possible but rarely meant.
 pub const EARLY_MODEL_YEAR: i16 = 1890;
@@ -66,7 +66,7 @@ pub(super) fn not_a_word(text: &str, what: &str, words: Vec<&'static str>) -> Ce
 }
 
 /// What stands between the years of a range; the longer signs first.
-const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-", "–", "—"];
+pub(super) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-", "–", "—"];
 
 /// Reads a model year of four digits (`2013`, `2013.0`), from 1817 to the year
 /// after `today`: next year's models are sold in autumn (common practice). Or a

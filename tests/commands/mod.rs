@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod check;
+mod date_codes;
 mod demo;
 mod export;
 mod export_models;
@@ -14,6 +15,7 @@ mod import_columns;
 pub mod import_costs;
 pub mod import_gifts;
 mod import_history;
+mod made_range;
 mod market;
 mod price;
 mod price_edges;

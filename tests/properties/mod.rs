@@ -10,3 +10,4 @@ mod statistics;
 mod stock;
 mod survival;
 mod trade;
+mod years;
