@@ -1,5 +1,6 @@
 //! What can be typed. The doc comments are the help.
 
+use super::inspect_flags::Inspect;
 use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -66,6 +67,7 @@ pub enum Command {
     Record(Record),
     Price(Box<Price>),
     Market(Market),
+    Inspect(Inspect),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),

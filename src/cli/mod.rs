@@ -17,6 +17,8 @@ mod import_history;
 mod import_rows;
 mod import_sales;
 mod importable;
+mod inspect;
+mod inspect_flags;
 mod like_id;
 mod market;
 mod market_charts;
@@ -136,6 +138,7 @@ fn carry_out(
         Command::Record(a) => record::run(&mut context, &a),
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
+        Command::Inspect(a) => inspect::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Export(a) => export::run(&mut context, &a),

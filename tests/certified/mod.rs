@@ -5,6 +5,7 @@
 mod asking;
 mod cars_as_bikes;
 mod hedonic;
+mod inspection;
 mod largest_remainder;
 mod missing;
 mod nist;
