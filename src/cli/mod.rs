@@ -22,6 +22,8 @@ mod import_sales;
 mod importable;
 mod inspect;
 mod inspect_flags;
+mod inspect_kept;
+mod inspections;
 mod like_id;
 mod market;
 mod pictures;
