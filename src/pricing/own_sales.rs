@@ -24,17 +24,17 @@ pub struct OwnSale {
 }
 
 /// Own sales that the model's own widths are worth in [`calibrate`].
-const WIDTHS_ARE_WORTH: f64 = 5.0;
+const WIDTHS_ARE_WORTH: f64 = 4.0;
 /// Years after which a sale counts half for the width of the ranges.
-const HALF_LIFE: f64 = 1.0;
+const HALF_LIFE: f64 = 1.5;
 /// Years after which it counts half for where sales have been running of late.
-const LATELY: f64 = 0.2;
+const LATELY: f64 = 0.3;
 /// Mean length of a year.
 const DAYS_A_YEAR: f64 = 365.25;
 /// Sales without any lean that stand beside those of late.
 const NO_LEAN_IS_WORTH: f64 = 2.0;
-/// How often the square of that lean counts: a market that goes on moving is by
-/// now further off than the mean of late, which lags.
+/// How often that lean is added to the spread: a market that goes on moving is
+/// by now further off than the mean of late, which lags.
 const LEAN_COUNTS: f64 = 2.0;
 
 /// How much wider or narrower than the model's widths the own sales fell when
@@ -42,12 +42,12 @@ const LEAN_COUNTS: f64 = 2.0;
 /// residuals, it is the root of two parts:
 ///
 /// * their mean square (t-weighted, so that one wild sale does not decide), shrunk
-///   to 1 as if five sales had shown exactly that. Parts of a range (spread,
+///   to 1 as if four sales had shown exactly that. Parts of a range (spread,
 ///   unknown facts, uncertain coefficients) each have a prior of their own; where
 ///   a market is calmer or wilder than all of them, only the sum can be seen, and
-///   this corrects the sum. A sale counts half after a year.
-/// * twice the square of their mean of late (half after 73 days), shrunk to 0 by two
-///   sales: while sales run to one side, the market is moving faster than the
+///   this corrects the sum. A sale counts half after a year and a half.
+/// * the square of twice their mean of late (half after 110 days), shrunk to 0 by
+///   two sales: while sales run to one side, the market is moving faster than the
 ///   model follows, and the next one may lie further on.
 ///
 /// Exponential forgetting as in Gibbs & Candès 2021 (*Adaptive conformal
@@ -68,7 +68,7 @@ pub(super) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
         lean += weight * z;
         of_late += weight;
     }
-    let factor = (sum / count + LEAN_COUNTS * (lean / of_late).powi(2)).sqrt();
+    let factor = (sum / count).sqrt().hypot(LEAN_COUNTS * lean / of_late);
     sales
         .iter_mut()
         .for_each(|sale| sale.left_out.scale *= factor);
