@@ -2,6 +2,7 @@
 
 use super::date_code::DateCode;
 use super::exportable::Export;
+use super::inspect_flags::Inspect;
 use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -69,6 +70,7 @@ pub enum Command {
     Price(Box<Price>),
     Market(Market),
     Accuracy(Accuracy),
+    Inspect(Inspect),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),

@@ -2,6 +2,7 @@
 
 use super::bikes::Bikes;
 use super::date_codes::DateCodes;
+use super::inspection_sheet::InspectionSheet;
 use super::reader::Kind as _;
 use super::settings::{DateOrder, Settings};
 use std::path::Path;
@@ -164,12 +165,11 @@ pub(super) fn ready_command(
     problems: &[ColumnProblem],
 ) -> Option<String> {
     let file = shell_word(&path.display().to_string());
-    let mut words = vec![if kind == Bikes::NAME {
-        format!("wheelworth price --from {file}")
-    } else if kind == DateCodes::NAME {
-        format!("wheelworth price --date-code CODE --{kind} {file}")
-    } else {
-        format!("wheelworth import {kind} {file}")
+    let mut words = vec![match kind {
+        Bikes::NAME => format!("wheelworth price --from {file}"),
+        DateCodes::NAME => format!("wheelworth price --date-code CODE --{kind} {file}"),
+        InspectionSheet::NAME => format!("wheelworth inspect {file}"),
+        _ => format!("wheelworth import {kind} {file}"),
     }];
     words.extend(settings.dates.map(|order| match order {
         DateOrder::DayFirst => "--dates dmy".to_string(),

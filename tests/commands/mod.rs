@@ -15,6 +15,8 @@ mod import_columns;
 pub mod import_costs;
 pub mod import_gifts;
 mod import_history;
+pub mod inspect;
+mod inspect_hostile;
 mod made_range;
 mod market;
 mod price;
