@@ -1,6 +1,7 @@
 //! What can be typed. The doc comments are the help.
 
 use super::exportable::Export;
+use super::inspect_flags::Inspect;
 use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -68,6 +69,7 @@ pub enum Command {
     Price(Box<Price>),
     Market(Market),
     Accuracy(Accuracy),
+    Inspect(Inspect),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),

@@ -20,6 +20,8 @@ mod import_history;
 mod import_rows;
 mod import_sales;
 mod importable;
+mod inspect;
+mod inspect_flags;
 mod like_id;
 mod market;
 mod pictures;
@@ -140,6 +142,7 @@ fn carry_out(
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
         Command::Accuracy(a) => accuracy::run(&mut context, &a),
+        Command::Inspect(a) => inspect::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Export(a) => export::run(&mut context, &a),

@@ -1,6 +1,7 @@
 //! What does not fit in the header of a file, with the mend.
 
 use super::bikes::Bikes;
+use super::inspection_sheet::InspectionSheet;
 use super::reader::Kind as _;
 use super::settings::{DateOrder, Settings};
 use std::path::Path;
@@ -163,10 +164,10 @@ pub(super) fn ready_command(
     problems: &[ColumnProblem],
 ) -> Option<String> {
     let file = shell_word(&path.display().to_string());
-    let mut words = vec![if kind == Bikes::NAME {
-        format!("wheelworth price --from {file}")
-    } else {
-        format!("wheelworth import {kind} {file}")
+    let mut words = vec![match kind {
+        Bikes::NAME => format!("wheelworth price --from {file}"),
+        InspectionSheet::NAME => format!("wheelworth inspect {file}"),
+        _ => format!("wheelworth import {kind} {file}"),
     }];
     words.extend(settings.dates.map(|order| match order {
         DateOrder::DayFirst => "--dates dmy".to_string(),

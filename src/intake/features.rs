@@ -101,44 +101,77 @@ pub fn parse_made(text: &str, today: Day) -> Result<i16, CellProblem> {
 /// assert_eq!(parse_seat_tube("53,5").unwrap().centimetres(), 53.5);
 /// ```
 pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
-    let text = text.trim();
-    let split = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
-    let (digits, unit) = text.split_at(split.unwrap_or(text.len()));
-    let number = Decimal::read(digits).ok_or_else(no_length)?;
-    let tenths_of_mm = match unit.trim().to_lowercase().as_str() {
-        "" => bare_unit(number)?,
-        "cm" => 100,
-        "mm" => 10,
-        "in" | "in." | "inch" | "inches" | "\"" | "''" | "″" | "”" | "’’" => 254,
-        _ => return Err(no_length()),
+    let what = FrameLength {
+        name: "seat-tube length",
+        within: "seat tube",
+    };
+    let tenths = frame_length(text, what)?;
+    SeatTube::from_tenths(tenths).ok_or_else(|| what.none())
+}
+
+/// What a length of the frame is called in messages.
+#[derive(Clone, Copy)]
+pub(super) struct FrameLength {
+    pub(super) name: &'static str,
+    pub(super) within: &'static str,
+}
+
+impl FrameLength {
+    fn none(self) -> CellProblem {
+        CellProblem::new(
+            format!("a {} such as 53cm, 530mm or 20in", self.name),
+            "Write it with its unit, or leave the cell empty if it is not known.",
+        )
+    }
+}
+
+/// Reads a length of the frame as [`parse_seat_tube`] does, in tenths of a
+/// millimetre.
+pub(super) fn frame_length(text: &str, what: FrameLength) -> Result<i64, CellProblem> {
+    let none = || what.none();
+    let (number, unit) = number_and_unit(text).ok_or_else(none)?;
+    let tenths_of_mm = match unit.as_str() {
+        "" => bare_unit(number).ok_or_else(none)?,
+        unit => length_unit(unit).ok_or_else(none)?,
     };
     let exact = number.digits * tenths_of_mm;
     let scale = number.scale();
     if !(2500 * scale..=8000 * scale).contains(&exact) {
         return Err(CellProblem::new(
-            "a seat tube of 25 to 80 cm",
+            format!("a {} of 25 to 80 cm", what.within),
             "Check the number and its unit (cm, mm or in), or leave the cell empty.",
         ));
     }
-    SeatTube::from_tenths(number.times(tenths_of_mm).0).ok_or_else(no_length)
+    Ok(number.times(tenths_of_mm).0)
 }
 
-/// What a number without a unit is counted in, in tenths of a millimetre.
-fn bare_unit(number: Decimal) -> Result<i64, CellProblem> {
-    let times = |limit: i64| limit * number.scale();
-    match number.digits {
-        n if n < times(30) => Ok(254),
-        n if n <= times(80) => Ok(100),
-        n if n > times(250) => Ok(10),
-        _ => Err(no_length()),
+/// A number and what stands after it, in small letters.
+pub(super) fn number_and_unit(text: &str) -> Option<(Decimal, String)> {
+    let text = text.trim();
+    let split = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
+    let (digits, unit) = text.split_at(split.unwrap_or(text.len()));
+    Some((Decimal::read(digits)?, unit.trim().to_lowercase()))
+}
+
+/// A unit of length in tenths of a millimetre.
+pub(super) fn length_unit(unit: &str) -> Option<i64> {
+    match unit {
+        "cm" => Some(100),
+        "mm" => Some(10),
+        "in" | "in." | "inch" | "inches" | "\"" | "''" | "″" | "”" | "’’" => Some(254),
+        _ => None,
     }
 }
 
-fn no_length() -> CellProblem {
-    CellProblem::new(
-        "a seat-tube length such as 53cm, 530mm or 20in",
-        "Write it with its unit, or leave the cell empty if it is not known.",
-    )
+/// What a number without a unit is counted in, in tenths of a millimetre.
+fn bare_unit(number: Decimal) -> Option<i64> {
+    let times = |limit: i64| limit * number.scale();
+    match number.digits {
+        n if n < times(30) => Some(254),
+        n if n <= times(80) => Some(100),
+        n if n > times(250) => Some(10),
+        _ => None,
+    }
 }
 
 /// Most hours that are read for one bike; more is taken for a slip of the pen

@@ -35,6 +35,8 @@ mod features;
 mod file_problem;
 mod gifts;
 mod guard;
+mod inspection_measures;
+mod inspection_sheet;
 mod money;
 mod number;
 mod one_row;
@@ -67,6 +69,8 @@ mod gifts_tests;
 #[cfg(test)]
 mod hostile_tests;
 #[cfg(test)]
+mod inspection_sheet_tests;
+#[cfg(test)]
 mod limits_tests;
 #[cfg(test)]
 mod money_tests;
@@ -91,6 +95,8 @@ pub use features::{
 pub use file_problem::FileProblem;
 pub use gifts::Gifts;
 pub use guard::with_guard;
+pub use inspection_measures::parse_tyre_size;
+pub use inspection_sheet::{InspectionSheet, SheetRow};
 pub use money::parse_money;
 pub use parquet::ExportMark;
 pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};

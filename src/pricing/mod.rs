@@ -12,6 +12,7 @@ pub mod fitting;
 mod from_new_price;
 pub mod gathered;
 mod in_parallel;
+pub mod inspection;
 pub mod market;
 pub mod nearest;
 mod new_prices;

@@ -7,6 +7,7 @@ pub mod comparable;
 pub mod cost;
 pub mod gift;
 pub mod giving;
+pub mod inspection;
 pub mod money;
 pub mod quarter;
 pub mod sale;

@@ -8,6 +8,7 @@ mod binomial;
 mod cars_as_bikes;
 mod drift;
 mod hedonic;
+mod inspection;
 mod largest_remainder;
 mod missing;
 mod nist;

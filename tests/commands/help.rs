@@ -2,9 +2,9 @@
 
 use crate::support::workshop::Workshop;
 
-const COMMANDS: [&str; 11] = [
-    "start", "import", "record", "price", "market", "stock", "quarter", "export", "priors",
-    "check", "demo",
+const COMMANDS: [&str; 12] = [
+    "start", "import", "record", "price", "market", "inspect", "stock", "quarter", "export",
+    "priors", "check", "demo",
 ];
 
 #[test]
@@ -20,6 +20,7 @@ fn help_lists_the_commands() {
     record   Record one event without a file: a sale, an ask, a cost or a gift
     price    Price one bike, a bike of the book, or many from a file
     market   Say what the comps and your own sales show of the market
+    inspect  Write a sheet to inspect a bike by, and say what a filled-in one means
     stock    Say what each bike on hand needs next, and how much money sits in the shed
     quarter  Report what was raised in a quarter, what is due, what was handed over
     export   Write a table of the book, or a model with all that it rests on, as a file

@@ -14,6 +14,7 @@ mod import_columns;
 pub mod import_costs;
 pub mod import_gifts;
 mod import_history;
+pub mod inspect;
 mod market;
 mod price;
 mod price_edges;

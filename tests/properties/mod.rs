@@ -3,6 +3,7 @@
 mod accounts;
 mod asking;
 mod export;
+mod inspection;
 mod market;
 mod plans;
 mod pricing;

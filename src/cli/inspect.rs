@@ -1,0 +1,128 @@
+//! `inspect`: a blank inspection sheet out, or a filled-in one in.
+
+use super::arguments::Format;
+use super::failure::Failure;
+use super::import::column_pairs;
+use super::inspect_flags::Inspect as Arguments;
+use super::{Context, DONE, written_file};
+use crate::intake::{CellProblem, InspectionSheet, Reader, RowProblem, Settings, SheetRow};
+use crate::pricing::inspection::assess;
+use crate::report::{inspection_blank, inspection_json, inspection_text, problem_text};
+use crate::trade::Currency;
+use crate::trade::inspection::Sheet;
+use std::collections::HashMap;
+use std::io::Read as _;
+use std::path::Path;
+
+/// What is named in the help of a message.
+const FILE: &str = "file for --blank";
+
+/// Problems shown; all are counted.
+const SHOWN: usize = 1000;
+
+/// Writes the blank sheet, or says what the filled-in one means.
+pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
+    match (&arguments.blank, &arguments.sheet) {
+        (Some(file), _) => blank(context, file),
+        (None, Some(file)) => inspect(context, arguments, file),
+        (None, None) => Err(Failure::usage(
+            "inspect: which sheet?",
+            "Name a filled-in sheet, or make one with --blank SHEET.csv.",
+        )),
+    }
+}
+
+fn blank(context: &mut Context<'_>, file: &Path) -> Result<u8, Failure> {
+    let bytes = inspection_blank::blank().map_err(|e| written_file::cannot(file, FILE, &e))?;
+    let is_blank = |there: &mut std::fs::File| {
+        let mut found = Vec::new();
+        let read = there.take(bytes.len() as u64 + 1).read_to_end(&mut found);
+        read.is_ok() && found == bytes
+    };
+    written_file::replace_file(file, &bytes, is_blank, "no blank sheet", FILE)?;
+    let (shown, items) = (file.display(), inspection_blank::count());
+    if context.format == Format::Json {
+        let text = serde_json::json!({ "file": shown.to_string(), "items": items });
+        writeln!(context.out, "{text:#}")?;
+        return Ok(DONE);
+    }
+    writeln!(context.out, "Wrote {shown}: {items} items, front to back.")?;
+    writeln!(
+        context.err,
+        "Next: fill it in at the bike, then wheelworth inspect {shown}."
+    )?;
+    Ok(DONE)
+}
+
+fn inspect(context: &mut Context<'_>, arguments: &Arguments, file: &Path) -> Result<u8, Failure> {
+    let sheet = read(context, arguments, file)?;
+    let found = assess(&sheet);
+    let text = match context.format {
+        Format::Text => {
+            let name = sheet
+                .bike()
+                .map_or_else(|| file.display().to_string(), |bike| format!("Bike {bike}"));
+            inspection_text::text(&found, &sheet, &name)
+        }
+        Format::Json => inspection_json::json(&found, &sheet)
+            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+    };
+    context.out.write_all(text.as_bytes())?;
+    Ok(DONE)
+}
+
+/// Reads the whole sheet, or says everything that is wrong with it.
+fn read(context: &Context<'_>, arguments: &Arguments, file: &Path) -> Result<Sheet, Failure> {
+    // A sheet has no amounts, so any currency does.
+    let currency = Currency::from_code("EUR").ok_or_else(|| {
+        Failure::refused("the euro is not known", "This is a fault of the program.")
+    })?;
+    let mut settings = Settings::new(currency, context.as_of);
+    settings.columns = column_pairs(&arguments.column)?;
+    settings.ignore.clone_from(&arguments.ignore);
+    let mut reader = Reader::<InspectionSheet>::open(file, &settings)?;
+    let mut sheet = Sheet::new();
+    let mut lines: HashMap<&'static str, u64> = HashMap::new();
+    let mut problems: Vec<RowProblem> = Vec::new();
+    while let Some(row) = reader.next_row()? {
+        let row = match row {
+            Ok(row) => row,
+            Err(bad) => {
+                problems.extend(bad.problems);
+                continue;
+            }
+        };
+        let SheetRow::Item { item, finding } = row.record else {
+            continue;
+        };
+        if let Some(first) = lines.get(item.name) {
+            let expected = format!(
+                "each item once; {} stands on line {first} already",
+                item.name
+            );
+            let mend = "Keep the row that is right and take the other out.";
+            problems.extend(
+                reader
+                    .refuse("item", CellProblem::new(expected, mend))
+                    .problems,
+            );
+            continue;
+        }
+        lines.insert(item.name, row.line);
+        sheet.put(item, finding);
+    }
+    if problems.is_empty() {
+        return Ok(sheet);
+    }
+    let count = problems.len();
+    problems.truncate(SHOWN);
+    Err(Failure::refused(
+        format!(
+            "{} in {}; the bike was not judged\n\n{}",
+            crate::report::market_words::many(count, "problem"),
+            file.display(),
+            problem_text::render(file, &problems)
+        ),
+        "Mend the rows and try again.",
+    ))
+}

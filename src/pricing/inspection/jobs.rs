@@ -1,0 +1,37 @@
+//! The jobs that the failed checks ask for.
+
+use super::judging::Judged;
+
+/// A job and the checks that ask for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Job {
+    /// The job: 'new tyres'.
+    pub job: &'static str,
+    /// The items that failed, in the order of the walk.
+    pub items: Vec<&'static str>,
+    /// Whether a gate is among them.
+    pub safety: bool,
+}
+
+/// The jobs, each once, in the order of the walk.
+pub fn jobs(judged: &[Judged]) -> Vec<Job> {
+    let mut jobs: Vec<Job> = Vec::new();
+    for one in judged.iter().filter(|one| one.has_failed()) {
+        let Some(name) = one.check.job else {
+            continue;
+        };
+        let gate = super::grade::is_open(one);
+        match jobs.iter_mut().find(|job| job.job == name) {
+            Some(job) => {
+                job.items.push(one.item.name);
+                job.safety |= gate;
+            }
+            None => jobs.push(Job {
+                job: name,
+                items: vec![one.item.name],
+                safety: gate,
+            }),
+        }
+    }
+    jobs
+}
