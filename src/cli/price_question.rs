@@ -12,7 +12,7 @@ use crate::pricing::Records;
 use crate::pricing::quote::Question;
 use crate::pricing::time_on_market::standing;
 use crate::report::problem_text;
-use crate::trade::{Bike, Currency, Day, Sale};
+use crate::trade::{Bike, Currency, Day, Money, Sale};
 use std::path::Path;
 
 pub struct Asked {
@@ -44,22 +44,7 @@ pub fn questions(
             "Give the file with --from BIKES.csv, or leave them out.",
         ));
     }
-    let money = |flag: &str, text: &Option<String>, least: i64| {
-        read(flag, text, |t| {
-            let amount = intake::parse_money(t, currency)?;
-            if amount.minor() >= least {
-                return Ok(amount);
-            }
-            Err(if least > 0 {
-                CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
-            } else {
-                CellProblem::new(
-                    "an amount that is not negative",
-                    "Take the minus sign away, or leave it out.",
-                )
-            })
-        })
-    };
+    let money = |flag: &str, text: &Option<String>, least: i64| money(flag, text, least, currency);
     let cost = money("--cost", &arguments.cost, 0)?;
     let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
@@ -106,7 +91,31 @@ pub fn questions(
     })
 }
 
-fn read<T>(
+/// An amount of at least `least` minor units: 0 or 1.
+pub(super) fn money(
+    flag: &str,
+    text: &Option<String>,
+    least: i64,
+    currency: &Currency,
+) -> Result<Option<Money>, Failure> {
+    read(flag, text, |t| {
+        let amount = intake::parse_money(t, currency)?;
+        if amount.minor() >= least {
+            return Ok(amount);
+        }
+        Err(if least > 0 {
+            CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
+        } else {
+            CellProblem::new(
+                "an amount that is not negative",
+                "Take the minus sign away, or leave it out.",
+            )
+        })
+    })
+}
+
+/// Reads a flag that was given.
+pub(super) fn read<T>(
     flag: &str,
     text: &Option<String>,
     parse: impl Fn(&str) -> Result<T, CellProblem>,
