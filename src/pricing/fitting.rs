@@ -61,6 +61,10 @@ pub struct Reduced {
     pub comps_worth: f64,
     /// Own sales.
     pub own: Vec<OwnRow>,
+    /// The pilot's coefficients.
+    pub pilot: Vec<f64>,
+    /// The pilot's variance of each group, in the order of [`Group::ALL`].
+    pub variances: [f64; 6],
     /// Variance of an own sale before own sales speak.
     pub start: StartVariance,
     /// What the records hold.
@@ -137,6 +141,8 @@ pub fn reduce(
         comps,
         comps_worth,
         own,
+        pilot: pilot.b,
+        variances: pilot.variances,
         start,
         gathered,
     })

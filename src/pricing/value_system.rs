@@ -6,9 +6,10 @@ use super::coding::Coding;
 use super::fitting::{Reduced, Watch};
 use super::observation::{Observation, Records, Unused, of_sale};
 use super::own_sales::StartVariance;
-use super::pilot::OwnRow;
+use super::pilot::{OwnRow, robust_weight};
 use super::prior_rows::Prior;
-use super::value::{FittedValue, NoFit, ValueModel};
+use super::value::{FittedValue, NoFit, ValueModel, start_variances};
+use crate::statistics::triangle::dot;
 use crate::trade::Comparable;
 
 /// Why a record carries nothing.
@@ -29,10 +30,14 @@ pub struct DesignRow {
     pub seen: Observation,
     /// Its row, as wide as the columns.
     pub x: Vec<f64>,
-    /// Weight in the fit, one over a variance; 0 for nonsense.
+    /// Variance of its kind of price in the pilot.
+    pub variance: f64,
+    /// Variance that unknown facts add.
+    pub unknown: f64,
+    /// Robust weight; 0 for nonsense.
+    pub robust: f64,
+    /// Weight in the fit: what the row counts, times the robust weight, over both variances.
     pub weight: f64,
-    /// Of an own sale: variance in the pilot, what unknown facts add, robust weight.
-    pub of_own: Option<(f64, f64, f64)>,
 }
 
 /// A record.
@@ -59,6 +64,18 @@ pub struct PriorRow {
     pub limits: (f64, f64),
 }
 
+/// The pilot fit, which the rows have their weights from.
+#[derive(Clone, Debug)]
+pub struct PilotFit {
+    /// Its coefficients.
+    pub coefficients: Vec<f64>,
+    /// Variance of each group and the one it started from, in the order of
+    /// [`super::Group::ALL`].
+    pub variances: [(f64, f64); 6],
+    /// Rows that the start is worth.
+    pub worth: f64,
+}
+
 /// The system and its solution.
 #[derive(Clone, Debug)]
 pub struct ValueSystem {
@@ -70,6 +87,8 @@ pub struct ValueSystem {
     pub rows: Vec<DataRow>,
     /// One a column.
     pub prior: Vec<PriorRow>,
+    /// The pilot.
+    pub pilot: PilotFit,
     /// Variance of an own sale before own sales speak.
     pub start: StartVariance,
 }
@@ -81,19 +100,24 @@ pub struct ValueSystem {
 pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<ValueSystem, NoFit> {
     let mut kept = Kept::default();
     let fitted = model.fit(records, &mut kept)?;
-    let Some((start, centre)) = kept.start else {
+    let Some(reduced) = kept.reduced else {
         return Err(NoFit::NoRecords);
     };
+    let (pilot, variances) = (reduced.pilot, reduced.variances);
     let coding = &fitted.coding;
-    let mut rows = sales(model, records, kept.own);
+    let mut rows = sales(model, records, reduced.own, &pilot);
     let design = |seen: Observation, precision: f64| {
         let mut x = vec![0.0; coding.width()];
         coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+        let variance = variances[seen.group as usize];
+        let unknown = coding.unknown_variance(&seen.facts, &pilot);
         DesignRow {
+            robust: robust_weight(seen.ln_price - dot(&x, &pilot), variance + unknown),
             seen,
             x,
+            variance,
+            unknown,
             weight: precision * fitted.comps_weight,
-            of_own: None,
         }
     };
     rows.extend(kept.comps.into_iter().map(|comp| DataRow {
@@ -102,7 +126,7 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
         design: comp.seen.map(|(seen, precision)| design(seen, precision)),
         left_out: comp.left_out,
     }));
-    let prior = Prior::new(model.priors, coding, centre);
+    let prior = Prior::new(model.priors, coding, reduced.centre);
     let scales = || fitted.parts.iter().map(|part| part.scale);
     let prior = prior
         .means()
@@ -113,17 +137,28 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
             weights: scales().map(|scale| prior.precision(j, scale)).collect(),
             limits: prior.limits(j),
         });
+    let before = start_variances(model.priors);
     Ok(ValueSystem {
         columns: coding.names(),
         prior: prior.collect(),
         rows,
-        start,
+        pilot: PilotFit {
+            variances: std::array::from_fn(|g| (variances[g], before[g])),
+            worth: model.priors.noise_sales,
+            coefficients: pilot,
+        },
+        start: reduced.start,
         fitted,
     })
 }
 
 /// The own sales; `own` holds those with a price, in the same order.
-fn sales(model: &ValueModel<'_>, records: &dyn Records, own: Vec<OwnRow>) -> Vec<DataRow> {
+fn sales(
+    model: &ValueModel<'_>,
+    records: &dyn Records,
+    own: Vec<OwnRow>,
+    pilot: &[f64],
+) -> Vec<DataRow> {
     let settings = &model.settings;
     let mut own = own.into_iter();
     let mut rows = Vec::new();
@@ -138,11 +173,15 @@ fn sales(model: &ValueModel<'_>, records: &dyn Records, own: Vec<OwnRow>) -> Vec
             Ok(seen) => {
                 let row = own.next().map(|row| DesignRow {
                     seen,
+                    variance: row.variance,
+                    unknown: row.unknown,
+                    robust: row.robust,
                     weight: row.precision,
-                    of_own: Some((row.variance, row.unknown, row.robust)),
                     x: row.x,
                 });
-                (row, None)
+                let nonsense = row.as_ref().filter(|row| row.robust == 0.0);
+                let times = nonsense.map(|row| (seen.ln_price - dot(&row.x, pilot)).exp());
+                (row, times.map(Why::Nonsense))
             }
         };
         rows.push(DataRow {
@@ -163,12 +202,20 @@ struct KeptComp {
     left_out: Option<Why>,
 }
 
+/// What the passes left, without the triangle.
+struct Left {
+    own: Vec<OwnRow>,
+    pilot: Vec<f64>,
+    variances: [f64; 6],
+    start: StartVariance,
+    centre: f64,
+}
+
 /// Keeps everything that passes.
 #[derive(Default)]
 struct Kept {
     comps: Vec<KeptComp>,
-    own: Vec<OwnRow>,
-    start: Option<(StartVariance, f64)>,
+    reduced: Option<Left>,
 }
 
 impl Kept {
@@ -202,7 +249,12 @@ impl Watch for Kept {
     }
 
     fn reduced(&mut self, reduced: &Reduced) {
-        self.own = reduced.own.clone();
-        self.start = Some((reduced.start, reduced.centre));
+        self.reduced = Some(Left {
+            own: reduced.own.clone(),
+            pilot: reduced.pilot.clone(),
+            variances: reduced.variances,
+            start: reduced.start,
+            centre: reduced.centre,
+        });
     }
 }

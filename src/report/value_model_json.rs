@@ -25,6 +25,7 @@ struct File<'a> {
     coefficients: &'a [f64],
     parts: Vec<Part<'a>>,
     prior_rows: Vec<Prior<'a>>,
+    pilot: Pilot<'a>,
     rows: Vec<Row<'a>>,
 }
 
@@ -65,6 +66,20 @@ struct Prior<'a> {
     lowest: Option<f64>,
     highest: Option<f64>,
     weights: &'a [f64],
+}
+
+#[derive(Serialize)]
+struct Pilot<'a> {
+    coefficients: &'a [f64],
+    before_is_worth: f64,
+    variances: Vec<Spread>,
+}
+
+#[derive(Serialize)]
+struct Spread {
+    price_of: &'static str,
+    before: f64,
+    variance: f64,
 }
 
 #[derive(Serialize)]
@@ -112,6 +127,12 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
         highest: model_file::bound(row.limits.1),
         weights: &row.weights,
     });
+    let variances = Group::ALL.into_iter().zip(&system.pilot.variances);
+    let variances = variances.map(|(kind, (variance, before))| Spread {
+        price_of: group(kind),
+        before: *before,
+        variance: *variance,
+    });
     model_file::bytes(&File {
         export: WORD,
         as_of: fitted.coding.as_of.to_string(),
@@ -135,19 +156,21 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
         coefficients: &fitted.coefficients,
         parts: parts.collect(),
         prior_rows: prior_rows.collect(),
+        pilot: Pilot {
+            coefficients: &system.pilot.coefficients,
+            before_is_worth: system.pilot.worth,
+            variances: variances.collect(),
+        },
         rows: system.rows.iter().map(row).collect(),
     })
 }
 
 fn row(row: &DataRow) -> Row<'_> {
     let design = row.design.as_ref();
-    let own = design.and_then(|design| design.of_own);
-    let nonsense = own.is_some_and(|(.., robust)| robust == 0.0);
     let (left_out, times_expected) = match row.left_out {
         Some(Why::NoPrice) => (Some("no price"), None),
         Some(Why::NoDate) => (Some("no date"), None),
         Some(Why::Nonsense(times)) => (Some("far from its value"), Some(times)),
-        None if nonsense => (Some("far from its value"), None),
         None => (None, None),
     };
     let unknown = |known: u32| {
@@ -167,9 +190,9 @@ fn row(row: &DataRow) -> Row<'_> {
         ln_price: design.map(|design| design.seen.ln_price),
         counts: design.map(|design| design.seen.weight),
         weight: design.map_or(0.0, |design| design.weight),
-        variance: own.map(|own| own.0),
-        unknown_variance: own.map(|own| own.1),
-        robust: own.map(|own| own.2),
+        variance: design.map(|design| design.variance),
+        unknown_variance: design.map(|design| design.unknown),
+        robust: design.map(|design| design.robust),
         x: design.map(|design| design.x.as_slice()),
     }
 }

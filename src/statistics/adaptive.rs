@@ -43,48 +43,6 @@ impl AdaptiveLevel {
     }
 }
 
-/// A factor on the width of the next range, kept on a log scale so that it stays
-/// above 0: `ln scale <- ln scale + rate (missed - target)`. This tracks the
-/// quantile of the factor that would just have held each outcome (Angelopoulos,
-/// Candès & Tibshirani 2023, *Conformal PID Control for Time Series Prediction*,
-/// NeurIPS 36, from memory, there on the scale itself).
-///
-/// Where those factors lie within `exp(-b)` to `exp(b)`, the share of misses of T
-/// outcomes differs from the target by at most `(b + rate) / (T rate)`: the sum of
-/// the steps is the way from 0 to the last `ln scale`.
-///
-/// ```
-/// use wheelworth::statistics::adaptive::AdaptiveScale;
-/// let mut scale = AdaptiveScale::new(0.2, 0.1);
-/// scale.saw(true);
-/// assert!((scale.ln_scale - 0.08).abs() < 1e-15);
-/// ```
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct AdaptiveScale {
-    /// Share of misses aimed at, 0 to 1.
-    pub target: f64,
-    /// Step of the update, above 0.
-    pub rate: f64,
-    /// Natural logarithm of the factor; 0 leaves the range as it is.
-    pub ln_scale: f64,
-}
-
-impl AdaptiveScale {
-    /// Starts at a factor of 1.
-    pub fn new(target: f64, rate: f64) -> Self {
-        Self {
-            target,
-            rate,
-            ln_scale: 0.0,
-        }
-    }
-
-    /// Takes in whether the last range, so scaled, missed its outcome.
-    pub fn saw(&mut self, missed: bool) {
-        self.ln_scale += self.rate * (error(missed) - self.target);
-    }
-}
-
 fn error(missed: bool) -> f64 {
     if missed { 1.0 } else { 0.0 }
 }

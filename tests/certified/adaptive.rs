@@ -5,23 +5,18 @@
 
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, StandardNormal, Uniform};
+use rand_distr::{Distribution, StandardNormal};
 use statrs::distribution::{ContinuousCDF, Normal};
-use wheelworth::statistics::adaptive::{AdaptiveLevel, AdaptiveScale};
+use wheelworth::statistics::adaptive::AdaptiveLevel;
 
 #[test]
-fn a_miss_lowers_alpha_and_widens_the_scale() {
+fn a_miss_lowers_alpha_so_that_the_next_range_is_wider() {
     let mut level = AdaptiveLevel::new(0.2, 0.05);
-    let mut scale = AdaptiveScale::new(0.2, 0.1);
-    assert_eq!((level.alpha, scale.ln_scale), (0.2, 0.0));
+    assert!((level.alpha - 0.2).abs() < 1e-15);
     level.saw(true);
-    scale.saw(true);
     assert!((level.alpha - 0.16).abs() < 1e-15); // 0.2 + 0.05 (0.2 - 1)
-    assert!((scale.ln_scale - 0.08).abs() < 1e-15); // 0.1 (1 - 0.2)
     level.saw(false);
-    scale.saw(false);
     assert!((level.alpha - 0.17).abs() < 1e-15); // 0.16 + 0.05 * 0.2
-    assert!((scale.ln_scale - 0.06).abs() < 1e-15); // 0.08 - 0.1 * 0.2
 }
 
 const OUTCOMES: usize = 20_000;
@@ -89,29 +84,5 @@ fn misses_stay_within_the_bound_against_the_worst_outcomes() {
         assert_bounded("always", &always, target, farthest, rate);
         let never = misses(level, |_, _| false);
         assert_bounded("never", &never, target, farthest, rate);
-    }
-}
-
-/// Here the factor that would have held an outcome lies within exp(-b) to exp(b).
-#[test]
-fn the_scale_keeps_its_share_of_misses() {
-    let b = 1.5;
-    let mut chance = ChaCha8Rng::seed_from_u64(2);
-    let within = Uniform::new_inclusive(-1.0, 1.0).unwrap();
-    for (target, rate) in [(0.2, 0.05), (0.1, 0.2)] {
-        let mut scale = AdaptiveScale::new(target, rate);
-        let mut count = 0.0;
-        let shares: Vec<f64> = (1..=OUTCOMES)
-            .map(|t| {
-                // Drifts through the whole range, with a third of it as noise.
-                let wave = (t as f64 / 1500.0).sin();
-                let needed = b * (2.0 * wave + within.sample(&mut chance)) / 3.0;
-                let missed = needed > scale.ln_scale;
-                scale.saw(missed);
-                count += if missed { 1.0 } else { 0.0 };
-                count / t as f64
-            })
-            .collect();
-        assert_bounded("scale", &shares, target, b, rate);
     }
 }

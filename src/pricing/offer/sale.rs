@@ -20,7 +20,7 @@ pub const REPAIR_SD: f64 = 0.35;
 const REPAIRS: usize = 41;
 
 /// Steps of the integral of a shortfall.
-const STEPS: usize = 2000;
+const STEPS: usize = 600;
 
 /// What one sale brings.
 #[derive(Clone, Debug)]
