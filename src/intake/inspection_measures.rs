@@ -143,9 +143,9 @@ const INCHES: [(&str, bool, u16, &str); 14] = [
 /// assert!(parse_tyre_size("26x1.75").unwrap_err().mend.contains("559"));
 /// ```
 pub fn parse_tyre_size(text: &str) -> Result<TyreSize, CellProblem> {
-    let parts: Vec<&str> = text.split(['-', '–', '−', 'x', '×']).collect();
-    let size = match parts.as_slice() {
-        [width, bead, ..] => {
+    let parts = text.split_once(['-', '–', '−', 'x', '×']);
+    let size = match parts {
+        Some((width, bead)) => {
             let bead = bead.trim_start();
             let end = bead
                 .find(|c: char| !c.is_ascii_digit())
@@ -156,7 +156,7 @@ pub fn parse_tyre_size(text: &str) -> Result<TyreSize, CellProblem> {
                 .zip(number(&bead[..end], 3..=3))
                 .filter(|_| ends)
         }
-        _ => None,
+        None => None,
     };
     size.and_then(|(width, bead)| TyreSize::new(width, bead))
         .ok_or_else(|| {

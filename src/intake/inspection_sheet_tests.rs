@@ -3,7 +3,8 @@
 use super::hostile_tests::read;
 use super::{BadRow, InspectionSheet, Row, SheetRow, parse_tyre_size};
 use crate::trade::Style;
-use crate::trade::inspection::{CheckResult, Measure};
+use crate::trade::inspection::{CheckResult, Measure, items};
+use proptest::prelude::*;
 
 fn rows(text: &str) -> Vec<Result<Row<SheetRow>, BadRow>> {
     let (rows, problem) = read::<InspectionSheet>(text);
@@ -172,5 +173,27 @@ fn a_tyre_size_is_two_numbers_and_inches_are_never_guessed() {
         "", "622", "40-62", "40-6222", "4-622", "40-900", "40-622x", "-622", "x", "999-622",
     ] {
         assert!(parse_tyre_size(text).is_err(), "{text}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_cells_of_any_item_are_read_or_refused(
+        at in any::<prop::sample::Index>(),
+        result in "\\PC{0,6}|pass|fail|not_fitted|",
+        measure in "\\PC{0,9}|[0-9.,]{1,16}( ?mm| ?%|in|\")?|[0-9]{1,3}[-x][0-9]{1,4}\\PC{0,3}|",
+    ) {
+        let all: Vec<_> = items().collect();
+        let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
+        let (result, measure) = (quoted(&result), quoted(&measure));
+        let text = format!("item,result,measure\n{},{result},{measure}\n", at.get(&all).name);
+        for row in rows(&text) {
+            if let Err(bad) = row {
+                for problem in bad.problems {
+                    prop_assert!(!problem.column.is_empty());
+                    prop_assert!(!problem.expected.is_empty() && !problem.mend.is_empty());
+                }
+            }
+        }
     }
 }

@@ -4,7 +4,7 @@
 use super::inspection_words::limit_words;
 use crate::intake::{InspectionSheet, Kind as _, with_guard};
 use crate::trade::Style;
-use crate::trade::inspection::{Check, Fact, FactWord, Holds, Item, Weight, items};
+use crate::trade::inspection::{Check, CheckResult, Fact, FactWord, Holds, Item, Weight, items};
 
 /// What stands on its first row, beside `# how to fill in`.
 const HOW_TO_FILL_IN: &str = "Result: pass, fail, unchecked or not_fitted; empty is unchecked, and that never \
@@ -57,14 +57,15 @@ pub fn how_to_look(item: &Item) -> String {
             } else {
                 ""
             };
-            format!("{gate}{}{} [{source}]", item.look, limit(check))
+            format!("{gate}{}{} [{source}]", item.look, limit(item, check))
         }
         Holds::Fact(fact) => format!("{}{} [{source}]", item.look, choice(fact)),
     }
 }
 
-fn limit(check: &Check) -> String {
-    let lack = if check.may_lack {
+fn limit(item: &Item, check: &Check) -> String {
+    let told = item.look.contains(CheckResult::NotFitted.word());
+    let lack = if check.may_lack && !told {
         " May be not_fitted."
     } else {
         ""

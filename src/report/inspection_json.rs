@@ -2,6 +2,7 @@
 //! known.
 
 use super::inspection_words::{lid_code, state_word, why, words};
+use crate::pricing::inspection::grade::RULE;
 use crate::pricing::inspection::{Assessment, Job, Lost, Method, OpenGate, Vote};
 use crate::trade::inspection::{Measure, Sheet, TyreSize};
 use serde::Serialize;
@@ -11,6 +12,7 @@ struct Answer<'a> {
     bike: Option<&'a str>,
     style: Option<&'static str>,
     condition: Option<u8>,
+    rule: u32,
     points: Option<u32>,
     lost: Vec<Class>,
     lids: Vec<&'static str>,
@@ -105,6 +107,7 @@ pub fn json(found: &Assessment, sheet: &Sheet) -> Result<String, serde_json::Err
         bike: sheet.bike(),
         style: sheet.style().map(|style| style.word()),
         condition: found.condition.map(|condition| condition.grade()),
+        rule: RULE,
         points: found.condition.map(|_| grade.points),
         lost: found
             .condition

@@ -1,9 +1,11 @@
 //! An inspection as text: what it is, whether it may be ridden, what to do.
 
-use super::inspection_words::{lid_words, limit_words, list, size_words, state_word, why, words};
-use super::market_words::many;
+use super::inspection_words::{
+    lid_words, limit_words, list, size_words, some, state_word, why, words,
+};
 use crate::pricing::inspection::{Assessment, Lid, State, Vote};
 use crate::trade::Condition;
+use crate::trade::inspection::measure::decimal;
 use crate::trade::inspection::{Sheet, item};
 use std::fmt::Write as _;
 
@@ -17,7 +19,7 @@ pub fn text(found: &Assessment, sheet: &Sheet, name: &str) -> String {
     tier(&mut out, found);
     size(&mut out, found);
     tyres(&mut out, sheet);
-    next(&mut out, found);
+    next(&mut out, found, sheet);
     let _ = writeln!(out, "\nCautions");
     for (number, caution) in (1..).zip(&found.cautions) {
         let _ = writeln!(out, "  {number}. {}", words(caution));
@@ -43,8 +45,14 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
     let _ = writeln!(out, "{name}: {style}, {condition}, {tier}, size {size}");
     let verdict = match (found.ready, found.condition, found.gates.len()) {
         (true, ..) => {
-            "Ready to ride as far as this sheet goes: every gate and the road test have passed."
-                .into()
+            let faults = if found.jobs.is_empty() {
+                ""
+            } else {
+                " It has faults: see the jobs."
+            };
+            format!(
+                "Ready to ride as far as this sheet goes: every gate and the road test have passed.{faults}"
+            )
         }
         (false, None, _) => "NOT INSPECTED: nobody rides it. Fill in the sheet.".into(),
         (false, _, 0) => "NOT READY: every gate has passed, but there is no road test yet.".into(),
@@ -143,8 +151,8 @@ fn condition(out: &mut String, found: &Assessment) {
     let _ = writeln!(out, "\nCondition {}", graded(condition));
     let _ = writeln!(
         out,
-        "  {} of 100 lost, which alone is {}{lids}",
-        many(grade.points as usize, "point"),
+        "  {} of 100 points lost, which alone makes {}{lids}",
+        grade.points,
         graded(grade.by_points)
     );
     for lost in &grade.lost {
@@ -223,7 +231,7 @@ fn tyres(out: &mut String, sheet: &Sheet) {
     }
 }
 
-fn next(out: &mut String, found: &Assessment) {
+fn next(out: &mut String, found: &Assessment, sheet: &Sheet) {
     let _ = writeln!(out, "\nWhat to do next");
     let mut number = 0;
     let mut step = |out: &mut String, words: String| {
@@ -246,7 +254,7 @@ fn next(out: &mut String, found: &Assessment) {
         };
         step(
             out,
-            format!("Look at {}{how}: how is on the sheet.", list(&unchecked)),
+            format!("Look at {}{how}: the sheet says how.", some(&unchecked)),
         );
     }
     let (safety, others): (Vec<_>, Vec<_>) = found.jobs.iter().partition(|job| job.safety);
@@ -273,9 +281,22 @@ fn next(out: &mut String, found: &Assessment) {
         );
     }
     if found.ready {
-        step(
-            out,
-            "Price it with 'wheelworth price', with this condition and tier.".into(),
-        );
+        step(out, format!("Price it: {}", price(found, sheet)));
     }
+}
+
+/// The command that prices the bike, with what the sheet knows.
+fn price(found: &Assessment, sheet: &Sheet) -> String {
+    let style = sheet.style().map_or("STYLE", |style| style.word());
+    let mut words = format!("wheelworth price --style {style}");
+    if let Some(condition) = found.condition {
+        let _ = write!(words, " --condition {}", condition.grade());
+    }
+    if let Some(tier) = found.tier {
+        let _ = write!(words, " --tier {}", tier.grade());
+    }
+    if let Some(tenths) = sheet.length("seat tube") {
+        let _ = write!(words, " --seat-tube {}mm", decimal(tenths, 10));
+    }
+    words
 }

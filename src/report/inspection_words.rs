@@ -5,6 +5,9 @@ use crate::pricing::inspection::{Caution, Lid, Method, OpenGate, State};
 use crate::trade::SizeClass;
 use crate::trade::inspection::{Bound, CheckResult, Limit};
 
+/// Items that one sentence names, at most.
+const NAMED: usize = 8;
+
 /// `at least 1.6 mm`.
 pub fn limit_words(limit: &Limit) -> String {
     let (words, value) = match limit.bound {
@@ -66,7 +69,7 @@ pub fn why(gate: &OpenGate) -> String {
             limit_words(limit)
         ),
         (Some(Overruled::ByFact { fact, says }), _) => {
-            format!("{source}; said not to be fitted, but {fact} is {says}")
+            format!("{source}; ticked not_fitted, but {fact}: {says}")
         }
         (Some(Overruled::NoResult), Some(measure)) => {
             format!("{source}; measured {measure}, but no result")
@@ -82,6 +85,16 @@ pub fn list(names: &[&'static str]) -> String {
         Some((last, [])) => (*last).to_string(),
         Some((last, others)) => format!("{} and {last}", others.join(", ")),
         None => String::new(),
+    }
+}
+
+/// The same with at most eight names, then how many more.
+pub fn some(names: &[&'static str]) -> String {
+    match names.split_at_checked(NAMED) {
+        Some((first, more)) if more.len() > 1 => {
+            format!("{} and {} more", first.join(", "), more.len())
+        }
+        _ => list(names),
     }
 }
 
@@ -109,22 +122,24 @@ pub fn words(caution: &Caution) -> String {
             "{}: measured, but no result. A measure alone is no pass: look at the rest and tick it.",
             list(items)
         ),
+        Caution::Missing { item: "front brake" } => "front brake: not fitted. Some rules let a rear brake do; this \
+             list asks for two brakes that work by themselves (ISO 4210-2, 4.6.1). Fit one."
+            .into(),
         Caution::Missing { item } => {
             format!("{item}: ticked not_fitted, but no sound bike is without it: it counts as fail.")
         }
         Caution::FactSaysFitted { item, fact, says } => format!(
-            "{item}: ticked not_fitted, but {fact} is {says}: it counts as unchecked. Correct whichever is wrong."
+            "{item}: ticked not_fitted, but the sheet says {fact}: {says}. It counts as unchecked; correct whichever is wrong."
         ),
         Caution::FaultsOpen { items } => format!(
             "No gate is open, but {} failed. Mend that before the bike is listed, or say so to the buyer.",
             list(items)
         ),
-        Caution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does. \
-             Until then it is not called ready to ride."
+        Caution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does."
             .into(),
         Caution::Unchecked { items } => format!(
             "Nobody has looked at {}: each costs half its points until it is checked.",
-            list(items)
+            some(items)
         ),
         Caution::RecallWithoutNote => "recall check: passed without a note. Write down the day and where you looked: \
              recalls come later, too."
@@ -161,7 +176,7 @@ pub fn words(caution: &Caution) -> String {
         ),
         Caution::NoCertificate => "A check list does not certify a bike. The standards cited are for new bikes, and a \
              pass shows no conformity with them; limits without a clause are common practice. When in doubt have a \
-             qualified mechanic look, and keep to the local rules."
+             qualified mechanic look, and keep to the local rules. Motor and battery are not on this list."
             .into(),
         Caution::Recalls => "Before it is sold, look it up once more in the recalls of your local authority: a recalled \
              bike must not be passed on."

@@ -15,6 +15,7 @@ pub mod import_costs;
 pub mod import_gifts;
 mod import_history;
 pub mod inspect;
+mod inspect_hostile;
 mod market;
 mod price;
 mod price_edges;

@@ -106,7 +106,7 @@ fn open(found: &Assessment) -> Vec<&'static str> {
 /// Whether the text calls the bike ready.
 fn says_ready(found: &Assessment, sheet: &Sheet) -> bool {
     let text = inspection_text::text(found, sheet, "it");
-    text.contains("Ready to ride")
+    text.to_lowercase().contains("ready to ride")
 }
 
 #[test]
@@ -185,6 +185,15 @@ fn without_a_road_test_nothing_is_ready_nor_as_new() {
 }
 
 #[test]
+fn a_bike_with_marks_of_use_is_not_as_new() {
+    // The words: 5 is as new, 4 has light marks.
+    let mut sheet = all_pass();
+    let marks = items().find(|item| item.name == "marks").unwrap();
+    sheet.put(marks, Finding::of(CheckResult::Fail));
+    assert_eq!(assess(&sheet).condition.unwrap().grade(), 4);
+}
+
+#[test]
 fn a_mechanical_fault_keeps_a_bike_at_rider() {
     for item in checks() {
         if item.as_check().unwrap().weight == Weight::Fault {
@@ -201,7 +210,14 @@ fn a_mechanical_fault_keeps_a_bike_at_rider() {
 fn every_check_that_weighs_has_a_job_but_the_frame_and_the_paint() {
     for item in checks() {
         let check = item.as_check().unwrap();
-        let without = ["frame", "paint", "decals", "serial number", "toe clearance"];
+        let without = [
+            "frame",
+            "marks",
+            "paint",
+            "decals",
+            "serial number",
+            "toe clearance",
+        ];
         assert_eq!(
             check.job.is_none(),
             without.contains(&item.name),

@@ -20,6 +20,10 @@ use crate::trade::inspection::{Wear, Weight};
 /// The item without which a bike is good only for its parts.
 pub(super) const FRAME: &str = "frame";
 
+/// Number of the rule by which grades are made; a change of points, steps, lids or
+/// items that changes any grade raises it.
+pub const RULE: u32 = 1;
+
 /// Most points of the conditions 5, 4, 3 and 2.
 const STEPS: [u32; 4] = [10, 25, 45, 70];
 

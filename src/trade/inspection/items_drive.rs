@@ -31,7 +31,7 @@ pub(super) const DRIVE: &[Item] = &[
     Item::fault(
         "chain",
         Group::Drive,
-        "Wear over 12 links in percent (1/16 inch over a foot is 0.5 %), at its worst place; runs without \
+        "Wear over 12 links in percent (1/16 inch over a foot is about 0.5 %), at its worst place; runs without \
          catching, no stiff link. From 11 sprockets on: below 0.5 %.",
         "common practice; 16 CFR 1512.8",
     )

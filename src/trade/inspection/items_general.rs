@@ -100,7 +100,8 @@ pub(super) const THE_BIKE: &[Item] = &[
     Item::fact(
         "wheels",
         Group::Bike,
-        "Rims: magnet for steel; look through the valve hole for one wall or two.",
+        "Rims: magnet for steel; look through the valve hole for one wall or two. Light alloy: machined, few \
+         spokes.",
         PRACTICE,
         Fact::Words(WHEELS),
     ),
@@ -180,6 +181,14 @@ pub(super) const FITTINGS: &[Item] = &[
 ];
 
 pub(super) const FINISH: &[Item] = &[
+    // More than the best grade may lose: as new is without a mark.
+    Item::looks(
+        "marks",
+        Group::Finish,
+        "Fail: any mark of use that shows at arm's length. Only a bike that looks as new passes.",
+        PRACTICE,
+    )
+    .costs(Wear::Cosmetics, 11),
     Item::looks(
         "paint",
         Group::Finish,

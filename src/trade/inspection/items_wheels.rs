@@ -21,7 +21,7 @@ macro_rules! wheel {
             Item::gate(
                 concat!($end, " tyre"),
                 $group,
-                "Pump it up. No cuts to the threads, no bulge, side walls not perished or cracked, bead \
+                "Pump it up. No cuts to the cords, no bulge, side walls not perished or cracked, bead \
                  seated all round.",
                 "16 CFR 1512.10; common practice",
             )
@@ -30,7 +30,7 @@ macro_rules! wheel {
             Item::looks(
                 concat!($end, " tread"),
                 $group,
-                "Fail: squared off, smooth where it had a pattern, or threads near.",
+                "Fail: squared off, smooth where it had a pattern, or cords near.",
                 PRACTICE,
             )
             .costs(Wear::Wheels, 1)
