@@ -2,7 +2,7 @@
 
 use super::amounts::{bike, exact, percent, plain, round, signed};
 use super::market_words::many;
-use super::offer_words::{below, gain, list, rule, verdict, words};
+use super::offer_words::{below, list, pays, rule, verdict, words};
 use super::plan_text;
 use super::quote_text::{level_percent, of_ten};
 use crate::pricing::offer::{JobWorth, Offer};
@@ -131,6 +131,12 @@ fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
         );
     }
     let _ = writeln!(out, "  {}", rule(offer));
+    if offer.jobs.iter().any(|one| one.net_gain.is_some()) {
+        let _ = writeln!(
+            out,
+            "  Behind 'pays': what the best set with the job leaves more than the best one without it."
+        );
+    }
 }
 
 fn verdict_of_job(one: &JobWorth, currency: &Currency) -> String {
@@ -142,11 +148,7 @@ fn verdict_of_job(one: &JobWorth, currency: &Currency) -> String {
     let what = match (one.safety, one.pays) {
         (true, true) => "safety, and pays".to_string(),
         (true, false) => "safety: done whether it pays or not".to_string(),
-        (false, pays) => {
-            let word = if pays { "pays" } else { "does not pay" };
-            let gain = one.net_gain.map(|g| gain(g, one.in_best, currency));
-            gain.map_or(word.to_string(), |gain| format!("{word}; {gain}"))
-        }
+        (false, _) => pays(one, currency),
     };
     what + &from_box
 }

@@ -2,7 +2,7 @@
 
 use super::amounts::{exact, plain, signed};
 use super::caution_words;
-use crate::pricing::offer::{Caution, Offer, Verdict, Why};
+use crate::pricing::offer::{Caution, JobWorth, Offer, Verdict, Why};
 use crate::trade::Currency;
 
 /// `a`, `a and b`, `a, b and c`.
@@ -24,8 +24,8 @@ pub fn rule(offer: &Offer) -> &'static str {
          job is done."
     } else {
         "A condition is reached when every safety job, and every job with that condition_after or a lower one, is \
-         done; a tier with any job that has it as its tier_after. Jobs that reach a condition only together share \
-         what it adds."
+         done; a tier with any job that has it as its tier_after. What a job adds is told in that order, safety \
+         first; jobs that reach a condition only together share it."
     }
 }
 
@@ -61,7 +61,7 @@ pub fn verdict(verdict: &Verdict, offer: &Offer, currency: &Currency) -> String 
     };
     match verdict.why {
         Why::Cautious => format!(
-            "Buy it for {asks}: even a poor result ({}) covers {margin}; up to {} it would.{way}",
+            "Buy it for {asks}: even a poor sale ({}) covers {margin}, up to a price of {}.{way}",
             below(offer.terms.quantile),
             say(verdict.most.cautious)
         ),
@@ -178,11 +178,19 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
     }
 }
 
-/// What a job leaves when it is added to the best set or left out of it.
-pub fn gain(gain: crate::trade::Money, in_best: bool, currency: &Currency) -> String {
-    if in_best {
-        format!("leaving it out costs {}", exact(gain, currency))
-    } else {
-        format!("doing it too: {}", signed(gain, currency))
+/// A gain below this part of what is spent is hardly one.
+const HARDLY: i64 = 10;
+
+/// Whether an optional job pays, and what is left more with it than without.
+pub fn pays(one: &JobWorth, currency: &Currency) -> String {
+    let Some(gain) = one.net_gain else {
+        return String::new();
+    };
+    match one.in_best {
+        true if HARDLY * gain.minor() < one.job.spent().minor() => {
+            format!("hardly pays: {}", signed(gain, currency))
+        }
+        true => format!("pays: {}", signed(gain, currency)),
+        false => format!("does not pay: {}", signed(gain, currency)),
     }
 }

@@ -17,6 +17,8 @@ mod import_history;
 pub mod inspect;
 mod inspect_hostile;
 mod market;
+pub mod offer;
+mod offer_files;
 mod price;
 mod price_edges;
 mod price_json;

@@ -3,10 +3,18 @@
 use super::reach::Reach;
 use super::{Caution, Offer, Question};
 use crate::pricing::caution::Caution as OfPrice;
+use crate::pricing::quote::Quote;
 use crate::trade::Job;
 
-/// Adds the cautions, the gravest first.
-pub(super) fn tell(answer: &mut Offer, question: &Question, reach: &Reach<'_>, jobs: &[Job]) {
+/// Adds the cautions, the gravest first; of several `quotes` those of the first, and
+/// of the others what it has none of.
+pub(super) fn tell(
+    answer: &mut Offer,
+    question: &Question,
+    reach: &Reach<'_>,
+    jobs: &[Job],
+    quotes: &[&Quote],
+) {
     let mut told = Vec::new();
     if !answer.left_open.is_empty() {
         told.push(Caution::LeftOpen {
@@ -80,10 +88,11 @@ pub(super) fn tell(answer: &mut Offer, question: &Question, reach: &Reach<'_>, j
         told.push(Caution::Cheap);
     }
     let mut of_price: Vec<OfPrice> = Vec::new();
-    for caution in answer.done.cautions.iter().chain(&answer.as_found.cautions) {
-        if !of_price.contains(caution) {
-            of_price.push(caution.clone());
-        }
+    for quote in quotes {
+        let kind = std::mem::discriminant::<OfPrice>;
+        let known: Vec<_> = of_price.iter().map(kind).collect();
+        let new = quote.cautions.iter().filter(|c| !known.contains(&kind(c)));
+        of_price.extend(new.cloned());
     }
     told.extend(of_price.into_iter().map(Caution::OfPrice));
     told.push(Caution::NoSafetyCheck);

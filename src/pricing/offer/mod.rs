@@ -3,7 +3,8 @@
 //! * what a set of jobs makes of a bike, the rule: [`reach`]
 //! * every set is tried: [`sets`]; each bike that comes of it is priced as `price`
 //!   would price it, with its asking plan
-//! * what a job adds, with its range: `effects`; jobs that reach a condition only
+//! * what a job adds, with its range: `effects`; safety jobs come first, then those
+//!   towards one condition after another, and jobs that reach a condition only
 //!   together share what it adds (`statistics::shapley`)
 //! * most to pay, chance of a loss: [`sale`]; taking it apart: [`parts`]
 //!
@@ -86,8 +87,8 @@ pub struct JobWorth {
     pub uplift: Uplift,
     /// The uplift less the money spent, an hour, in units; `None` without hours.
     pub per_hour: Option<f64>,
-    /// What the best set leaves more with it than without it; `None` for safety
-    /// jobs, which are never weighed against not doing them.
+    /// What the best set with it leaves more than the best set without it; `None` for
+    /// safety jobs, which are never weighed against not doing them.
     pub net_gain: Option<Money>,
     /// An optional job: whether it is in the best set. A safety job: whether its
     /// uplift covers it.
@@ -180,7 +181,7 @@ pub struct Offer {
     pub as_found: Quote,
     /// The bike with all jobs done.
     pub done: Quote,
-    /// The jobs: those of safety first, then by what they leave.
+    /// The jobs in the order of doing them: safety, then condition by condition.
     pub jobs: Vec<JobWorth>,
     /// The best set; `None` when there is nothing to go on.
     pub best: Option<Best>,

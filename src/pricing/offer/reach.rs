@@ -85,6 +85,16 @@ impl<'a> Reach<'a> {
         }
     }
 
+    /// The order in which jobs are taken to be done when what they add is told:
+    /// those of safety first, then towards one condition after another.
+    pub fn rank(&self, job: usize) -> usize {
+        let after = self.jobs[job].condition_after;
+        match self.safety & (1 << job) {
+            0 => after.map_or(1 + Condition::ALL.len(), |after| usize::from(after.grade())),
+            _ => 0,
+        }
+    }
+
     /// Gates that have failed and that no job clears.
     pub fn failed_for_good(&self) -> Vec<&'static str> {
         let names = self.left_open.iter().map(|item| item.name);

@@ -10,10 +10,10 @@ use crate::trade::{Bike, Currency, Money};
 /// Below this an effect is none (log points).
 const NONE: f64 = 1e-12;
 
-/// The uplifts of `jobs` jobs: `outcome[set]` says which of `bikes` a set leads to.
+/// The uplifts of jobs in the order of `ranks`: `outcome[set]` says which of `bikes` a set leads to.
 ///
 /// The share of a job in logs is `d'b` with `d` the mean, over all orders of doing
-/// the jobs, of the change of the row when it is done. In money the shares are split
+/// the jobs that keep the ranks, of the change of the row when it is done. In money the shares are split
 /// by the logarithmic mean, so that they add up from `found` to `done`. The ends of
 /// the range are the quantiles of `d'b`, at this split; a step up is never taken to
 /// lower the value.
@@ -21,13 +21,13 @@ pub(super) fn uplifts(
     effects: &Effects<'_>,
     bikes: &[Bike],
     outcome: &[usize],
-    jobs: usize,
+    ranks: &[usize],
     (found, done): (Money, Money),
     level: f64,
     currency: &Currency,
 ) -> Vec<Uplift> {
     let rows: Vec<Vec<f64>> = bikes.iter().map(|bike| effects.row(bike)).collect();
-    let shares: Vec<Vec<f64>> = shapley::weights(jobs, outcome, bikes.len())
+    let shares: Vec<Vec<f64>> = shapley::weights(ranks, outcome, bikes.len())
         .iter()
         .map(|weights| {
             let mut d = vec![0.0; rows.first().map_or(0, Vec::len)];

@@ -68,11 +68,15 @@ pub fn offer(
         currency: &currency,
     };
     let prospect = |set: u32| prospects[outcome[set as usize]].as_ref();
-    let net = |set: u32| {
-        let one = prospect(set)?;
-        Some(counting.outgoings(set, one.waiting).net(one.sale.mean))
-    };
+    let nets: Vec<Option<f64>> = (0..=all)
+        .map(|set| {
+            let one = prospect(set)?;
+            Some(counting.outgoings(set, one.waiting).net(one.sale.mean))
+        })
+        .collect();
+    let net = |set: u32| nets[set as usize];
     let chosen = best(jobs.len(), reach.safety, net);
+    let ranks: Vec<usize> = (0..jobs.len()).map(|i| reach.rank(i)).collect();
     let effects = Effects::of(source, priors, &question.bike);
     let medians = quotes[found]
         .value
@@ -83,7 +87,7 @@ pub fn offer(
             effects,
             &bikes,
             &outcome,
-            jobs.len(),
+            &ranks,
             ends,
             question.level,
             &currency,
@@ -114,8 +118,19 @@ pub fn offer(
         answer.jobs = uplifts
             .iter()
             .enumerate()
-            .map(|(i, uplift)| counting.job(i, *uplift, (set, reach.safety), net))
+            .map(|(i, uplift)| {
+                let best_of = |with: bool| {
+                    let fits = |set: u32| (set & (1 << i) != 0) == with;
+                    let some = best(jobs.len(), reach.safety, |set| {
+                        net(set).filter(|_| fits(set))
+                    });
+                    some.map(|(_, left)| left)
+                };
+                let gain = best_of(true).zip(best_of(false));
+                counting.job(i, *uplift, (set, reach.safety), gain)
+            })
             .collect();
+        in_order(&mut answer.jobs, jobs, &ranks);
         let margin = currency.units(terms.margin);
         let limits = most_to_pay(&one.sale, &out, margin, terms.quantile);
         let most = counting.most(limits);
@@ -126,7 +141,12 @@ pub fn offer(
         if let (Some(value), Some(plan)) = (quote.value, quote.plan.take()) {
             let taken = || counting.taken(set);
             answer.best = Some(Best {
-                jobs: taken().map(|job| job.name.clone()).collect(),
+                jobs: answer
+                    .jobs
+                    .iter()
+                    .filter(|one| one.in_best)
+                    .map(|one| one.job.name.clone())
+                    .collect(),
                 bike: quote.question.bike,
                 value,
                 cost: taken().map(Job::spent).sum(),
@@ -141,14 +161,23 @@ pub fn offer(
     }
     answer.take_apart = counting.take_apart(&question, &reach, whole.map(|w| w.1));
     answer.verdict = verdict(question.asking, &answer);
-    doubts::tell(&mut answer, &question, &reach, jobs);
-    // What is last in the sorting must not depend on the order of the file.
-    answer.jobs.sort_by(|a, b| {
-        let left = |one: &JobWorth| one.uplift.median.minor() - one.job.spent().minor();
-        let key = |one: &JobWorth| (!one.safety, std::cmp::Reverse(left(one)));
+    let of_best = chosen.map_or(done, |(set, _)| outcome[set as usize]);
+    let quotes = [of_best, done, found].map(|place| &quotes[place]);
+    doubts::tell(&mut answer, &question, &reach, jobs, &quotes);
+    answer
+}
+
+/// In the order of doing them, then by what each leaves.
+fn in_order(worths: &mut [JobWorth], jobs: &[Job], ranks: &[usize]) {
+    let rank = |one: &JobWorth| {
+        let place = jobs.iter().position(|job| job.name == one.job.name);
+        place.map_or(usize::MAX, |place| ranks[place])
+    };
+    let left = |one: &JobWorth| one.uplift.median.minor() - one.job.spent().minor();
+    worths.sort_by(|a, b| {
+        let key = |one: &JobWorth| (rank(one), std::cmp::Reverse(left(one)));
         key(a).cmp(&key(b)).then(a.job.name.cmp(&b.job.name))
     });
-    answer
 }
 
 fn bike_question(question: &Question, (condition, tier): State) -> quote::Question {
@@ -215,7 +244,7 @@ impl Counting<'_> {
         i: usize,
         uplift: Uplift,
         (best, safety): (u32, u32),
-        net: impl Fn(u32) -> Option<f64>,
+        gain: Option<(f64, f64)>,
     ) -> JobWorth {
         let (job, bit) = (&self.jobs[i], 1_u32 << i);
         let (is_safety, in_best) = (safety & bit != 0, best & bit != 0);
@@ -224,9 +253,7 @@ impl Counting<'_> {
         ));
         let hours = job.hours.filter(|h| *h > 0).map(|h| h as f64 / 100.0);
         let work = self.currency.units(self.terms.hour) * hours.unwrap_or(0.0);
-        let gain = net(best | bit)
-            .zip(net(best & !bit))
-            .and_then(|(with, without)| self.currency.round(with - without));
+        let gain = gain.and_then(|(with, without)| self.currency.round(with - without));
         JobWorth {
             job: job.clone(),
             safety: is_safety,
