@@ -83,6 +83,8 @@ fn paint(
         root.draw(&Rectangle::new(bar, colour.filled()))?;
         let (low, high) = (units(one.uplift.low), units(one.uplift.high));
         let whisker = vec![(across(before + low), y), (across(before + high), y)];
+        // With a light edge, so that it is seen on the bar too.
+        root.draw(&PathElement::new(whisker.clone(), WHITE.stroke_width(5)))?;
         root.draw(&PathElement::new(whisker, INK.stroke_width(2)))?;
         let label = if one.safety {
             format!("{} (safety)", one.job.name)

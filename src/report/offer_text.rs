@@ -2,7 +2,7 @@
 
 use super::amounts::{bike, exact, percent, plain, round, signed};
 use super::market_words::many;
-use super::offer_words::{below, list, pays, rule, verdict, words};
+use super::offer_words::{below, hardly_pays, list, pays, rule, verdict, words};
 use super::plan_text;
 use super::quote_text::{level_percent, of_ten};
 use crate::pricing::offer::{JobWorth, Offer};
@@ -173,6 +173,19 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         ),
     };
     let _ = writeln!(out, "\n{heading}\n  {set}");
+    let hardly: Vec<&str> = offer
+        .jobs
+        .iter()
+        .filter(|one| hardly_pays(one))
+        .map(|one| one.job.name.as_str())
+        .collect();
+    if !hardly.is_empty() {
+        let _ = writeln!(
+            out,
+            "  Hardly worth the trouble: {}. Leave that unless you want to do it.",
+            list(&hardly)
+        );
+    }
     let spent = match best.cost.minor() {
         0 => "no money".to_string(),
         _ => format!("{} {currency}", exact(best.cost, currency)),

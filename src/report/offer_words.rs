@@ -178,8 +178,14 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
     }
 }
 
-/// A gain below this part of what is spent is hardly one.
+/// A gain below a tenth of what is spent is hardly one (judgement).
 const HARDLY: i64 = 10;
+
+/// Whether a job of the best set only just pays.
+pub fn hardly_pays(one: &JobWorth) -> bool {
+    let gain = one.net_gain.filter(|_| one.in_best);
+    gain.is_some_and(|gain| HARDLY * gain.minor() < one.job.spent().minor())
+}
 
 /// Whether an optional job pays, and what is left more with it than without.
 pub fn pays(one: &JobWorth, currency: &Currency) -> String {
@@ -187,10 +193,11 @@ pub fn pays(one: &JobWorth, currency: &Currency) -> String {
         return String::new();
     };
     match one.in_best {
-        true if HARDLY * gain.minor() < one.job.spent().minor() => {
+        true if hardly_pays(one) => {
             format!("hardly pays: {}", signed(gain, currency))
         }
         true => format!("pays: {}", signed(gain, currency)),
+        false if gain.minor() == 0 => "changes nothing".into(),
         false => format!("does not pay: {}", signed(gain, currency)),
     }
 }

@@ -1,13 +1,18 @@
 //! Laws of an offer, whatever the jobs are.
 
+use crate::recovery::from_model::{Parameters, simulate};
 use proptest::prelude::*;
 use wheelworth::pricing::asking::Wishes;
 use wheelworth::pricing::base::standard_base;
+use wheelworth::pricing::features::facts;
+use wheelworth::pricing::fitting::Unwatched;
+use wheelworth::pricing::observation::InMemory;
 use wheelworth::pricing::offer::reach::Reach;
 use wheelworth::pricing::offer::sets::best;
 use wheelworth::pricing::offer::{Offer, Question, Terms, offer};
 use wheelworth::pricing::quote::{Selling, Source};
-use wheelworth::pricing::{Priors, time_on_market};
+use wheelworth::pricing::{Priors, ValueModel, ValueSettings, time_on_market};
+use wheelworth::statistics::interval::{Predictive, quantile};
 use wheelworth::trade::inspection::item;
 use wheelworth::trade::{Bike, Condition, Currency, Day, Job, Money, Part, Style, Tier};
 
@@ -96,10 +101,8 @@ fn brute_force(i: usize, set: u32, jobs: &[Job], safety: u32, net: &dyn Fn(u32) 
     taken.max(brute_force(i + 1, set, jobs, safety, net))
 }
 
-fn ask(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Offer {
-    let currency = Currency::from_code("EUR").unwrap();
-    let time = time_on_market::believed(Priors::shipped()).unwrap();
-    let question = Question {
+fn question(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Question {
+    Question {
         bike,
         level: 0.8,
         jobs,
@@ -112,7 +115,13 @@ fn ask(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Offer {
             hour: Money::from_minor(hour),
         },
         asking: Some(Money::from_minor(4_000)),
-    };
+    }
+}
+
+fn ask(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Offer {
+    let currency = Currency::from_code("EUR").unwrap();
+    let time = time_on_market::believed(Priors::shipped()).unwrap();
+    let question = question(bike, jobs, parts, hour);
     let wishes = Wishes {
         weeks: 8,
         ..Wishes::default()
@@ -140,6 +149,90 @@ fn parts() -> Vec<Part> {
         part("saddle", 1_000, 0.5),
         part("rack", 1_500, 0.4),
     ]
+}
+
+/// `Var(a - b) = Var a + Var b - 2 Cov(a, b)` from the fit's own leverages, instead
+/// of the leverage of the difference; and without any variance of a sale.
+#[test]
+fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
+    let currency = Currency::from_code("EUR").unwrap();
+    for (seed, (own, comps)) in (300..).zip([(0, 60), (6, 0), (15, 100), (40, 200)]) {
+        let book = simulate(seed, &Parameters::default(), own, comps, 1);
+        let records = InMemory {
+            sales: book.sales.clone(),
+            comps: book.comps.iter().map(|comp| (comp.clone(), 1.0)).collect(),
+            asks: Vec::new(),
+        };
+        let model = ValueModel {
+            priors: Priors::shipped(),
+            settings: ValueSettings {
+                as_of: book.as_of,
+                currency,
+                without: None,
+            },
+        };
+        let model = model.fit(&records, &mut Unwatched).unwrap();
+        let found = Bike {
+            seat_tube: wheelworth::trade::SeatTube::from_tenths(5300),
+            ..bike(Some(2), Some(2))
+        };
+        let done = Bike {
+            condition: Some(Condition::Tidy),
+            ..found
+        };
+        let (x, y) = (
+            model.row(&facts(&found, book.as_of, &currency)),
+            model.row(&facts(&done, book.as_of, &currency)),
+        );
+        let parts: Vec<(f64, Predictive)> = model
+            .parts
+            .iter()
+            .map(|part| {
+                let (a, b) = (part.fit.whitened(&x), part.fit.whitened(&y));
+                let cov: f64 = a.iter().zip(&b).map(|(a, b)| a * b).sum();
+                let variance = part.fit.leverage(&x) + part.fit.leverage(&y) - 2.0 * cov;
+                let t = Predictive {
+                    freedom: model.own_freedom,
+                    location: part.fit.predict(&y) - part.fit.predict(&x),
+                    scale: model.range_factor * variance.sqrt(),
+                };
+                (part.share, t)
+            })
+            .collect();
+        let mut job = Job {
+            name: "all of it".into(),
+            cost: Money::from_minor(3_000),
+            hours: None,
+            from_box: false,
+            safety: None,
+            clears: Vec::new(),
+            condition_after: Some(Condition::Tidy),
+            tier_after: None,
+        };
+        let mut question = question(found, vec![job.clone()], Vec::new(), 0);
+        let time = time_on_market::believed(Priors::shipped()).unwrap();
+        let selling = Selling {
+            time: &time,
+            wishes: Wishes::default(),
+        };
+        let (source, base) = (Source::Fitted(&model), standard_base(book.as_of));
+        let answer = offer(&source, Priors::shipped(), &question, &base, &selling);
+        let start = currency.units(answer.as_found.value.unwrap().median);
+        let uplift = answer.jobs[0].uplift;
+        for (p, end) in [(0.1, uplift.low), (0.9, uplift.high)] {
+            let expected = start * quantile(&parts, p).max(0.0).exp_m1();
+            let off = (currency.units(end) - expected).abs();
+            // A cent of rounding in each of three amounts, in proportion.
+            assert!(off < 0.02 * (1.0 + expected / start), "{end:?} {expected}");
+        }
+        let price = answer.done.value.unwrap();
+        assert!(uplift.high.minor() - uplift.low.minor() < price.high.minor() - price.low.minor());
+        // Made safe instead, the same job adds the same.
+        job.safety = Some(true);
+        question.jobs = vec![job];
+        let answer = offer(&source, Priors::shipped(), &question, &base, &selling);
+        assert_eq!(answer.jobs[0].uplift, uplift);
+    }
 }
 
 proptest! {

@@ -5,6 +5,7 @@ mod haggle_and_habit;
 mod like_bikes;
 mod market;
 mod new_price_alone;
+mod offer;
 mod quarter;
 mod quarter_closed;
 mod quarter_closed_later;

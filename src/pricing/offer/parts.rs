@@ -7,16 +7,16 @@ use crate::trade::inspection::{Item, plain};
 /// Parts that hold the rider, with words that name them, and the check that they
 /// must have passed: one that has not is scrap and never passed on.
 const STRUCTURAL: [(&str, &[&str]); 6] = [
-    ("frame", &["frame", "frameset", "frames"]),
-    ("fork", &["fork", "forks", "frameset"]),
-    ("handlebar", &["handlebar", "handlebars", "bar", "bars"]),
+    ("frame", &["frame", "frameset"]),
+    ("fork", &["fork", "frameset"]),
+    ("handlebar", &["handlebar", "bar"]),
     ("stem", &["stem"]),
     ("seat post", &["seatpost", "post"]),
-    ("cranks", &["crank", "cranks", "crankset", "chainset"]),
+    ("cranks", &["crank", "crankset", "chainset"]),
 ];
 
 /// Words of which a part is named with its wheel, whose rim must have passed.
-const WHEELS: [&str; 4] = ["wheel", "wheels", "wheelset", "rim"];
+const WHEELS: [&str; 3] = ["wheel", "wheelset", "rim"];
 
 /// A part and what it counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,10 +65,11 @@ fn checks_of(name: &str) -> Vec<&'static str> {
     let words: Vec<&str> = name
         .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
+        .map(|word| word.strip_suffix('s').unwrap_or(word))
         .collect();
     let any = |named: &[&str]| words.iter().any(|word| named.contains(word));
     // 'bottom bracket', 'bar tape' and 'seat post clamp' hold nobody.
-    if any(&["tape", "grips", "clamp", "bag", "plugs"]) {
+    if any(&["tape", "grip", "clamp", "bag", "plug"]) {
         return Vec::new();
     }
     let mut checks: Vec<&'static str> = STRUCTURAL
