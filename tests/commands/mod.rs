@@ -19,6 +19,8 @@ pub mod inspect;
 mod inspect_hostile;
 mod made_range;
 mod market;
+pub mod offer;
+mod offer_files;
 mod price;
 mod price_edges;
 mod price_json;

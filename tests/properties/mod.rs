@@ -5,6 +5,7 @@ mod asking;
 mod export;
 mod inspection;
 mod market;
+mod offer;
 mod plans;
 mod pricing;
 mod statistics;
