@@ -16,6 +16,7 @@ pub mod import_gifts;
 mod import_history;
 pub mod inspect;
 mod inspect_hostile;
+mod inspect_kept;
 mod market;
 mod price;
 mod price_edges;
