@@ -41,6 +41,14 @@ pub enum Caution {
         /// The bikes.
         bikes: Vec<String>,
     },
+    /// The book has no inspection at all, and bikes were sold.
+    NoInspections,
+    /// Sold bikes whose latest inspection before the sale had not passed, or that
+    /// had none.
+    NotPassed {
+        /// The bikes.
+        bikes: Vec<String>,
+    },
     /// A single gift of a size for which, in the United States, a written
     /// acknowledgment is needed.
     LargeGift {

@@ -1,6 +1,7 @@
 //! What to doubt about a quarter.
 
 use super::caution::Caution;
+use super::inspected::{Clearance, latest};
 use super::ledger::Ledger;
 use super::lines::Indexed;
 use super::quarter::QuarterReport;
@@ -50,7 +51,7 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<C
         .filter(|sale| sale.sold.is_some_and(|sold| of_quarter(sold.on)))
         .collect();
     sold.sort_by_key(|sale| (sale.sold.map(|sold| sold.on), &sale.id));
-    let (mut without_purchase, mut without_hours) = (vec![], vec![]);
+    let (mut without_purchase, mut without_hours, mut not_passed) = (vec![], vec![], vec![]);
     for sale in sold {
         let cost = index.direct_cost(sale);
         if cost.purchase.is_none() {
@@ -58,6 +59,12 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<C
         }
         if sale.hours.is_none() {
             without_hours.push(sale.id.clone());
+        }
+        if let Some(sold) = sale.sold {
+            let last = latest(ledger.inspections, &sale.id, sold.on);
+            if last.is_none_or(|one| one.result != Clearance::Passed) {
+                not_passed.push(sale.id.clone());
+            }
         }
         cautions.extend(cost.replaced.iter().map(|replaced| Caution::Replaced {
             bike: sale.id.clone(),
@@ -73,6 +80,12 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<C
     if !without_hours.is_empty() {
         let bikes = without_hours;
         cautions.push(Caution::NoHours { bikes });
+    }
+    if !not_passed.is_empty() {
+        cautions.push(match ledger.inspections {
+            [] => Caution::NoInspections,
+            _ => Caution::NotPassed { bikes: not_passed },
+        });
     }
 }
 

@@ -1,6 +1,7 @@
 //! One bike on hand: the money in it, its days, what it asks.
 
 use super::direct_cost::{DirectCost, by_bike};
+use super::inspected::{Clearance, Inspected, latest};
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Cost, Day, Money, Sale};
 use std::collections::HashMap;
@@ -22,6 +23,8 @@ pub struct Holding {
     /// Days since it was bought, or since it was listed where that came first or
     /// the day of purchase is not known.
     pub days_on_hand: Option<i64>,
+    /// Day and result of its latest inspection.
+    pub inspection: Option<(Day, Clearance)>,
 }
 
 impl Holding {
@@ -36,15 +39,29 @@ impl Holding {
     }
 
     /// Whether its record says that it can be ridden: condition 3 or better.
-    pub fn is_ready(&self) -> bool {
+    pub fn is_said_ready(&self) -> bool {
         self.sale.bike.condition.is_some_and(|c| c.grade() >= 3)
+    }
+
+    /// Whether it can be listed as ready: its record says so and no inspection
+    /// speaks against it.
+    pub fn is_ready(&self) -> bool {
+        let gated = matches!(self.inspection, Some((_, Clearance::GatesOpen)));
+        self.is_said_ready() && !gated
     }
 }
 
 /// The bikes on hand on the day `as_of`, by the bytes of their ids: known by then
-/// and not sold by then. Costs and asks of later days are not used. All records
-/// may stand in any order.
-pub fn on_hand(sales: &[Sale], costs: &[Cost], asks: &[AskChange], as_of: Day) -> Vec<Holding> {
+/// and not sold by then. Costs, asks and inspections of later days are not used. The
+/// records may stand in any order, but for the inspections: by day, those of one
+/// day as recorded.
+pub fn on_hand(
+    sales: &[Sale],
+    costs: &[Cost],
+    asks: &[AskChange],
+    inspections: &[Inspected],
+    as_of: Day,
+) -> Vec<Holding> {
     let costs = by_bike(costs.iter().filter(|cost| cost.on <= as_of));
     let mut last_asks: HashMap<&str, &AskChange> = HashMap::new();
     let counts = |change: &&AskChange| change.on <= as_of && change.ask.minor() > 0;
@@ -62,7 +79,11 @@ pub fn on_hand(sales: &[Sale], costs: &[Cost], asks: &[AskChange], as_of: Day) -
             let costs = costs.get(sale.id.as_str()).into_iter().flatten();
             let cost = DirectCost::of(&sale, costs.copied());
             let changed = last_asks.get(sale.id.as_str()).map(|change| change.ask);
-            holding(sale, cost, changed, as_of)
+            let inspection = latest(inspections, &sale.id, as_of);
+            Holding {
+                inspection: inspection.map(|one| (one.on, one.result)),
+                ..holding(sale, cost, changed, as_of)
+            }
         })
         .collect();
     holdings.sort_by(|a, b| a.sale.id.as_bytes().cmp(b.sale.id.as_bytes()));
@@ -80,6 +101,7 @@ fn holding(sale: Sale, cost: DirectCost, changed: Option<Money>, as_of: Day) -> 
         days_in_workshop: in_workshop.filter(|days| *days >= 0),
         days_listed: listed.map(since),
         days_on_hand: bought.into_iter().chain(listed).min().map(since),
+        inspection: None,
         sale,
     }
 }

@@ -3,6 +3,7 @@
 use super::closed::Closed;
 use super::corrections::{Accounted, Changes};
 use super::doubts;
+use super::inspected::Inspected;
 use super::lines::{self, Indexed};
 use super::quarter::{Balance, CourseLine, QuarterReport};
 use super::share;
@@ -36,6 +37,8 @@ pub struct Ledger<'a> {
     pub as_of: Day,
     /// The records as they are now.
     pub now: &'a Entries,
+    /// Inspections up to `as_of`, by day, those of one day as recorded.
+    pub inspections: &'a [Inspected],
     /// Quarters closed up to `as_of`, in order.
     pub closed: &'a [Closed],
     /// The records as they stood; asked only when a quarter is closed.

@@ -6,6 +6,7 @@
 //! * a quarter from records: [`ledger`], its lines: `lines`, its share: `share`, what closing froze: [`closed`],
 //!   what changed afterwards: `corrections`; the result: [`quarter`]
 //! * what there is to doubt: `doubts`, [`caution`]
+//! * whether a bike was inspected: [`inspected`]
 //! * the shed: [`stock`], one bike in it: [`holding`], what it needs: [`next_step`],
 //!   what there is to doubt: [`stock_caution`]
 
@@ -15,6 +16,7 @@ mod corrections;
 pub mod direct_cost;
 mod doubts;
 pub mod holding;
+pub mod inspected;
 pub mod ledger;
 mod lines;
 pub mod next_step;
@@ -27,6 +29,7 @@ pub use caution::Caution;
 pub use closed::Closed;
 pub use direct_cost::DirectCost;
 pub use holding::{Holding, on_hand};
+pub use inspected::{Clearance, Inspected};
 pub use ledger::{AccountsProblem, Entries, Ledger};
 pub use next_step::{NextStep, Prospect};
 pub use quarter::QuarterReport;

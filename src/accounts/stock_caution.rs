@@ -1,5 +1,6 @@
 //! What to doubt about the shed, with its numbers. The words are the report room's.
 
+use super::inspected::Clearance;
 use super::next_step::NextStep;
 use super::stock::StockLine;
 use crate::trade::Money;
@@ -49,6 +50,12 @@ pub enum Doubt {
     ConditionUnknown,
     /// Listed, although the record does not say that it can be ridden.
     ListedUnready,
+    /// Gates were open at its latest inspection.
+    GatesOpen,
+    /// Its latest inspection has no road test.
+    NoRoadTest,
+    /// It was never inspected.
+    NotInspected,
     /// No purchase cost is known; it counts 0.
     NoPurchase,
     /// No day of purchase is known.
@@ -59,7 +66,7 @@ pub enum Doubt {
 
 impl Doubt {
     /// All, in the order in which they are told.
-    pub const ALL: [Doubt; 11] = [
+    pub const ALL: [Doubt; 14] = [
         Doubt::NoValue,
         Doubt::NoPlan,
         Doubt::NoAsk,
@@ -68,6 +75,9 @@ impl Doubt {
         Doubt::Donor,
         Doubt::ConditionUnknown,
         Doubt::ListedUnready,
+        Doubt::GatesOpen,
+        Doubt::NoRoadTest,
+        Doubt::NotInspected,
         Doubt::NoPurchase,
         Doubt::NoPurchaseDay,
         Doubt::ListedFirst,
@@ -77,6 +87,7 @@ impl Doubt {
         let (holding, prospect) = (&line.holding, &line.prospect);
         let sale = &holding.sale;
         let listed = holding.is_listed();
+        let inspected = holding.inspection.map(|(_, result)| result);
         let on_stand = |grade: Option<u8>| {
             let condition = sale.bike.condition.map(|condition| condition.grade());
             line.next == NextStep::Finish && condition == grade
@@ -89,7 +100,10 @@ impl Doubt {
             Doubt::Unfinished => on_stand(Some(2)),
             Doubt::Donor => on_stand(Some(1)),
             Doubt::ConditionUnknown => on_stand(None),
-            Doubt::ListedUnready => listed && !holding.is_ready(),
+            Doubt::ListedUnready => listed && !holding.is_said_ready(),
+            Doubt::GatesOpen => inspected == Some(Clearance::GatesOpen),
+            Doubt::NoRoadTest => inspected == Some(Clearance::NoRoadTest),
+            Doubt::NotInspected => inspected.is_none(),
             Doubt::NoPurchase => holding.cost.purchase.is_none(),
             Doubt::NoPurchaseDay => sale.bought_on.is_none(),
             Doubt::ListedFirst => sale

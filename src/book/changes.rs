@@ -20,7 +20,7 @@ pub struct RecordChange<'a> {
     /// The field, as it was before the import and after it.
     pub field: FieldChange,
     /// Whether its values, where known, are written as numbers: money, hours,
-    /// a year.
+    /// a year (though a range of years is none).
     pub is_number: bool,
 }
 
@@ -111,7 +111,10 @@ impl Book {
                         before: before.show(*kind, currency),
                         after: after.show(*kind, currency),
                     },
-                    is_number: matches!(kind, Kind::Money | Kind::Hours | Kind::Plain),
+                    is_number: matches!(
+                        kind,
+                        Kind::Money | Kind::Hours | Kind::Years | Kind::Plain
+                    ),
                 });
             }
         }

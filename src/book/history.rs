@@ -4,6 +4,7 @@ use super::asks::{self, ASKS};
 use super::comps::COMPS;
 use super::costs::COSTS;
 use super::gifts::{self, GIFTS};
+use super::inspections::INSPECTIONS;
 use super::sales::SALES;
 use super::stored::{self, Cell, Table, from_day};
 use super::writer::{update_sql, write_row};
@@ -13,7 +14,7 @@ use rusqlite::{OptionalExtension, Row, Transaction, params};
 
 /// Every table whose rows an import writes; one that names rows of another
 /// stands before it, so that its rows go first.
-const TABLES: [&Table; 5] = [&ASKS, &COSTS, &SALES, &COMPS, &GIFTS];
+const TABLES: [&Table; 6] = [&INSPECTIONS, &ASKS, &COSTS, &SALES, &COMPS, &GIFTS];
 
 /// One import in the history.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -175,7 +176,7 @@ impl Book {
     ///
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
-    /// rows or put asks or costs of bikes that it added: that one is named and
+    /// rows or put asks, costs or inspections of bikes that it added: that one is named and
     /// must be undone first.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
@@ -230,7 +231,7 @@ impl Book {
     }
 }
 
-/// Number and file of the last other import that put asks or costs of bikes
+/// Number and file of the last other import that put asks, costs or inspections of bikes
 /// which import `number` added and its undoing would remove, and how many.
 fn named_later(
     transaction: &Transaction<'_>,
@@ -238,7 +239,8 @@ fn named_later(
 ) -> rusqlite::Result<Option<(i64, String, i64)>> {
     transaction
         .query_row(
-            "WITH named AS (SELECT bike, import FROM asks UNION ALL SELECT bike, import FROM costs) \
+            "WITH named AS (SELECT bike, import FROM asks UNION ALL SELECT bike, import FROM costs \
+             UNION ALL SELECT bike, import FROM inspections) \
              SELECT number, file, count(*) FROM sales JOIN named ON named.bike = sales.row \
              JOIN imports ON number = named.import \
              WHERE sales.import = ?1 AND named.import <> ?1 AND NOT EXISTS \

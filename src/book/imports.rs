@@ -6,10 +6,12 @@ use super::column_maps::ToRemember;
 use super::comps::{self, COMPS};
 use super::costs::{self, COSTS};
 use super::gifts::{self, GIFTS};
+use super::inspections;
 use super::sales::{self, SALES};
 use super::stored::{Table, from_day};
 use super::writer::Writer;
 use super::{Book, BookProblem, likeness};
+use crate::trade::inspection::Inspection;
 use crate::trade::{AskChange, Comparable, Cost, Day, Gift, Sale};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use std::collections::HashMap;
@@ -184,6 +186,20 @@ impl<'b> Import<'b> {
             };
             writer.put(&gifts::cells(gift, &mark), self.number, self.book)
         });
+        self.count(put)
+    }
+
+    /// Puts an inspection. The same of the same bike on the same day is
+    /// [`Put::Unchanged`]; any other is a record of its own.
+    ///
+    /// # Errors
+    /// The book has no such bike.
+    pub fn put_inspection(&mut self, inspection: &Inspection) -> Result<Put, BookProblem> {
+        self.usable()?;
+        let bike = self.row_of_bike(&inspection.bike)?;
+        let put = self
+            .begin()
+            .and_then(|()| inspections::put(&self.transaction, inspection, bike, self.number));
         self.count(put)
     }
 

@@ -2,7 +2,7 @@
 
 use super::{Book, BookProblem, stored};
 use crate::trade::calendar::days_between;
-use crate::trade::{Bike, Condition, Day, Money, SeatTube, Tier};
+use crate::trade::{Bike, Condition, Day, Money, SeatTube, Tier, Years};
 use rusqlite::Connection;
 
 /// Two like listings may be one bike when they appeared at most this many days
@@ -19,10 +19,12 @@ const PRIME: u64 = 0x0000_0100_0000_01b3;
 
 /// A number that is the same for bikes alike in style, model year, condition,
 /// tier, seat tube and standing ask (FNV-1a over these, unknown as a value of
-/// its own). `None` when too little is known. It is kept in books: don't change it.
+/// its own). `None` when too little is known; a range of model years is no known
+/// year, since many bikes share it, but bikes alike share it too. It is kept in
+/// books: don't change it.
 pub(super) fn of(bike: &Bike, ask: Money) -> Option<i64> {
     let features = [
-        bike.made.map(i64::from),
+        bike.made.and_then(Years::exact).map(i64::from),
         bike.condition.map(Condition::grade).map(i64::from),
         bike.tier.map(Tier::grade).map(i64::from),
         bike.seat_tube.map(SeatTube::tenths),
@@ -39,8 +41,11 @@ pub(super) fn of(bike: &Bike, ask: Money) -> Option<i64> {
         seat_tube,
         ask.minor(),
     ];
+    let range = bike.made.filter(|made| made.exact().is_none());
+    let range = range.map(|range| [range.first(), range.last()].map(i64::from));
     let hash = all
         .iter()
+        .chain(range.iter().flatten())
         .flat_map(|value| value.to_le_bytes())
         .fold(OFFSET, |hash, byte| {
             (hash ^ u64::from(byte)).wrapping_mul(PRIME)

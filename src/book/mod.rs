@@ -6,7 +6,8 @@
 //!
 //! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
 //! * the tables and their versions: `schema`, `migration`
-//! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`, how they are coded: `stored`
+//! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`,
+//!   `inspections`, how they are coded: `stored`
 //! * records as they stood on a day: `recorded`; closed quarters: `closings`
 //! * one bike listed twice: `likeness`; records without an id: `alike`
 //! * imports, their history and undo: [`imports`], `writer`, [`history`], `changes`,
@@ -23,6 +24,7 @@ mod gifts;
 pub mod history;
 mod holder;
 pub mod imports;
+mod inspections;
 mod likeness;
 mod migration;
 mod opening;
@@ -70,6 +72,8 @@ pub struct Counts {
     pub costs: u64,
     /// Money handed over.
     pub gifts: u64,
+    /// Inspections of own bikes.
+    pub inspections: u64,
     /// Imports that stand (not undone).
     pub imports: u64,
 }
@@ -87,6 +91,7 @@ impl Book {
                 "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM asks), \
                  (SELECT count(*) FROM comps), \
                  (SELECT count(*) FROM costs), (SELECT count(*) FROM gifts), \
+                 (SELECT count(*) FROM inspections), \
                  (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
                 [],
                 |row| {
@@ -97,7 +102,8 @@ impl Book {
                         comps: count(2)?,
                         costs: count(3)?,
                         gifts: count(4)?,
-                        imports: count(5)?,
+                        inspections: count(5)?,
+                        imports: count(6)?,
                     })
                 },
             )

@@ -86,10 +86,11 @@ pub enum BookProblem {
         file: String,
         rows: i64,
     },
-    /// `undo` of an import that added bikes of which a later one put asks or costs.
+    /// `undo` of an import that added bikes of which a later one put asks, costs or
+    /// inspections.
     #[error(
         "import {number} of the book {} cannot be undone: import {later} ({file}) later put \
-         asks or costs of its bikes, {rows} in all",
+         asks, costs or inspections of its bikes, {rows} in all",
         .path.display()
     )]
     NamedLater {

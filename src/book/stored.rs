@@ -2,7 +2,7 @@
 //! serves writing, comparing, showing a change, and undoing it.
 
 use crate::trade::{
-    Bike, Condition, CostKind, Currency, Day, Money, Outcome, SeatTube, Style, Tier,
+    Bike, Condition, CostKind, Currency, Day, Money, Outcome, SeatTube, Style, Tier, Years,
 };
 use rusqlite::types::{Null, Type, ValueRef};
 use rusqlite::{Error, Result, Row, Statement};
@@ -14,6 +14,7 @@ pub(super) enum Kind {
     /// Text or a number as it stands.
     Plain,
     Style,
+    Years,
     Condition,
     Tier,
     SeatTube,
@@ -88,6 +89,7 @@ impl<'a> Cell<'a> {
             Kind::Style => Style::ALL.get(number as usize).map(Style::to_string),
             Kind::Outcome => Outcome::ALL.get(number as usize).map(Outcome::to_string),
             Kind::SpentOn => CostKind::ALL.get(number as usize).map(CostKind::to_string),
+            Kind::Years => to_years(number).map(|years| years.to_string()),
             Kind::Condition => {
                 Condition::from_grade(number as u8).map(|grade| format!("{number} {grade}"))
             }
@@ -119,6 +121,26 @@ pub(super) fn number(value: Option<i64>) -> Cell<'static> {
     int(value)
 }
 
+/// A year as it stands, a range as its first and last year side by side.
+fn from_years(years: Years) -> i64 {
+    match years.exact() {
+        Some(year) => year.into(),
+        None => i64::from(years.first()) * BESIDE + i64::from(years.last()),
+    }
+}
+
+/// Moves the first year of a range before the four digits of the last.
+const BESIDE: i64 = 10_000;
+
+fn to_years(number: i64) -> Option<Years> {
+    if let Ok(year) = i16::try_from(number) {
+        return Some(Years::from(year));
+    }
+    let first = i16::try_from(number / BESIDE).ok()?;
+    let last = (number % BESIDE) as i16;
+    Years::range(first, last).filter(|years| first >= 1000 && years.exact().is_none())
+}
+
 pub(super) fn from_day(day: Day) -> i64 {
     i64::from(day.year()) * 10_000 + i64::from(day.month()) * 100 + i64::from(day.day())
 }
@@ -135,7 +157,7 @@ pub(super) fn day(value: Option<Day>) -> Cell<'static> {
 /// The six features, in the order that both tables keep them in.
 pub(super) const BIKE: [(&str, Kind); 6] = [
     ("style", Kind::Style),
-    ("made", Kind::Plain),
+    ("made", Kind::Years),
     ("condition", Kind::Condition),
     ("tier", Kind::Tier),
     ("seat_tube", Kind::SeatTube),
@@ -145,7 +167,7 @@ pub(super) const BIKE: [(&str, Kind); 6] = [
 pub(super) fn bike(bike: &Bike) -> [Cell<'static>; 6] {
     [
         Cell::Int(bike.style.index() as i64),
-        int(bike.made),
+        int(bike.made.map(from_years)),
         int(bike.condition.map(Condition::grade)),
         int(bike.tier.map(Tier::grade)),
         int(bike.seat_tube.map(SeatTube::tenths)),
@@ -203,7 +225,7 @@ pub(super) fn read_bike(row: &Row<'_>, from: usize) -> Result<Bike> {
     let grade = |number: i64| u8::try_from(number).ok();
     Ok(Bike {
         style: read(row, from, style)?.ok_or_else(|| nonsense(from))?,
-        made: read(row, from + 1, |year| i16::try_from(year).ok())?,
+        made: read(row, from + 1, to_years)?,
         condition: read(row, from + 2, |n| Condition::from_grade(grade(n)?))?,
         tier: read(row, from + 3, |n| Tier::from_grade(grade(n)?))?,
         seat_tube: read(row, from + 4, SeatTube::from_tenths)?,

@@ -1,5 +1,6 @@
 //! What can be typed. The doc comments are the help.
 
+use super::date_code::DateCode;
 use super::exportable::Export;
 use super::inspect_flags::Inspect;
 use super::offer_flags::Offer;
@@ -205,7 +206,8 @@ pub enum Dates {
 
 /// Price one bike, a bike of the book, or many from a file
 ///
-/// Leave out what you do not know: the range widens for it.
+/// Leave out what you do not know: the range widens for it. Of a model year that
+/// you know about, give the years it may be of: they are averaged over.
 ///
 /// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --cost 64.50
 #[derive(Debug, Args)]
@@ -213,9 +215,11 @@ pub struct Price {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other
     #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub style: Option<String>,
-    /// Model year
-    #[arg(long, value_name = "YEAR", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    /// Model year, or the years it may be of: 2010..2013
+    #[arg(long, value_name = "YEARS", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
     pub made: Option<String>,
+    #[command(flatten)]
+    pub date_code: DateCode,
     /// Condition: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
     #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub condition: Option<String>,
@@ -245,7 +249,7 @@ pub struct Price {
     /// Bikes to price, from a CSV file
     #[arg(long, value_name = "BIKES.csv")]
     pub from: Option<PathBuf>,
-    /// A column of that file under another name
+    /// A column of that file, or of the table of codes, under another name
     #[arg(long, value_name = "OURS=THEIRS")]
     pub column: Vec<String>,
     /// Leave a column of that file out

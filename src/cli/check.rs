@@ -26,13 +26,18 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
             "book": context.book.display().to_string(), "sound": true,
             "sales": counts.sales, "asks": counts.asks, "comps": counts.comps,
             "costs": counts.costs, "gifts": counts.gifts,
+            "inspections": counts.inspections,
         });
         writeln!(context.out, "{text:#}")?;
         return Ok(DONE);
     }
+    let inspections = match counts.inspections {
+        0 => String::new(),
+        count => format!(", {}", counted(count, "inspection", "inspections")),
+    };
     writeln!(
         context.out,
-        "{} is sound: {}, {}, {}, {}, {}.",
+        "{} is sound: {}, {}, {}, {}, {}{inspections}.",
         context.book.display(),
         counted(counts.sales, "own bike", "own bikes"),
         counted(counts.asks, "change of their asks", "changes of their asks"),

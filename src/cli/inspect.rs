@@ -4,7 +4,7 @@ use super::arguments::Format;
 use super::failure::Failure;
 use super::import::column_pairs;
 use super::inspect_flags::Inspect as Arguments;
-use super::{Context, DONE, written_file};
+use super::{Context, DONE, inspect_kept, written_file};
 use crate::intake::{CellProblem, InspectionSheet, Reader, RowProblem, Settings, SheetRow};
 use crate::pricing::inspection::assess;
 use crate::report::{inspection_blank, inspection_json, inspection_text, problem_text};
@@ -22,12 +22,14 @@ const SHOWN: usize = 1000;
 
 /// Writes the blank sheet, or says what the filled-in one means.
 pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
-    match (&arguments.blank, &arguments.sheet) {
-        (Some(file), _) => blank(context, file),
-        (None, Some(file)) => inspect(context, arguments, file),
-        (None, None) => Err(Failure::usage(
+    match (&arguments.blank, &arguments.sheet, &arguments.bike) {
+        (Some(file), ..) => blank(context, file),
+        (None, Some(file), Some(id)) => inspect_kept::keep(context, arguments, file, id),
+        (None, Some(file), None) => inspect(context, arguments, file),
+        (None, None, Some(id)) => inspect_kept::show(context, id),
+        (None, None, None) => Err(Failure::usage(
             "inspect: which sheet?",
-            "Name a filled-in sheet, or make one with --blank SHEET.csv.",
+            "Name a filled-in sheet, make one with --blank SHEET.csv, or name a bike with --bike ID.",
         )),
     }
 }

@@ -10,6 +10,7 @@ use crate::book::Book;
 use crate::pricing::caution::Caution;
 use crate::pricing::curve::CompsOfStyle;
 use crate::pricing::fitting::Watch;
+use crate::pricing::inspection::{Verdict, verdict};
 use crate::pricing::nearest::{NearestComps, nearest_sales};
 use crate::pricing::observation::Observation;
 use crate::pricing::quote::{self, Selling, Source};
@@ -31,7 +32,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     let currency = book.settings().currency;
     let records = BookRecords::of(&book, context.as_of)?;
     let asked = questions(context, arguments, &records, &currency)?;
-    let Asked { questions, own } = asked;
+    let Asked {
+        questions,
+        own,
+        note,
+    } = asked;
+    if let Some(note) = note {
+        writeln!(context.err, "{note}")?;
+    }
     let settings = ValueSettings {
         as_of: context.as_of,
         currency,
@@ -98,6 +106,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             quote,
             comps: Vec::new(),
             sales: Vec::new(),
+            verdict: None,
         })
         .collect();
     if let (Some((nearest, style)), Some(model), Some(one)) = (watch, &fitted, priced.first_mut()) {
@@ -137,6 +146,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             "--chart: there is nothing to draw, the book has no sales and no comps",
             "Import comps first.",
         ));
+    }
+    if let (Some(own), Some(one)) = (&own, priced.first_mut()) {
+        tell_inspection(one, own, &book, context.as_of)?;
     }
     if arguments.from.is_some() {
         tell_own_sales(&mut priced, sales, context.as_of);
@@ -186,6 +198,19 @@ fn print(
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)
+}
+
+/// What the latest inspection of an own bike says. Of a sold one it is not asked
+/// for any more.
+fn tell_inspection(one: &mut Priced, own: &Sale, book: &Book, as_of: Day) -> Result<(), Failure> {
+    let kept = book.inspections(as_of)?;
+    one.verdict = verdict::latest(&kept, &own.id).map(Verdict::of);
+    let is_sold = own.sold.is_some_and(|sold| sold.on <= as_of);
+    if !is_sold {
+        let doubts = verdict::doubts(one.verdict.as_ref(), own.bike.condition);
+        one.quote.cautions.splice(0..0, doubts);
+    }
+    Ok(())
 }
 
 /// A bike of the file that bears the name of a sold one of the book.

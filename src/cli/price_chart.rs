@@ -54,7 +54,7 @@ pub fn write(
         sales,
         comps: comps.iter().map(|c| (c.age, c.price, c.outcome)).collect(),
         here: age.map(|age| {
-            let (low, median, high) = curve::at_age(model, bike, age, level);
+            let (low, median, high) = curve::here(model, bike, level);
             (age, low, median, high)
         }),
         level,

@@ -3,22 +3,24 @@
 use super::Context;
 use super::arguments::Price;
 use super::book_records::BookRecords;
+use super::date_code;
 use super::failure::Failure;
 use super::import::column_pairs;
 use super::like_id;
+use super::price_file;
 use crate::book::Book;
-use crate::intake::{self, Bikes, CellProblem, Reader, Settings};
+use crate::intake::{self, Bikes, CellProblem, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
 use crate::pricing::time_on_market::standing;
-use crate::report::problem_text;
-use crate::trade::{Bike, Currency, Day, Money, Sale};
-use std::path::Path;
+use crate::trade::{Bike, Currency, Day, Money, Sale, Years};
 
 pub struct Asked {
     pub questions: Vec<Question>,
     /// The bike of the book that was asked for.
     pub own: Option<Sale>,
+    /// What the user should be told beside the answer.
+    pub note: Option<String>,
 }
 
 pub fn questions(
@@ -28,17 +30,27 @@ pub fn questions(
     currency: &Currency,
 ) -> Result<Asked, Failure> {
     let level = arguments.level;
+    let mut settings = Settings::new(*currency, context.as_of);
+    settings.columns = column_pairs(&arguments.column)?;
+    settings.ignore.clone_from(&arguments.ignore);
     if let Some(path) = &arguments.from {
-        let mut settings = Settings::new(*currency, context.as_of);
-        settings.columns = column_pairs(&arguments.column)?;
-        settings.ignore.clone_from(&arguments.ignore);
-        let questions = from_file(path, &settings, level)?;
+        let rows = price_file::rows::<Bikes>(path, &settings)?.into_iter();
+        let questions = rows.map(|(_, row)| Question {
+            id: Some(row.bike),
+            bike: row.features,
+            cost: row.cost,
+            hours: row.hours,
+            level,
+            stood: None,
+        });
         return Ok(Asked {
-            questions,
+            questions: questions.collect(),
             own: None,
+            note: None,
         });
     }
-    if !(arguments.column.is_empty() && arguments.ignore.is_empty()) {
+    let reads_a_file = arguments.date_code.date_codes.is_some();
+    if !(reads_a_file || arguments.column.is_empty() && arguments.ignore.is_empty()) {
         return Err(Failure::usage(
             "--column and --ignore say how a file is read, and there is none",
             "Give the file with --from BIKES.csv, or leave them out.",
@@ -60,6 +72,7 @@ pub fn questions(
         return Ok(Asked {
             questions: vec![question],
             own: Some(sale),
+            note: None,
         });
     }
     let style = read("--style", &arguments.style, intake::parse_style)?.ok_or_else(|| {
@@ -68,11 +81,10 @@ pub fn questions(
             "Give --style, or --bike ID, or --from BIKES.csv.",
         )
     })?;
+    let (made, note) = made(arguments, &settings)?;
     let bike = Bike {
         style,
-        made: read("--made", &arguments.made, |t| {
-            intake::parse_made(t, context.as_of)
-        })?,
+        made,
         condition: read("--condition", &arguments.condition, intake::parse_condition)?,
         tier: read("--tier", &arguments.tier, intake::parse_tier)?,
         seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?,
@@ -88,7 +100,24 @@ pub fn questions(
             stood: None,
         }],
         own: None,
+        note,
     })
+}
+
+/// The years that are typed or that the date code tells, with a note of the code.
+fn made(
+    arguments: &Price,
+    settings: &Settings,
+) -> Result<(Option<Years>, Option<String>), Failure> {
+    let typed = read("--made", &arguments.made, |text| {
+        intake::parse_made(text, settings.today)
+    })?;
+    let told = &arguments.date_code;
+    let (Some(code), Some(table)) = (&told.date_code, &told.date_codes) else {
+        return Ok((typed, None));
+    };
+    let (years, note) = date_code::years(code, table, typed, settings)?;
+    Ok((Some(years), Some(note)))
 }
 
 /// An amount of at least `least` minor units: 0 or 1.
@@ -142,36 +171,5 @@ fn own_bike(records: &BookRecords<&Book>, id: &str, as_of: Day) -> Result<Sale, 
     Err(Failure::refused(
         format!("--bike '{id}': the book has no such bike"),
         hint,
-    ))
-}
-
-fn from_file(path: &Path, settings: &Settings, level: f64) -> Result<Vec<Question>, Failure> {
-    let mut reader = Reader::<Bikes>::open(path, settings)?;
-    let (mut questions, mut problems) = (Vec::new(), Vec::new());
-    while let Some(row) = reader.next_row()? {
-        match row {
-            Ok(row) => questions.push(Question {
-                id: Some(row.record.bike),
-                bike: row.record.features,
-                cost: row.record.cost,
-                hours: row.record.hours,
-                level,
-                stood: None,
-            }),
-            Err(bad) => problems.extend(bad.problems),
-        }
-    }
-    if problems.is_empty() {
-        return Ok(questions);
-    }
-    let shown = &problems[..problems.len().min(1000)];
-    Err(Failure::refused(
-        format!(
-            "{} problems in {}; nothing was priced\n\n{}",
-            problems.len(),
-            path.display(),
-            problem_text::render(path, shown)
-        ),
-        "Mend the rows and try again.",
     ))
 }

@@ -4,8 +4,8 @@ use super::arguments::{Audience as Asked, Format, Quarter as Arguments};
 use super::failure::Failure;
 use super::quarter_pages::{self, Form};
 use super::written_file;
-use super::{Context, DONE};
-use crate::accounts::{AccountsProblem, Closed, Entries, Ledger};
+use super::{Context, DONE, inspections};
+use crate::accounts::{AccountsProblem, Closed, Entries, Inspected, Ledger};
 use crate::book::{Book, Closing};
 use crate::report::quarter_audience::Audience;
 use crate::trade::{Day, Quarter};
@@ -101,6 +101,7 @@ fn read_quarter(text: &str) -> Result<Quarter, Failure> {
 /// The records that the books are made of.
 struct Books {
     now: Entries,
+    inspections: Vec<Inspected>,
     closed: Vec<Closed>,
     as_of: Day,
 }
@@ -121,6 +122,7 @@ impl Books {
                 costs: book.costs()?,
                 gifts: book.gifts()?,
             },
+            inspections: inspections::inspected(book, as_of)?,
             closed: closed.collect::<Result<_, _>>()?,
             as_of,
         })
@@ -156,6 +158,7 @@ impl BookLedger<'_> {
             minor_per_unit: settings.currency.scale(),
             as_of: self.books.as_of,
             now: &self.books.now,
+            inspections: &self.books.inspections,
             closed: &self.books.closed,
             past: &past,
         };

@@ -125,7 +125,7 @@ fn value_name(column: &str) -> &'static str {
     match column {
         "bike" => "ID",
         "style" => "STYLE",
-        "made" => "YEAR",
+        "made" => "YEARS",
         "condition" | "tier" => "GRADE",
         "seat_tube" => "LENGTH",
         "hours" => "HOURS",
@@ -144,7 +144,7 @@ fn value_name(column: &str) -> &'static str {
 fn may_be_a_number(column: &str) -> bool {
     matches!(
         value_name(column),
-        "AMOUNT" | "YEAR" | "GRADE" | "LENGTH" | "HOURS"
+        "AMOUNT" | "YEARS" | "GRADE" | "LENGTH" | "HOURS"
     )
 }
 

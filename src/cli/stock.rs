@@ -3,7 +3,7 @@
 use super::arguments::{Format, Stock as Arguments};
 use super::book_records::BookRecords;
 use super::failure::Failure;
-use super::{Context, DONE, wishes};
+use super::{Context, DONE, inspections, wishes};
 use crate::accounts::{Holding, Prospect, Stock, on_hand};
 use crate::book::Book;
 use crate::pricing::on_hand::quotes_on_hand;
@@ -30,6 +30,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         records.sales(),
         records.costs(),
         records.ask_changes(),
+        &inspections::inspected(&book, as_of)?,
         as_of,
     );
     let model = ValueModel {

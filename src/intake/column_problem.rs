@@ -1,6 +1,7 @@
 //! What does not fit in the header of a file, with the mend.
 
 use super::bikes::Bikes;
+use super::date_codes::DateCodes;
 use super::inspection_sheet::InspectionSheet;
 use super::reader::Kind as _;
 use super::settings::{DateOrder, Settings};
@@ -166,6 +167,7 @@ pub(super) fn ready_command(
     let file = shell_word(&path.display().to_string());
     let mut words = vec![match kind {
         Bikes::NAME => format!("wheelworth price --from {file}"),
+        DateCodes::NAME => format!("wheelworth price --date-code CODE --{kind} {file}"),
         InspectionSheet::NAME => format!("wheelworth inspect {file}"),
         _ => format!("wheelworth import {kind} {file}"),
     }];

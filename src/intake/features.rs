@@ -4,11 +4,11 @@ use super::did_you_mean::nearest;
 use super::number::Decimal;
 use super::problem::CellProblem;
 use crate::trade::bike::{Condition, SeatTube, Style, Tier};
-use crate::trade::{Day, Outcome};
+use crate::trade::{Day, Outcome, Years};
 
 /// First model year that is read: the year of the first two-wheeled machine
 /// (1817, general knowledge). Years before [`EARLY_MODEL_YEAR`] get a note.
-const FIRST_MODEL_YEAR: i64 = 1817;
+pub(super) const FIRST_MODEL_YEAR: i64 = 1817;
 
 /// Model years before this one are possible but rarely meant.
 pub const EARLY_MODEL_YEAR: i16 = 1890;
@@ -65,9 +65,51 @@ pub(super) fn not_a_word(text: &str, what: &str, words: Vec<&'static str>) -> Ce
     CellProblem::new(format!("{what} ({})", words.join(", ")), mend)
 }
 
+/// What stands between the years of a range; the longer signs first.
+pub(super) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-", "–", "—"];
+
 /// Reads a model year of four digits (`2013`, `2013.0`), from 1817 to the year
-/// after `today`: next year's models are sold in autumn (common practice).
-pub fn parse_made(text: &str, today: Day) -> Result<i16, CellProblem> {
+/// after `today`: next year's models are sold in autumn (common practice). Or a
+/// range of such years, first and last: `2010..2013`, `2010-2013`, `2010 – 2013`.
+///
+/// ```
+/// use wheelworth::intake::parse_made;
+/// use wheelworth::trade::{Day, Years};
+/// let today = Day::constant(2026, 5, 2);
+/// assert_eq!(parse_made("2010..2013", today).unwrap(), Years::range(2010, 2013).unwrap());
+/// assert_eq!(parse_made("2010 - 2010", today), parse_made("2010", today));
+/// ```
+pub fn parse_made(text: &str, today: Day) -> Result<Years, CellProblem> {
+    let Some((first, last)) = BETWEEN_YEARS
+        .iter()
+        .find_map(|between| text.split_once(between))
+    else {
+        return parse_year(text, today).map(Years::from);
+    };
+    if first.trim().is_empty() || last.trim().is_empty() {
+        return Err(CellProblem::new(
+            "the first and the last year of a range, such as 2010..2013",
+            "Write both years, or leave the cell empty if nothing is known.",
+        ));
+    }
+    let (first, last) = (parse_year(first, today)?, parse_year(last, today)?);
+    Years::range(first, last).ok_or_else(|| match first > last {
+        true => CellProblem::new(
+            "a range that begins with the earlier year, such as 2010..2013",
+            format!("Write {last}..{first} if that is meant, or leave the cell empty."),
+        ),
+        false => CellProblem::new(
+            format!(
+                "a range of at most {} years from first to last",
+                Years::WIDEST
+            ),
+            "Narrow the range, or leave the cell empty if the year is not known.",
+        ),
+    })
+}
+
+/// Reads one model year.
+fn parse_year(text: &str, today: Day) -> Result<i16, CellProblem> {
     let last = i64::from(today.year()) + 1;
     let text = text.trim();
     let four_digits = text.find(['.', ',']).unwrap_or(text.len()) == 4;
@@ -85,7 +127,7 @@ pub fn parse_made(text: &str, today: Day) -> Result<i16, CellProblem> {
             "Correct the year, or leave the cell empty if it is not known.",
         )),
         None => Err(CellProblem::new(
-            "a model year of four digits, such as 2013",
+            "a model year of four digits, such as 2013, or a range such as 2010..2013",
             "Write the year in full, or leave the cell empty if it is not known.",
         )),
     }

@@ -4,7 +4,7 @@ use super::features::{
     parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_style,
     parse_tier,
 };
-use crate::trade::{Condition, Day, Outcome, Style, Tier};
+use crate::trade::{Condition, Day, Outcome, Style, Tier, Years};
 
 #[test]
 fn seat_tubes_are_read_in_three_units() {
@@ -118,7 +118,7 @@ fn model_years_have_four_digits_and_are_not_in_the_future() {
         ("1817", 1817),
         ("1889", 1889),
     ] {
-        assert_eq!(parse_made(text, today), Ok(year), "{text}");
+        assert_eq!(parse_made(text, today), Ok(Years::from(year)), "{text}");
     }
     for text in [
         "13", "02013", "2013.5", "20130", "MMXIII", "c. 2013", "", "-2013", "1816",

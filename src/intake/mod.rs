@@ -29,6 +29,7 @@ mod columns;
 mod comps;
 mod costs;
 mod currency_signs;
+mod date_codes;
 mod dates;
 mod did_you_mean;
 mod features;
@@ -91,6 +92,7 @@ pub use column_problem::ColumnProblem;
 pub use columns::{Field, REJECTS_COLUMNS};
 pub use comps::Comps;
 pub use costs::Costs;
+pub use date_codes::{DateCodes, DateRule, Meaning, Reading};
 pub use dates::{check_day, parse_day};
 pub use features::{
     EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,

@@ -11,7 +11,7 @@ use super::guard::without_guard;
 use super::money::parse_money;
 use super::problem::{CellProblem, RowNote};
 use super::settings::Settings;
-use crate::trade::{Bike, Day, Money};
+use crate::trade::{Bike, Day, Money, Years};
 use csv::StringRecord;
 
 /// The cells of a row during reading. A field is meant by its place in
@@ -248,7 +248,8 @@ impl<'r> RowCells<'r> {
         self.require(style);
         let known_style = self.read(style, parse_style);
         let made = self.read(style + 1, |text| parse_made(text, today));
-        if let Some(made) = made.filter(|made| *made < EARLY_MODEL_YEAR) {
+        let earliest = made.map(Years::first);
+        if let Some(made) = earliest.filter(|year| *year < EARLY_MODEL_YEAR) {
             self.notes.push(RowNote::EarlyModelYear { made });
         }
         let condition = self.read(style + 2, parse_condition);

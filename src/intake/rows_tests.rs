@@ -2,7 +2,7 @@
 
 use super::{BadRow, Bikes, Comps, DateOrder, Kind, Reader, RowNote, Sales, Settings};
 use crate::trade::bike::{Condition, Style, Tier};
-use crate::trade::{Currency, Day, Money, Outcome};
+use crate::trade::{Currency, Day, Money, Outcome, Years};
 use std::path::PathBuf;
 
 fn settings(code: &str) -> Settings {
@@ -56,7 +56,10 @@ fn a_sale_is_read_field_by_field() {
         .record;
     let euros = |amount: f64| Some(Money::from_minor((amount * 100.0) as i64));
     assert_eq!(sale.id, "B1");
-    assert_eq!((sale.bike.style, sale.bike.made), (Style::Road, Some(2013)));
+    assert_eq!(
+        (sale.bike.style, sale.bike.made),
+        (Style::Road, Some(Years::from(2013)))
+    );
     assert_eq!(
         (sale.bike.condition, sale.bike.tier),
         (Some(Condition::Tidy), Some(Tier::Club))

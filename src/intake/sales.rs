@@ -31,7 +31,7 @@ impl Kind for Sales {
     const FIELDS: &'static [Field] = &[
         Field::required("bike", "your id of the bike, unique"),
         Field::required("style", "what it is built for"),
-        Field::optional("made", "model year"),
+        Field::optional("made", "model year, or the years it may be of: 2010..2013"),
         Field::optional("condition", "condition, 1 to 5 or a word"),
         Field::optional("tier", "component tier, 1 to 5 or a word"),
         Field::optional("seat_tube", "seat-tube length"),

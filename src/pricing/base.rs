@@ -2,7 +2,7 @@
 
 use super::features::{self, Facts};
 use crate::statistics::robust::median;
-use crate::trade::{Bike, Condition, Currency, Day, Sale, SeatTube, Tier};
+use crate::trade::{Bike, Condition, Currency, Day, Sale, SeatTube, Tier, Years};
 
 /// The bike from which the contributions start.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,7 +18,7 @@ pub struct Base {
 /// The standard base bike on `as_of`.
 pub fn standard_base(as_of: Day) -> Base {
     let mut bike = Bike::of(features::BASE_STYLE);
-    bike.made = Some(as_of.year() - features::BASE_AGE as i16);
+    bike.made = Some(Years::from(as_of.year() - features::BASE_AGE as i16));
     bike.condition = Condition::from_grade(features::BASE_CONDITION);
     bike.tier = Tier::from_grade(features::BASE_TIER);
     bike.seat_tube = SeatTube::from_tenths(5100);

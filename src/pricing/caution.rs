@@ -1,6 +1,6 @@
 //! Doubt as a value: what was seen, with its numbers. The words are `report`'s.
 
-use crate::trade::{Day, Money};
+use crate::trade::{Condition, Day, Money};
 
 /// A doubt about a price.
 #[derive(Clone, Debug, PartialEq)]
@@ -105,5 +105,28 @@ pub enum Caution {
         premium: f64,
         /// The same of the user's usual first ask.
         usual: f64,
+    },
+    /// No inspection of the own bike is kept.
+    NotInspected,
+    /// Gates were open at the latest inspection.
+    GatesOpen {
+        /// Its day.
+        on: Day,
+        /// The gates, in the order of the walk.
+        gates: Vec<&'static str>,
+    },
+    /// Every gate has passed at the latest inspection, and no road test.
+    NoRoadTest {
+        /// Its day.
+        on: Day,
+    },
+    /// The inspection came to another condition than the one that is priced.
+    ConditionDiffers {
+        /// In the record.
+        recorded: Condition,
+        /// By the latest inspection.
+        inspected: Condition,
+        /// Its day.
+        on: Day,
     },
 }

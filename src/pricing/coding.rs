@@ -126,30 +126,21 @@ impl Coding {
 
     /// Writes the row of a price of `day` into `x` ([`Self::width`] long), in
     /// the `source` group (`None`: own sales).
+    /// Of a range of model years it is the mean of the years' rows.
     pub fn row(&self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {
-        let mut full = facts.values;
-        if let Some(completion) = self
-            .completions
-            .known(facts.known)
-            .filter(|_| facts.known != ALL_KNOWN)
-        {
-            completion.fill(&mut full);
-            keep_possible(&mut full, facts.known);
-        }
         x.fill(0.0);
-        x[0] = 1.0;
-        x[1..=FACTS].copy_from_slice(&full);
-        x[NEW_PRICE] = if facts.known & NEW_KNOWN != 0 {
-            full[NEW_FACT] - self.new_prices.usual(&full)
+        let bike = &mut x[..COLUMNS];
+        if facts.years.is_none() {
+            self.of_bike(facts, bike);
         } else {
-            0.0
-        };
-        let style = facts.style();
-        x[STYLE_AGE.start + style.index()] = full[..3].iter().sum();
-        x[STYLE_TIER.start + style.index()] = full[9..13].iter().sum();
-        if COLLECTED.contains(&style) {
-            x[VINTAGE] = full[3] / VINTAGE_YEARS;
+            let mut years = 0.0;
+            for year in self.of_each_year(facts) {
+                bike.iter_mut().zip(year).for_each(|(sum, v)| *sum += v);
+                years += 1.0;
+            }
+            bike.iter_mut().for_each(|sum| *sum /= years);
         }
+        x[0] = 1.0;
         let angle = |d: Day| 2.0 * std::f64::consts::PI * year_fraction(d);
         let (then, now) = (angle(day), angle(self.as_of));
         x[SEASON.start] = then.sin() - now.sin();
@@ -165,8 +156,63 @@ impl Coding {
         }
     }
 
-    /// Variance of ln price left by the unknown facts, under coefficients `b`.
+    /// The columns that the bike decides, in each year of its range.
+    fn of_each_year(&self, facts: &Facts) -> impl Iterator<Item = [f64; COLUMNS]> {
+        facts.of_each_year().map(|year| {
+            let mut x = [0.0; COLUMNS];
+            self.of_bike(&year, &mut x);
+            x
+        })
+    }
+
+    /// Writes the columns that the bike decides.
+    fn of_bike(&self, facts: &Facts, x: &mut [f64]) {
+        let mut full = facts.values;
+        if let Some(completion) = self
+            .completions
+            .known(facts.known)
+            .filter(|_| facts.known != ALL_KNOWN)
+        {
+            completion.fill(&mut full);
+            keep_possible(&mut full, facts.known);
+        }
+        x[1..=FACTS].copy_from_slice(&full);
+        x[NEW_PRICE] = if facts.known & NEW_KNOWN != 0 {
+            full[NEW_FACT] - self.new_prices.usual(&full)
+        } else {
+            0.0
+        };
+        let style = facts.style();
+        x[STYLE_AGE.start + style.index()] = full[..3].iter().sum();
+        x[STYLE_TIER.start + style.index()] = full[9..13].iter().sum();
+        if COLLECTED.contains(&style) {
+            x[VINTAGE] = full[3] / VINTAGE_YEARS;
+        }
+    }
+
+    /// Variance of ln price left by the unknown facts and by a range of model
+    /// years, under coefficients `b`. By the law of total variance it is the sum
+    /// of what is left once the year is known and of what the years differ by.
     pub fn unknown_variance(&self, facts: &Facts, b: &[f64]) -> f64 {
+        self.between_years(facts, b) + self.within_a_year(facts, b)
+    }
+
+    /// `sum (v_y - mean v)^2 / n` over the `n` years of a range, `v_y` being ln
+    /// of the value under `b` if the bike is of year `y`; 0 for an exact year.
+    /// The ordinary spread of prices holds no part of it, since the years of the
+    /// range are known: unlike an unknown year it is not trusted by halves.
+    fn between_years(&self, facts: &Facts, b: &[f64]) -> f64 {
+        let value = |x: [f64; COLUMNS]| x.iter().zip(b).map(|(x, b)| x * b).sum::<f64>();
+        let values: Vec<f64> = self.of_each_year(facts).map(value).collect();
+        if values.is_empty() {
+            return 0.0;
+        }
+        let n = values.len() as f64;
+        let mean = values.iter().sum::<f64>() / n;
+        values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n
+    }
+
+    fn within_a_year(&self, facts: &Facts, b: &[f64]) -> f64 {
         if facts.known == ALL_KNOWN {
             return 0.0;
         }

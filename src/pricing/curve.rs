@@ -1,7 +1,7 @@
 //! Value against age: the curve, and the records of the style around it.
 
 use super::coding::Coding;
-use super::features::{facts, set_age};
+use super::features::{Facts, facts, set_age};
 use super::fitting::Watch;
 use super::observation::{Observation, of_sale};
 use super::value::FittedValue;
@@ -78,15 +78,25 @@ pub fn sales_of_style(
         .collect()
 }
 
+/// Low, median and high of `bike` with its own model year, or range of them.
+pub fn here(model: &FittedValue, bike: &Bike, level: f64) -> (f64, f64, f64) {
+    let here = facts(bike, model.coding.as_of, &model.currency);
+    of_facts(model, &here, level)
+}
+
 /// Low, median and high of `bike` at one age in years.
-pub fn at_age(model: &FittedValue, bike: &Bike, age: f64, level: f64) -> (f64, f64, f64) {
+fn at_age(model: &FittedValue, bike: &Bike, age: f64, level: f64) -> (f64, f64, f64) {
     let mut here = facts(bike, model.coding.as_of, &model.currency);
     set_age(&mut here, age);
-    let sale = model.one_sale(&here);
+    of_facts(model, &here, level)
+}
+
+fn of_facts(model: &FittedValue, facts: &Facts, level: f64) -> (f64, f64, f64) {
+    let sale = model.one_sale(facts);
     let end = |p: f64| interval::quantile(&sale, p).exp();
     (
         end((1.0 - level) / 2.0),
-        model.ln_value(&here).exp(),
+        model.ln_value(facts).exp(),
         end((1.0 + level) / 2.0),
     )
 }

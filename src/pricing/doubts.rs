@@ -6,7 +6,7 @@ use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, SIZE_KNOWN, TIER_
 use super::time_on_market::FittedTime;
 use super::value::FittedValue;
 use crate::trade::Bike;
-use crate::trade::calendar::days_between;
+use crate::trade::calendar::{age_in_years, days_between};
 
 /// Comps older than this (days) no longer show today's market (judgement).
 const OLD_COMPS: i64 = 120;
@@ -104,14 +104,19 @@ pub(super) fn about_records(
             format!("{count} of this style"),
         );
     }
-    if let (Some(age), Some((low, high))) = (bike.age(model.coding.as_of), seen.ages)
-        && (age < low - 0.5 || age > high + 0.5)
+    // A range of years counts from its youngest to its oldest: all of them are
+    // averaged over. Among the records it vouches for its middle alone.
+    let age = |year| age_in_years(year, model.coding.as_of);
+    let ages = bike.made.map(|made| (age(made.last()), age(made.first())));
+    if let (Some((youngest, oldest)), Some((low, high))) = (ages, seen.ages)
+        && (youngest < low - 0.5 || oldest > high + 0.5)
     {
-        outside(
-            "age",
-            format!("{age:.0} years"),
-            format!("{low:.0} to {high:.0} years"),
-        );
+        let here = if youngest == oldest {
+            format!("{oldest:.0} years")
+        } else {
+            format!("{youngest:.0} to {oldest:.0} years")
+        };
+        outside("age", here, format!("{low:.0} to {high:.0} years"));
     }
     let levels = |counts: &[usize]| -> String {
         let seen: Vec<String> = (1..)

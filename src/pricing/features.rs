@@ -8,7 +8,8 @@
 //! season; groups of comps; steps of the market back in time.
 
 use crate::statistics::missing::Moments;
-use crate::trade::{Bike, Currency, Day, SizeClass, Style};
+use crate::trade::calendar::age_in_years;
+use crate::trade::{Bike, Currency, Day, SizeClass, Style, Years};
 use std::ops::Range;
 
 /// Columns before the market's steps.
@@ -99,6 +100,9 @@ pub struct Facts {
     pub values: [f64; FACTS],
     /// Which groups are known.
     pub known: u32,
+    /// Where the model year is known as a range: the years, and the day for which
+    /// the age counts. The columns of age are then the mean over the years.
+    pub years: Option<(Years, Day)>,
 }
 
 impl Facts {
@@ -110,6 +114,19 @@ impl Facts {
             .position(|v| *v > 0.5)
             .unwrap_or(0);
         Style::ALL.get(place).copied().unwrap_or(Style::Other)
+    }
+
+    /// The same bike in each year of a range, oldest first; nothing when its year
+    /// is exact or unknown.
+    pub fn of_each_year(self) -> impl Iterator<Item = Facts> {
+        let range = self.years.into_iter();
+        range.flat_map(move |(years, day)| {
+            years.each().map(move |year| {
+                let mut one = self;
+                set_age(&mut one, age_in_years(year, day));
+                one
+            })
+        })
     }
 }
 
@@ -161,9 +178,15 @@ pub fn facts(bike: &Bike, day: Day, currency: &Currency) -> Facts {
         values[NEW_FACT] = currency.units(new_price).ln();
     }
     values[STYLE.start - 1 + bike.style.index()] = 1.0;
-    let mut facts = Facts { values, known };
-    if let Some(age) = bike.age(day) {
-        set_age(&mut facts, age);
+    let mut facts = Facts {
+        values,
+        known,
+        years: None,
+    };
+    match bike.made.map(|made| (made, made.exact())) {
+        Some((_, Some(year))) => set_age(&mut facts, age_in_years(year, day)),
+        Some((range, None)) => set_years(&mut facts, range, day),
+        None => {}
     }
     facts
 }
@@ -175,6 +198,20 @@ pub fn set_age(facts: &mut Facts, age: f64) {
         facts.values[i] = here[i] - base[i];
     }
     facts.known |= AGE_KNOWN;
+    facts.years = None;
+}
+
+/// Sets the columns of age to their mean over a range of years.
+fn set_years(facts: &mut Facts, range: Years, day: Day) {
+    facts.years = Some((range, day));
+    facts.known |= AGE_KNOWN;
+    let (mut sum, mut count) = ([0.0; 5], 0.0);
+    for year in facts.of_each_year() {
+        sum.iter_mut().zip(year.values).for_each(|(s, v)| *s += v);
+        count += 1.0;
+    }
+    let mean = sum.map(|sum: f64| sum / count);
+    facts.values[..mean.len()].copy_from_slice(&mean);
 }
 
 /// Keeps the expected values of unknown groups within what a bike can have, from
@@ -241,7 +278,7 @@ pub fn prior_moments(ln_new: f64) -> Moments {
     .into_iter()
     .filter_map(|(age, condition, tier, tube)| {
         let mut bike = Bike::of(Style::Hybrid);
-        bike.made = Some(2000 - age);
+        bike.made = Some(Years::from(2000 - age));
         bike.condition = crate::trade::Condition::from_grade(condition);
         bike.tier = crate::trade::Tier::from_grade(tier);
         bike.seat_tube = crate::trade::SeatTube::from_tenths(tube);

@@ -6,7 +6,7 @@ use super::features::{self, AGE_KNOWN, CONDITION_KNOWN, Facts, NEW_KNOWN, SIZE_K
 use super::priors::Priors;
 use super::quote::{Built, Question};
 use crate::statistics::interval::Predictive;
-use crate::trade::{Condition, Currency, Day};
+use crate::trade::{Condition, Currency, Day, Years};
 
 /// The coding without records, for a bike with this ln new price.
 pub(super) fn coding(priors: &Priors, as_of: Day, ln_new: f64) -> Coding {
@@ -37,7 +37,7 @@ pub(super) fn from_new_price(
     let coding = coding(priors, as_of, ln_new);
     let here = features::facts(&question.bike, as_of, &currency);
     let mut as_new = question.bike;
-    as_new.made = Some(as_of.year());
+    as_new.made = Some(Years::from(as_of.year()));
     as_new.condition = Some(Condition::Mint);
     let mut new_facts = features::facts(&as_new, as_of, &currency);
     features::set_age(&mut new_facts, 0.0);

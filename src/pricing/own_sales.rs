@@ -24,17 +24,15 @@ pub struct OwnSale {
 }
 
 /// Own sales that the model's own widths are worth in [`calibrate`].
-const WIDTHS_ARE_WORTH: f64 = 5.0;
-/// Years after which a sale counts half for the width of the ranges.
-const HALF_LIFE: f64 = 1.0;
-/// Years after which it counts half for where sales have been running of late.
-const LATELY: f64 = 0.2;
+const WIDTHS_ARE_WORTH: f64 = 4.0;
+/// Years after which a sale counts half for where sales have been running of late.
+const LATELY: f64 = 0.3;
 /// Mean length of a year.
 const DAYS_A_YEAR: f64 = 365.25;
 /// Sales without any lean that stand beside those of late.
 const NO_LEAN_IS_WORTH: f64 = 2.0;
-/// How often the square of that lean counts: a market that goes on moving is by
-/// now further off than the mean of late, which lags.
+/// How often that lean is added to the spread: a market that goes on moving is
+/// by now further off than the mean of late, which lags.
 const LEAN_COUNTS: f64 = 2.0;
 
 /// How much wider or narrower than the model's widths the own sales fell when
@@ -42,33 +40,40 @@ const LEAN_COUNTS: f64 = 2.0;
 /// residuals, it is the root of two parts:
 ///
 /// * their mean square (t-weighted, so that one wild sale does not decide), shrunk
-///   to 1 as if five sales had shown exactly that. Parts of a range (spread,
+///   to 1 as if four sales had shown exactly that. Parts of a range (spread,
 ///   unknown facts, uncertain coefficients) each have a prior of their own; where
 ///   a market is calmer or wilder than all of them, only the sum can be seen, and
-///   this corrects the sum. A sale counts half after a year.
-/// * twice the square of their mean of late (half after 73 days), shrunk to 0 by two
-///   sales: while sales run to one side, the market is moving faster than the
-///   model follows, and the next one may lie further on.
+///   this corrects the sum.
+/// * the square of twice their mean of late (weights `a`, half after 110 days):
+///   while sales run to one side, the market is moving faster than the model
+///   follows, and the next one may lie further on. Of `(sum a z)^2` what chance
+///   alone makes, `sum a^2` times the first part, is taken off, and the rest shrunk to
+///   0 by two sales.
 ///
-/// Exponential forgetting as in Gibbs & Candès 2021 (*Adaptive conformal
-/// inference under distribution shift*), on the scale instead of the level, since
-/// there are too few sales to count misses. Chosen by what ranges held in
-/// simulated markets that move (DEVELOPERS.md).
+/// Chosen by what ranges held in simulated markets that move (DEVELOPERS.md).
 pub(super) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
     let (mut sum, mut count) = (WIDTHS_ARE_WORTH, WIDTHS_ARE_WORTH);
-    let (mut lean, mut of_late) = (0.0, NO_LEAN_IS_WORTH);
+    let (mut lean, mut weights, mut squares) = (0.0, 0.0, 0.0);
     for sale in sales.iter().filter(|s| s.weight > 0.0) {
         let z = (sale.ln_price - sale.left_out.location) / sale.left_out.scale;
         let robust = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
+        sum += robust * z * z / NORMAL_SCALE;
+        count += 1.0;
         let years = days_between(sale.day, as_of).max(0) as f64 / DAYS_A_YEAR;
-        let weight = 0.5_f64.powf(years / HALF_LIFE);
-        sum += weight * robust * z * z / NORMAL_SCALE;
-        count += weight;
         let weight = 0.5_f64.powf(years / LATELY);
         lean += weight * z;
-        of_late += weight;
+        weights += weight;
+        squares += weight * weight;
     }
-    let factor = (sum / count + LEAN_COUNTS * (lean / of_late).powi(2)).sqrt();
+    let spread = sum / count;
+    let moving = if squares > 0.0 {
+        let beyond_chance = (lean * lean - squares * spread).max(0.0) / weights.powi(2);
+        let of_late = weights * weights / squares;
+        beyond_chance * of_late / (of_late + NO_LEAN_IS_WORTH)
+    } else {
+        0.0
+    };
+    let factor = (spread + LEAN_COUNTS.powi(2) * moving).sqrt();
     sales
         .iter_mut()
         .for_each(|sale| sale.left_out.scale *= factor);

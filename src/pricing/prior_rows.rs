@@ -90,6 +90,7 @@ impl Prior {
         let mut base = Facts {
             values: [0.0; FACTS],
             known: features::ALL_KNOWN & !features::NEW_KNOWN,
+            years: None,
         };
         base.values[features::STYLE.start - 1 + features::BASE_STYLE.index()] = 1.0;
         let mut x = vec![0.0; coding.width()];

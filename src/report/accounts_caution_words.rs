@@ -18,6 +18,8 @@ pub fn code(caution: &Caution) -> &'static str {
         Caution::NoPurchase { .. } => "no_purchase",
         Caution::Replaced { .. } => "replaced",
         Caution::NoHours { .. } => "no_hours",
+        Caution::NoInspections => "no_inspections",
+        Caution::NotPassed { .. } => "not_passed",
         Caution::LargeGift { .. } => "large_gift",
         Caution::NotNamed { .. } => "not_named",
         Caution::GivenAhead { .. } => "given_ahead",
@@ -69,6 +71,15 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
         Caution::NoHours { bikes } => format!(
             "No hours are known of {}: what an hour brought leaves them out.",
             some(bikes)
+        ),
+        Caution::NoInspections => {
+            "No inspections are recorded. 'wheelworth inspect --blank SHEET.csv' makes a sheet for the next bike.".into()
+        }
+        Caution::NotPassed { bikes } => format!(
+            "{} {} sold without a passed inspection on record. Keep one before a bike is handed over: 'wheelworth \
+             inspect SHEET.csv --bike ID'.",
+            some(bikes),
+            if bikes.len() == 1 { "was" } else { "were" }
         ),
         Caution::LargeGift { gift } => format!(
             "The gift of {} to {} on {} is a single one of 250 or more. In the United States, for example, a giver \

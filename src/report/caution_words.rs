@@ -1,8 +1,12 @@
 //! Cautions in words: what was seen, why it matters, what to do.
 
 use super::amounts;
+use super::inspection_words::first;
 use crate::pricing::caution::Caution;
 use crate::trade::Currency;
+
+/// Open gates that are named, at most.
+const GATES: usize = 3;
 
 /// A short name for JSON, so that a script need not read the words.
 pub fn code(caution: &Caution) -> &'static str {
@@ -25,6 +29,10 @@ pub fn code(caution: &Caution) -> &'static str {
         Caution::Overdue { .. } => "listed_longer_than_it_may",
         Caution::AsksTooLittle { .. } => "asks_too_little",
         Caution::BeyondHabit { .. } => "ask_beyond_own_habit",
+        Caution::NotInspected => "not_inspected",
+        Caution::GatesOpen { .. } => "gates_open",
+        Caution::NoRoadTest { .. } => "no_road_test",
+        Caution::ConditionDiffers { .. } => "condition_differs",
     }
 }
 
@@ -141,6 +149,28 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
              you would rather sell soon, give a higher --week-cost or fewer --weeks.",
             100.0 * premium,
             100.0 * usual
+        ),
+        Caution::NotInspected => {
+            "Not inspected yet: wheelworth inspect --blank SHEET.csv. The price is for the bike as it is.".into()
+        }
+        Caution::GatesOpen { on, gates } => format!(
+            "Inspected on {on}, open gates: {}. Nobody rides it, and the price is for the bike as it is; only a new \
+             inspection clears a gate.",
+            first(gates, GATES)
+        ),
+        Caution::NoRoadTest { on } => format!(
+            "Inspected on {on}: every gate passed, but there is no road test yet. The price is for the bike as it is; \
+             ride it yourself and inspect it again."
+        ),
+        Caution::ConditionDiffers {
+            recorded,
+            inspected,
+            on,
+        } => format!(
+            "The price is for condition {} {recorded}, as recorded; the inspection of {on} says {} {inspected}. Correct \
+             whichever is wrong: the record with 'record sale', the inspection by a new one.",
+            recorded.grade(),
+            inspected.grade()
         ),
     }
 }

@@ -1,6 +1,6 @@
 //! The tables that can be exported, and what their columns hold.
 
-use Holds::{Day, Hours, Money, Text, Tube, Whole, Word, YesNo};
+use Holds::{Day, Hours, Money, Text, Tube, Whole, Word, Years, YesNo};
 
 /// A table of the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +26,8 @@ pub enum Holds {
     Word,
     /// A whole number.
     Whole,
+    /// A model year, or a range of them.
+    Years,
     /// Money with the currency's decimals.
     Money,
     /// A day.
@@ -43,7 +45,7 @@ pub type ExportColumn = (&'static str, Holds);
 
 const BIKE: [ExportColumn; 6] = [
     ("style", Word),
-    ("made", Whole),
+    ("made", Years),
     ("condition", Whole),
     ("tier", Whole),
     ("seat_tube", Tube),

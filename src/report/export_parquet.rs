@@ -1,7 +1,8 @@
 //! A table of the book as a Parquet file, which can be imported again.
 //!
 //! Its columns are those of the CSV file. Texts and words are strings; the model
-//! year and the grades 32-bit integers; days are dates; money is a decimal with
+//! year and the grades 32-bit integers (a string column of years as the CSV file
+//! has them where a row knows a range of years); days are dates; money is a decimal with
 //! the currency's decimals, hours one with two; a seat tube is a decimal number
 //! of millimetres with one, so that its tenths are kept, and a program that
 //! writes the bare number gives what the import reads as millimetres too;
@@ -37,6 +38,8 @@ enum Values {
     Text(StringChunkedBuilder),
     /// Whole numbers of the smallest unit that is kept; days since 1970.
     Number(Vec<Option<i64>>),
+    /// First and last year.
+    Years(Vec<Option<(i32, i32)>>),
     Yes(Vec<bool>),
 }
 
@@ -48,6 +51,7 @@ impl ParquetTable {
                 Values::Text(StringChunkedBuilder::new(PlSmallStr::from_static(name), 0))
             }
             Holds::YesNo => Values::Yes(Vec::new()),
+            Holds::Years => Values::Years(Vec::new()),
             _ => Values::Number(Vec::new()),
         });
         Self {
@@ -65,6 +69,7 @@ impl ParquetTable {
             match values {
                 Values::Text(texts) => texts.append_option(known),
                 Values::Yes(yes) => yes.push(known.is_some()),
+                Values::Years(years) => years.push(known.and_then(first_and_last)),
                 Values::Number(numbers) => {
                     numbers.push(known.and_then(|cell| number(cell, holds, &self.currency)));
                 }
@@ -133,6 +138,7 @@ fn column(name: PlSmallStr, holds: Holds, values: Values, currency: &Currency) -
     let numbers = match values {
         Values::Text(texts) => return texts.finish().into_column(),
         Values::Yes(yes) => return BooleanChunked::from_slice(name, &yes).into_column(),
+        Values::Years(years) => return years_column(name, &years),
         Values::Number(numbers) => numbers,
     };
     let decimals = match holds {
@@ -154,6 +160,31 @@ fn column(name: PlSmallStr, holds: Holds, values: Values, currency: &Currency) -
     whole
         .into_decimal_unchecked(PRECISION, decimals)
         .into_column()
+}
+
+/// Whole numbers, or texts where one of them is a range.
+fn years_column(name: PlSmallStr, years: &[Option<(i32, i32)>]) -> Column {
+    if years.iter().flatten().all(|(first, last)| first == last) {
+        let numbers = years.iter().map(|years| years.map(|(year, _)| year));
+        return Int32Chunked::from_iter_options(name, numbers).into_column();
+    }
+    let mut texts = StringChunkedBuilder::new(name, years.len());
+    for years in years {
+        texts.append_option(years.map(|(first, last)| {
+            if first == last {
+                first.to_string()
+            } else {
+                format!("{first}..{last}")
+            }
+        }));
+    }
+    texts.finish().into_column()
+}
+
+/// The years in a cell: `2013`, `2010..2013`.
+fn first_and_last(cell: &str) -> Option<(i32, i32)> {
+    let (first, last) = cell.split_once("..").unwrap_or((cell, cell));
+    Some((first.parse().ok()?, last.parse().ok()?))
 }
 
 /// The number in a cell, in the smallest unit that its column keeps.

@@ -4,6 +4,7 @@
 use super::inspection_words::{lid_code, state_word, why, words};
 use crate::pricing::inspection::grade::RULE;
 use crate::pricing::inspection::{Assessment, Job, Lost, Method, OpenGate, Vote};
+use crate::trade::Day;
 use crate::trade::inspection::{Measure, Sheet, TyreSize};
 use serde::Serialize;
 
@@ -28,6 +29,25 @@ struct Answer<'a> {
     job_items: Vec<Work>,
     unchecked: &'a [&'static str],
     cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    kept: Option<KeptJson>,
+}
+
+#[derive(Serialize)]
+struct KeptJson {
+    on: Option<String>,
+    count: usize,
+    import: Option<i64>,
+}
+
+/// What the book keeps of an own bike.
+pub struct Kept {
+    /// Day of the inspection told; `None` where there is none.
+    pub on: Option<Day>,
+    /// Inspections of the bike that are kept.
+    pub count: usize,
+    /// The import that kept this one just now.
+    pub import: Option<i64>,
 }
 
 #[derive(Serialize)]
@@ -102,8 +122,51 @@ struct Work {
 /// # Errors
 /// None in practice: every number is finite.
 pub fn json(found: &Assessment, sheet: &Sheet) -> Result<String, serde_json::Error> {
+    written(&answer(found, sheet))
+}
+
+/// The same of a bike of the book.
+///
+/// # Errors
+/// As above.
+pub fn of_own(
+    found: &Assessment,
+    sheet: &Sheet,
+    id: &str,
+    kept: &Kept,
+) -> Result<String, serde_json::Error> {
+    written(&Answer {
+        bike: Some(id),
+        kept: Some(KeptJson::of(kept)),
+        ..answer(found, sheet)
+    })
+}
+
+/// What is told of a bike of the book that has no inspection.
+///
+/// # Errors
+/// As above.
+pub fn none(id: &str, kept: &Kept) -> Result<String, serde_json::Error> {
+    written(&serde_json::json!({ "bike": id, "kept": KeptJson::of(kept) }))
+}
+
+fn written(answer: &impl Serialize) -> Result<String, serde_json::Error> {
+    serde_json::to_string_pretty(answer).map(|text| text + "\n")
+}
+
+impl KeptJson {
+    fn of(kept: &Kept) -> Self {
+        Self {
+            on: kept.on.map(|day| day.to_string()),
+            count: kept.count,
+            import: kept.import,
+        }
+    }
+}
+
+fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
     let grade = &found.grade;
-    let answer = Answer {
+    Answer {
         bike: sheet.bike(),
         style: sheet.style().map(|style| style.word()),
         condition: found.condition.map(|condition| condition.grade()),
@@ -133,8 +196,8 @@ pub fn json(found: &Assessment, sheet: &Sheet) -> Result<String, serde_json::Err
         job_items: found.jobs.iter().map(work).collect(),
         unchecked: &found.unchecked,
         cautions: found.cautions.iter().map(words).collect(),
-    };
-    serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+        kept: None,
+    }
 }
 
 fn class(lost: &Lost) -> Class {

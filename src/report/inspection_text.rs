@@ -11,6 +11,17 @@ use std::fmt::Write as _;
 
 /// The whole answer. `name` is the bike's, or the file's where it has none.
 pub fn text(found: &Assessment, sheet: &Sheet, name: &str) -> String {
+    whole(found, sheet, name, &price(found, sheet))
+}
+
+/// The same of a bike of the book.
+pub fn of_own(found: &Assessment, sheet: &Sheet, id: &str) -> String {
+    let price = format!("wheelworth price --bike {id}");
+    whole(found, sheet, id, &price)
+}
+
+/// `price`: the command that prices it.
+fn whole(found: &Assessment, sheet: &Sheet, name: &str, price: &str) -> String {
     let mut out = String::new();
     head(&mut out, found, sheet, name);
     gates(&mut out, found, sheet);
@@ -19,7 +30,7 @@ pub fn text(found: &Assessment, sheet: &Sheet, name: &str) -> String {
     tier(&mut out, found);
     size(&mut out, found);
     tyres(&mut out, sheet);
-    next(&mut out, found, sheet);
+    next(&mut out, found, price);
     let _ = writeln!(out, "\nCautions");
     for (number, caution) in (1..).zip(&found.cautions) {
         let _ = writeln!(out, "  {number}. {}", words(caution));
@@ -231,7 +242,7 @@ fn tyres(out: &mut String, sheet: &Sheet) {
     }
 }
 
-fn next(out: &mut String, found: &Assessment, sheet: &Sheet) {
+fn next(out: &mut String, found: &Assessment, price: &str) {
     let _ = writeln!(out, "\nWhat to do next");
     let mut number = 0;
     let mut step = |out: &mut String, words: String| {
@@ -281,7 +292,7 @@ fn next(out: &mut String, found: &Assessment, sheet: &Sheet) {
         );
     }
     if found.ready {
-        step(out, format!("Price it: {}", price(found, sheet)));
+        step(out, format!("Price it: {price}"));
     }
 }
 

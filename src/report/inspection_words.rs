@@ -90,7 +90,12 @@ pub fn list(names: &[&'static str]) -> String {
 
 /// The same with at most eight names, then how many more.
 pub fn some(names: &[&'static str]) -> String {
-    match names.split_at_checked(NAMED) {
+    first(names, NAMED)
+}
+
+/// The same with at most `most` names.
+pub fn first(names: &[&'static str], most: usize) -> String {
+    match names.split_at_checked(most) {
         Some((first, more)) if more.len() > 1 => {
             format!("{} and {} more", first.join(", "), more.len())
         }

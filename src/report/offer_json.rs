@@ -29,7 +29,7 @@ struct Answer<'a> {
 #[derive(Serialize)]
 struct Features {
     style: &'static str,
-    made: Option<i16>,
+    made: Option<crate::trade::Years>,
     condition: Option<u8>,
     tier: Option<u8>,
     size: Option<&'static str>,

@@ -50,6 +50,8 @@ fn is_for_all(caution: &Caution) -> bool {
         | Caution::NoPurchase { .. }
         | Caution::Replaced { .. }
         | Caution::NoHours { .. }
+        | Caution::NoInspections
+        | Caution::NotPassed { .. }
         | Caution::NotNamed { .. } => false,
     }
 }

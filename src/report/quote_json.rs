@@ -2,6 +2,7 @@
 
 use super::caution_words;
 use super::plan_json;
+use crate::pricing::inspection::Verdict;
 use crate::pricing::nearest::Neighbour;
 use crate::pricing::quote::Quote;
 use crate::pricing::time_on_market::FittedTime;
@@ -42,6 +43,7 @@ struct Bike {
     mark_down: Vec<plan_json::MarkDown>,
     margin: Option<Margin>,
     nearest: Nearest,
+    inspection: Option<Inspection>,
     cautions: Vec<Caution>,
 }
 
@@ -95,6 +97,15 @@ struct Near {
     distance: f64,
 }
 
+/// The latest inspection of an own bike.
+#[derive(Serialize)]
+struct Inspection {
+    on: String,
+    ready: bool,
+    condition: Option<u8>,
+    open_gates: Vec<&'static str>,
+}
+
 #[derive(Serialize)]
 struct Caution {
     code: &'static str,
@@ -109,6 +120,8 @@ pub struct Priced {
     pub comps: Vec<Neighbour>,
     /// Nearest own sales.
     pub sales: Vec<Neighbour>,
+    /// What its latest inspection says; `None` too where no own bike is priced.
+    pub verdict: Option<Verdict>,
 }
 
 /// The answer as pretty-printed JSON with a line end.
@@ -180,6 +193,12 @@ pub fn render(
                 sales: p.sales.iter().map(near).collect(),
                 comps: p.comps.iter().map(near).collect(),
             },
+            inspection: p.verdict.as_ref().map(|verdict| Inspection {
+                on: verdict.on.to_string(),
+                ready: verdict.ready,
+                condition: verdict.condition.map(|condition| condition.grade()),
+                open_gates: verdict.open_gates.clone(),
+            }),
             cautions: q
                 .cautions
                 .iter()

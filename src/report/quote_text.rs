@@ -25,6 +25,9 @@ pub fn one(
         .as_ref()
         .map_or(String::new(), |id| format!("{id}: "));
     let _ = writeln!(out, "{name}{}", bike(&q.question.bike));
+    if let Some(verdict) = priced.verdict.as_ref().filter(|verdict| verdict.ready) {
+        let _ = writeln!(out, "Inspected on {}: every gate passed.", verdict.on);
+    }
     if let Some(v) = q.value {
         let _ = writeln!(
             out,

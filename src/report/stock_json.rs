@@ -2,9 +2,9 @@
 //! where something is not known.
 
 use super::stock_words::{self, Shed};
-use crate::accounts::NextStep;
 use crate::accounts::stock::{StockLine, Totals};
-use crate::trade::{Currency, Day, Money};
+use crate::accounts::{Clearance, NextStep};
+use crate::trade::{Currency, Day, Money, Years};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -20,7 +20,7 @@ struct Answer<'a> {
 struct Bike<'a> {
     bike: &'a str,
     style: &'static str,
-    made: Option<i16>,
+    made: Option<Years>,
     condition: Option<u8>,
     tier: Option<u8>,
     bought_on: Option<String>,
@@ -36,6 +36,15 @@ struct Bike<'a> {
     expected: Option<f64>,
     next: Next,
     overdue: bool,
+    inspection: Option<Inspection>,
+}
+
+/// The latest one.
+#[derive(Serialize)]
+struct Inspection {
+    on: String,
+    ready: bool,
+    result: &'static str,
 }
 
 #[derive(Serialize)]
@@ -111,14 +120,23 @@ fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> Bike<'a> {
         ask: units(holding.ask),
         value: units(line.prospect.value),
         expected: units(line.expected()),
-        next: next(&line.next, as_of, currency),
+        next: next(line, as_of, currency),
         overdue: line.next.is_overdue(as_of),
+        inspection: holding.inspection.map(|(on, result)| Inspection {
+            on: on.to_string(),
+            ready: result == Clearance::Passed,
+            result: match result {
+                Clearance::Passed => "passed",
+                Clearance::NoRoadTest => "no_road_test",
+                Clearance::GatesOpen => "gates_open",
+            },
+        }),
     }
 }
 
 /// Listing is due on the day of the answer; work and waiting have no day.
-fn next(step: &NextStep, as_of: Day, currency: &Currency) -> Next {
-    let (what, on, ask) = match step {
+fn next(line: &StockLine, as_of: Day, currency: &Currency) -> Next {
+    let (what, on, ask) = match &line.next {
         NextStep::MarkDown { on, to, .. } => ("mark_down", Some(*on), Some(*to)),
         NextStep::List { at } => ("list", Some(as_of), *at),
         NextStep::Finish => ("finish", None, None),
@@ -128,7 +146,7 @@ fn next(step: &NextStep, as_of: Day, currency: &Currency) -> Next {
         what,
         on: on.map(|day| day.to_string()),
         ask: ask.map(|money| currency.units(money)),
-        text: stock_words::step(step, as_of, currency),
+        text: stock_words::to_do(line, as_of, currency),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::amounts::{exact, percent, plain, round};
 use super::market_words::many;
-use super::stock_words::{Shed, cautions, step};
+use super::stock_words::{Shed, cautions, to_do};
 use crate::accounts::stock::{LONG, StockLine, Totals};
 use crate::trade::{Currency, Day, Money};
 use std::fmt::Write as _;
@@ -62,7 +62,7 @@ fn cells(line: &StockLine, as_of: Day, currency: &Currency) -> [String; COLUMNS]
         money(holding.cash(), exact),
         money(holding.ask, plain),
         money(line.prospect.value, round),
-        step(&line.next, as_of, currency),
+        to_do(line, as_of, currency),
     ]
 }
 

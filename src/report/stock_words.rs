@@ -3,8 +3,9 @@
 use super::amounts::{exact, plain};
 use super::caution_words;
 use super::plan_text::date;
+use crate::accounts::stock::StockLine;
 use crate::accounts::stock_caution::Doubt;
-use crate::accounts::{NextStep, Stock, StockCaution};
+use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
 use crate::pricing::caution::Caution;
 use crate::trade::{Currency, Day};
 
@@ -19,8 +20,26 @@ pub struct Shed {
     pub doubts: Vec<(String, Caution)>,
 }
 
+/// What to do with a bike, and what its inspection wants of it in a word or two:
+/// `inspect, list at 140`, `cut to 92 now, gates open`.
+pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
+    let step = step(&line.next, as_of, currency);
+    let wants = match line.holding.inspection {
+        Some((_, Clearance::Passed)) => return step,
+        Some((_, Clearance::NoRoadTest)) => "road test",
+        Some((_, Clearance::GatesOpen)) => "gates open",
+        None => "inspect",
+    };
+    match line.next {
+        NextStep::List { .. } => format!("{wants}, {step}"),
+        NextStep::Finish => format!("finish, {wants}"),
+        NextStep::MarkDown { .. } => format!("{step}, {wants}"),
+        NextStep::Wait => wants.into(),
+    }
+}
+
 /// What to do, as one says it: `cut to 92 now`, `list at 140`, `leave it`.
-pub fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
+fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
     match step {
         NextStep::MarkDown { to, .. } if step.is_overdue(as_of) => {
             format!("cut to {} now", plain(*to, currency))
@@ -129,6 +148,20 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         Doubt::ListedUnready => (
             "listed_unready",
             "listed, and its condition is below 3 or unknown. Offer it as in need of work, not as ready to ride.",
+        ),
+        Doubt::GatesOpen => (
+            "gates_open",
+            "open gates at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Mend them and \
+             inspect it again; offer it as it is or not at all.",
+        ),
+        Doubt::NoRoadTest => (
+            "no_road_test",
+            "every gate has passed, but there is no road test yet. Ride it yourself, note it and inspect it again.",
+        ),
+        Doubt::NotInspected => (
+            "not_inspected",
+            "not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv \
+             --bike ID' keeps it.",
         ),
         Doubt::NoPurchase => (
             "no_purchase",

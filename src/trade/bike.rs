@@ -1,7 +1,8 @@
 //! What describes a bicycle: style, model year, condition, tier, size, new price.
 
-use super::calendar::{Day, age_in_years};
+use super::calendar::Day;
 use super::money::Money;
+use super::years::Years;
 use std::fmt;
 
 /// Declares a word list as an enum with its words, in the order of the documentation.
@@ -156,8 +157,8 @@ impl fmt::Display for SeatTube {
 pub struct Bike {
     /// What it is built for; always known.
     pub style: Style,
-    /// Model year.
-    pub made: Option<i16>,
+    /// Model year, or the years that it may be of.
+    pub made: Option<Years>,
     /// Condition on the day in question.
     pub condition: Option<Condition>,
     /// Component tier.
@@ -181,9 +182,10 @@ impl Bike {
         }
     }
 
-    /// Age in decimal years on `day`, if the model year is known.
+    /// Age in decimal years on `day`, if the model year is known; of a range of
+    /// years the mean over them.
     pub fn age(&self, day: Day) -> Option<f64> {
-        self.made.map(|made| age_in_years(made, day))
+        self.made.map(|made| made.mean_age(day))
     }
 
     /// Size class, if the seat tube is known and the style has classes.

@@ -12,6 +12,7 @@ pub mod money;
 pub mod quarter;
 pub mod repair;
 pub mod sale;
+pub mod years;
 
 pub use ask_change::AskChange;
 pub use bike::{Bike, Condition, SeatTube, SizeClass, Style, Tier};
@@ -24,3 +25,4 @@ pub use money::{Currency, Money};
 pub use quarter::Quarter;
 pub use repair::{Job, Part};
 pub use sale::Sale;
+pub use years::Years;

@@ -11,7 +11,7 @@ use wheelworth::pricing::observation::InMemory;
 use wheelworth::trade::comparable::Outcome;
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{
-    Bike, Comparable, Condition, Currency, Day, Money, Sale, SeatTube, Style, Tier,
+    Bike, Comparable, Condition, Currency, Day, Money, Sale, SeatTube, Style, Tier, Years,
 };
 
 /// The day of every answer.
@@ -68,7 +68,7 @@ fn bike(rng: &mut impl Rng) -> (Bike, f64) {
         + 0.25 * (f64::from(tier.grade()) - 2.0);
     let bike = Bike {
         style,
-        made: known(rng, made),
+        made: known(rng, Years::from(made)),
         condition: known(rng, condition),
         tier: known(rng, tier),
         seat_tube: known(rng, tube).flatten(),

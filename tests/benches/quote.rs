@@ -7,7 +7,7 @@ use std::hint::black_box;
 use wheelworth::pricing::base::standard_base;
 use wheelworth::pricing::quote::{Question, Source};
 use wheelworth::pricing::{Priors, quote};
-use wheelworth::trade::{Bike, Condition, Money, SeatTube, Style, Tier};
+use wheelworth::trade::{Bike, Condition, Money, SeatTube, Style, Tier, Years};
 
 /// A bike with every feature but the new price, and one of which only the
 /// style is known.
@@ -16,7 +16,7 @@ pub fn one(criterion: &mut Criterion) {
     let base = standard_base(AS_OF);
     let described = Bike {
         style: Style::Hybrid,
-        made: Some(2016),
+        made: Some(Years::from(2016)),
         condition: Some(Condition::Tidy),
         tier: Some(Tier::Sport),
         seat_tube: SeatTube::from_tenths(5300),

@@ -13,10 +13,10 @@ use wheelworth::pricing::priors::Priors;
 use wheelworth::pricing::value::{ValueModel, ValueSettings};
 use wheelworth::statistics::interval::quantile;
 use wheelworth::statistics::{Fit, Triangle};
-use wheelworth::trade::Currency;
 use wheelworth::trade::bike::{Bike, Style};
 use wheelworth::trade::calendar::Day;
 use wheelworth::trade::sale::{Sale, Sold};
+use wheelworth::trade::{Currency, Years};
 
 /// A style for each of the three models.
 const STYLES: [Style; 3] = [Style::Road, Style::Mountain, Style::Hybrid];
@@ -50,7 +50,7 @@ fn the_value_model_agrees_with_the_log_regression() {
     let currency = Currency::from_code("USD").unwrap();
     let day = Day::constant(2017, 2, 15);
     let bike = |car: usize, age: f64| Bike {
-        made: Some(2017 - age as i16),
+        made: Some(Years::from(2017 - age as i16)),
         ..Bike::of(STYLES[car])
     };
     let sales = rows.iter().enumerate().map(|(i, row)| {

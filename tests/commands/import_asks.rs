@@ -93,7 +93,7 @@ fn sales_are_not_taken_back_from_under_their_asks() {
     let workshop = with_bikes().asks(TWO_CUTS);
     let said = [
         "import 1 of the book",
-        "import 2 (@asks.csv) later put asks or costs of its bikes, 2 in all",
+        "import 2 (@asks.csv) later put asks, costs or inspections of its bikes, 2 in all",
         "help: undo import 2 first",
     ];
     workshop.refuses(&["import", "--undo", "1"], &said);
@@ -168,10 +168,11 @@ fn sales_that_move_away_from_under_their_asks_are_imported_and_told() {
 #[test]
 fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     let workshop = with_bikes();
-    // A book of version 1 is one of today without the tables of asks and of money.
+    // A book of version 1 is one of today without the tables of asks, of money and of
+    // inspections.
     let book = rusqlite::Connection::open(workshop.book()).unwrap();
     book.execute_batch(
-        "DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
+        "DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
          DROP TABLE taken_back; DROP TABLE closed_pages; DROP TABLE closings; \
          PRAGMA user_version = 1",
     )
@@ -180,7 +181,7 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     let workshop = workshop.asks(TWO_CUTS);
     let files = workshop.files();
     assert!(
-        files.contains(&"book.sqlite.before-v3".to_string()),
+        files.contains(&"book.sqlite.before-v5".to_string()),
         "{files:?}"
     );
     let sound = workshop.run(&["check"]).done();

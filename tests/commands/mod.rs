@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod check;
+mod date_codes;
 mod demo;
 mod export;
 mod export_models;
@@ -16,6 +17,7 @@ pub mod import_gifts;
 mod import_history;
 pub mod inspect;
 mod inspect_hostile;
+mod made_range;
 mod market;
 pub mod offer;
 mod offer_files;

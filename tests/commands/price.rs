@@ -339,7 +339,7 @@ fn a_chart_is_drawn_and_named() {
     let workshop = Workshop::busy();
     let output = run(
         &workshop,
-        "price --style hybrid --made 2016 --chart @value.svg",
+        "price --style hybrid --made 2016 --tier 1 --chart @value.svg",
     )
     .done();
     assert!(output.err.contains("@value.svg"));

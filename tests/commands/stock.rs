@@ -45,7 +45,7 @@ fn the_shed_on_a_saturday() {
                        days in    days     cash
     bike              workshop  listed  tied up  ask  value  to do
     high   road 2014        13      49    82.50  340    225  cut to 270 now
-    ready  road 2016        21       -    82.00    -    195  list at 255
+    ready  road 2016        21       -    82.00    -    195  list at 260
     stand  city 2012        80       -     8.00    -     92  finish the work
     fair   road 2014        19      12    40.00  200    195  cut to 190 on 27 June
 

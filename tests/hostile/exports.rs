@@ -5,7 +5,7 @@ use crate::support::workshop::Workshop;
 use polars::prelude::{Column, DataFrame, NamedFrom as _, Series};
 use polars_io::prelude::ParquetWriter;
 use wheelworth::book::Book;
-use wheelworth::trade::{Day, Sale};
+use wheelworth::trade::{Day, Sale, Years};
 
 /// Written by pandas; `tests/fixtures/pandas-sales.py` shows what it holds.
 const PANDAS: &[u8] = include_bytes!("../fixtures/pandas-sales.parquet");
@@ -37,7 +37,7 @@ fn a_table_of_another_program_is_read_as_far_as_its_values_are_cells() {
     let minor = |money: Option<wheelworth::trade::Money>| money.map(|m| m.minor());
     assert_eq!(first.id, "P-1");
     assert_eq!(first.bike.style.word(), "road");
-    assert_eq!(first.bike.made, Some(2016));
+    assert_eq!(first.bike.made, Some(Years::from(2016)));
     assert_eq!(first.bike.condition.map(|c| c.grade()), Some(4));
     assert_eq!(first.bike.tier.map(|t| t.grade()), Some(3));
     assert_eq!(first.bike.seat_tube.map(|s| s.tenths()), Some(5334));

@@ -35,6 +35,7 @@ fn report(case: &Case, quarter: i64) -> QuarterReport {
         minor_per_unit: case.minor_per_unit,
         as_of: case.as_of,
         now: &case.entries,
+        inspections: &[],
         closed: &[],
         past: &|day| panic!("asked for {day}, and nothing is closed"),
     };

@@ -9,7 +9,7 @@ use wheelworth::book::{Book, Repeat};
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{
     AskChange, Bike, Comparable, Condition, Cost, CostKind, Day, Gift, Money, Outcome, Sale,
-    SeatTube, Style, Tier,
+    SeatTube, Style, Tier, Years,
 };
 
 /// The five tables.
@@ -114,7 +114,10 @@ fn bike() -> impl Strategy<Value = Bike> {
     let tube = maybe(tube.prop_map(|tenths| SeatTube::from_tenths(tenths).unwrap()));
     (
         style,
-        maybe(1817..2028_i16),
+        maybe(
+            (1817..2028_i16, prop_oneof![Just(0), 0..41_i16])
+                .prop_map(|(first, more)| Years::range(first, (first + more).min(2027)).unwrap()),
+        ),
         condition,
         tier,
         tube,

@@ -12,3 +12,4 @@ mod statistics;
 mod stock;
 mod survival;
 mod trade;
+mod years;

@@ -52,7 +52,7 @@ fn jobs(most: usize) -> impl Strategy<Value = Vec<Job>> {
 
 fn bike(condition: Option<u8>, tier: Option<u8>) -> Bike {
     Bike {
-        made: Some(2014),
+        made: Some(2014.into()),
         condition: condition.and_then(Condition::from_grade),
         tier: tier.and_then(Tier::from_grade),
         new_price: Some(Money::from_minor(80_000)),

@@ -126,7 +126,7 @@ prop_compose! {
 
 impl Records {
     fn stock(&self) -> Stock {
-        let holdings = on_hand(&self.sales, &self.costs, &self.asks, TODAY);
+        let holdings = on_hand(&self.sales, &self.costs, &self.asks, &[], TODAY);
         let known = holdings.into_iter().map(|holding| {
             let place = (0..BIKES).find(|place| id(*place) == holding.sale.id);
             (holding, self.prospects[place.unwrap()].clone())

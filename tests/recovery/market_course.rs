@@ -10,7 +10,9 @@ use wheelworth::pricing::market::far_asks::MayBe;
 use wheelworth::pricing::market::{Market, Question, market};
 use wheelworth::pricing::observation::InMemory;
 use wheelworth::trade::calendar::{quarter_number, year_fraction};
-use wheelworth::trade::{Bike, Comparable, Condition, Currency, Day, Money, Outcome, Style, Tier};
+use wheelworth::trade::{
+    Bike, Comparable, Condition, Currency, Day, Money, Outcome, Style, Tier, Years,
+};
 
 const AS_OF: Day = Day::constant(2026, 5, 1);
 
@@ -40,7 +42,7 @@ fn many(truth: &Truth, seed: u64, count: i32) -> Vec<(Comparable, f64)> {
         let ask = (ln + noise.sample(&mut rng)).exp();
         let mut bike = Bike::of(Style::Hybrid);
         // Half a year back from the day's summer, so that the age stays about 8.
-        bike.made = Some(day.year() - 8);
+        bike.made = Some(Years::from(day.year() - 8));
         bike.condition = Condition::from_grade(3);
         bike.tier = Tier::from_grade(2);
         let comp = Comparable {

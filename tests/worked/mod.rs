@@ -3,6 +3,7 @@
 mod accuracy;
 mod haggle_and_habit;
 mod like_bikes;
+mod made_range;
 mod market;
 mod new_price_alone;
 mod offer;

@@ -151,6 +151,7 @@ impl Records {
             minor_per_unit: self.minor_per_unit,
             as_of,
             now: &self.now,
+            inspections: &[],
             closed: &closed,
             past: &|on| Ok(self.evening(on)),
         })

@@ -177,7 +177,7 @@ fn prospect(id: &str) -> Prospect {
 }
 
 fn stock() -> Stock {
-    let holdings = on_hand(&sales(), &costs(), &asks(), TODAY);
+    let holdings = on_hand(&sales(), &costs(), &asks(), &[], TODAY);
     let known = holdings.into_iter().map(|holding| {
         let prospect = prospect(&holding.sale.id);
         (holding, prospect)

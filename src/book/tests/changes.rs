@@ -2,7 +2,7 @@
 
 use super::gifts::gift;
 use super::*;
-use crate::trade::AskChange;
+use crate::trade::{AskChange, Years};
 
 /// As a line, with `number` after what is written as one.
 fn changes(book: &Book) -> Vec<String> {
@@ -43,16 +43,16 @@ fn a_change_is_from_the_state_before_to_the_next_one_or_the_present() {
     import_sales(&mut book, &[sale("b", 9000), sale("B", 8000)]);
     assert_eq!(changes(&book), Vec::<String>::new());
     let mut second = sale("b", 9000);
-    (second.hours, second.note, second.bike.made) = (Some(425), None, Some(2015));
+    (second.hours, second.note, second.bike.made) = (Some(425), None, Some(Years::from(2015)));
     import_sales(&mut book, &[second.clone()]);
     let mut third = second;
-    (third.bike.condition, third.bike.made) = (None, Some(2016));
+    (third.bike.condition, third.bike.made) = (None, Years::range(2014, 2016));
     import_sales(&mut book, &[third, sale("B", 8000)]);
     let told = [
         "2 sale b made '' -> '2015' number",
         "2 sale b hours '3.50' -> '4.25' number",
         "2 sale b note 'new chain' -> ''",
-        "3 sale b made '2015' -> '2016' number",
+        "3 sale b made '2015' -> '2014..2016' number",
         "3 sale b condition '4 tidy' -> ''",
     ];
     assert_eq!(changes(&book), told);

@@ -18,7 +18,7 @@ use super::*;
 use crate::trade::{
     Beneficiary, Bike, Comparable, Condition, Currency, Day, Give, Money, Outcome, Sale, SeatTube,
 };
-use crate::trade::{Style, Tier, sale::Sold};
+use crate::trade::{Style, Tier, Years, sale::Sold};
 use std::fs;
 use tempfile::TempDir;
 
@@ -50,7 +50,7 @@ fn comp(source: &str, listing: &str, ask: i64) -> Comparable {
         listing: listing.into(),
         source: source.into(),
         bike: Bike {
-            made: Some(2015),
+            made: Some(Years::from(2015)),
             ..Bike::of(Style::Touring)
         },
         listed_on: None,
@@ -70,7 +70,7 @@ fn full_comp() -> Comparable {
         source: "north board".into(),
         bike: Bike {
             style: Style::Other,
-            made: Some(1890),
+            made: Years::range(1890, 1893),
             condition: Some(Condition::Mint),
             tier: Some(Tier::Pro),
             seat_tube: SeatTube::from_tenths(5334),

@@ -24,6 +24,7 @@ pub mod jobs;
 pub mod judging;
 pub mod size;
 pub mod tier;
+pub mod verdict;
 
 use crate::trade::inspection::{CheckResult, Finding, Sheet};
 use crate::trade::{Condition, Tier};
@@ -34,6 +35,7 @@ pub use jobs::Job;
 pub use judging::{Judged, State, judged};
 pub use size::{Method, Size};
 pub use tier::{Vote, tier_of};
+pub use verdict::Verdict;
 
 /// Everything the sheet says.
 #[derive(Clone, Debug, PartialEq)]

@@ -2,7 +2,7 @@
 
 use super::places::Place;
 use crate::trade::comparable::State;
-use crate::trade::{Comparable, Condition, Day, Money, Outcome, SeatTube, Tier};
+use crate::trade::{Comparable, Condition, Day, Money, Outcome, SeatTube, Tier, Years};
 use std::collections::BTreeMap;
 
 /// A comp as known on the day of the answer.
@@ -19,7 +19,7 @@ pub(super) struct CompRow {
 /// What the double listings of one bike share: everything that is known of it.
 type Likeness = (
     usize,
-    Option<i16>,
+    Option<Years>,
     Option<Condition>,
     Option<Tier>,
     Option<SeatTube>,

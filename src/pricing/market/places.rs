@@ -1,6 +1,7 @@
 //! Where a bike stands in each table: its style, condition, tier and class of age.
 
 use crate::pricing::features::KNOTS;
+use crate::trade::calendar::age_in_years;
 use crate::trade::{Bike, Condition, Day, Style, Tier};
 
 /// A table of the market: what its rows are told apart by.
@@ -71,11 +72,18 @@ pub struct Place {
 }
 
 impl Place {
-    /// Of a bike whose age counts on `day`.
+    /// Of a bike whose age counts on `day`. A range of model years that spans
+    /// classes of age is of unknown age: a row of a table tells of bikes that
+    /// are in it for certain.
     pub fn of(bike: &Bike, day: Day) -> Self {
         let grade = |grade: Option<u8>| grade.map_or(UNKNOWN, u32::from);
-        let age = bike.age(day).map_or(UNKNOWN, |age| {
+        let class = |year: i16| {
+            let age = age_in_years(year, day);
             KNOTS.iter().filter(|knot| age >= **knot).count() as u32
+        };
+        let age = bike.made.map_or(UNKNOWN, |made| {
+            let (oldest, youngest) = (class(made.first()), class(made.last()));
+            if oldest == youngest { oldest } else { UNKNOWN }
         });
         Self {
             codes: [

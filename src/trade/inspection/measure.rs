@@ -1,5 +1,7 @@
 //! What stands in the measure column.
 
+use super::item::{Fact, Holds, Item};
+use super::limit::Unit;
 use super::tyre::TyreSize;
 use crate::trade::Style;
 use std::fmt;
@@ -28,6 +30,49 @@ pub fn decimal(value: i64, scale: u64) -> String {
     let width = scale.ilog10() as usize;
     let text = format!("{sign}{whole}.{part:0width$}");
     text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+impl Measure {
+    /// The measure of `item` that is written as this text: what `Display` writes,
+    /// the other way round. `None` for any other text.
+    ///
+    /// ```
+    /// use wheelworth::trade::inspection::{Measure, item};
+    /// let pads = item("front pads").unwrap();
+    /// assert_eq!(Measure::read(pads, "1.5 mm"), Some(Measure::Length(15)));
+    /// assert_eq!(Measure::read(pads, "1.5"), None);
+    /// ```
+    pub fn read(item: &'static Item, text: &str) -> Option<Self> {
+        let length = || text.strip_suffix(" mm").and_then(|number| count(number, 1));
+        match item.holds {
+            Holds::Check(check) => match check.limit?.unit {
+                Unit::Length => length().map(Measure::Length),
+                Unit::Percent => count(text.strip_suffix(" %")?, 2).map(Measure::Percent),
+            },
+            Holds::Fact(Fact::Name) => Some(Measure::Name(text.to_string())),
+            Holds::Fact(Fact::Style) => Style::from_word(text).map(Measure::Style),
+            Holds::Fact(Fact::Words(words)) => {
+                let mut known = words.iter().map(|known| known.word);
+                known.find(|word| *word == text).map(Measure::Word)
+            }
+            Holds::Fact(Fact::FrameLength) => length().map(Measure::Length),
+            Holds::Fact(Fact::Tyre) => {
+                let (width, bead) = text.split_once('-')?;
+                let size = TyreSize::new(width.parse().ok()?, bead.parse().ok()?);
+                size.map(Measure::Tyre)
+            }
+        }
+    }
+}
+
+/// `18.5` to 185 tenths: the other way of [`decimal`].
+fn count(number: &str, decimals: usize) -> Option<i64> {
+    let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+    let fits = part.len() <= decimals && !part.starts_with(['+', '-']);
+    format!("{whole}{part:0<decimals$}")
+        .parse()
+        .ok()
+        .filter(|_| fits)
 }
 
 impl fmt::Display for Measure {

@@ -14,12 +14,14 @@ mod items_drive;
 mod items_frame;
 mod items_general;
 mod items_wheels;
+pub mod kept;
 pub mod limit;
 pub mod measure;
 pub mod sheet;
 pub mod tyre;
 
 pub use item::{Check, Fact, FactWord, Group, Holds, Item, Wear, Weight};
+pub use kept::Inspection;
 pub use limit::{Bound, Degree, Limit, Unit};
 pub use measure::Measure;
 pub use sheet::{CheckResult, Finding, Sheet};

@@ -68,6 +68,18 @@ impl Sheet {
         self.findings.insert(item.name, finding)
     }
 
+    /// Every finding that says something, by the name of its item. Sheets that say
+    /// the same are judged alike.
+    pub fn said(&self) -> impl Iterator<Item = (&'static str, &Finding)> {
+        let says = |finding: &Finding| {
+            finding.result != CheckResult::Unchecked
+                || finding.measure.is_some()
+                || finding.note.is_some()
+        };
+        let findings = self.findings.iter().map(|(name, finding)| (*name, finding));
+        findings.filter(move |(_, finding)| says(finding))
+    }
+
     /// The finding of an item.
     pub fn finding(&self, name: &str) -> Option<&Finding> {
         self.findings.get(name)

@@ -4,7 +4,7 @@ use wheelworth::accounts::quarter::{Balance, Correction, Counted, CourseLine, Gi
 use wheelworth::accounts::{Caution, QuarterReport};
 use wheelworth::trade::{
     Beneficiary, Bike, Condition, Cost, CostKind, Currency, Day, Gift, Give, Giving, Money,
-    Quarter, SeatTube, Style,
+    Quarter, SeatTube, Style, Years,
 };
 
 /// What somebody may type as an id: a formula, a script, quotes, and long.
@@ -30,7 +30,7 @@ pub fn sale(id: &str, on: Day, price: i64, cost: i64, hours: Option<i64>, due: i
     SaleLine {
         id: id.into(),
         bike: Bike {
-            made: Some(2016),
+            made: Some(Years::from(2016)),
             condition: Some(Condition::Tidy),
             seat_tube: SeatTube::from_tenths(5300),
             ..Bike::of(Style::Hybrid)

@@ -8,7 +8,7 @@ use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Gamma, Normal, StudentT};
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{
-    Bike, Comparable, Condition, Currency, Day, Money, Outcome, Sale, SeatTube, Style, Tier,
+    Bike, Comparable, Condition, Currency, Day, Money, Outcome, Sale, SeatTube, Style, Tier, Years,
 };
 
 /// Draws the coefficients and then a book of `own` sales, `comps` comps and
@@ -89,7 +89,7 @@ fn draw_bike(rng: &mut ChaCha8Rng, day: Day, currency: Currency) -> Bike {
     let new: f64 = Normal::new(new, 0.3).unwrap().sample(rng);
     Bike {
         style,
-        made: Some(day.year() - 1 - years),
+        made: Some(Years::from(day.year() - 1 - years)),
         condition: Some(*condition),
         tier: Some(*tier),
         seat_tube: SeatTube::from_tenths((tube.clamp(2550.0, 7000.0) / 50.0).round() as i64 * 50),

@@ -2,7 +2,7 @@
 
 use super::{euro, mean, mean_and_error, median, share};
 use crate::recovery::market::{Config, FreshBike, Market, oracle};
-use wheelworth::trade::{Comparable, Outcome, Sale, Style};
+use wheelworth::trade::{Comparable, Outcome, Sale, Style, Years};
 
 fn markets(seeds: std::ops::Range<u64>, config: &Config) -> Vec<Market> {
     seeds.map(|seed| Market::of(seed, config)).collect()
@@ -62,7 +62,7 @@ fn every_record_could_be_true() {
             let sold = sold.unwrap();
             assert!(sold.on <= market.as_of && listed_on.is_none_or(|listed| listed <= sold.on));
             assert!(ask.is_none_or(|ask| sold.price <= ask));
-            assert!(bike.made.is_none_or(|made| made <= sold.on.year()));
+            assert!(bike.made.is_none_or(|made| made.last() <= sold.on.year()));
         }
         for comp in &market.comps {
             let (first, last) = (comp.first_seen.unwrap(), comp.last_seen.unwrap());
@@ -77,7 +77,9 @@ fn every_record_could_be_true() {
                 "{comp:?}"
             );
             assert!(
-                comp.bike.made.is_none_or(|made| made <= first.year()),
+                comp.bike
+                    .made
+                    .is_none_or(|made| made.last() <= first.year()),
                 "{comp:?}"
             );
             assert!(
@@ -253,7 +255,7 @@ fn oracle_is_the_mean() {
         fresh.bike.new_price.is_some_and(|new| new.minor() < 30_000)
     });
     for decade in 1..5 {
-        let of_decade = |made: i16| (2026 - made) / 10 == decade;
+        let of_decade = |made: Years| (2026 - made.first()) / 10 == decade;
         check("decade", &|fresh| fresh.bike.made.is_some_and(of_decade));
     }
     for size in 0..5 {

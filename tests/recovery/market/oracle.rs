@@ -102,7 +102,12 @@ pub fn mean_ln_sale(world: &World, haggling: &Haggling, bike: &Bike, calendar: &
     };
     let rest = world.drift(from) + season(world.season_at(from)) + size + ln_haggle;
     let ages: Vec<(f64, f64)> = match bike.made {
-        Some(made) => vec![(world.age(made, from), 1.0)],
+        Some(made) => {
+            let share = 1.0 / made.each().count() as f64;
+            made.each()
+                .map(|year| (world.age(year, from), share))
+                .collect()
+        }
         None => {
             let shares = age_shares(bike.style);
             let year = calendar.year(from);

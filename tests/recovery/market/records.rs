@@ -6,7 +6,7 @@ use super::worth::{TrueBike, World};
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Normal};
-use wheelworth::trade::{Bike, Comparable, Condition, Currency, Money, Outcome, Tier};
+use wheelworth::trade::{Bike, Comparable, Condition, Currency, Money, Outcome, Tier, Years};
 
 use super::Calendar;
 
@@ -93,7 +93,7 @@ pub fn note(
     let mut known = |unknown: f64| !rng.random_bool(unknown);
     Bike {
         style: bike.style,
-        made: known(care.made_unknown).then_some(bike.made + off),
+        made: known(care.made_unknown).then_some(Years::from(bike.made + off)),
         condition: known(care.condition_unknown)
             .then(|| Condition::from_grade(condition))
             .flatten(),
@@ -183,7 +183,9 @@ pub fn watch(
     let tells_listed = rng.random_bool(0.6);
     let writes_last = last_ask != first_ask || rng.random_bool(0.6);
     let mut facts = note(rng, bike, &SEEN, currency, world);
-    facts.made = facts.made.map(|made| made.min(calendar.year(first)));
+    facts.made = facts
+        .made
+        .map(|made| Years::from(made.last().min(calendar.year(first))));
     let source = SOURCES[rng.random_range(0..3)];
     Some(Comparable {
         listing: String::new(),
