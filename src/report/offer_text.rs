@@ -85,6 +85,11 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
             },
             list(&offer.open)
         );
+    } else if offer.jobs.iter().any(|one| one.safety) {
+        let _ = writeln!(
+            out,
+            "As it stands there is a safety job to do: a project or for its parts, not to be ridden."
+        );
     }
 }
 
