@@ -24,6 +24,7 @@
 //! - how well the prices have held up: [`mod@pricing::accuracy`]
 //! - THE price formula: [`pricing::value`]; how rows are weighed: [`pricing::fitting`]
 //! - the range, the waterfall, the margin: [`mod@pricing::quote`]
+//! - what to pay for a bike, which jobs pay: [`mod@pricing::offer`]
 //! - least squares, QR, Student t, scores: [`statistics`]
 //! - what a bike cost, what is due, given and owed: [`accounts`]; closed quarters: [`accounts::closed`]
 //! - what the shed holds and needs: [`accounts::stock`]

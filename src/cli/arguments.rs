@@ -3,6 +3,7 @@
 use super::date_code::DateCode;
 use super::exportable::Export;
 use super::inspect_flags::Inspect;
+use super::offer_flags::Offer;
 use super::record_flags::Record;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -71,6 +72,7 @@ pub enum Command {
     Market(Market),
     Accuracy(Accuracy),
     Inspect(Inspect),
+    Offer(Box<Offer>),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),

@@ -57,7 +57,7 @@ fn blank(context: &mut Context<'_>, file: &Path) -> Result<u8, Failure> {
 }
 
 fn inspect(context: &mut Context<'_>, arguments: &Arguments, file: &Path) -> Result<u8, Failure> {
-    let sheet = read(context, arguments, file)?;
+    let sheet = read(context, &arguments.column, &arguments.ignore, file)?;
     let found = assess(&sheet);
     let text = match context.format {
         Format::Text => {
@@ -76,7 +76,8 @@ fn inspect(context: &mut Context<'_>, arguments: &Arguments, file: &Path) -> Res
 /// Reads the whole sheet, or says everything that is wrong with it.
 pub(super) fn read(
     context: &Context<'_>,
-    arguments: &Arguments,
+    column: &[String],
+    ignore: &[String],
     file: &Path,
 ) -> Result<Sheet, Failure> {
     // A sheet has no amounts, so any currency does.
@@ -84,8 +85,8 @@ pub(super) fn read(
         Failure::refused("the euro is not known", "This is a fault of the program.")
     })?;
     let mut settings = Settings::new(currency, context.as_of);
-    settings.columns = column_pairs(&arguments.column)?;
-    settings.ignore.clone_from(&arguments.ignore);
+    settings.columns = column_pairs(column)?;
+    settings.ignore = ignore.to_vec();
     let mut reader = Reader::<InspectionSheet>::open(file, &settings)?;
     let mut sheet = Sheet::new();
     let mut lines: HashMap<&'static str, u64> = HashMap::new();

@@ -25,7 +25,7 @@ pub fn keep(
     let mut book = Book::open(&context.book)?;
     let on = day(arguments.on.as_deref(), context.as_of)?;
     let sale = own_bike(&book, id)?;
-    let sheet = inspect::read(context, arguments, file)?;
+    let sheet = inspect::read(context, &arguments.column, &arguments.ignore, file)?;
     let found = assess(&sheet);
     if found.condition.is_none() {
         return Err(Failure::refused(

@@ -27,6 +27,9 @@ mod inspect_kept;
 mod inspections;
 mod like_id;
 mod market;
+mod offer;
+mod offer_files;
+mod offer_flags;
 mod pictures;
 mod price;
 mod price_chart;
@@ -147,6 +150,7 @@ fn carry_out(
         Command::Market(a) => market::run(&mut context, &a),
         Command::Accuracy(a) => accuracy::run(&mut context, &a),
         Command::Inspect(a) => inspect::run(&mut context, &a),
+        Command::Offer(a) => offer::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Export(a) => export::run(&mut context, &a),

@@ -13,7 +13,7 @@ use crate::intake::{self, Bikes, CellProblem, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Currency, Day, Sale, Years};
+use crate::trade::{Bike, Currency, Day, Money, Sale, Years};
 
 pub struct Asked {
     pub questions: Vec<Question>,
@@ -56,22 +56,7 @@ pub fn questions(
             "Give the file with --from BIKES.csv, or leave them out.",
         ));
     }
-    let money = |flag: &str, text: &Option<String>, least: i64| {
-        read(flag, text, |t| {
-            let amount = intake::parse_money(t, currency)?;
-            if amount.minor() >= least {
-                return Ok(amount);
-            }
-            Err(if least > 0 {
-                CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
-            } else {
-                CellProblem::new(
-                    "an amount that is not negative",
-                    "Take the minus sign away, or leave it out.",
-                )
-            })
-        })
-    };
+    let money = |flag: &str, text: &Option<String>, least: i64| money(flag, text, least, currency);
     let cost = money("--cost", &arguments.cost, 0)?;
     let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
@@ -135,7 +120,31 @@ fn made(
     Ok((Some(years), Some(note)))
 }
 
-fn read<T>(
+/// An amount of at least `least` minor units: 0 or 1.
+pub(super) fn money(
+    flag: &str,
+    text: &Option<String>,
+    least: i64,
+    currency: &Currency,
+) -> Result<Option<Money>, Failure> {
+    read(flag, text, |t| {
+        let amount = intake::parse_money(t, currency)?;
+        if amount.minor() >= least {
+            return Ok(amount);
+        }
+        Err(if least > 0 {
+            CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
+        } else {
+            CellProblem::new(
+                "an amount that is not negative",
+                "Take the minus sign away, or leave it out.",
+            )
+        })
+    })
+}
+
+/// Reads a flag that was given.
+pub(super) fn read<T>(
     flag: &str,
     text: &Option<String>,
     parse: impl Fn(&str) -> Result<T, CellProblem>,

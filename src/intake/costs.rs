@@ -71,7 +71,7 @@ fn parse_cost_kind(text: &str) -> Result<CostKind, CellProblem> {
 }
 
 /// Reads `yes` or `no` as people and spreadsheets write them, in any case.
-fn parse_yes_or_no(text: &str) -> Result<bool, CellProblem> {
+pub(super) fn parse_yes_or_no(text: &str) -> Result<bool, CellProblem> {
     match text.trim().to_lowercase().as_str() {
         "yes" | "y" | "true" | "1" => Ok(true),
         "no" | "n" | "false" | "0" => Ok(false),

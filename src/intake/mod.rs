@@ -38,6 +38,7 @@ mod gifts;
 mod guard;
 mod inspection_measures;
 mod inspection_sheet;
+mod jobs;
 mod money;
 mod number;
 mod one_row;
@@ -45,6 +46,7 @@ mod opening;
 mod parquet;
 mod parquet_cells;
 mod parquet_check;
+mod parts;
 mod pointing;
 mod problem;
 mod quoting;
@@ -71,6 +73,8 @@ mod gifts_tests;
 mod hostile_tests;
 #[cfg(test)]
 mod inspection_sheet_tests;
+#[cfg(test)]
+mod jobs_tests;
 #[cfg(test)]
 mod limits_tests;
 #[cfg(test)]
@@ -99,8 +103,10 @@ pub use gifts::Gifts;
 pub use guard::with_guard;
 pub use inspection_measures::parse_tyre_size;
 pub use inspection_sheet::{InspectionSheet, SheetRow};
+pub use jobs::Jobs;
 pub use money::parse_money;
 pub use parquet::ExportMark;
+pub use parts::Parts;
 pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
 pub use reader::{Kind, Reader, RowResult};
 pub use row::RowCells;

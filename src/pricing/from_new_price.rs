@@ -8,6 +8,17 @@ use super::quote::{Built, Question};
 use crate::statistics::interval::Predictive;
 use crate::trade::{Condition, Currency, Day, Years};
 
+/// The coding without records, for a bike with this ln new price.
+pub(super) fn coding(priors: &Priors, as_of: Day, ln_new: f64) -> Coding {
+    Coding::new(
+        as_of,
+        as_of,
+        priors,
+        ln_new - priors.new_price.over_used,
+        &[],
+    )
+}
+
 /// With no records: the new price less the usual loss of value by age and
 /// condition, and nothing else. The base is the same bike new.
 pub(super) fn from_new_price(
@@ -23,13 +34,7 @@ pub(super) fn from_new_price(
     };
     cautions.push(Caution::PriorOnly);
     let ln_new = currency.units(new_price).ln();
-    let coding = Coding::new(
-        as_of,
-        as_of,
-        priors,
-        ln_new - priors.new_price.over_used,
-        &[],
-    );
+    let coding = coding(priors, as_of, ln_new);
     let here = features::facts(&question.bike, as_of, &currency);
     let mut as_new = question.bike;
     as_new.made = Some(Years::from(as_of.year()));

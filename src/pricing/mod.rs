@@ -17,6 +17,7 @@ pub mod market;
 pub mod nearest;
 mod new_prices;
 pub mod observation;
+pub mod offer;
 pub mod on_hand;
 pub mod own_sales;
 mod pilot;

@@ -246,11 +246,7 @@ fn fill(answer: &mut Quote, built: &Built, selling: Option<&Selling<'_>>) {
         answer.cautions.push(Caution::OutOfReach);
         return;
     };
-    let mean: f64 = built
-        .sale
-        .iter()
-        .map(|(share, t)| share * (t.location + t.scale.powi(2).min(LARGEST_VARIANCE) / 2.0).exp())
-        .sum();
+    let mean = mean_sale(&built.sale);
     let Some(expected) = currency.round(mean) else {
         answer.cautions.push(Caution::OutOfReach);
         return;
@@ -311,6 +307,33 @@ fn fill(answer: &mut Quote, built: &Built, selling: Option<&Selling<'_>>) {
             value: median,
             new_price,
         });
+    }
+}
+
+/// Mean of one sale, in units. A Student t in logs has no mean of its exponential;
+/// this is that of a log-normal with each part's scale.
+pub(super) fn mean_sale(parts: &[(f64, Predictive)]) -> f64 {
+    parts
+        .iter()
+        .map(|(share, t)| share * (t.location + t.scale.powi(2).min(LARGEST_VARIANCE) / 2.0).exp())
+        .sum()
+}
+
+/// The distribution of ln of one sale; `None` when there is nothing to go on.
+pub(super) fn one_sale(
+    source: &Source<'_>,
+    priors: &Priors,
+    question: &Question,
+) -> Option<Vec<(f64, Predictive)>> {
+    match source {
+        Source::Fitted(model) => {
+            let facts = features::facts(&question.bike, model.coding.as_of, &model.currency);
+            Some(model.one_sale(&facts))
+        }
+        Source::Nothing { as_of, currency } => {
+            let built = from_new_price(priors, *as_of, *currency, question, &mut Vec::new())?;
+            Some(built.sale)
+        }
     }
 }
 

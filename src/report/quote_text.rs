@@ -81,7 +81,7 @@ pub fn one(
 }
 
 /// `Four sales in five`, or the percentage where that is no plain fraction.
-fn of_ten(level: f64) -> String {
+pub(super) fn of_ten(level: f64) -> String {
     match level {
         0.5 => "One sale in two".into(),
         0.8 => "Four sales in five".into(),

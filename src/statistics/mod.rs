@@ -21,6 +21,7 @@ pub mod ratio_study;
 pub mod risk_sets;
 pub mod robust;
 pub mod scores;
+pub mod shapley;
 pub mod survival_curve;
 pub mod triangle;
 pub mod weibull;

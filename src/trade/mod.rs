@@ -10,6 +10,7 @@ pub mod giving;
 pub mod inspection;
 pub mod money;
 pub mod quarter;
+pub mod repair;
 pub mod sale;
 pub mod years;
 
@@ -22,5 +23,6 @@ pub use gift::Gift;
 pub use giving::{Beneficiary, Give, Giving};
 pub use money::{Currency, Money};
 pub use quarter::Quarter;
+pub use repair::{Job, Part};
 pub use sale::Sale;
 pub use years::Years;

@@ -12,6 +12,7 @@ mod inspection;
 mod largest_remainder;
 mod missing;
 mod nist;
+mod offer;
 mod quantiles;
 mod quartiles;
 mod ratio_study;

@@ -2,9 +2,9 @@
 
 use crate::support::workshop::Workshop;
 
-const COMMANDS: [&str; 13] = [
-    "start", "import", "record", "price", "market", "accuracy", "inspect", "stock", "quarter",
-    "export", "priors", "check", "demo",
+const COMMANDS: [&str; 14] = [
+    "start", "import", "record", "price", "market", "accuracy", "inspect", "offer", "stock",
+    "quarter", "export", "priors", "check", "demo",
 ];
 
 #[test]
@@ -22,6 +22,7 @@ fn help_lists_the_commands() {
     market    Say what the comps and your own sales show of the market
     accuracy  Say how well the prices have held up on your own sales
     inspect   Write a sheet to inspect a bike by, and say what a filled-in one means
+    offer     Say the most to pay for a bike as found, and which jobs pay
     stock     Say what each bike on hand needs next, and how much money sits in the shed
     quarter   Report what was raised in a quarter, what is due, what was handed over
     export    Write a table of the book, or a model with all that it rests on, as a file

@@ -6,6 +6,7 @@ mod like_bikes;
 mod made_range;
 mod market;
 mod new_price_alone;
+mod offer;
 mod quarter;
 mod quarter_closed;
 mod quarter_closed_later;

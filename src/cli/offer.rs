@@ -1,0 +1,174 @@
+//! `offer`: what to pay for a bike as found, and which jobs pay.
+
+use super::arguments::Format;
+use super::book_records::BookRecords;
+use super::failure::Failure;
+use super::offer_files::Files;
+use super::offer_flags::Offer as Arguments;
+use super::price_question::{money, read};
+use super::{Context, DONE, chart_file, inspect, price, price_chart, wishes};
+use crate::book::Book;
+use crate::intake;
+use crate::pricing::offer::{self, Question, Terms};
+use crate::pricing::quote::{Selling, Source};
+use crate::pricing::time_on_market::{self, SeenListings};
+use crate::pricing::value::NoFit;
+use crate::pricing::{Priors, ValueModel, ValueSettings, base};
+use crate::report::{offer_chart, offer_json, offer_text};
+use crate::trade::inspection::Sheet;
+use crate::trade::{Bike, Currency, Money, SeatTube};
+
+/// What is named in the help of a message.
+const CHART: &str = "file for --chart";
+
+/// Makes the offer and prints it.
+pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
+    price::check_level(arguments.level)?;
+    if let Some(path) = &arguments.chart {
+        price_chart::check_name(path)?;
+    }
+    let book = Book::open(&context.book)?;
+    let currency = book.settings().currency;
+    let question = question(context, arguments, &currency)?;
+    let records = BookRecords::of(&book, context.as_of)?;
+    let priors = Priors::shipped();
+    let model = ValueModel {
+        priors,
+        settings: ValueSettings {
+            as_of: context.as_of,
+            currency,
+            without: None,
+        },
+    };
+    let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
+    let mut listings = SeenListings::new(context.as_of, currency);
+    let fitted = match model.fit(&records, &mut listings) {
+        Ok(fitted) => Some(fitted),
+        Err(NoFit::NoRecords) => None,
+        Err(other) => return Err(other.into()),
+    };
+    let time = match &fitted {
+        Some(model) => time_on_market::learn(priors, model, &records, listings, None),
+        None => time_on_market::believed(priors),
+    }?;
+    let source = match &fitted {
+        Some(model) => Source::Fitted(model),
+        None => Source::Nothing {
+            as_of: context.as_of,
+            currency,
+        },
+    };
+    let selling = Selling {
+        time: &time,
+        wishes,
+    };
+    let base = base::standard_base(context.as_of);
+    let answer = offer::offer(&source, priors, &question, &base, &selling);
+    if let Some(path) = &arguments.chart {
+        if answer.as_found.value.is_some() {
+            let svg = offer_chart::draw(&answer, &currency)
+                .map_err(|e| chart_file::cannot(path, CHART, &e))?;
+            chart_file::write(path, &svg, CHART)?;
+            writeln!(context.err, "Chart: {}", path.display())?;
+        } else {
+            writeln!(context.err, "No chart: there is no value to draw.")?;
+        }
+    }
+    let text = match context.format {
+        Format::Text => offer_text::text(&answer, context.as_of, &currency),
+        Format::Json => offer_json::json(&answer, context.as_of, &currency)
+            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+    };
+    context.out.write_all(text.as_bytes())?;
+    Ok(DONE)
+}
+
+fn question(
+    context: &Context<'_>,
+    arguments: &Arguments,
+    currency: &Currency,
+) -> Result<Question, Failure> {
+    let sheet = match &arguments.sheet {
+        Some(file) => Some(inspect::read(context, &[], &[], file)?),
+        None => None,
+    };
+    let bike = bike(context, arguments, sheet.as_ref(), currency)?;
+    let files = Files {
+        currency: *currency,
+        as_of: context.as_of,
+        column: &arguments.column,
+        ignore: &arguments.ignore,
+        given: [arguments.jobs.is_some(), arguments.parts.is_some()],
+    };
+    if files.given == [false, false] && !(files.column.is_empty() && files.ignore.is_empty()) {
+        return Err(Failure::usage(
+            "--column and --ignore say how the jobs and parts are read, and there are none",
+            "Give them with --jobs JOBS.csv or --parts PARTS.csv, or leave the two out.",
+        ));
+    }
+    let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
+    let parts = arguments.parts.as_ref().map(|file| files.parts(file));
+    Ok(Question {
+        bike,
+        level: arguments.level,
+        jobs: jobs.transpose()?.unwrap_or_default(),
+        parts: parts.transpose()?.unwrap_or_default(),
+        sheet,
+        terms: terms(arguments, currency)?,
+        asking: money("--asking", &arguments.asking, 0, currency)?,
+    })
+}
+
+/// The bike by its flags, and by the sheet where they say nothing. Condition and
+/// tier of the sheet are for the offer to judge.
+fn bike(
+    context: &Context<'_>,
+    arguments: &Arguments,
+    sheet: Option<&Sheet>,
+    currency: &Currency,
+) -> Result<Bike, Failure> {
+    let style = read("--style", &arguments.style, intake::parse_style)?;
+    let style = style.or(sheet.and_then(Sheet::style)).ok_or_else(|| {
+        Failure::usage(
+            "offer: which bike?",
+            "Give --style, or note the style in the sheet that --sheet names.",
+        )
+    })?;
+    let measured = sheet
+        .and_then(|sheet| sheet.length("seat tube"))
+        .and_then(SeatTube::from_tenths);
+    Ok(Bike {
+        style,
+        made: read("--made", &arguments.made, |t| {
+            intake::parse_made(t, context.as_of)
+        })?,
+        condition: read("--condition", &arguments.condition, intake::parse_condition)?,
+        tier: read("--tier", &arguments.tier, intake::parse_tier)?,
+        seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?.or(measured),
+        new_price: money("--new-price", &arguments.new_price, 1, currency)?,
+    })
+}
+
+fn terms(arguments: &Arguments, currency: &Currency) -> Result<Terms, Failure> {
+    let quantile = arguments.quantile;
+    if !(quantile > 0.0 && quantile <= 0.5) {
+        return Err(Failure::usage(
+            format!("--quantile '{quantile}': expected a share above 0 and at most 0.5"),
+            "Give a number such as 0.2.",
+        ));
+    }
+    let fee = arguments.fee;
+    if !(0.0..=90.0).contains(&fee) {
+        return Err(Failure::usage(
+            format!("--fee '{fee}': expected a percentage from 0 to 90"),
+            "Give a number such as 5.",
+        ));
+    }
+    let amount = |flag, text| money(flag, text, 0, currency);
+    Ok(Terms {
+        margin: amount("--margin", &arguments.margin)?.unwrap_or(Money::ZERO),
+        quantile,
+        fee: fee / 100.0,
+        hour: amount("--hourly", &arguments.hourly)?.unwrap_or(Money::ZERO),
+    })
+}

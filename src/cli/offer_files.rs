@@ -1,0 +1,107 @@
+//! The files of `offer`: jobs, parts, and what they may hold together.
+
+use super::failure::Failure;
+use super::import::column_pairs;
+use crate::intake::{CellProblem, Jobs, Kind, Parts, Reader, RowProblem, Settings};
+use crate::pricing::offer::sets::MOST_JOBS;
+use crate::report::{market_words, problem_text};
+use crate::trade::{Currency, Day, Job, Part};
+use std::collections::HashMap;
+use std::path::Path;
+
+/// Problems shown; all are counted.
+const SHOWN: usize = 1000;
+
+/// How both files are read.
+pub struct Files<'a> {
+    pub currency: Currency,
+    pub as_of: Day,
+    pub column: &'a [String],
+    pub ignore: &'a [String],
+    /// Whether a list of jobs, and one of parts, is there.
+    pub given: [bool; 2],
+}
+
+impl Files<'_> {
+    /// Settings for one of the kinds: a pair of --column whose own name only the
+    /// other kind has is the other's.
+    fn settings<K: Kind>(&self, other: &[crate::intake::Field]) -> Result<Settings, Failure> {
+        let has = |fields: &[crate::intake::Field], name: &str| {
+            let name = name.trim();
+            fields.iter().any(|f| f.name.eq_ignore_ascii_case(name))
+        };
+        let mut settings = Settings::new(self.currency, self.as_of);
+        settings.columns = column_pairs(self.column)?;
+        let both = self.given == [true, true];
+        settings
+            .columns
+            .retain(|(ours, _)| has(K::FIELDS, ours) || !(both && has(other, ours)));
+        settings.ignore = self.ignore.to_vec();
+        Ok(settings)
+    }
+
+    /// The jobs: each name once, no more than can be tried.
+    pub fn jobs(&self, file: &Path) -> Result<Vec<Job>, Failure> {
+        let settings = self.settings::<Jobs>(Parts::FIELDS)?;
+        let mut lines: HashMap<String, u64> = HashMap::new();
+        let jobs = rows::<Jobs>(file, &settings, |job, line| {
+            let first = lines.insert(job.name.to_lowercase(), line)?;
+            let expected = format!("each job once; it stands on line {first} already");
+            let mend = "Give the two different names, or put them together.";
+            Some(("job", CellProblem::new(expected, mend)))
+        })?;
+        if jobs.len() > MOST_JOBS {
+            return Err(Failure::refused(
+                format!(
+                    "{}: {} jobs, and every set of them is tried: at most {MOST_JOBS}",
+                    file.display(),
+                    jobs.len()
+                ),
+                "Put jobs together that are done together anyway, such as all safety jobs.",
+            ));
+        }
+        Ok(jobs)
+    }
+
+    /// The parts.
+    pub fn parts(&self, file: &Path) -> Result<Vec<Part>, Failure> {
+        let settings = self.settings::<Parts>(Jobs::FIELDS)?;
+        rows::<Parts>(file, &settings, |_, _| None)
+    }
+}
+
+/// All rows, or everything that is wrong with them.
+fn rows<K: Kind>(
+    file: &Path,
+    settings: &Settings,
+    mut refused: impl FnMut(&K::Record, u64) -> Option<(&'static str, CellProblem)>,
+) -> Result<Vec<K::Record>, Failure> {
+    let mut reader = Reader::<K>::open(file, settings)?;
+    let mut records = Vec::new();
+    let mut problems: Vec<RowProblem> = Vec::new();
+    while let Some(row) = reader.next_row()? {
+        match row {
+            Ok(row) => match refused(&row.record, row.line) {
+                Some((column, problem)) => {
+                    problems.extend(reader.refuse(column, problem).problems);
+                }
+                None => records.push(row.record),
+            },
+            Err(bad) => problems.extend(bad.problems),
+        }
+    }
+    if problems.is_empty() {
+        return Ok(records);
+    }
+    let count = problems.len();
+    problems.truncate(SHOWN);
+    Err(Failure::refused(
+        format!(
+            "{} in {}; no offer was made\n\n{}",
+            market_words::many(count, "problem"),
+            file.display(),
+            problem_text::render(file, &problems)
+        ),
+        "Mend the rows and try again.",
+    ))
+}

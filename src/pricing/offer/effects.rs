@@ -1,0 +1,111 @@
+//! How much better a bike is after jobs, and how sure that is.
+//!
+//! The two bikes are the same one, so that what no record holds of it, and who
+//! happens to come, cancel: with `d = x1 - x0`, the rows after and before,
+//! `D = d'b` and `Var D = d'Vd`, without the variance of a sale, mixed over the
+//! scales of the priors. An uplift is much better known than a price.
+
+use crate::pricing::coding::Coding;
+use crate::pricing::features::{self, AGE, CONDITION};
+use crate::pricing::from_new_price;
+use crate::pricing::priors::Priors;
+use crate::pricing::quote::Source;
+use crate::pricing::value::FittedValue;
+use crate::statistics::interval::{Predictive, quantile};
+use crate::trade::Bike;
+
+/// What the effects of features are taken from.
+pub(super) enum Effects<'a> {
+    /// The records.
+    Fitted(&'a FittedValue),
+    /// The beliefs alone: age and condition.
+    Believed {
+        coding: Box<Coding>,
+        currency: crate::trade::Currency,
+        means: Vec<f64>,
+        sds: Vec<f64>,
+        freedom: f64,
+    },
+}
+
+impl<'a> Effects<'a> {
+    /// The effects for a bike; `None` when there is nothing to go on.
+    pub(super) fn of(source: &Source<'a>, priors: &Priors, bike: &Bike) -> Option<Self> {
+        let (as_of, currency) = match source {
+            Source::Fitted(model) => return Some(Effects::Fitted(model)),
+            Source::Nothing { as_of, currency } => (*as_of, *currency),
+        };
+        let new_price = bike.new_price.filter(|p| p.minor() > 0)?;
+        let coding = from_new_price::coding(priors, as_of, currency.units(new_price).ln());
+        let (mut means, mut sds) = (vec![0.0; coding.width()], vec![0.0; coding.width()]);
+        let beliefs = priors.beliefs();
+        for j in AGE.chain(CONDITION) {
+            (means[j], sds[j]) = (beliefs[j].mean, beliefs[j].sd);
+        }
+        Some(Effects::Believed {
+            coding: Box::new(coding),
+            currency,
+            means,
+            sds,
+            freedom: priors.noise_sales,
+        })
+    }
+
+    /// The row of a bike.
+    pub(super) fn row(&self, bike: &Bike) -> Vec<f64> {
+        match self {
+            Effects::Fitted(model) => {
+                let as_of = model.coding.as_of;
+                model.row(&features::facts(bike, as_of, &model.currency))
+            }
+            Effects::Believed {
+                coding, currency, ..
+            } => {
+                let mut x = vec![0.0; coding.width()];
+                let facts = features::facts(bike, coding.as_of, currency);
+                coding.row(&facts, coding.as_of, None, &mut x);
+                x
+            }
+        }
+    }
+
+    /// Mean of the effect of a difference of rows.
+    pub(super) fn mean(&self, d: &[f64]) -> f64 {
+        let b = match self {
+            Effects::Fitted(model) => &model.coefficients,
+            Effects::Believed { means, .. } => means,
+        };
+        d.iter().zip(b).map(|(d, b)| d * b).sum()
+    }
+
+    /// Quantile of it.
+    pub(super) fn quantile(&self, d: &[f64], p: f64) -> f64 {
+        let parts: Vec<(f64, Predictive)> = match self {
+            Effects::Fitted(model) => model
+                .parts
+                .iter()
+                .map(|part| {
+                    let t = Predictive {
+                        freedom: model.own_freedom,
+                        location: part.fit.predict(d),
+                        scale: model.range_factor * part.fit.leverage(d).sqrt(),
+                    };
+                    (part.share, t)
+                })
+                .collect(),
+            Effects::Believed { sds, freedom, .. } => {
+                let variance: f64 = d.iter().zip(sds).map(|(d, sd)| (d * sd).powi(2)).sum();
+                let t = Predictive {
+                    freedom: *freedom,
+                    location: self.mean(d),
+                    scale: variance.sqrt(),
+                };
+                vec![(1.0, t)]
+            }
+        };
+        if parts.iter().all(|(_, t)| t.scale <= 0.0) {
+            return self.mean(d);
+        }
+        quantile(&parts, p)
+    }
+}
