@@ -96,7 +96,7 @@ pub fn years(
         }
         None => refused(
             format!(
-                "it may mean {}; years apart are not averaged over",
+                "it may mean {}; years apart, or more than 40, are not averaged over",
                 listed(&left)
             ),
             format!(
