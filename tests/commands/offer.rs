@@ -50,38 +50,38 @@ fn a_touring_bike_from_a_damp_cellar() {
     insta::assert_snapshot!(output.out, @r"
     touring, 2009, condition 2 project, tier 2 sport, 53.34 cm (M)
 
-    Buy it for 45: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 61.31.
+    Buy it for 45: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 62.04.
 
     Worth on 2026-05-02, with four sales in five in the range
-      as found  about 134 EUR, 104 to 175
-      done      about 290 EUR, 225 to 380 (all jobs: condition 5, tier 3)
+      as found  about 134 EUR, 106 to 170
+      done      about 290 EUR, 230 to 370 (all jobs: condition 5, tier 3)
     As it stands 4 gates are open (front tyre, front pads, rear tyre and rear pads): a project or for its parts, not to be ridden.
 
     What each job adds, in EUR, with its 80 % range
       job                           cost  hours      adds             range   an hour
-      new brake pads                9.00    0.5     16.55    13.13 to 20.03    +15.10  safety, and pays
-      new tyres                    34.00   0.75     16.55    13.13 to 20.03    -23.27  safety: done whether it pays or not
-      straighten the chainring      0.00    0.5     10.48     8.64 to 12.35    +20.96  pays: +20.42
-      clean and polish              2.00      1     10.49     8.64 to 12.35     +8.49  pays: +20.42
-      free the seat post            4.00    1.5     10.48     8.64 to 12.35     +4.32  pays: +20.42
-      have the frame sprayed      120.00      6     33.91    25.98 to 42.19    -14.35  does not pay: -86.47
+      new brake pads                9.00    0.5     16.55    13.27 to 19.89    +15.10  safety, and pays
+      new tyres                    34.00   0.75     16.55    13.27 to 19.89    -23.27  safety: done whether it pays or not
+      straighten the chainring      0.00    0.5     10.48     8.72 to 12.27    +20.96  pays: +20.31
+      clean and polish              2.00      1     10.49     8.72 to 12.27     +8.49  pays: +20.31
+      free the seat post            4.00    1.5     10.48     8.72 to 12.27     +4.32  pays: +20.31
+      have the frame sprayed      120.00      6     33.91    26.30 to 41.84    -14.35  does not pay: -86.73
       saddle from the box            box   0.25      0.00      0.00 to 0.00     +0.00  changes nothing (worth 12.00 from the box)
-      wheels with better hubs      95.00    0.5     57.95    44.94 to 71.75    -74.10  does not pay: -34.42
+      wheels with better hubs      95.00    0.5     57.95    45.48 to 71.15    -74.10  does not pay: -34.88
       A condition is reached when every safety job, and every job with that condition_after or a lower one, is done; a tier with any job that has it as its tier_after. What a job adds is told in that order, safety first; jobs that reach a condition only together share it.
       Behind 'pays': what the best set with the job leaves more than the best one without it.
 
     The best set of jobs
       Do new brake pads, new tyres, straighten the chainring, clean and polish and free the seat post; leave the rest.
-      It takes 49.00 EUR and 4.25 hours, and brings 205 on average after 80 days; waiting costs 19.25 of that.
-      What is left before the bike is paid for: 135.32.
-      Ask 250; if it is still here on 27 June, 225; on 1 August, 205; on 5 September, 180; on 3 October, 150; take any offer from 185 on the first day.
+      It takes 49.00 EUR and 4.25 hours, and brings 200 on average after 78 days; waiting costs 18.90 of that.
+      What is left before the bike is paid for: 134.41.
+      Ask 250; if it is still here on 13 June, 230; on 18 July, 210; on 22 August, 185; on 3 October, 150; take any offer from 184 on the first day.
 
     The most to pay for a margin of 40, sold whole, in EUR
-      95.32 on average; 61.31 to be cautious (one sale in five brings less).
-      Bought for 45.00: 90.32 left on average, chance of a loss under 1 %, 0.06 lost on average over all outcomes.
+      94.41 on average; 62.04 to be cautious (one sale in five brings less).
+      Bought for 45.00: 89.41 left on average, chance of a loss under 1 %, 0.05 lost on average over all outcomes.
 
     Taken apart, in EUR
-      6 parts bring 58.70 on average, against 135.32 whole; hours not counted.
+      6 parts bring 58.70 on average, against 134.41 whole; hours not counted.
       Whole it brings more.
 
     Cautions
