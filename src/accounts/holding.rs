@@ -39,15 +39,13 @@ impl Holding {
     }
 
     /// Whether its record says that it can be ridden: condition 3 or better.
-    pub fn is_said_ready(&self) -> bool {
+    pub fn is_ready(&self) -> bool {
         self.sale.bike.condition.is_some_and(|c| c.grade() >= 3)
     }
 
-    /// Whether it can be listed as ready: its record says so and no inspection
-    /// speaks against it.
-    pub fn is_ready(&self) -> bool {
-        let gated = matches!(self.inspection, Some((_, Clearance::GatesOpen)));
-        self.is_said_ready() && !gated
+    /// Whether gates were open at its latest inspection.
+    pub fn is_gated(&self) -> bool {
+        matches!(self.inspection, Some((_, Clearance::GatesOpen)))
     }
 }
 

@@ -45,9 +45,13 @@ pub enum NextStep {
 impl NextStep {
     /// The step of a bike on the day `as_of`: of one that is listed, the cut down
     /// to the plan's ask of that day or else the plan's next cut; of one that is
-    /// not, to list it at the plan's ask if it is ready, to finish it if not.
+    /// not, to list it at the plan's ask if it is ready, to finish it if not. While
+    /// a gate is open it is to be finished, listed or not.
     pub fn of(holding: &Holding, prospect: &Prospect, as_of: Day) -> Self {
         let today = prospect.asks.first().map(|(_, ask)| *ask);
+        if holding.is_gated() {
+            return NextStep::Finish;
+        }
         if !holding.is_listed() {
             return match holding.is_ready() {
                 true => NextStep::List { at: today },
@@ -76,13 +80,15 @@ impl NextStep {
 /// A cut is compared as a part of the ask in steps of this fraction.
 const FINE: i128 = 1_000_000_000_000_000_000;
 
-/// The less, the sooner the bike needs something: first a mark-down that is due
+/// The less, the sooner the bike needs something: first what is on offer with an
+/// open gate, then a mark-down that is due
 /// (the largest cut, as a part of the ask, before the others), then not listed
 /// though ready (the longest in the workshop), a mark-down within [`SOON`] days
 /// (the soonest), work on the stand (the longest), nothing due. Among equals, the
 /// longest listed, then by the bytes of the id. Unknown days are the shortest.
 pub fn urgency<'a>(holding: &'a Holding, step: &NextStep, as_of: Day) -> (u8, i128, i64, &'a [u8]) {
     let longest_first = |days: Option<i64>| -days.unwrap_or(-1);
+    let on_offer_gated = holding.is_listed() && holding.is_gated();
     let in_workshop = i128::from(longest_first(holding.days_in_workshop));
     let (kind, within) = match step {
         NextStep::MarkDown { on, from, to } => match days_between(as_of, *on) {
@@ -94,6 +100,7 @@ pub fn urgency<'a>(holding: &'a Holding, step: &NextStep, as_of: Day) -> (u8, i1
             _ => (4, 0),
         },
         NextStep::List { .. } => (1, in_workshop),
+        NextStep::Finish if on_offer_gated => (0, i128::MIN),
         NextStep::Finish => (3, in_workshop),
         NextStep::Wait => (4, 0),
     };

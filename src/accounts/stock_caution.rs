@@ -90,7 +90,7 @@ impl Doubt {
         let inspected = holding.inspection.map(|(_, result)| result);
         let on_stand = |grade: Option<u8>| {
             let condition = sale.bike.condition.map(|condition| condition.grade());
-            line.next == NextStep::Finish && condition == grade
+            !listed && line.next == NextStep::Finish && condition == grade
         };
         match self {
             Doubt::NoValue => prospect.value.is_none(),
@@ -100,8 +100,8 @@ impl Doubt {
             Doubt::Unfinished => on_stand(Some(2)),
             Doubt::Donor => on_stand(Some(1)),
             Doubt::ConditionUnknown => on_stand(None),
-            Doubt::ListedUnready => listed && !holding.is_said_ready(),
-            Doubt::GatesOpen => inspected == Some(Clearance::GatesOpen),
+            Doubt::ListedUnready => listed && !holding.is_ready(),
+            Doubt::GatesOpen => holding.is_gated(),
             Doubt::NoRoadTest => inspected == Some(Clearance::NoRoadTest),
             Doubt::NotInspected => inspected.is_none(),
             Doubt::NoPurchase => holding.cost.purchase.is_none(),

@@ -10,6 +10,9 @@ use std::collections::HashMap;
 /// Changes told one by one for an import; all are counted.
 const TOLD: usize = 20;
 
+/// The column of kinds is as wide as this, or as its longest word.
+const KIND: usize = 6;
+
 /// The changes of one import, as far as they are told.
 struct Changes<T> {
     told: Vec<T>,
@@ -40,8 +43,10 @@ pub fn run(
             if entries.is_empty() {
                 writeln!(context.out, "Nothing was imported yet.")?;
             }
+            let longest = entries.iter().map(|entry| entry.kind.len()).max();
+            let width = longest.unwrap_or(0).max(KIND);
             for entry in &entries {
-                say(context, entry, changes.get(&entry.number))?;
+                say(context, entry, width, changes.get(&entry.number))?;
             }
         }
     }
@@ -75,6 +80,7 @@ fn changes<T>(
 fn say(
     context: &mut Context<'_>,
     entry: &HistoryEntry,
+    width: usize,
     changes: Option<&Changes<String>>,
 ) -> Result<(), Failure> {
     let undone = entry
@@ -82,7 +88,7 @@ fn say(
         .map_or(String::new(), |day| format!("  taken back on {day}"));
     writeln!(
         context.out,
-        "{:>4}  {}  {:<6} {:>7} added {:>7} updated {:>7} unchanged  {}{undone}",
+        "{:>4}  {}  {:<width$} {:>7} added {:>7} updated {:>7} unchanged  {}{undone}",
         entry.number, entry.on, entry.kind, entry.added, entry.updated, entry.unchanged, entry.file
     )?;
     let Some(changes) = changes else {

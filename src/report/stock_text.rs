@@ -2,7 +2,7 @@
 
 use super::amounts::{exact, percent, plain, round};
 use super::market_words::many;
-use super::stock_words::{Shed, cautions, to_do};
+use super::stock_words::{Shed, cautions, short_to_do, to_do};
 use crate::accounts::stock::{LONG, StockLine, Totals};
 use crate::trade::{Currency, Day, Money};
 use std::fmt::Write as _;
@@ -18,6 +18,9 @@ const HEADINGS: [[&str; COLUMNS]; 2] = [
 ];
 /// A longer id stands on a line of its own, so that the table stays narrow.
 const LONGEST_ID: usize = 10;
+
+/// The most characters of a line of the table.
+const WIDEST: usize = 100;
 
 /// The whole answer.
 pub fn text(shed: &Shed, currency: &Currency) -> String {
@@ -67,7 +70,7 @@ fn cells(line: &StockLine, as_of: Day, currency: &Currency) -> [String; COLUMNS]
 }
 
 fn table(out: &mut String, lines: &[StockLine], as_of: Day, currency: &Currency) {
-    let rows: Vec<[String; COLUMNS]> = lines
+    let mut rows: Vec<[String; COLUMNS]> = lines
         .iter()
         .map(|line| cells(line, as_of, currency))
         .collect();
@@ -78,6 +81,12 @@ fn table(out: &mut String, lines: &[StockLine], as_of: Day, currency: &Currency)
         let cells = cells.filter(|cell| column != 0 || !long(cell));
         cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
     });
+    let before: usize = widths[..COLUMNS - 1].iter().map(|width| width + 2).sum();
+    for (row, line) in rows.iter_mut().zip(lines) {
+        if before + row[COLUMNS - 1].chars().count() > WIDEST {
+            row[COLUMNS - 1] = short_to_do(line, as_of, currency);
+        }
+    }
     for row in headings.iter().chain(&rows) {
         let mut line = String::new();
         for (column, (cell, width)) in row.iter().zip(widths).enumerate() {

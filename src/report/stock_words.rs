@@ -21,20 +21,32 @@ pub struct Shed {
 }
 
 /// What to do with a bike, and what its inspection wants of it in a word or two:
-/// `inspect, list at 140`, `cut to 92 now, gates open`.
+/// `inspect, list at 140`, `finish, gates open`.
 pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
     let step = step(&line.next, as_of, currency);
-    let wants = match line.holding.inspection {
-        Some((_, Clearance::Passed)) => return step,
-        Some((_, Clearance::NoRoadTest)) => "road test",
-        Some((_, Clearance::GatesOpen)) => "gates open",
-        None => "inspect",
-    };
-    match line.next {
-        NextStep::List { .. } => format!("{wants}, {step}"),
-        NextStep::Finish => format!("finish, {wants}"),
-        NextStep::MarkDown { .. } => format!("{step}, {wants}"),
-        NextStep::Wait => wants.into(),
+    match (wants(line), line.next) {
+        (None, _) => step,
+        (Some(wants), NextStep::Finish) => format!("finish, {wants}"),
+        (Some(wants), NextStep::Wait) => wants.into(),
+        (Some(wants), _) => format!("{wants}, {step}"),
+    }
+}
+
+/// The same where there is no room for the ask and the day of a later cut.
+pub fn short_to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
+    match (wants(line), line.next) {
+        (Some(wants), NextStep::MarkDown { .. }) => format!("{wants}, then cut"),
+        _ => to_do(line, as_of, currency),
+    }
+}
+
+/// What its inspection wants of a bike.
+fn wants(line: &StockLine) -> Option<&'static str> {
+    match line.holding.inspection {
+        Some((_, Clearance::Passed)) => None,
+        Some((_, Clearance::NoRoadTest)) => Some("road test"),
+        Some((_, Clearance::GatesOpen)) => Some("gates open"),
+        None => Some("inspect"),
     }
 }
 
@@ -151,8 +163,8 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         ),
         Doubt::GatesOpen => (
             "gates_open",
-            "open gates at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Mend them and \
-             inspect it again; offer it as it is or not at all.",
+            "gates open at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Mend them and \
+             inspect it again; until then take it off offer, or offer it as it is.",
         ),
         Doubt::NoRoadTest => (
             "no_road_test",

@@ -17,6 +17,7 @@ pub mod import_gifts;
 mod import_history;
 pub mod inspect;
 mod inspect_hostile;
+mod inspect_kept;
 mod made_range;
 mod market;
 pub mod offer;

@@ -44,10 +44,10 @@ fn the_shed_on_a_saturday() {
 
                        days in    days     cash
     bike              workshop  listed  tied up  ask  value  to do
-    high   road 2014        13      49    82.50  340    225  cut to 270 now
-    ready  road 2016        21       -    82.00    -    195  list at 260
-    stand  city 2012        80       -     8.00    -     92  finish the work
-    fair   road 2014        19      12    40.00  200    195  cut to 190 on 27 June
+    high   road 2014        13      49    82.50  340    225  inspect, cut to 270 now
+    ready  road 2016        21       -    82.00    -    195  inspect, list at 260
+    stand  city 2012        80       -     8.00    -     92  finish, inspect
+    fair   road 2014        19      12    40.00  200    195  inspect, cut to 190 on 27 June
 
     4 bikes on hand, 212.50 of cash tied up in them.
     2 listed, asking 540 together. If the plans hold, about 660 comes in for all that is on hand.
@@ -55,11 +55,12 @@ fn the_shed_on_a_saturday() {
 
     Cautions
       1. stand: condition 2, valued as it stands. When the work is done, note the new condition: then this says what to list it at.
-      2. stand: purchase cost not known, counted as 0: more cash may be tied up.
-      3. Only 3 own sales: how far one sale strays from its value is taken mostly from the trade prior and the comps. Record your sales as they happen.
-      4. Only 3 sales of known length: the days and chances rest on the trade prior for a good part.
-      5. ready: the ask to list at is further above the value than your own first asks, which stood about 6 % above it: your records do not show how buyers take that. If you would rather sell soon, give a higher --week-cost or fewer --weeks.
-      6. A price is no safety check, and the condition is the one in your records: have each bike checked by somebody competent before it is listed or ridden.
+      2. high, ready, stand and fair: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv --bike ID' keeps it.
+      3. stand: purchase cost not known, counted as 0: more cash may be tied up.
+      4. Only 3 own sales: how far one sale strays from its value is taken mostly from the trade prior and the comps. Record your sales as they happen.
+      5. Only 3 sales of known length: the days and chances rest on the trade prior for a good part.
+      6. ready: the ask to list at is further above the value than your own first asks, which stood about 6 % above it: your records do not show how buyers take that. If you would rather sell soon, give a higher --week-cost or fewer --weeks.
+      7. A price is no safety check, and the condition is the one in your records: have each bike checked by somebody competent before it is listed or ridden.
     ");
 }
 
@@ -76,8 +77,8 @@ fn the_keys_that_scripts_rely_on() {
         "days_in_workshop": 80, "days_listed": null, "days_on_hand": 80,
         "cash": 8.0, "hours": null, "ask": null,
         "value": stand["value"], "expected": stand["expected"],
-        "next": {"do": "finish", "on": null, "ask": null, "text": "finish the work"},
-        "overdue": false,
+        "next": {"do": "finish", "on": null, "ask": null, "text": "finish, inspect"},
+        "overdue": false, "inspection": null,
     });
     assert_eq!(*stand, expected);
     assert!(stand["value"].as_f64().unwrap() > 0.0);
@@ -244,11 +245,11 @@ c,city,2018,4,2026-04-25,,,30,400
     let next = |id| &bike(&answer, id)["next"];
     assert_eq!(
         *next("a"),
-        json!({"do": "wait", "on": null, "ask": null, "text": "leave it"})
+        json!({"do": "wait", "on": null, "ask": null, "text": "inspect"})
     );
     assert_eq!(
         *next("b"),
-        json!({"do": "list", "on": "2026-05-02", "ask": null, "text": "list it"})
+        json!({"do": "list", "on": "2026-05-02", "ask": null, "text": "inspect, list it"})
     );
     // What a new one costs is something to go on.
     assert!(next("c")["ask"].as_f64().unwrap() > 0.0);

@@ -32,7 +32,7 @@ fn measure(unit: Unit, value: i64) -> Measure {
 }
 
 /// A result for every check, some with a measure, and facts.
-fn findings() -> impl Strategy<Value = Vec<(&'static Item, Finding)>> {
+pub fn findings() -> impl Strategy<Value = Vec<(&'static Item, Finding)>> {
     let count = items().count();
     // Mostly passes, so that sheets without an open gate are among them.
     let result = prop_oneof![
@@ -91,7 +91,7 @@ fn finding(
     }
 }
 
-fn sheet_of<'a>(findings: impl IntoIterator<Item = &'a (&'static Item, Finding)>) -> Sheet {
+pub fn sheet_of<'a>(findings: impl IntoIterator<Item = &'a (&'static Item, Finding)>) -> Sheet {
     let mut sheet = Sheet::new();
     for (item, finding) in findings {
         sheet.put(item, finding.clone());

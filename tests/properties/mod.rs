@@ -4,6 +4,7 @@ mod accounts;
 mod asking;
 mod export;
 mod inspection;
+mod inspection_kept;
 mod market;
 mod offer;
 mod plans;

@@ -74,7 +74,10 @@ fn one_bike_one_gift_and_something_owed_before() {
     assert_eq!(report.gifts.len(), 1);
     assert_eq!(report.gifts[0].amount, money("60.00"));
     assert!(report.from_box.is_empty() && report.corrections.is_empty());
-    assert_eq!(report.cautions, [Caution::NotAdvice]);
+    assert_eq!(
+        report.cautions,
+        [Caution::NoInspections, Caution::NotAdvice]
+    );
 }
 
 /// `give net`, a share of 33.33 %, two beneficiaries 70 and 30. Two quarters

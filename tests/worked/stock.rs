@@ -274,6 +274,10 @@ fn what_is_not_known_is_told() {
         about(Doubt::NoPlan, &["W4"]),
         about(Doubt::Unfinished, &["W4"]),
         about(Doubt::ConditionUnknown, &["W6"]),
+        about(
+            Doubt::NotInspected,
+            &["W1", "W3", "W2", "W5", "W4", "W6", "W7"],
+        ),
         about(Doubt::NoPurchase, &["W3", "W2"]),
         about(Doubt::NoPurchaseDay, &["W5"]),
         replaced("purchase", 5000, 5500),

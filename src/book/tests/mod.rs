@@ -6,6 +6,7 @@ mod closings;
 mod costs;
 mod gifts;
 mod importing;
+mod inspections;
 mod interrupted;
 mod opening;
 mod recorded;
