@@ -74,7 +74,7 @@ fn a_job_that_cannot_be_is_refused_with_its_mend() {
         ("x,,,,,,,", "cost", "Fill in cost"),
         (",5,,,,,,", "job", "Fill in job"),
         ("x,-5,,,,,,", "cost", "Write 0 for a job"),
-        ("x,5 USD,,,,,,", "cost", "Convert it"),
+        ("x,5 USD,,,,,,", "cost", "Convert the amount"),
         ("x,5,-1,,,,,", "hours", "Take the minus sign away"),
         ("x,5,,perhaps,,,,", "from_box", "Write one of these words"),
         ("x,5,,,maybe,,,", "safety", "Write one of these words"),
