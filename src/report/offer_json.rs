@@ -22,6 +22,7 @@ struct Answer<'a> {
     chance_of_loss: Option<f64>,
     risk: Option<Risk>,
     take_apart: Option<Apart<'a>>,
+    barred: Option<&'static str>,
     verdict: Option<Verdict>,
     cautions: Vec<Caution>,
 }
@@ -156,6 +157,7 @@ pub fn json(offer: &Offer, as_of: Day, currency: &Currency) -> Result<String, se
             .take_apart
             .as_ref()
             .map(|taken| apart(taken, offer, currency)),
+        barred: offer.bar.map(offer_words::bar_code),
         verdict: offer.verdict.as_ref().map(|verdict| Verdict {
             asking: units(verdict.asking),
             say: if verdict.buy { "buy" } else { "leave" },

@@ -2,7 +2,7 @@
 
 use super::amounts::{bike, exact, percent, plain, round, signed};
 use super::market_words::many;
-use super::offer_words::{below, hardly_pays, list, pays, rule, verdict, words};
+use super::offer_words::{barred, below, hardly_pays, list, pays, rule, verdict, words};
 use super::plan_text;
 use super::quote_text::{level_percent, of_ten};
 use crate::pricing::offer::{JobWorth, Offer};
@@ -17,15 +17,22 @@ const NAME: usize = 44;
 pub fn text(offer: &Offer, as_of: Day, currency: &Currency) -> String {
     let mut out = String::new();
     head(&mut out, offer, as_of, currency);
-    jobs(&mut out, offer, currency);
-    best(&mut out, offer, as_of, currency);
-    pay(&mut out, offer, currency);
-    apart(&mut out, offer, currency);
+    if offer.bar.is_none() {
+        whole_and_apart(&mut out, offer, as_of, currency);
+    }
     let _ = writeln!(out, "\nCautions");
     for (number, caution) in (1..).zip(&offer.cautions) {
         let _ = writeln!(out, "  {number}. {}", words(caution, currency));
     }
     out
+}
+
+/// What the jobs add, the best set, what to pay, and the parts.
+fn whole_and_apart(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
+    jobs(out, offer, currency);
+    best(out, offer, as_of, currency);
+    pay(out, offer, currency);
+    apart(out, offer, currency);
 }
 
 fn range(quote: &Quote, currency: &Currency) -> String {
@@ -42,8 +49,14 @@ fn range(quote: &Quote, currency: &Currency) -> String {
 fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     let (found, done) = (&offer.as_found, &offer.done);
     let _ = writeln!(out, "{}", bike(&found.question.bike));
-    if let Some(said) = &offer.verdict {
-        let _ = writeln!(out, "\n{}", verdict(said, offer, currency));
+    match (&offer.verdict, offer.bar) {
+        (_, Some(bar)) => {
+            let _ = writeln!(out, "\n{}", barred(bar));
+        }
+        (Some(said), None) => {
+            let _ = writeln!(out, "\n{}", verdict(said, offer, currency));
+        }
+        (None, None) => {}
     }
     if found.value.is_none() {
         let _ = writeln!(out, "\nNo value can be given.");

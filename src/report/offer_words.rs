@@ -2,7 +2,7 @@
 
 use super::amounts::{exact, plain, signed};
 use super::caution_words;
-use crate::pricing::offer::{Caution, JobWorth, Offer, Verdict, Why};
+use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
 use crate::trade::Currency;
 
 /// `a`, `a and b`, `a, b and c`.
@@ -45,6 +45,9 @@ pub fn below(quantile: f64) -> String {
 
 /// `Buy it …` or `Leave it …`, and why.
 pub fn verdict(verdict: &Verdict, offer: &Offer, currency: &Currency) -> String {
+    if let Some(bar) = offer.bar {
+        return barred(bar);
+    }
     let say = |m| exact(m, currency);
     let asks = plain(verdict.asking, currency);
     let margin = match offer.terms.margin.minor() {
@@ -71,6 +74,7 @@ pub fn verdict(verdict: &Verdict, offer: &Offer, currency: &Currency) -> String 
             say(verdict.most.cautious),
             say(verdict.most.mean)
         ),
+        Why::Barred => "Leave it.".into(),
         Why::TooDear if verdict.most.missing.minor() > 0 => format!(
             "Leave it: even as a gift it would miss {margin} by {} on average.",
             say(verdict.most.missing)
@@ -83,6 +87,31 @@ pub fn verdict(verdict: &Verdict, offer: &Offer, currency: &Currency) -> String 
             )),
             say(verdict.most.cautious)
         ),
+    }
+}
+
+/// Why it is not to be bought at any price.
+pub fn barred(bar: Bar) -> String {
+    match bar {
+        Bar::Number => "Leave it: its serial number is missing, defaced or in a register of stolen bikes. Neither buy \
+                        nor sell it, whole or in parts, before the police or the register have said whose it is."
+            .into(),
+        Bar::Recall => "Leave it until its recall is settled with the maker or your authority: what is recalled must \
+                        not be passed on, whole or in parts."
+            .into(),
+        Bar::OnlyParts(check) => format!(
+            "Leave it: its {check} has failed and no job mends that, so nobody may ride it again. It is good for its \
+             other parts only: list them with --parts."
+        ),
+    }
+}
+
+/// A short name of the same for JSON.
+pub fn bar_code(bar: Bar) -> &'static str {
+    match bar {
+        Bar::Number => "serial_number",
+        Bar::Recall => "recall",
+        Bar::OnlyParts(_) => "only_parts",
     }
 }
 

@@ -132,7 +132,7 @@ fn the_blank_sheet_walks_round_the_bike() {
     }
     let look = |name: &str| rows.iter().find(|row| row[0] == name).unwrap()[1].clone();
     insta::assert_snapshot!(look("front tyre clearance"), @"GATE. Turn the wheel: the gap between tyre and frame, fork or guard at its narrowest. Limit: at least 1.6 mm. [16 CFR 1512.11(b); ISO 4210-2, 4.10.2]");
-    insta::assert_snapshot!(look("rear pads"), @"GATE. Thickness left at the thinnest place; not past the mark, hardened or crooked. not_fitted for drum and back-pedal brakes. Limit: at least 1 mm. [common practice; ISO 4210-2, 4.6.1]");
+    insta::assert_snapshot!(look("rear pads"), @"GATE. Thickness left at the thinnest place; not past the mark, hardened or crooked. not_fitted for a drum brake, or a back-pedal one at the rear, once brakes above says the kind. Limit: at least 1 mm. [common practice; ISO 4210-2, 4.6.1]");
     insta::assert_snapshot!(look("crank"), @"Riveted: the chainrings cannot be taken off. Two piece: the axle is fixed to one arm. One of: one piece, cottered, riveted, square taper, splined, two piece, carbon cranks. [common practice]");
 }
 

@@ -21,6 +21,7 @@ pub mod inspect_kept;
 mod inspect_told;
 mod made_range;
 mod market;
+mod not_to_be_sold;
 pub mod offer;
 mod offer_files;
 mod price;

@@ -19,6 +19,9 @@ const REACH_FOR_KIDS: i64 = 760;
 const NARROW_CHAIN: i64 = 50;
 const SINGLE_CHAIN: i64 = 100;
 
+/// Of a fact that is left open.
+const NOT_SAID: &str = "not written down";
+
 /// What a check comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum State {
@@ -158,6 +161,7 @@ fn not_fitted(sheet: &Sheet, item: &Item, check: Check) -> (State, Option<Overru
             Weight::RoadTest => (State::Unchecked, None),
         };
     }
+    let brake = sheet.word("brakes");
     let fact = match item.name {
         "carbon parts" => sheet
             .word("frame material")
@@ -171,15 +175,14 @@ fn not_fitted(sheet: &Sheet, item: &Item, check: Check) -> (State, Option<Overru
                 let rims = sheet.word("wheels").filter(|word| *word == "carbon rims");
                 rims.map(|says| ("wheels", says))
             }),
-        // The fact names the front brake.
-        "front pads" => sheet
-            .word("brakes")
-            .filter(|word| !matches!(*word, "back pedal" | "drum"))
-            .map(|says| ("brakes", says)),
-        "front brake cable" => sheet
-            .word("brakes")
-            .filter(|word| *word != "back pedal")
-            .map(|says| ("brakes", says)),
+        // The fact names the front brake. Only a drum has no pads, and none has
+        // neither cable nor hose; a back-pedal brake is the rear one. Where the
+        // kind is not written down, nothing explains that they are not there.
+        "front pads" => {
+            Some(("brakes", brake.unwrap_or(NOT_SAID))).filter(|_| brake != Some("drum"))
+        }
+        "front brake cable" => Some(("brakes", brake.unwrap_or(NOT_SAID))),
+        "rear pads" | "rear brake cable" => brake.is_none().then_some(("brakes", NOT_SAID)),
         "shifting" | "gear cables" => sheet
             .word("gears")
             .filter(|word| !matches!(*word, "single speed" | "hub gear" | "electronic"))

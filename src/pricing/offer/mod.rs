@@ -157,6 +157,19 @@ pub enum Why {
     OnAverage,
     /// The margin is not left on average.
     TooDear,
+    /// It must not change hands, or not whole, whatever it brings.
+    Barred,
+}
+
+/// What speaks against buying a bike at any price.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bar {
+    /// Its number is missing, defaced or in a register: it may be stolen.
+    Number,
+    /// A recall that no job settles.
+    Recall,
+    /// Frame or fork (the check) has failed for good, and no parts are listed.
+    OnlyParts(&'static str),
 }
 
 /// What to say to the seller.
@@ -193,6 +206,8 @@ pub struct Offer {
     pub take_apart: Option<TakeApart>,
     /// Buy or leave; `None` unless the seller's price is known.
     pub verdict: Option<Verdict>,
+    /// What speaks against it at any price; nothing is then to be paid.
+    pub bar: Option<Bar>,
     /// Open gates that no job clears.
     pub left_open: Vec<&'static str>,
     /// Gates that are open as found.

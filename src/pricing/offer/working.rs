@@ -6,10 +6,12 @@ use super::reach::{Reach, State};
 use super::sale::{Outgoings, Sale, most_to_pay, repair, risk};
 use super::sets::best;
 use super::{
-    Best, JobWorth, MostToPay, Offer, Question, TakeApart, Terms, Uplift, Verdict, Why, doubts,
-    uplifts,
+    Bar, Best, JobWorth, MostToPay, Offer, Question, TakeApart, Terms, Uplift, Verdict, Why,
+    doubts, uplifts,
 };
 use crate::pricing::base::Base;
+use crate::pricing::inspection::judging::state_of;
+use crate::pricing::inspection::{self, judged};
 use crate::pricing::priors::Priors;
 use crate::pricing::quote::{self, Quote, Selling, Source, one_sale};
 use crate::trade::{Bike, Currency, Job, Money};
@@ -101,6 +103,7 @@ pub fn offer(
         risk: None,
         take_apart: None,
         verdict: None,
+        bar: bar(&question, &reach),
         left_open: reach.left_open.iter().map(|item| item.name).collect(),
         open: reach.open.iter().map(|item| item.name).collect(),
         regraded: reach.regrades(),
@@ -160,6 +163,11 @@ pub fn offer(
         }
     }
     answer.take_apart = counting.take_apart(&question, &reach, whole.map(|w| w.1));
+    if answer.bar.is_some() {
+        answer.most_to_pay = Some(NOTHING);
+        (answer.best, answer.risk) = (None, None);
+        answer.take_apart = None;
+    }
     answer.verdict = verdict(question.asking, &answer);
     let of_best = chosen.map_or(done, |(set, _)| outcome[set as usize]);
     let quotes = [of_best, done, found].map(|place| &quotes[place]);
@@ -307,6 +315,29 @@ impl Counting<'_> {
     }
 }
 
+/// Nothing is to be paid.
+const NOTHING: MostToPay = MostToPay {
+    mean: Money::ZERO,
+    cautious: Money::ZERO,
+    missing: Money::ZERO,
+};
+
+/// What speaks against the bike at any price, gravest first.
+fn bar(question: &Question, reach: &Reach<'_>) -> Option<Bar> {
+    let failed = judged(question.sheet.as_ref()?);
+    if state_of(&failed, "serial number") == inspection::State::Fail {
+        return Some(Bar::Number);
+    }
+    let for_good = reach.failed_for_good();
+    if for_good.contains(&"recall check") {
+        return Some(Bar::Recall);
+    }
+    let only_parts = for_good.into_iter().find(|name| ONLY_PARTS.contains(name));
+    only_parts
+        .filter(|_| question.parts.is_empty())
+        .map(Bar::OnlyParts)
+}
+
 /// Buy up to what even a poor sale allows. A bike bought at its mean leaves the
 /// margin on average, but who buys one at a time, of sellers who know it better,
 /// does not get the average (the winner's curse).
@@ -317,6 +348,7 @@ fn verdict(asking: Option<Money>, answer: &Offer) -> Option<Verdict> {
         .map(|apart| apart.most_to_pay)
         .or(answer.most_to_pay)?;
     let why = match asking {
+        _ if answer.bar.is_some() => Why::Barred,
         _ if most.missing > Money::ZERO || asking > most.mean => Why::TooDear,
         _ if asking > most.cautious => Why::OnAverage,
         _ => Why::Cautious,

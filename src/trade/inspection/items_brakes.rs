@@ -22,7 +22,7 @@ macro_rules! brake {
                 concat!($end, " pads"),
                 $group,
                 "Thickness left at the thinnest place; not past the mark, hardened or crooked. not_fitted \
-                 for drum and back-pedal brakes.",
+                 for a drum brake, or a back-pedal one at the rear, once brakes above says the kind.",
                 "common practice; ISO 4210-2, 4.6.1",
             )
             .costs(Wear::Brakes, 4)
@@ -33,7 +33,7 @@ macro_rules! brake {
                 concat!($end, " brake cable"),
                 $group,
                 "No strand broken or cut at the clamp, end capped, runs freely; a hose does not leak. \
-                 not_fitted for a back-pedal brake.",
+                 not_fitted for a back-pedal brake at the rear alone.",
                 "16 CFR 1512.5(b)(4); ISO 4210-2, 4.6.3",
             )
             .costs(Wear::Controls, 2)
