@@ -43,9 +43,10 @@ impl Holding {
         self.sale.bike.condition.is_some_and(|c| c.grade() >= 3)
     }
 
-    /// Whether gates were open at its latest inspection.
+    /// Whether gates were open at its latest inspection, or it must not be sold.
     pub fn is_gated(&self) -> bool {
-        matches!(self.inspection, Some((_, Clearance::GatesOpen)))
+        let result = self.inspection.map(|(_, result)| result);
+        matches!(result, Some(Clearance::GatesOpen | Clearance::NotToBeSold))
     }
 }
 

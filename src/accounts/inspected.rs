@@ -22,6 +22,8 @@ pub enum Clearance {
     NoRoadTest,
     /// A gate is open.
     GatesOpen,
+    /// It may be stolen: it must not be sold, whatever else has passed.
+    NotToBeSold,
 }
 
 /// The latest inspection of a bike up to a day. `inspections`: by day, those of

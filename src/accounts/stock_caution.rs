@@ -50,6 +50,8 @@ pub enum Doubt {
     ConditionUnknown,
     /// Listed, although the record does not say that it can be ridden.
     ListedUnready,
+    /// Its latest inspection says that it may be stolen.
+    NotToBeSold,
     /// Gates were open at its latest inspection.
     GatesOpen,
     /// Its latest inspection has no road test.
@@ -66,7 +68,8 @@ pub enum Doubt {
 
 impl Doubt {
     /// All, in the order in which they are told.
-    pub const ALL: [Doubt; 14] = [
+    pub const ALL: [Doubt; 15] = [
+        Doubt::NotToBeSold,
         Doubt::NoValue,
         Doubt::NoPlan,
         Doubt::NoAsk,
@@ -101,7 +104,8 @@ impl Doubt {
             Doubt::Donor => on_stand(Some(1)),
             Doubt::ConditionUnknown => on_stand(None),
             Doubt::ListedUnready => listed && !holding.is_ready(),
-            Doubt::GatesOpen => holding.is_gated(),
+            Doubt::NotToBeSold => inspected == Some(Clearance::NotToBeSold),
+            Doubt::GatesOpen => inspected == Some(Clearance::GatesOpen),
             Doubt::NoRoadTest => inspected == Some(Clearance::NoRoadTest),
             Doubt::NotInspected => inspected.is_none(),
             Doubt::NoPurchase => holding.cost.purchase.is_none(),

@@ -14,6 +14,7 @@ pub fn inspected(book: &Book, as_of: Day) -> Result<Vec<Inspected>, BookProblem>
     let judged = kept.into_iter().map(|inspection| {
         let verdict = Verdict::of(&inspection);
         let result = match (verdict.ready, verdict.open_gates.as_slice()) {
+            _ if verdict.may_be_stolen => Clearance::NotToBeSold,
             (true, _) => Clearance::Passed,
             (false, []) => Clearance::NoRoadTest,
             (false, _) => Clearance::GatesOpen,

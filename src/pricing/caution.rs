@@ -108,6 +108,11 @@ pub enum Caution {
     },
     /// No inspection of the own bike is kept.
     NotInspected,
+    /// The latest inspection found the serial number missing, defaced or in a register.
+    MayBeStolen {
+        /// Its day.
+        on: Day,
+    },
     /// Gates were open at the latest inspection.
     GatesOpen {
         /// Its day.

@@ -30,6 +30,7 @@ pub fn code(caution: &Caution) -> &'static str {
         Caution::AsksTooLittle { .. } => "asks_too_little",
         Caution::BeyondHabit { .. } => "ask_beyond_own_habit",
         Caution::NotInspected => "not_inspected",
+        Caution::MayBeStolen { .. } => "may_be_stolen",
         Caution::GatesOpen { .. } => "gates_open",
         Caution::NoRoadTest { .. } => "no_road_test",
         Caution::ConditionDiffers { .. } => "condition_differs",
@@ -153,6 +154,10 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
         Caution::NotInspected => {
             "Not inspected yet: wheelworth inspect --blank SHEET.csv. The price is for the bike as it is.".into()
         }
+        Caution::MayBeStolen { on } => format!(
+            "Inspected on {on}: its serial number is missing, defaced or in a register. Do not sell it before the police \
+             or the register have said whose it is."
+        ),
         Caution::GatesOpen { on, gates } => format!(
             "Inspected on {on}, open gates: {}. Nobody rides it, and the price is for the bike as it is; only a new \
              inspection clears a gate.",

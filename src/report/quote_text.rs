@@ -25,7 +25,11 @@ pub fn one(
         .as_ref()
         .map_or(String::new(), |id| format!("{id}: "));
     let _ = writeln!(out, "{name}{}", bike(&q.question.bike));
-    if let Some(verdict) = priced.verdict.as_ref().filter(|verdict| verdict.ready) {
+    if let Some(verdict) = priced
+        .verdict
+        .as_ref()
+        .filter(|verdict| verdict.ready && !verdict.may_be_stolen)
+    {
         let _ = writeln!(out, "Inspected on {}: every gate passed.", verdict.on);
     }
     if let Some(v) = q.value {

@@ -129,6 +129,7 @@ fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> Bike<'a> {
                 Clearance::Passed => "passed",
                 Clearance::NoRoadTest => "no_road_test",
                 Clearance::GatesOpen => "gates_open",
+                Clearance::NotToBeSold => "not_to_be_sold",
             },
         }),
     }

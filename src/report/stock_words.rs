@@ -46,6 +46,7 @@ fn wants(line: &StockLine) -> Option<&'static str> {
         Some((_, Clearance::Passed)) => None,
         Some((_, Clearance::NoRoadTest)) => Some("road test"),
         Some((_, Clearance::GatesOpen)) => Some("gates open"),
+        Some((_, Clearance::NotToBeSold)) => Some("do not sell"),
         None => Some("inspect"),
     }
 }
@@ -160,6 +161,11 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         Doubt::ListedUnready => (
             "listed_unready",
             "listed, and its condition is below 3 or unknown. Offer it as in need of work, not as ready to ride.",
+        ),
+        Doubt::NotToBeSold => (
+            "not_to_be_sold",
+            "its serial number was missing, defaced or in a register at the last inspection. Take it off offer, and do \
+             not sell it before the police or the register have said whose it is.",
         ),
         Doubt::GatesOpen => (
             "gates_open",

@@ -144,3 +144,28 @@ fn a_cracked_frame_without_a_list_of_parts_is_left() {
     assert!(out.contains("for its parts"), "{out}");
     assert!(!out.contains("Pass it on as a project"), "{out}");
 }
+
+/// Kept with its bike, it is told wherever the bike is sold.
+#[test]
+fn a_kept_bike_that_may_be_stolen_is_not_to_be_sold() {
+    let workshop = Workshop::busy();
+    let sheet = filled(
+        &FACTS,
+        &[("serial number", "fail", "", "filed off"), RIDDEN],
+    );
+    workshop.file("sheet.csv", sheet);
+    workshop
+        .run(&["inspect", "@sheet.csv", "--bike", "B-49"])
+        .done();
+    let out = workshop.run(&["price", "--bike", "B-49"]).done().out;
+    assert!(out.contains("Do not sell it before the police"), "{out}");
+    assert!(!out.contains("every gate passed"), "{out}");
+    let out = workshop.run(&["stock"]).done().out;
+    let row = out.lines().find(|line| line.starts_with("B-49")).unwrap();
+    assert!(
+        row.contains("do not sell") && !row.contains("cut to"),
+        "{row}"
+    );
+    let stock = workshop.run(&["stock", "--format", "json"]).done().out;
+    assert!(stock.contains("not_to_be_sold"), "{stock}");
+}

@@ -1,5 +1,6 @@
 //! What a kept inspection says to whoever sells the bike.
 
+use super::caution::Caution as OfSheet;
 use super::{Assessment, assess};
 use crate::pricing::caution::Caution;
 use crate::trade::inspection::Inspection;
@@ -16,6 +17,8 @@ pub struct Verdict {
     pub condition: Option<Condition>,
     /// Gates that have not passed, in the order of the walk.
     pub open_gates: Vec<&'static str>,
+    /// Its serial number is missing, defaced or in a register.
+    pub may_be_stolen: bool,
 }
 
 impl Verdict {
@@ -30,8 +33,13 @@ impl Verdict {
             ready: found.ready,
             condition: found.condition,
             open_gates: found.gates.iter().map(|gate| gate.item.name).collect(),
+            may_be_stolen: found.cautions.iter().any(is_of_the_number),
         }
     }
+}
+
+fn is_of_the_number(caution: &OfSheet) -> bool {
+    matches!(caution, OfSheet::Told { item } if item.name == "serial number")
 }
 
 /// The latest inspection of a bike. `inspections`: by day, those of one day as
@@ -49,6 +57,9 @@ pub fn doubts(verdict: Option<&Verdict>, recorded: Option<Condition>) -> Vec<Cau
     };
     let on = verdict.on;
     let mut doubts = Vec::new();
+    if verdict.may_be_stolen {
+        doubts.push(Caution::MayBeStolen { on });
+    }
     if !verdict.open_gates.is_empty() {
         let gates = verdict.open_gates.clone();
         doubts.push(Caution::GatesOpen { on, gates });
