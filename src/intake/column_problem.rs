@@ -3,6 +3,8 @@
 use super::bikes::Bikes;
 use super::date_codes::DateCodes;
 use super::inspection_sheet::InspectionSheet;
+use super::jobs::Jobs;
+use super::parts::Parts;
 use super::reader::Kind as _;
 use super::settings::{DateOrder, Settings};
 use std::path::Path;
@@ -169,6 +171,7 @@ pub(super) fn ready_command(
         Bikes::NAME => format!("wheelworth price --from {file}"),
         DateCodes::NAME => format!("wheelworth price --date-code CODE --{kind} {file}"),
         InspectionSheet::NAME => format!("wheelworth inspect {file}"),
+        Jobs::NAME | Parts::NAME => format!("wheelworth offer … --{kind} {file}"),
         _ => format!("wheelworth import {kind} {file}"),
     }];
     words.extend(settings.dates.map(|order| match order {

@@ -192,7 +192,11 @@ pub fn of_season(market: &Market) -> String {
 
 /// From what is unusual.
 pub fn of_unusual(market: &Market) -> String {
-    if market.far.count == 0 {
+    let gathered = market.gathered.iter();
+    let mut set_aside = gathered.flat_map(|g| &g.left_out_named);
+    if market.far.count == 0 && set_aside.any(|row| row.ratio.is_some()) {
+        "No ask is far from what is likely, but the value model set prices aside: look at those records.".into()
+    } else if market.far.count == 0 {
         "No price is far from what is likely: the medians can be taken as they are.".into()
     } else {
         "Look at these pages before you lean on them; a slip of yours is put right by importing the row again.".into()

@@ -256,3 +256,20 @@ fn charts_overwrite_nothing_but_pictures() {
     workshop.file("list.txt", "a list\n");
     workshop.refuses(&["market", "--charts", "@list.txt"], &["is no folder"]);
 }
+
+/// A sale that the value model sets aside is not called likely.
+#[test]
+fn what_was_set_aside_is_not_called_likely() {
+    let header = crate::support::workshop::SALES.lines().next().unwrap();
+    let sale = |n: u8, price: &str| {
+        format!(
+            "S{n},hybrid,2015,3,2,53,,2026-01-02,2026-01-0{n},130,2026-01-2{n},{price},20,,,,,\n"
+        )
+    };
+    let rows: String = (1..8).map(|n| sale(n, "125")).collect();
+    let csv = format!("{header}\n{rows}{}", sale(8, "1250"));
+    let answer = json(&Workshop::new().sales(&csv), &[]);
+    assert_eq!(answer["set_aside"]["count"], 1, "{}", answer["set_aside"]);
+    let said = answer["takeaways"]["unusual"].as_str().unwrap();
+    assert!(said.contains("set prices aside"), "{said}");
+}

@@ -161,3 +161,20 @@ fn what_is_typed_wrong_is_wrong_usage() {
         assert_eq!(output.out, "", "{line}");
     }
 }
+
+/// The line to edit is one that can be typed.
+#[test]
+fn a_header_of_ones_own_gets_a_line_of_offer_to_edit() {
+    let workshop = cellar();
+    workshop.file("mine.csv", "job,Price,hours\nnew tyres,34,1\n");
+    let output = offered(&workshop, "--jobs @mine.csv");
+    assert_eq!(output.code, 1);
+    assert!(
+        output
+            .err
+            .contains("wheelworth offer … --jobs @mine.csv --column"),
+        "{}",
+        output.err
+    );
+    assert!(!output.err.contains("wheelworth import"), "{}", output.err);
+}
