@@ -54,6 +54,15 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
     });
     let size = size_words(found.size.class, found.size.near);
     let _ = writeln!(out, "{name}: {style}, {condition}, {tier}, size {size}");
+    if found.may_be_stolen() {
+        let _ = writeln!(
+            out,
+            "DO NOT SELL IT: its serial number is missing, defaced or in a register."
+        );
+        if found.ready {
+            return;
+        }
+    }
     let verdict = match (found.ready, found.condition, found.gates.len()) {
         (true, ..) => {
             let faults = if found.jobs.is_empty() {
@@ -249,6 +258,13 @@ fn next(out: &mut String, found: &Assessment, price: &str) {
         number += 1;
         let _ = writeln!(out, "  {number}. {words}");
     };
+    if found.may_be_stolen() {
+        step(
+            out,
+            "Ask the police or the register whose it is, before you spend anything on it.".into(),
+        );
+        return;
+    }
     if found.grade.lids.contains(&Lid::Frame) {
         step(
             out,

@@ -145,6 +145,37 @@ fn a_cracked_frame_without_a_list_of_parts_is_left() {
     assert!(!out.contains("Pass it on as a project"), "{out}");
 }
 
+/// A sound bike that may be stolen is not to be priced, and a wheel that rubs or
+/// rocks is not to be ridden.
+#[test]
+fn a_sheet_says_first_what_must_not_be_done() {
+    let passed = [RIDDEN, ("carbon parts", "not_fitted", "", "")];
+    let with = |one: (&'static str, &'static str, &'static str, &'static str)| {
+        let found = [&passed[..], &[one]].concat();
+        inspected(&filled(&FACTS, &found)).done().out
+    };
+    let out = with(("serial number", "fail", "", "filed off"));
+    assert!(
+        out.contains("DO NOT SELL IT") && out.contains("1. Ask the police"),
+        "{out}"
+    );
+    assert!(
+        !out.contains("Ready to ride") && !out.contains("Price it"),
+        "{out}"
+    );
+    for one in [
+        ("front wheel true", "pass", "30 mm", ""),
+        ("rear wheel true", "fail", "", "rubs"),
+        ("front hub", "pass", "12 mm", ""),
+        ("rear hub", "unchecked", "", ""),
+    ] {
+        let out = with(one);
+        assert!(out.contains("NOT READY: a gate is open"), "{one:?}\n{out}");
+        assert!(out.contains(one.0), "{out}");
+    }
+    assert!(with(("front hub", "pass", "1 mm", "")).contains("Ready to ride"));
+}
+
 /// Kept with its bike, it is told wherever the bike is sold.
 #[test]
 fn a_kept_bike_that_may_be_stolen_is_not_to_be_sold() {

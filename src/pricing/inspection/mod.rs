@@ -67,6 +67,18 @@ pub struct Assessment {
     pub cautions: Vec<Caution>,
 }
 
+impl Assessment {
+    /// Whether its serial number is missing, defaced or in a register: it must not
+    /// be sold, however sound it is.
+    pub fn may_be_stolen(&self) -> bool {
+        let of_the_number = |caution: &Caution| matches!(caution, Caution::Told { item } if item.name == SERIAL_NUMBER);
+        self.cautions.iter().any(of_the_number)
+    }
+}
+
+/// The check of the serial number.
+pub const SERIAL_NUMBER: &str = "serial number";
+
 /// Judges a sheet.
 pub fn assess(sheet: &Sheet) -> Assessment {
     let judged = judged(sheet);

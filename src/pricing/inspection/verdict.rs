@@ -1,6 +1,5 @@
 //! What a kept inspection says to whoever sells the bike.
 
-use super::caution::Caution as OfSheet;
 use super::{Assessment, assess};
 use crate::pricing::caution::Caution;
 use crate::trade::inspection::Inspection;
@@ -33,13 +32,9 @@ impl Verdict {
             ready: found.ready,
             condition: found.condition,
             open_gates: found.gates.iter().map(|gate| gate.item.name).collect(),
-            may_be_stolen: found.cautions.iter().any(is_of_the_number),
+            may_be_stolen: found.may_be_stolen(),
         }
     }
-}
-
-fn is_of_the_number(caution: &OfSheet) -> bool {
-    matches!(caution, OfSheet::Told { item } if item.name == "serial number")
 }
 
 /// The latest inspection of a bike. `inspections`: by day, those of one day as

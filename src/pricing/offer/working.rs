@@ -325,7 +325,7 @@ const NOTHING: MostToPay = MostToPay {
 /// What speaks against the bike at any price, gravest first.
 fn bar(question: &Question, reach: &Reach<'_>) -> Option<Bar> {
     let failed = judged(question.sheet.as_ref()?);
-    if state_of(&failed, "serial number") == inspection::State::Fail {
+    if state_of(&failed, inspection::SERIAL_NUMBER) == inspection::State::Fail {
         return Some(Bar::Number);
     }
     let for_good = reach.failed_for_good();

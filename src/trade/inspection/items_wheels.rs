@@ -53,7 +53,7 @@ macro_rules! wheel {
             )
             .costs(Wear::Wheels, 1)
             .mended_by("new spokes and true the wheel"),
-            Item::fault(
+            Item::gate(
                 concat!($end, " wheel true"),
                 $group,
                 "Spin it past a fixed point: swing from side to side. Over 2 mm is worn.",
@@ -70,7 +70,7 @@ macro_rules! wheel {
             )
             .measured(Limit::length(Bound::AtLeast(LEAST_CLEARANCE), None))
             .mended_by("centre the wheel or fit a narrower tyre"),
-            Item::fault(
+            Item::gate(
                 concat!($end, " hub"),
                 $group,
                 "Rock the rim sideways, turn the axle: no play, no grinding. Measure the play at the rim.",
