@@ -1,6 +1,7 @@
 //! One file a command: what is typed, what comes back, the exit status.
 
 mod accuracy;
+mod accuracy_beforehand;
 mod check;
 mod date_codes;
 mod demo;
