@@ -6,7 +6,7 @@
 //! * a quarter from records: [`ledger`], its lines: `lines`, its share: `share`, what closing froze: [`closed`],
 //!   what changed afterwards: `corrections`; the result: [`quarter`]
 //! * what there is to doubt: `doubts`, [`caution`]
-//! * whether a bike was inspected: [`inspected`]
+//! * whether a bike was inspected: [`inspected`]; offers against what came of them: [`forecast`]
 //! * the shed: [`stock`], one bike in it: [`holding`], what it needs: [`next_step`],
 //!   what there is to doubt: [`stock_caution`]
 
@@ -15,6 +15,7 @@ pub mod closed;
 mod corrections;
 pub mod direct_cost;
 mod doubts;
+pub mod forecast;
 pub mod holding;
 pub mod inspected;
 pub mod ledger;
@@ -28,6 +29,7 @@ pub mod stock_caution;
 pub use caution::Caution;
 pub use closed::Closed;
 pub use direct_cost::DirectCost;
+pub use forecast::{Fate, Forecast};
 pub use holding::{Holding, on_hand};
 pub use inspected::{Clearance, Inspected};
 pub use ledger::{AccountsProblem, Entries, Ledger};

@@ -5,6 +5,7 @@ use super::comps::COMPS;
 use super::costs::COSTS;
 use super::gifts::{self, GIFTS};
 use super::inspections::INSPECTIONS;
+use super::offers::OFFERS;
 use super::sales::SALES;
 use super::stored::{self, Cell, Table, from_day};
 use super::writer::{update_sql, write_row};
@@ -14,7 +15,7 @@ use rusqlite::{OptionalExtension, Row, Transaction, params};
 
 /// Every table whose rows an import writes; one that names rows of another
 /// stands before it, so that its rows go first.
-const TABLES: [&Table; 6] = [&INSPECTIONS, &ASKS, &COSTS, &SALES, &COMPS, &GIFTS];
+const TABLES: [&Table; 7] = [&INSPECTIONS, &ASKS, &COSTS, &SALES, &COMPS, &GIFTS, &OFFERS];
 
 /// One import in the history.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -7,12 +7,13 @@ use super::comps::{self, COMPS};
 use super::costs::{self, COSTS};
 use super::gifts::{self, GIFTS};
 use super::inspections;
+use super::offers::{self, OFFERS};
 use super::sales::{self, SALES};
 use super::stored::{Table, from_day};
 use super::writer::Writer;
 use super::{Book, BookProblem, likeness};
 use crate::trade::inspection::Inspection;
-use crate::trade::{AskChange, Comparable, Cost, Day, Gift, Sale};
+use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Sale};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use std::collections::HashMap;
 
@@ -200,6 +201,17 @@ impl<'b> Import<'b> {
         let put = self
             .begin()
             .and_then(|()| inspections::put(&self.transaction, inspection, bike, self.number));
+        self.count(put)
+    }
+
+    /// Puts an offer, told by its bike and day: the later one of a day counts.
+    pub fn put_offer(&mut self, offer: &KeptOffer) -> Result<Put, BookProblem> {
+        self.usable()?;
+        let put = self.begin().and_then(|()| {
+            let jobs = offers::jobs_text(offer);
+            let cells = offers::cells(offer, jobs.as_deref());
+            Writer::new(&self.book.connection, &OFFERS)?.put(&cells, self.number, self.book)
+        });
         self.count(put)
     }
 

@@ -7,7 +7,7 @@
 //! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
 //! * the tables and their versions: `schema`, `migration`
 //! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`,
-//!   `inspections`, how they are coded: `stored`
+//!   `inspections`, `offers`, how they are coded: `stored`
 //! * records as they stood on a day: `recorded`; closed quarters: `closings`
 //! * one bike listed twice: `likeness`; records without an id: `alike`
 //! * imports, their history and undo: [`imports`], `writer`, [`history`], `changes`,
@@ -27,6 +27,7 @@ pub mod imports;
 mod inspections;
 mod likeness;
 mod migration;
+mod offers;
 mod opening;
 pub mod problem;
 mod recorded;
@@ -74,6 +75,8 @@ pub struct Counts {
     pub gifts: u64,
     /// Inspections of own bikes.
     pub inspections: u64,
+    /// Offers that were kept.
+    pub offers: u64,
     /// Imports that stand (not undone).
     pub imports: u64,
 }
@@ -91,7 +94,7 @@ impl Book {
                 "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM asks), \
                  (SELECT count(*) FROM comps), \
                  (SELECT count(*) FROM costs), (SELECT count(*) FROM gifts), \
-                 (SELECT count(*) FROM inspections), \
+                 (SELECT count(*) FROM inspections), (SELECT count(*) FROM offers), \
                  (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
                 [],
                 |row| {
@@ -103,7 +106,8 @@ impl Book {
                         costs: count(3)?,
                         gifts: count(4)?,
                         inspections: count(5)?,
-                        imports: count(6)?,
+                        offers: count(6)?,
+                        imports: count(7)?,
                     })
                 },
             )

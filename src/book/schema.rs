@@ -19,7 +19,7 @@
 pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
 
 /// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
-pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY, INSPECTIONS, RANGES_OF_YEARS];
+pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY, INSPECTIONS, RANGES_OF_YEARS, OFFERS];
 
 const FIRST: &str = "
 CREATE TABLE workshop (
@@ -216,3 +216,28 @@ CREATE TRIGGER inspection_rows_stay BEFORE UPDATE ON inspection_rows
 /// No table changes: `made` may hold a range of years from here on, which a
 /// program that knows only single years would take for damage.
 const RANGES_OF_YEARS: &str = "";
+
+/// Offers that were made. `bike` is the id that the bike has or will have: most
+/// offers come before the bike is among the sales, and many bikes never are. Jobs
+/// stand one a line; days are tenths.
+const OFFERS: &str = "
+CREATE TABLE offers (
+    row           INTEGER PRIMARY KEY,
+    bike          TEXT NOT NULL,
+    \"on\"          INTEGER NOT NULL,
+    asking        INTEGER,
+    margin        INTEGER NOT NULL,
+    most_mean     INTEGER NOT NULL,
+    most_cautious INTEGER NOT NULL,
+    jobs          TEXT,
+    cost          INTEGER NOT NULL,
+    hours         INTEGER NOT NULL,
+    fees          INTEGER NOT NULL,
+    price         INTEGER NOT NULL,
+    days          INTEGER NOT NULL,
+    condition     INTEGER CHECK (condition BETWEEN 1 AND 5),
+    tier          INTEGER CHECK (tier BETWEEN 1 AND 5),
+    import        INTEGER NOT NULL REFERENCES imports (number),
+    UNIQUE (bike, \"on\")
+) STRICT;
+";

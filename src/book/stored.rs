@@ -24,6 +24,8 @@ pub(super) enum Kind {
     SpentOn,
     /// Hundredths of an hour.
     Hours,
+    /// Tenths of a day.
+    Days,
     /// Follows from the others and is not shown.
     Derived,
 }
@@ -98,6 +100,7 @@ impl<'a> Cell<'a> {
             Kind::Money => Some(currency.plain(Money::from_minor(number))),
             Kind::Day => to_day(number).map(|day| day.to_string()),
             Kind::Hours => Some(format!("{}.{:02}", number / 100, number % 100)),
+            Kind::Days => Some(format!("{}.{}", number / 10, number % 10)),
             Kind::Text | Kind::Plain | Kind::Derived => None,
         };
         shown.unwrap_or_else(|| number.to_string())
@@ -107,6 +110,16 @@ impl<'a> Cell<'a> {
 /// The error for a value that this room never wrote: the book is damaged.
 pub(super) fn nonsense(column: usize) -> Error {
     Error::FromSqlConversionFailure(column, Type::Null, "a value that makes no sense".into())
+}
+
+/// A grade of a condition.
+pub(super) fn condition(value: Option<Condition>) -> Cell<'static> {
+    int(value.map(Condition::grade))
+}
+
+/// A grade of a component tier.
+pub(super) fn tier(value: Option<Tier>) -> Cell<'static> {
+    int(value.map(Tier::grade))
 }
 
 fn int<T: Into<i64>>(value: Option<T>) -> Cell<'static> {
@@ -168,8 +181,8 @@ pub(super) fn bike(bike: &Bike) -> [Cell<'static>; 6] {
     [
         Cell::Int(bike.style.index() as i64),
         int(bike.made.map(from_years)),
-        int(bike.condition.map(Condition::grade)),
-        int(bike.tier.map(Tier::grade)),
+        condition(bike.condition),
+        tier(bike.tier),
         int(bike.seat_tube.map(SeatTube::tenths)),
         money(bike.new_price),
     ]
@@ -219,15 +232,26 @@ pub(super) fn read_cost_kind(row: &Row<'_>, column: usize) -> Result<CostKind> {
     read(row, column, kind)?.ok_or_else(|| nonsense(column))
 }
 
+/// Reads a condition.
+pub(super) fn read_condition(row: &Row<'_>, column: usize) -> Result<Option<Condition>> {
+    read(row, column, |n| {
+        Condition::from_grade(u8::try_from(n).ok()?)
+    })
+}
+
+/// Reads a component tier.
+pub(super) fn read_tier(row: &Row<'_>, column: usize) -> Result<Option<Tier>> {
+    read(row, column, |n| Tier::from_grade(u8::try_from(n).ok()?))
+}
+
 /// Reads the six features from the column `from` on.
 pub(super) fn read_bike(row: &Row<'_>, from: usize) -> Result<Bike> {
     let style = |number: i64| Style::ALL.get(usize::try_from(number).ok()?).copied();
-    let grade = |number: i64| u8::try_from(number).ok();
     Ok(Bike {
         style: read(row, from, style)?.ok_or_else(|| nonsense(from))?,
         made: read(row, from + 1, to_years)?,
-        condition: read(row, from + 2, |n| Condition::from_grade(grade(n)?))?,
-        tier: read(row, from + 3, |n| Tier::from_grade(grade(n)?))?,
+        condition: read_condition(row, from + 2)?,
+        tier: read_tier(row, from + 3)?,
         seat_tube: read(row, from + 4, SeatTube::from_tenths)?,
         new_price: read_money(row, from + 5)?,
     })

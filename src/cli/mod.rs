@@ -30,6 +30,7 @@ mod market;
 mod offer;
 mod offer_files;
 mod offer_flags;
+mod offer_kept;
 mod pictures;
 mod price;
 mod price_chart;

@@ -5,11 +5,12 @@ use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::offer_files::Files;
 use super::offer_flags::Offer as Arguments;
+use super::offer_kept::{self, Kept, Own};
 use super::price_question::{money, read};
 use super::{Context, DONE, chart_file, inspect, price, price_chart, wishes};
 use crate::book::Book;
 use crate::intake;
-use crate::pricing::offer::{self, Question, Terms};
+use crate::pricing::offer::{self, Learnt, Question, Terms};
 use crate::pricing::quote::{Selling, Source};
 use crate::pricing::time_on_market::{self, SeenListings};
 use crate::pricing::value::NoFit;
@@ -23,13 +24,23 @@ const CHART: &str = "file for --chart";
 
 /// Makes the offer and prints it.
 pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
+    if arguments.kept {
+        return offer_kept::show(context, arguments.bike.as_deref());
+    }
     price::check_level(arguments.level)?;
     if let Some(path) = &arguments.chart {
         price_chart::check_name(path)?;
     }
-    let book = Book::open(&context.book)?;
+    let mut book = Book::open(&context.book)?;
     let currency = book.settings().currency;
-    let question = question(context, arguments, &currency)?;
+    let own = match &arguments.bike {
+        Some(id) => Some(offer_kept::own(&book, id, context)?),
+        None => None,
+    };
+    let question = Question {
+        learnt: offer_kept::learnt(&book, context.as_of)?,
+        ..question(context, arguments, own.as_ref(), &currency)?
+    };
     let records = BookRecords::of(&book, context.as_of)?;
     let priors = Priors::shipped();
     let model = ValueModel {
@@ -74,10 +85,19 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
             writeln!(context.err, "No chart: there is no value to draw.")?;
         }
     }
+    drop(records);
+    let keep = |own: &Own| offer_kept::keep(&mut book, own, &answer, context.as_of);
+    let kept = own.as_ref().map(keep).transpose()?;
     let text = match context.format {
-        Format::Text => offer_text::text(&answer, context.as_of, &currency),
-        Format::Json => offer_json::json(&answer, context.as_of, &currency)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Text => {
+            let kept = kept.map_or(String::new(), |kept| format!("\n{}\n", kept.ending()));
+            offer_text::text(&answer, context.as_of, &currency) + &kept
+        }
+        Format::Json => {
+            let kept = kept.as_ref().and_then(Kept::for_json);
+            offer_json::json(&answer, kept, context.as_of, &currency)
+                .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?
+        }
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)
@@ -86,13 +106,15 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
 fn question(
     context: &Context<'_>,
     arguments: &Arguments,
+    own: Option<&Own>,
     currency: &Currency,
 ) -> Result<Question, Failure> {
     let sheet = match &arguments.sheet {
         Some(file) => Some(inspect::read(context, &[], &[], file)?),
-        None => None,
+        None => own.and_then(|own| own.sheet.clone()),
     };
-    let bike = bike(context, arguments, sheet.as_ref(), currency)?;
+    let there = own.and_then(|own| own.bike);
+    let bike = bike(context, arguments, sheet.as_ref(), there, currency)?;
     let files = Files {
         currency: *currency,
         as_of: context.as_of,
@@ -116,36 +138,49 @@ fn question(
         sheet,
         terms: terms(arguments, currency)?,
         asking: money("--asking", &arguments.asking, 0, currency)?,
+        learnt: Learnt::default(),
     })
 }
 
-/// The bike by its flags, and by the sheet where they say nothing. Condition and
-/// tier of the sheet are for the offer to judge.
+/// The bike by its flags, by the sheet where they say nothing, and by the book
+/// (`there`) where that says nothing either. Condition and tier of the sheet are for
+/// the offer to judge.
 fn bike(
     context: &Context<'_>,
     arguments: &Arguments,
     sheet: Option<&Sheet>,
+    there: Option<Bike>,
     currency: &Currency,
 ) -> Result<Bike, Failure> {
     let style = read("--style", &arguments.style, intake::parse_style)?;
-    let style = style.or(sheet.and_then(Sheet::style)).ok_or_else(|| {
+    let style = style.or(sheet.and_then(Sheet::style));
+    let style = style.or(there.map(|bike| bike.style)).ok_or_else(|| {
         Failure::usage(
             "offer: which bike?",
-            "Give --style, or note the style in the sheet that --sheet names.",
+            "Give --style, or note the style in the sheet that --sheet names; or name a bike of the book with --bike.",
         )
     })?;
     let measured = sheet
         .and_then(|sheet| sheet.length("seat tube"))
         .and_then(SeatTube::from_tenths);
+    let made = read("--made", &arguments.made, |t| {
+        intake::parse_made(t, context.as_of)
+    })?;
+    let condition = read("--condition", &arguments.condition, intake::parse_condition)?;
+    let tier = read("--tier", &arguments.tier, intake::parse_tier)?;
+    let seat_tube = read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?;
+    let new_price = money("--new-price", &arguments.new_price, 1, currency)?;
+    // What a sheet says counts before what the book says.
+    let graded = there.filter(|_| sheet.is_none());
     Ok(Bike {
         style,
-        made: read("--made", &arguments.made, |t| {
-            intake::parse_made(t, context.as_of)
-        })?,
-        condition: read("--condition", &arguments.condition, intake::parse_condition)?,
-        tier: read("--tier", &arguments.tier, intake::parse_tier)?,
-        seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?.or(measured),
-        new_price: money("--new-price", &arguments.new_price, 1, currency)?,
+        made: made.or(there.and_then(|bike| bike.made)),
+        condition: condition.or(graded.and_then(|bike| bike.condition)),
+        tier: tier.or(graded.and_then(|bike| bike.tier)),
+        seat_tube: seat_tube
+            .or(measured)
+            .or(there.and_then(|bike| bike.seat_tube)),
+        new_price: new_price.or(there.and_then(|bike| bike.new_price)),
     })
 }
 

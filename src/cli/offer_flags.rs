@@ -12,10 +12,13 @@ use std::path::PathBuf;
 /// when every safety job, and every job with that condition_after or a lower one,
 /// is done; a tier with any job that has it as its tier_after. With --sheet and no
 /// condition_after at all, the sheet is graded anew with what the jobs clear. While
-/// a gate is open a bike counts as a project at best.
+/// a gate is open a bike counts as a project at best. With --bike the offer is kept
+/// under the id that the bike has or will have; once it is bought and sold, --kept
+/// shows the forecast beside what came of it, and later offers are lowered by what the
+/// earlier ones fell short on average.
 ///
 /// Example: wheelworth offer --style touring --made 2009 --condition project --tier 2
-/// --jobs jobs.csv --margin 40 --asking 50
+/// --jobs jobs.csv --margin 40 --asking 50 --bike B-46; later: wheelworth offer --kept
 #[derive(Debug, Args)]
 pub struct Offer {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other
@@ -46,6 +49,13 @@ pub struct Offer {
     /// no flag gives them
     #[arg(long, value_name = "SHEET.csv")]
     pub sheet: Option<PathBuf>,
+    /// Keep the offer under the id that the bike will have in the book; of a bike that is in it
+    /// already, features and inspection are taken from there where nothing else gives them
+    #[arg(long, value_name = "ID")]
+    pub bike: Option<String>,
+    /// Show the kept offers, all or that of --bike, beside what came of them
+    #[arg(long, conflicts_with_all = ["style", "made", "condition", "tier", "seat_tube", "new_price", "jobs", "parts", "sheet", "margin", "asking", "quantile", "fee", "hourly", "column", "ignore", "chart", "level"])]
+    pub kept: bool,
     /// What is to be left at least [default: 0]
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
     pub margin: Option<String>,

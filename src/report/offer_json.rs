@@ -2,7 +2,9 @@
 //! is known.
 
 use super::offer_words;
-use crate::pricing::offer::{Best, JobWorth, MostToPay, Offer, TakeApart, Uplift};
+use crate::pricing::offer::{
+    Best, JobWorth, Learnt as FromOffers, MostToPay, Offer, TakeApart, Uplift,
+};
 use crate::pricing::quote::Quote;
 use crate::trade::{Bike, Currency, Day, Money};
 use serde::Serialize;
@@ -19,12 +21,33 @@ struct Answer<'a> {
     jobs: Vec<JobLine<'a>>,
     best: Option<BestSet<'a>>,
     most_to_pay: Most,
+    learnt: Learnt,
     chance_of_loss: Option<f64>,
     risk: Option<Risk>,
     take_apart: Option<Apart<'a>>,
     barred: Option<&'static str>,
     verdict: Option<Verdict>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    kept: Option<Kept<'a>>,
     cautions: Vec<Caution>,
+}
+
+/// What earlier offers teach.
+#[derive(Serialize)]
+pub(super) struct Learnt {
+    offers: usize,
+    mean_error: Option<f64>,
+    applied: f64,
+    held_back: Option<f64>,
+}
+
+/// That the offer is in the book now.
+#[derive(Serialize)]
+pub struct Kept<'a> {
+    /// The bike's id.
+    pub bike: &'a str,
+    /// Number of the import; `None` when the same offer was there.
+    pub import: Option<i64>,
 }
 
 #[derive(Serialize)]
@@ -132,7 +155,12 @@ struct Caution {
 ///
 /// # Errors
 /// None in practice: every number of an offer is finite.
-pub fn json(offer: &Offer, as_of: Day, currency: &Currency) -> Result<String, serde_json::Error> {
+pub fn json(
+    offer: &Offer,
+    kept: Option<Kept<'_>>,
+    as_of: Day,
+    currency: &Currency,
+) -> Result<String, serde_json::Error> {
     let units = |m: Money| currency.units(m);
     let rounded = |v: f64| currency.round(v).map(units);
     let answer = Answer {
@@ -146,6 +174,7 @@ pub fn json(offer: &Offer, as_of: Day, currency: &Currency) -> Result<String, se
         jobs: offer.jobs.iter().map(|one| job(one, currency)).collect(),
         best: offer.best.as_ref().map(|best| best_set(best, currency)),
         most_to_pay: most(offer.most_to_pay, offer, currency),
+        learnt: learnt(&offer.learnt, Some(units(offer.held_back))),
         chance_of_loss: offer.risk.map(|(_, risk)| risk.chance_of_loss),
         risk: offer.risk.map(|(paid, risk)| Risk {
             paid: units(paid),
@@ -164,6 +193,7 @@ pub fn json(offer: &Offer, as_of: Day, currency: &Currency) -> Result<String, se
             apart: verdict.apart,
             why: offer_words::verdict(verdict, offer, currency),
         }),
+        kept,
         cautions: offer
             .cautions
             .iter()
@@ -174,6 +204,15 @@ pub fn json(offer: &Offer, as_of: Day, currency: &Currency) -> Result<String, se
             .collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+pub(super) fn learnt(from: &FromOffers, held_back: Option<f64>) -> Learnt {
+    Learnt {
+        offers: from.offers,
+        mean_error: (from.offers > 0).then_some(from.mean_error),
+        applied: from.applied,
+        held_back,
+    }
 }
 
 fn features(bike: &Bike) -> Features {

@@ -2,6 +2,7 @@
 
 use super::amounts::{bike, exact, percent, plain, round, signed};
 use super::market_words::many;
+use super::offer_kept_words::held_back;
 use super::offer_words::{barred, below, hardly_pays, list, pays, rule, verdict, words};
 use super::plan_text;
 use super::quote_text::{level_percent, of_ten};
@@ -251,6 +252,9 @@ fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
             exact(most.cautious, currency),
             below(offer.terms.quantile)
         );
+    }
+    if offer.held_back.minor() > 0 {
+        let _ = writeln!(out, "  {}", held_back(offer, currency));
     }
     let amount = |units: f64| {
         currency

@@ -29,6 +29,7 @@ fn example() -> (Sale, Outgoings) {
         work: 0.0,
         waiting: 20.0,
         fee: 0.05,
+        held_back: 0.0,
     };
     (log_normal(260.0, 0.18), out)
 }

@@ -25,6 +25,7 @@ mod market;
 mod not_to_be_sold;
 pub mod offer;
 mod offer_files;
+mod offer_kept;
 mod price;
 mod price_edges;
 mod price_json;

@@ -9,7 +9,7 @@ use wheelworth::pricing::fitting::Unwatched;
 use wheelworth::pricing::observation::InMemory;
 use wheelworth::pricing::offer::reach::Reach;
 use wheelworth::pricing::offer::sets::best;
-use wheelworth::pricing::offer::{Offer, Question, Terms, offer};
+use wheelworth::pricing::offer::{Learnt, Offer, Question, Terms, offer};
 use wheelworth::pricing::quote::{Selling, Source};
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings, time_on_market};
 use wheelworth::statistics::interval::{Predictive, quantile};
@@ -115,6 +115,7 @@ fn question(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Question
             hour: Money::from_minor(hour),
         },
         asking: Some(Money::from_minor(4_000)),
+        learnt: Learnt::default(),
     }
 }
 

@@ -39,6 +39,7 @@ fn records_come_back_as_they_were_put() {
             costs: 0,
             gifts: 0,
             inspections: 0,
+            offers: 0,
             comps: 2,
             imports: 2
         }

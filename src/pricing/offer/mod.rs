@@ -7,6 +7,7 @@
 //!   towards one condition after another, and jobs that reach a condition only
 //!   together share what it adds (`statistics::shapley`)
 //! * most to pay, chance of a loss: [`sale`]; taking it apart: [`parts`]
+//! * what earlier offers teach: [`learning`]
 //!
 //! An uplift of a grade is what better-kept bikes bring more in the records, not
 //! what a repair has been seen to add: bikes in better condition have had better
@@ -16,6 +17,7 @@
 pub mod caution;
 mod doubts;
 mod effects;
+pub mod learning;
 pub mod parts;
 pub mod reach;
 pub mod sale;
@@ -24,6 +26,7 @@ mod uplifts;
 mod working;
 
 pub use caution::Caution;
+pub use learning::Learnt;
 pub use working::offer;
 
 use super::asking::Plan;
@@ -63,6 +66,8 @@ pub struct Question {
     pub terms: Terms,
     /// What the seller wants.
     pub asking: Option<Money>,
+    /// What earlier offers teach.
+    pub learnt: Learnt,
 }
 
 /// What a job adds to the value.
@@ -198,6 +203,10 @@ pub struct Offer {
     pub jobs: Vec<JobWorth>,
     /// The best set; `None` when there is nothing to go on.
     pub best: Option<Best>,
+    /// What earlier offers teach.
+    pub learnt: Learnt,
+    /// By how much that lowers the most to pay when it is sold whole.
+    pub held_back: Money,
     /// The most to pay when it is sold whole.
     pub most_to_pay: Option<MostToPay>,
     /// The price for which the risk is told, and the risk.

@@ -1,11 +1,12 @@
 //! What a sale brings, and what may be paid for the bike before it.
 //!
 //! ```text
-//! most to pay = (1 - fee) E - waiting - repair - hours x rate - margin
+//! most to pay = (1 - fee) E - waiting - repair - hours x rate - held back - margin
 //! cautious    = the same with the quantile of the sale in the place of E
 //! ```
 //! `E` is the expected sale of the asking plan, waiting what the weeks until then
-//! cost. The chance of a loss is over the sale (a Student t in logs, moved so that
+//! cost, held back what earlier offers fell short by ([`learning`](super::learning)). The
+//! chance of a loss is over the sale (a Student t in logs, moved so that
 //! its mean is `E`) and over the repair, whose cost is a guess, too.
 
 use crate::pricing::quote::mean_sale;
@@ -96,6 +97,8 @@ pub struct Outgoings {
     pub waiting: f64,
     /// Part of the sale price that selling costs.
     pub fee: f64,
+    /// What earlier offers fell short by.
+    pub held_back: f64,
 }
 
 /// Mean and variance of what jobs cost together, each uncertain by itself:
@@ -110,7 +113,7 @@ pub fn repair(costs: impl Iterator<Item = f64>) -> (f64, f64) {
 impl Outgoings {
     /// What is left of a sale at `units`, before the bike is paid for.
     pub fn net(&self, units: f64) -> f64 {
-        (1.0 - self.fee) * units - self.waiting - self.repair - self.work
+        (1.0 - self.fee) * units - self.waiting - self.repair - self.work - self.held_back
     }
 
     /// Costs of repair, equally likely: a log-normal with the mean and variance.
@@ -149,7 +152,8 @@ pub struct Risk {
 /// The risk of buying it for `paid` units.
 pub fn risk(sale: &Sale, out: &Outgoings, paid: f64) -> Risk {
     let repairs = out.repairs();
-    let even = |repair: f64| (paid + repair + out.work + out.waiting) / (1.0 - out.fee);
+    let even =
+        |repair: f64| (paid + repair + out.work + out.waiting + out.held_back) / (1.0 - out.fee);
     let mean = |what: &dyn Fn(f64) -> f64| {
         repairs.iter().map(|r| what(even(*r))).sum::<f64>() / repairs.len() as f64
     };

@@ -99,6 +99,8 @@ pub fn offer(
     let mut answer = Offer {
         jobs: Vec::new(),
         best: None,
+        learnt: question.learnt,
+        held_back: Money::ZERO,
         most_to_pay: None,
         risk: None,
         take_apart: None,
@@ -114,10 +116,15 @@ pub fn offer(
     };
     let whole = chosen.and_then(|(set, left)| {
         let one = prospect(set)?;
-        Some((set, left, one, counting.outgoings(set, one.waiting)))
+        let out = Outgoings {
+            held_back: -question.learnt.applied * one.sale.mean,
+            ..counting.outgoings(set, one.waiting)
+        };
+        Some((set, left, one, out))
     });
     if let Some((set, left, one, out)) = whole {
         let amount = |units: f64| currency.round(units).unwrap_or(Money::ZERO);
+        answer.held_back = amount(out.held_back);
         answer.jobs = uplifts
             .iter()
             .enumerate()
@@ -244,6 +251,7 @@ impl Counting<'_> {
             work: self.currency.units(self.terms.hour) * hours as f64 / 100.0,
             waiting,
             fee: self.terms.fee,
+            held_back: 0.0,
         }
     }
 
