@@ -22,6 +22,7 @@ mod import_rows;
 mod import_sales;
 mod importable;
 mod inspect;
+mod inspect_differs;
 mod inspect_flags;
 mod inspect_kept;
 mod inspections;

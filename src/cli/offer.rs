@@ -6,7 +6,7 @@ use super::failure::Failure;
 use super::offer_files::Files;
 use super::offer_flags::Offer as Arguments;
 use super::price_question::{money, read};
-use super::{Context, DONE, chart_file, inspect, price, price_chart, wishes};
+use super::{Context, DONE, chart_file, date_code, inspect, price, price_chart, wishes};
 use crate::book::Book;
 use crate::intake;
 use crate::pricing::offer::{self, Question, Terms};
@@ -29,7 +29,10 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     }
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
-    let question = question(context, arguments, &currency)?;
+    let (question, note) = question(context, arguments, &currency)?;
+    if let Some(note) = note {
+        writeln!(context.err, "{note}")?;
+    }
     let records = BookRecords::of(&book, context.as_of)?;
     let priors = Priors::shipped();
     let model = ValueModel {
@@ -87,28 +90,37 @@ fn question(
     context: &Context<'_>,
     arguments: &Arguments,
     currency: &Currency,
-) -> Result<Question, Failure> {
+) -> Result<(Question, Option<String>), Failure> {
     let sheet = match &arguments.sheet {
         Some(file) => Some(inspect::read(context, &[], &[], file)?),
         None => None,
     };
-    let bike = bike(context, arguments, sheet.as_ref(), currency)?;
     let files = Files {
         currency: *currency,
         as_of: context.as_of,
         column: &arguments.column,
         ignore: &arguments.ignore,
-        given: [arguments.jobs.is_some(), arguments.parts.is_some()],
+        given: [
+            arguments.jobs.is_some(),
+            arguments.parts.is_some(),
+            arguments.date_code.date_codes.is_some(),
+        ],
     };
-    if files.given == [false, false] && !(files.column.is_empty() && files.ignore.is_empty()) {
+    if files.given == [false; 3] && !(files.column.is_empty() && files.ignore.is_empty()) {
         return Err(Failure::usage(
             "--column and --ignore say how the jobs and parts are read, and there are none",
             "Give them with --jobs JOBS.csv or --parts PARTS.csv, or leave the two out.",
         ));
     }
+    let (made, note) =
+        date_code::made(&arguments.made, &arguments.date_code, &files.date_codes()?)?;
+    let bike = Bike {
+        made,
+        ..bike(arguments, sheet.as_ref(), currency)?
+    };
     let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
-    Ok(Question {
+    let question = Question {
         bike,
         level: arguments.level,
         jobs: jobs.transpose()?.unwrap_or_default(),
@@ -116,13 +128,13 @@ fn question(
         sheet,
         terms: terms(arguments, currency)?,
         asking: money("--asking", &arguments.asking, 0, currency)?,
-    })
+    };
+    Ok((question, note))
 }
 
-/// The bike by its flags, and by the sheet where they say nothing. Condition and
-/// tier of the sheet are for the offer to judge.
+/// The bike by its flags, and by the sheet where they say nothing, but for its year.
+/// Condition and tier of the sheet are for the offer to judge.
 fn bike(
-    context: &Context<'_>,
     arguments: &Arguments,
     sheet: Option<&Sheet>,
     currency: &Currency,
@@ -139,9 +151,7 @@ fn bike(
         .and_then(SeatTube::from_tenths);
     Ok(Bike {
         style,
-        made: read("--made", &arguments.made, |t| {
-            intake::parse_made(t, context.as_of)
-        })?,
+        made: None,
         condition: read("--condition", &arguments.condition, intake::parse_condition)?,
         tier: read("--tier", &arguments.tier, intake::parse_tier)?,
         seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?.or(measured),

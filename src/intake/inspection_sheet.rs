@@ -3,12 +3,13 @@
 
 use super::columns::Field;
 use super::did_you_mean::nearest;
+use super::like_items::{like_items, or};
 use super::inspection_measures::{measure_of_check, read_fact};
 use super::problem::CellProblem;
 use super::reader::Kind;
 use super::row::RowCells;
 use crate::trade::inspection::{
-    CheckResult, Finding, Holds, Item, Measure, item as item_called, items, plain,
+    CheckResult, Finding, Holds, Item, Measure, item as item_called, plain,
 };
 
 /// The kind of an inspection sheet. Whether an item stands twice is for somebody
@@ -111,8 +112,8 @@ impl Kind for InspectionSheet {
 
 fn parse_item(text: &str) -> Result<&'static Item, CellProblem> {
     item_called(text).ok_or_else(|| {
-        let mend = match nearest(text, items().map(|item| item.name)) {
-            Some(name) => format!("Did you mean {name}?"),
+        let mend = match or(&like_items(text, |_| true)) {
+            Some(meant) => format!("Did you mean {meant}?"),
             None => "Write it as in the sheet of 'wheelworth inspect --blank SHEET.csv', or put # in front \
                      to leave the row out."
                 .to_string(),

@@ -39,6 +39,7 @@ mod guard;
 mod inspection_measures;
 mod inspection_sheet;
 mod jobs;
+mod like_items;
 mod money;
 mod number;
 mod one_row;
