@@ -180,6 +180,8 @@ pub enum KindOfFile {
     Costs,
     /// Money handed to a beneficiary
     Gifts,
+    /// Inspections of your own bikes, a row for each finding
+    Inspections,
 }
 
 impl KindOfFile {
@@ -191,6 +193,7 @@ impl KindOfFile {
             KindOfFile::Asks => "asks",
             KindOfFile::Costs => "costs",
             KindOfFile::Gifts => "gifts",
+            KindOfFile::Inspections => "inspections",
         }
     }
 }

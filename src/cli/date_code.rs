@@ -14,7 +14,12 @@ use std::path::{Path, PathBuf};
 pub struct DateCode {
     /// Code on the frame or a part that tells the year, read by --date-codes; of a year or range
     /// given with --made beside it only the years count that the code allows
-    #[arg(long, value_name = "CODE", requires = "date_codes", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        value_name = "CODE",
+        requires = "date_codes",
+        allow_hyphen_values = true
+    )]
     pub date_code: Option<String>,
     /// Your table of codes: prefix, position of the year's characters (3, or 3..4 for two; the
     /// first of the code is 1), meaning (A=1998 B=1999, 20yy or yy)

@@ -21,7 +21,9 @@ pub fn differences(sale: &Sale, sheet: &Sheet, found: &Assessment) -> Vec<String
         ));
     }
     if let Some(tier) = found.tier.filter(|tier| Some(*tier) != bike.tier) {
-        let book = bike.tier.map(|tier| format!("tier {} {tier}", tier.grade()));
+        let book = bike
+            .tier
+            .map(|tier| format!("tier {} {tier}", tier.grade()));
         told.push(format!(
             "the book says {}, the sheet's facts say {} {tier}; the book's counts. {}",
             book.unwrap_or("no tier".into()),

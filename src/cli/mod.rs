@@ -18,6 +18,7 @@ mod import_costs;
 mod import_file;
 mod import_gifts;
 mod import_history;
+mod import_inspections;
 mod import_rows;
 mod import_sales;
 mod importable;

@@ -2,7 +2,9 @@
 
 use super::failure::Failure;
 use super::import::column_pairs;
-use crate::intake::{CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, RowProblem, Settings};
+use crate::intake::{
+    CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, RowProblem, Settings,
+};
 use crate::pricing::offer::sets::MOST_JOBS;
 use crate::report::{market_words, problem_text};
 use crate::trade::{Currency, Day, Job, Part};

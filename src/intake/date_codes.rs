@@ -156,7 +156,11 @@ impl DateRule {
     /// Of these years the likely ones on a day: from 1950 to its own year.
     pub fn likely(years: &BTreeSet<i16>, today: Day) -> BTreeSet<i16> {
         let likely = LIKELY_FROM..=today.year();
-        years.iter().copied().filter(|year| likely.contains(year)).collect()
+        years
+            .iter()
+            .copied()
+            .filter(|year| likely.contains(year))
+            .collect()
     }
 
     /// What it says of a code on a day. Capitals and small letters are the same,

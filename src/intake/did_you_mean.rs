@@ -17,7 +17,9 @@ pub(super) fn nearest<'a>(
     let word = key(word);
     let numbers = |text: &str| -> Vec<String> {
         let runs = text.split(|c: char| !c.is_ascii_digit());
-        runs.filter(|run| !run.is_empty()).map(String::from).collect()
+        runs.filter(|run| !run.is_empty())
+            .map(String::from)
+            .collect()
     };
     let asked = numbers(&word);
     // Another number is another thing, however few strokes lie between.

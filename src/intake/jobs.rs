@@ -2,8 +2,8 @@
 
 use super::columns::Field;
 use super::costs::parse_yes_or_no;
-use super::like_items::{like_items, or};
 use super::features::{parse_condition, parse_tier};
+use super::like_items::{like_items, or};
 use super::problem::CellProblem;
 use super::reader::Kind;
 use super::row::{RowCells, Zero};

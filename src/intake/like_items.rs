@@ -10,7 +10,8 @@ const ENDS: [&str; 2] = ["front", "rear"];
 /// rear one where the name does not say which end.
 pub(super) fn like_items(name: &str, wanted: impl Fn(&Item) -> bool) -> Vec<&'static str> {
     let those = || items().filter(|item| wanted(item)).map(|item| item.name);
-    let says_the_end = plain(name).split(' ').any(|word| ENDS.contains(&word));
+    let is_an_end = |word| nearest(word, ENDS.into_iter()).is_some();
+    let says_the_end = plain(name).split(' ').any(is_an_end);
     if says_the_end {
         return nearest(name, those()).into_iter().collect();
     }
@@ -22,8 +23,13 @@ pub(super) fn like_items(name: &str, wanted: impl Fn(&Item) -> bool) -> Vec<&'st
     let Some(meant) = nearest(name, those().chain(those().map(bare))) else {
         return Vec::new();
     };
-    let at_ends = ENDS.iter().filter_map(|end| item(&format!("{end} {}", bare(meant))));
-    let both: Vec<&'static str> = at_ends.filter(|item| wanted(item)).map(|item| item.name).collect();
+    let at_ends = ENDS
+        .iter()
+        .filter_map(|end| item(&format!("{end} {}", bare(meant))));
+    let both: Vec<&'static str> = at_ends
+        .filter(|item| wanted(item))
+        .map(|item| item.name)
+        .collect();
     if both.is_empty() { vec![meant] } else { both }
 }
 
@@ -42,9 +48,13 @@ mod tests {
         for (name, said) in [
             ("brake pads", Some("front pads or rear pads")),
             ("pads", Some("front pads or rear pads")),
-            ("brake cables", Some("front brake cable or rear brake cable")),
+            (
+                "brake cables",
+                Some("front brake cable or rear brake cable"),
+            ),
             ("tyres", Some("front tyre or rear tyre")),
             ("front pad", Some("front pads")),
+            ("frnt tyre", Some("front tyre")),
             ("rear_brake pads", Some("rear pads")),
             ("headsett", Some("headset")),
             ("dynamo", None),

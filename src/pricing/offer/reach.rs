@@ -12,8 +12,8 @@
 //!   best, whatever its jobs say.
 //! * While a gate is open it stays as it was found, and that is a project at best.
 
-use crate::pricing::inspection::judging::{is_fault, judged as judged_checks};
 use crate::pricing::inspection::assess;
+use crate::pricing::inspection::judging::{is_fault, judged as judged_checks};
 use crate::trade::inspection::{CheckResult, Finding, Item, Sheet};
 use crate::trade::{Bike, Condition, Job, Tier};
 
@@ -73,7 +73,9 @@ impl<'a> Reach<'a> {
             .filter(|i| is_safety(&jobs[*i]))
             .fold(0, |set, i| set | 1 << i);
         let by_sheet = judged.as_ref().and_then(|found| found.condition);
-        let lid = judged.as_ref().and_then(|found| Condition::from_grade(found.lid()?.most()));
+        let lid = judged
+            .as_ref()
+            .and_then(|found| Condition::from_grade(found.lid()?.most()));
         let lid = match (safety != 0 || !open.is_empty(), lid) {
             (true, lid) => Some(lid.map_or(Condition::Project, |l| l.min(Condition::Project))),
             (false, lid) => lid,
