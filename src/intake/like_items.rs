@@ -10,17 +10,27 @@ const ENDS: [&str; 2] = ["front", "rear"];
 /// rear one where the name does not say which end.
 pub(super) fn like_items(name: &str, wanted: impl Fn(&Item) -> bool) -> Vec<&'static str> {
     let those = || items().filter(|item| wanted(item)).map(|item| item.name);
-    let is_an_end = |word| nearest(word, ENDS.into_iter()).is_some();
-    let says_the_end = plain(name).split(' ').any(is_an_end);
-    if says_the_end {
-        return nearest(name, those()).into_iter().collect();
-    }
-    // Without the end both are alike: 'brake pads' is as near to the front pads.
+    let written = plain(name);
+    // Without the end both are alike.
     let bare = |name: &'static str| -> &'static str {
         let rest = ENDS.iter().find_map(|end| name.strip_prefix(end));
         rest.map_or(name, str::trim_start)
     };
-    let Some(meant) = nearest(name, those().chain(those().map(bare))) else {
+    // What stands last says what it is: 'brake pads' are pads, not brakes.
+    let is_last = |name: &&str| written.ends_with(&format!(" {name}"));
+    let last = those()
+        .map(bare)
+        .filter(is_last)
+        .max_by_key(|name| name.len());
+    let mut words = written.split(' ');
+    if let Some(end) = words.find_map(|word| nearest(word, ENDS.into_iter())) {
+        let there = last.and_then(|last| item(&format!("{end} {last}")));
+        let there = there.filter(|item| wanted(item)).map(|item| item.name);
+        let one = there.or_else(|| nearest(name, those()));
+        return one.into_iter().collect();
+    }
+    let like = || nearest(name, those().chain(those().map(bare)));
+    let Some(meant) = last.or_else(like) else {
         return Vec::new();
     };
     let at_ends = ENDS
@@ -57,9 +67,13 @@ mod tests {
             ("frnt tyre", Some("front tyre")),
             ("rear_brake pads", Some("rear pads")),
             ("headsett", Some("headset")),
+            ("bike frame", Some("frame")),
             ("dynamo", None),
         ] {
             assert_eq!(meant(name).as_deref(), said, "{name}");
         }
+        // Also where a fact has a name that is as near.
+        let of_all = or(&like_items("brake pads", |_| true));
+        assert_eq!(of_all.as_deref(), Some("front pads or rear pads"));
     }
 }

@@ -174,8 +174,8 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             }
         ),
         Caution::OnlyParts { on, listed } => format!(
-            "Inspected on {on}: the frame has failed. It is good only for its parts{}: take it apart, and scrap the frame.",
-            if *listed { ", and it is on offer: take it off" } else { "" }
+            "Inspected on {on}: the frame has failed. It is good only for its parts: {}take it apart and scrap the frame.",
+            if *listed { "take it off offer, " } else { "" }
         ),
         Caution::CountsAs {
             recorded,

@@ -78,7 +78,8 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
         }
         (false, None, _) => "NOT INSPECTED: nobody rides it. Fill in the sheet.".into(),
         _ if found.grade.lids.contains(&Lid::Frame) => {
-            "FOR PARTS ONLY: the frame has failed, nobody rides it.".into()
+            "NOT READY: the frame has failed, it is good only for its parts, and nobody rides it."
+                .into()
         }
         (false, _, 0) => "NOT READY: every gate has passed, but there is no road test yet.".into(),
         (false, _, 1) => "NOT READY: a gate is open, nobody rides it.".into(),

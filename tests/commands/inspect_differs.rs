@@ -25,7 +25,11 @@ fn each_difference_from_the_book_is_told_and_nothing_is_taken_over() {
     let output = workshop
         .run(&["inspect", "@sheet.csv", "--bike", "L1"])
         .done();
-    insta::assert_snapshot!(output.err, @"");
+    insta::assert_snapshot!(output.err, @r"
+    caution 1: the book says style hybrid, the sheet city; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --style city
+    caution 2: the book says tier 2 sport, the sheet's facts say 3 club; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --tier 3
+    caution 3: the book says no size, the sheet's lengths say XL; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --seat-tube 610mm
+    ");
     workshop.run(&["export", "sales", "@after.csv"]).done();
     assert_eq!(workshop.text("before.csv"), workshop.text("after.csv"));
     assert!(sales.contains("L1,hybrid,2015,4,2"));
@@ -54,7 +58,7 @@ fn a_sheet_that_agrees_or_says_nothing_is_kept_in_silence() {
     assert_eq!(workshop.run(&line).done().err, "");
     // The lid on the grade is no difference to correct.
     workshop.file("sheet.csv", failed());
-    insta::assert_snapshot!(workshop.run(&line).done().err, @"");
+    insta::assert_snapshot!(workshop.run(&line).done().err, @"caution 1: the book says condition 4 tidy, the sheet condition 2 project; while this is its latest inspection, 'price' and 'stock' count it as 2 project");
 }
 
 #[test]
@@ -71,7 +75,7 @@ fn long_before_the_purchase_is_told() {
     };
     assert_eq!(on("2026-03-02"), "");
     assert_eq!(on("2026-02-15"), "");
-    insta::assert_snapshot!(on("2026-02-14"), @"");
+    insta::assert_snapshot!(on("2026-02-14"), @"caution 1: L1 was inspected 15 days before it was bought: what happened to it since is not in it. Look at it again before it is sold, or correct the day with --on");
 }
 
 #[test]
@@ -89,7 +93,11 @@ fn notes_of_what_passed_are_told_too() {
     let out = inspected(&sheet).done().out;
     let (_, notes) = out.split_once("\nNotes\n").unwrap();
     let notes: Vec<&str> = notes.lines().take_while(|line| !line.is_empty()).collect();
-    insta::assert_snapshot!(notes.join("\n"), @"");
+    insta::assert_snapshot!(notes.join("\n"), @r"
+    recall check  pass        2 May, the list
+    front tyre    pass        worn, next year
+    chain         pass        xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx...
+    ");
     assert_eq!(
         out.matches("perished").count(),
         1 + out.matches("not perished").count()
@@ -138,7 +146,7 @@ fn on_a_failed_frame_nothing_is_to_be_mended() {
     assert_eq!(answer["gates"].as_array().unwrap().len(), 3);
     let out = inspected(&sheet).done().out;
     assert!(
-        out.contains("FOR PARTS ONLY: the frame has failed"),
+        out.contains("NOT READY: the frame has failed, it is good only for its parts"),
         "{out}"
     );
     assert!(
@@ -161,4 +169,35 @@ fn the_sheet_that_differs_counts_as_the_book_says() {
         "2026-05-01",
     );
     assert_eq!(price(&workshop, "L1", &[])["value"], before);
+}
+
+#[test]
+fn what_was_meant_is_named_for_both_ends_and_never_another_number() {
+    let workshop = shed();
+    for (row, said) in [
+        ("brake pads,pass,", "Did you mean front pads or rear pads?"),
+        ("tyre,pass,", "Did you mean front tyre or rear tyre?"),
+        ("rear_brake pads,pass,", "Did you mean rear pads?"),
+        ("frnt tyre,pass,", "Did you mean front tyre?"),
+        ("bike frame,pass,", "Did you mean frame?"),
+        ("headsett,pass,", "Did you mean headset?"),
+        ("gears,,21 speed", "Count the sprockets at the back alone"),
+        ("gears,,hub gaer", "Did you mean hub gear?"),
+    ] {
+        workshop.file("bad.csv", format!("item,result,measure\n{row}\n"));
+        let output = workshop.refuses(&["inspect", "@bad.csv"], &[said]);
+        assert!(!output.err.contains("12 speed?"), "{}", output.err);
+    }
+    for (clears, said) in [
+        ("brake pads", "Did you mean front pads or rear pads?"),
+        (
+            "brake cables",
+            "Did you mean front brake cable or rear brake cable?",
+        ),
+        ("front pad", "Did you mean front pads?"),
+    ] {
+        workshop.file("jobs.csv", format!("job,cost,clears\nx,5,{clears}\n"));
+        let line = ["offer", "--style", "road", "--jobs", "@jobs.csv"];
+        workshop.refuses(&line, &[said]);
+    }
 }
