@@ -46,7 +46,16 @@ impl Holding {
     /// Whether gates were open at its latest inspection, or it must not be sold.
     pub fn is_gated(&self) -> bool {
         let result = self.inspection.map(|(_, result)| result);
-        matches!(result, Some(Clearance::GatesOpen | Clearance::NotToBeSold))
+        matches!(
+            result,
+            Some(Clearance::GatesOpen | Clearance::OnlyParts | Clearance::NotToBeSold)
+        )
+    }
+
+    /// Whether its frame had failed at its latest inspection.
+    pub fn is_only_parts(&self) -> bool {
+        let result = self.inspection.map(|(_, result)| result);
+        result == Some(Clearance::OnlyParts)
     }
 }
 

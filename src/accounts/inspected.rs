@@ -22,6 +22,8 @@ pub enum Clearance {
     NoRoadTest,
     /// A gate is open.
     GatesOpen,
+    /// The frame has failed: it is good only for its parts.
+    OnlyParts,
     /// It may be stolen: it must not be sold, whatever else has passed.
     NotToBeSold,
 }

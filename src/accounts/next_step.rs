@@ -38,6 +38,8 @@ pub enum NextStep {
     },
     /// Finish the work on it.
     Finish,
+    /// Take it apart: it is good only for its parts.
+    TakeApart,
     /// Leave it as it is.
     Wait,
 }
@@ -46,9 +48,13 @@ impl NextStep {
     /// The step of a bike on the day `as_of`: of one that is listed, the cut down
     /// to the plan's ask of that day or else the plan's next cut; of one that is
     /// not, to list it at the plan's ask if it is ready, to finish it if not. While
-    /// a gate is open it is to be finished, listed or not.
+    /// a gate is open it is to be finished, listed or not, and with a failed frame
+    /// it is to be taken apart.
     pub fn of(holding: &Holding, prospect: &Prospect, as_of: Day) -> Self {
         let today = prospect.asks.first().map(|(_, ask)| *ask);
+        if holding.is_only_parts() {
+            return NextStep::TakeApart;
+        }
         if holding.is_gated() {
             return NextStep::Finish;
         }
@@ -100,8 +106,8 @@ pub fn urgency<'a>(holding: &'a Holding, step: &NextStep, as_of: Day) -> (u8, i1
             _ => (4, 0),
         },
         NextStep::List { .. } => (1, in_workshop),
-        NextStep::Finish if on_offer_gated => (0, i128::MIN),
-        NextStep::Finish => (3, in_workshop),
+        NextStep::Finish | NextStep::TakeApart if on_offer_gated => (0, i128::MIN),
+        NextStep::Finish | NextStep::TakeApart => (3, in_workshop),
         NextStep::Wait => (4, 0),
     };
     let listed = longest_first(holding.days_listed);

@@ -52,6 +52,8 @@ pub enum Doubt {
     ListedUnready,
     /// Its latest inspection says that it may be stolen.
     NotToBeSold,
+    /// Its frame had failed at its latest inspection.
+    OnlyParts,
     /// Gates were open at its latest inspection.
     GatesOpen,
     /// Its latest inspection has no road test.
@@ -68,7 +70,7 @@ pub enum Doubt {
 
 impl Doubt {
     /// All, in the order in which they are told.
-    pub const ALL: [Doubt; 15] = [
+    pub const ALL: [Doubt; 16] = [
         Doubt::NotToBeSold,
         Doubt::NoValue,
         Doubt::NoPlan,
@@ -78,6 +80,7 @@ impl Doubt {
         Doubt::Donor,
         Doubt::ConditionUnknown,
         Doubt::ListedUnready,
+        Doubt::OnlyParts,
         Doubt::GatesOpen,
         Doubt::NoRoadTest,
         Doubt::NotInspected,
@@ -105,6 +108,7 @@ impl Doubt {
             Doubt::ConditionUnknown => on_stand(None),
             Doubt::ListedUnready => listed && !holding.is_ready(),
             Doubt::NotToBeSold => inspected == Some(Clearance::NotToBeSold),
+            Doubt::OnlyParts => inspected == Some(Clearance::OnlyParts),
             Doubt::GatesOpen => inspected == Some(Clearance::GatesOpen),
             Doubt::NoRoadTest => inspected == Some(Clearance::NoRoadTest),
             Doubt::NotInspected => inspected.is_none(),

@@ -180,6 +180,8 @@ pub enum KindOfFile {
     Costs,
     /// Money handed to a beneficiary
     Gifts,
+    /// Inspections of your own bikes, a row for each finding
+    Inspections,
 }
 
 impl KindOfFile {
@@ -191,6 +193,7 @@ impl KindOfFile {
             KindOfFile::Asks => "asks",
             KindOfFile::Costs => "costs",
             KindOfFile::Gifts => "gifts",
+            KindOfFile::Inspections => "inspections",
         }
     }
 }
@@ -244,10 +247,10 @@ pub struct Price {
     #[arg(long, allow_hyphen_values = true, conflicts_with = "from")]
     pub hours: Option<String>,
     /// A bike of the book, by its id
-    #[arg(long, value_name = "ID", conflicts_with = "from")]
+    #[arg(long, value_name = "ID", conflicts_with_all = ["from", "date_code", "date_codes"])]
     pub bike: Option<String>,
     /// Bikes to price, from a CSV file
-    #[arg(long, value_name = "BIKES.csv")]
+    #[arg(long, value_name = "BIKES.csv", conflicts_with_all = ["date_code", "date_codes"])]
     pub from: Option<PathBuf>,
     /// A column of that file, or of the table of codes, under another name
     #[arg(long, value_name = "OURS=THEIRS")]

@@ -1,8 +1,9 @@
-//! `price --date-code`: the model year that a code tells by the user's own table.
+//! `--date-code` of `price` and `offer`: the model year that a code tells by the user's own table.
 
 use super::failure::Failure;
 use super::price_file;
-use crate::intake::{DateCodes, DateRule, Reading, Settings};
+use super::price_question::read;
+use crate::intake::{self, DateCodes, DateRule, Reading, Settings};
 use crate::trade::{Day, Years};
 use clap::Args;
 use std::collections::BTreeSet;
@@ -11,20 +12,47 @@ use std::path::{Path, PathBuf};
 /// A date code and the table that reads it.
 #[derive(Clone, Debug, Args)]
 pub struct DateCode {
-    /// Code on the frame or a part that tells the year, read by --date-codes
-    #[arg(long, value_name = "CODE", requires = "date_codes", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    /// Code on the frame or a part that tells the year, read by --date-codes; of a year or range
+    /// given with --made beside it only the years count that the code allows
+    #[arg(
+        long,
+        value_name = "CODE",
+        requires = "date_codes",
+        allow_hyphen_values = true
+    )]
     pub date_code: Option<String>,
-    /// Your table of codes: prefix, position, meaning (A=1998 B=1999, 20yy or yy)
-    #[arg(long, value_name = "TABLE.csv", requires = "date_code", conflicts_with_all = ["bike", "from"])]
+    /// Your table of codes: prefix, position of the year's characters (3, or 3..4 for two; the
+    /// first of the code is 1), meaning (A=1998 B=1999, 20yy or yy)
+    #[arg(long, value_name = "TABLE.csv", requires = "date_code")]
     pub date_codes: Option<PathBuf>,
 }
 
 /// Reasons told, at most.
 const REASONS: usize = 10;
 
+/// The years that are typed or that the code tells, with a note of the code.
+/// `settings`: how the table is read.
+///
+/// # Errors
+/// What is typed or the table cannot be read, or the two leave no year.
+pub fn made(
+    typed: &Option<String>,
+    told: &DateCode,
+    settings: &Settings,
+) -> Result<(Option<Years>, Option<String>), Failure> {
+    let typed = read("--made", typed, |text| {
+        intake::parse_made(text, settings.today)
+    })?;
+    let (Some(code), Some(table)) = (&told.date_code, &told.date_codes) else {
+        return Ok((typed, None));
+    };
+    let (years, note) = years(code, table, typed, settings)?;
+    Ok((Some(years), Some(note)))
+}
+
 /// The years that the code tells, within `made` where that is given, and a note
 /// of where they come from. Rules that say something must all hold.
-pub fn years(
+fn years(
     code: &str,
     table: &Path,
     made: Option<Years>,
@@ -37,10 +65,14 @@ pub fn years(
             hint,
         ))
     };
+    let mut named = false;
     let said: Vec<(u64, BTreeSet<i16>)> = rules
         .iter()
         .filter_map(|(line, rule)| match rule.read(code, settings.today) {
-            Reading::Years(years) => Some((*line, years)),
+            Reading::Years(years) => {
+                named |= rule.names_years();
+                Some((*line, years))
+            }
             _ => None,
         })
         .collect();
@@ -73,7 +105,14 @@ pub fn years(
         );
     }
     let within = |year: &&i16| made.is_none_or(|made| made.each().any(|y| y == **year));
-    let left: BTreeSet<i16> = all.iter().filter(within).copied().collect();
+    let mut left: BTreeSet<i16> = all.iter().filter(within).copied().collect();
+    // Digits fit a year in every century; whoever means an odd one says about when.
+    let likely = DateRule::likely(&left, settings.today);
+    let mut unlikely = BTreeSet::new();
+    if made.is_none() && !named && !likely.is_empty() {
+        unlikely = &left - &likely;
+        left = likely;
+    }
     let (Some(oldest), Some(newest)) = (left.first(), left.last()) else {
         let made = made.map_or(String::new(), |made| made.to_string());
         return refused(
@@ -89,8 +128,15 @@ pub fn years(
         Some(range) => {
             let lines: Vec<String> = said.iter().map(|(line, _)| line.to_string()).collect();
             let note = format!(
-                "date code '{code}': made {range}, by line {} of {file}",
-                lines.join(", ")
+                "date code '{code}': made {range}, by line {} of {file}{}",
+                lines.join(", "),
+                match unlikely.is_empty() {
+                    true => String::new(),
+                    false => format!(
+                        "; {} would fit too, and is unlikely: say about when with --made if it is",
+                        listed(&unlikely)
+                    ),
+                }
             );
             Ok((range, note))
         }

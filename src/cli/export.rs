@@ -12,6 +12,7 @@ use crate::report::export_csv::{self, CsvTable};
 use crate::report::export_parquet::ParquetTable;
 use crate::report::record_cells;
 use crate::trade::{Currency, Day};
+use std::collections::HashMap;
 use std::fs::{self, File};
 use std::io::{Read as _, Seek as _};
 use std::path::Path;
@@ -35,6 +36,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
         Exportable::Asks => Table::Asks,
         Exportable::Costs => Table::Costs,
         Exportable::Gifts => Table::Gifts,
+        Exportable::Inspections => Table::Inspections,
         Exportable::ValueModel => return export_model::run(context, Model::Value, file),
         Exportable::TimeModel => return export_model::run(context, Model::Time, file),
     };
@@ -46,7 +48,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
     let currency = book.settings().currency;
     let is_ours = |there: &mut File| match ending {
         Ending::Csv => may_replace(there, &bytes, table, &currency),
-        Ending::Parquet => ExportMark::of(there).is_some_and(|mark| mark.table == table.word()),
+        Ending::Parquet => {
+            ExportMark::of(there).is_some_and(|mark| mark.table == table.word())
+                && as_csv(&book, table).is_some_and(|now| {
+                    export_csv::may_replace_parquet(file, &now, table, &currency)
+                })
+        }
     };
     let word = table.word();
     let kind = format!("no earlier export of the {word}, unchanged and all in the book");
@@ -58,7 +65,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
             "The book has no {word} yet. {empty}, so import refuses it."
         )?;
     }
-    if !matches!(table, Table::Comps | Table::Asks) && !book.closings(Day::MAX)?.is_empty() {
+    if !matches!(table, Table::Comps | Table::Asks | Table::Inspections)
+        && !book.closings(Day::MAX)?.is_empty()
+    {
         writeln!(
             context.err,
             "The reports of closed quarters are in no table: keep this book for them."
@@ -156,6 +165,12 @@ fn written(book: &Book, table: Table, ending: Ending) -> Result<Written, BookPro
     Ok((bytes, rows))
 }
 
+/// The table as CSV, to hold an earlier export against.
+fn as_csv(book: &Book, table: Table) -> Option<Vec<u8>> {
+    let (bytes, _) = written(book, table, Ending::Csv).ok()?;
+    bytes.ok()
+}
+
 /// Shows the cells of every record, in the book's own order.
 fn each_row(
     book: &Book,
@@ -181,6 +196,19 @@ fn each_row(
             .gifts()?
             .iter()
             .for_each(|gift| show(record_cells::gift(gift, &currency))),
+        Table::Inspections => {
+            // Several of one bike and day are told apart by a number.
+            let mut so_far: HashMap<(String, Day), u32> = HashMap::new();
+            for inspection in book.inspections(Day::MAX)? {
+                let number = so_far
+                    .entry((inspection.bike.clone(), inspection.on))
+                    .and_modify(|number| *number += 1)
+                    .or_insert(1);
+                for row in record_cells::inspection_rows(&inspection, *number) {
+                    show(record_cells::inspection_row(&row, &currency));
+                }
+            }
+        }
     }
     Ok(())
 }

@@ -4,12 +4,16 @@ use super::book_records::BookRecords;
 use super::export::{FILE, refuse_the_book, say};
 use super::failure::Failure;
 use super::{Context, written_file};
-use crate::book::Book;
+use crate::book::{Book, BookProblem};
 use crate::pricing::time_on_market::{SeenListings, time_system};
 use crate::pricing::value::NoFit;
 use crate::pricing::value_system::value_system;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
-use crate::report::{model_file, time_model_json, value_model_json};
+use crate::report::model_file::{self, Seen};
+use crate::report::{time_model_json, value_model_json};
+use crate::trade::Day;
+use std::fs::File;
+use std::io::{Read as _, Seek as _};
 use std::path::Path;
 
 /// Which model.
@@ -40,10 +44,36 @@ pub fn run(context: &mut Context<'_>, model: Model, file: &Path) -> Result<u8, F
     refuse_the_book(file, &context.book)?;
     let (bytes, rows) = written(context, &book, model)?;
     let beginning = model_file::beginning(word);
-    let kind = format!("no earlier export of the {word}");
-    let is_ours = |there: &mut _| written_file::begins_with(there, &[&beginning]);
+    let kind = format!("no earlier export of the {word} of this book");
+    let is_ours = |there: &mut File| {
+        written_file::begins_with(there, &[&beginning]) && has_seen_no_other(there, &book)
+    };
     written_file::replace_file(file, &bytes, is_ours, &kind, FILE)?;
     say(context, word, file, rows as u64)
+}
+
+/// Whether every record that the model in a file has seen is in the book, so that
+/// the model can be made again.
+fn has_seen_no_other(file: &mut File, book: &Book) -> bool {
+    let mut bytes = Vec::new();
+    let read = file.rewind().is_ok() && file.read_to_end(&mut bytes).is_ok();
+    let there = read.then(|| model_file::seen(&bytes)).flatten();
+    let known = seen(book, Day::MAX).ok();
+    let both = there.zip(known);
+    both.is_some_and(|(there, known)| there.is_subset(&known.into_iter().collect()))
+}
+
+/// The records of the book that were known on a day.
+fn seen(book: &Book, day: Day) -> Result<Vec<Seen>, BookProblem> {
+    let sales = book.sales()?;
+    let known = sales.iter().filter(|sale| sale.as_known_on(day).is_some());
+    let mut records: Vec<Seen> = known.map(|sale| Seen::sale(&sale.id)).collect();
+    book.each_comp(&mut |_, comp| {
+        if comp.known_from().is_none_or(|from| from <= day) {
+            records.push(Seen::comp(&comp.listing, &comp.source));
+        }
+    })?;
+    Ok(records)
 }
 
 /// The bytes of the file, and how many rows it has.
@@ -77,7 +107,7 @@ fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>,
             let mut listings = SeenListings::new(as_of, currency);
             let fitted = value.fit(&records, &mut listings).map_err(no_prices)?;
             let system = time_system(priors, &fitted, &records, listings, None)?;
-            let bytes = time_model_json::bytes(&system, as_of, &currency);
+            let bytes = time_model_json::bytes(&system, as_of, &currency, &seen(book, as_of)?);
             (bytes, system.episodes.len())
         }
     };

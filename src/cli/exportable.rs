@@ -14,7 +14,8 @@ use std::path::PathBuf;
 /// with its weight or why it was left out, the beliefs beside them, and what was
 /// found, with all digits. Any statistics program can fit the same rows again.
 ///
-/// A file that is there is replaced only if it is an earlier export of the same.
+/// A file that is there is replaced only if it is an earlier export of the same, and
+/// every record in it is in this book too.
 ///
 /// Example: wheelworth export sales sales-copy.csv
 #[derive(Debug, Args)]
@@ -40,6 +41,8 @@ pub enum Exportable {
     Costs,
     /// Money handed to a beneficiary
     Gifts,
+    /// Inspections of your own bikes, a row for each finding
+    Inspections,
     /// What bikes are worth: prices, beliefs and the effects found
     ValueModel,
     /// How long listings stand: episodes, beliefs and the effects found

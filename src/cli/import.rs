@@ -3,7 +3,7 @@
 use super::arguments::{Dates, Format, Import, KindOfFile};
 use super::failure::Failure;
 use super::import_file::{self, Imported, Wishes};
-use super::{Context, DONE, SET_ASIDE, import_history};
+use super::{Context, DONE, SET_ASIDE, import_history, import_inspections};
 use crate::book::Book;
 use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales};
 
@@ -34,7 +34,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
     let kind = arguments.kind.ok_or_else(|| {
         Failure::usage(
             "import: what do the files hold?",
-            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs and gifts.",
+            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs, gifts and inspections.",
         )
     })?;
     let columns = column_pairs(&arguments.column)?;
@@ -74,7 +74,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
         let name = file.display().to_string();
         match context.format {
             Format::Json => answers.push(json(kind, &name, &imported, &wishes)),
-            Format::Text => say(context, &name, &imported, &wishes)?,
+            Format::Text => say(context, kind, &name, &imported, &wishes)?,
         }
         if imported.set_aside > 0 {
             code = SET_ASIDE;
@@ -119,6 +119,16 @@ fn one(
         KindOfFile::Asks => import_file::import::<Asks>(context, book, file, wishes),
         KindOfFile::Costs => import_file::import::<Costs>(context, book, file, wishes),
         KindOfFile::Gifts => import_file::import::<Gifts>(context, book, file, wishes),
+        KindOfFile::Inspections => import_inspections::import(context, book, file, wishes),
+    }
+}
+
+/// Rows, or inspections, which have many rows each.
+fn counted(kind: KindOfFile, count: u64) -> String {
+    match (kind, count) {
+        (KindOfFile::Inspections, 1) => "1 inspection".into(),
+        (KindOfFile::Inspections, _) => format!("{count} inspections"),
+        _ => rows(count),
     }
 }
 
@@ -142,6 +152,7 @@ fn json(kind: KindOfFile, file: &str, done: &Imported, wishes: &Wishes) -> serde
 
 fn say(
     context: &mut Context<'_>,
+    kind: KindOfFile,
     file: &str,
     done: &Imported,
     wishes: &Wishes,
@@ -162,7 +173,7 @@ fn say(
     writeln!(
         context.out,
         "{file}: {}{would} added, {}{would} updated, {} unchanged{}.",
-        rows(s.added),
+        counted(kind, s.added),
         s.updated,
         s.unchanged,
         if done.set_aside > 0 {

@@ -107,7 +107,7 @@ pub fn import<K: Importable>(
 }
 
 /// Keeps the column map for the next file with this header.
-fn remember<K: Kind>(import: &mut Import<'_>, reader: &Reader<K>, settings: &Settings) {
+pub(super) fn remember<K: Kind>(import: &mut Import<'_>, reader: &Reader<K>, settings: &Settings) {
     let dates = settings.dates.map(|d| {
         if d == DateOrder::DayFirst {
             "dmy"
@@ -128,16 +128,16 @@ fn remember<K: Kind>(import: &mut Import<'_>, reader: &Reader<K>, settings: &Set
 }
 
 /// A file ready to be read.
-struct Opened<K> {
-    reader: Reader<K>,
-    settings: Settings,
+pub(super) struct Opened<K> {
+    pub reader: Reader<K>,
+    pub settings: Settings,
     /// The map remembered from the last file with this header, if it was used.
-    remembered: Vec<(String, String)>,
+    pub remembered: Vec<(String, String)>,
 }
 
 /// A reader with the user's column map, or else with the one that the book
 /// remembers for this header.
-fn open<K: Kind>(
+pub(super) fn open<K: Kind>(
     context: &Context<'_>,
     book: &Book,
     file: &Path,

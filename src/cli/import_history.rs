@@ -27,7 +27,9 @@ pub fn run(
 ) -> Result<u8, Failure> {
     let mut entries = book.history()?;
     if let Some(kind) = kind {
-        entries.retain(|e| e.kind == kind.word());
+        // One sheet by itself is kept as an 'inspection'.
+        let one = kind.word().trim_end_matches('s');
+        entries.retain(|e| e.kind.trim_end_matches('s') == one);
     }
     match context.format {
         Format::Json => {

@@ -5,15 +5,20 @@ use super::failure::Failure;
 use super::import_rows::Source;
 use super::inspect_flags::Inspect as Arguments;
 use super::unknown_bike::UnknownBikes;
-use super::{Context, DONE, inspect};
+use super::{Context, DONE, inspect, inspect_differs};
 use crate::book::{Book, ImportSummary};
 use crate::intake::{self, CellProblem};
 use crate::pricing::inspection::{Assessment, assess};
 use crate::report::inspection_json::{self, Kept};
 use crate::report::inspection_text;
+use crate::trade::calendar::days_between;
 use crate::trade::inspection::{Inspection, Sheet};
 use crate::trade::{Day, Sale};
 use std::path::Path;
+
+/// Days between judging a bike at its seller's and buying it that are nothing odd
+/// (judgement, no source).
+const LOOKED_AT_BEFORE: i64 = 14;
 
 /// Keeps the inspection of a bike and says what it means.
 pub fn keep(
@@ -37,6 +42,7 @@ pub fn keep(
         ));
     }
     let mut doubts = doubts(&book, &sheet, &sale, on, file)?;
+    doubts.extend(inspect_differs::differences(&sale, &sheet, &found));
     let name = format!("{}: {id} on {on}", Source::File(file).name());
     let inspection = Inspection {
         bike: id.to_string(),
@@ -204,6 +210,13 @@ fn doubts(
         doubts.push(format!(
             "{id} was sold on {}, before this inspection",
             sold.on
+        ));
+    }
+    let early = sale.bought_on.map_or(0, |bought| days_between(on, bought));
+    if early > LOOKED_AT_BEFORE {
+        doubts.push(format!(
+            "{id} was inspected {early} days before it was bought: what happened to it since is not in it. Look at it \
+             again before it is sold, or correct the day with --on"
         ));
     }
     Ok(doubts)

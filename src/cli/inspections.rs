@@ -1,29 +1,103 @@
-//! The book's inspections as the accounts need them.
+//! The book's inspections as the accounts and the prices need them.
 
+use super::book_records::BookRecords;
 use crate::accounts::{Clearance, Inspected};
 use crate::book::{Book, BookProblem};
+use crate::pricing::caution::Caution;
 use crate::pricing::inspection::Verdict;
-use crate::trade::Day;
+use crate::pricing::inspection::verdict::{self, Circumstances};
+use crate::trade::{Condition, Cost, CostKind, Day, Sale};
 
-/// Inspections up to the day `as_of`, by day, those of one day as recorded.
+/// Inspections up to the day `as_of`, judged, with the ids of their bikes: by day,
+/// those of one day as recorded.
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn inspected(book: &Book, as_of: Day) -> Result<Vec<Inspected>, BookProblem> {
-    let kept = book.inspections(as_of)?;
-    let judged = kept.into_iter().map(|inspection| {
+pub fn judged(book: &Book, as_of: Day) -> Result<Vec<(String, Verdict)>, BookProblem> {
+    let kept = book.inspections(as_of)?.into_iter();
+    let judged = kept.map(|inspection| {
         let verdict = Verdict::of(&inspection);
-        let result = match (verdict.ready, verdict.open_gates.as_slice()) {
-            _ if verdict.may_be_stolen => Clearance::NotToBeSold,
-            (true, _) => Clearance::Passed,
-            (false, []) => Clearance::NoRoadTest,
-            (false, _) => Clearance::GatesOpen,
-        };
-        Inspected {
-            bike: inspection.bike,
-            on: inspection.on,
-            result,
-        }
+        (inspection.bike, verdict)
     });
     Ok(judged.collect())
+}
+
+/// The same as far as the accounts need them.
+pub fn inspected(judged: &[(String, Verdict)]) -> Vec<Inspected> {
+    let short = |(bike, verdict): &(String, Verdict)| Inspected {
+        bike: bike.clone(),
+        on: verdict.on,
+        result: clearance(verdict),
+    };
+    judged.iter().map(short).collect()
+}
+
+fn clearance(verdict: &Verdict) -> Clearance {
+    match (verdict.ready, verdict.open_gates.as_slice()) {
+        _ if verdict.may_be_stolen => Clearance::NotToBeSold,
+        _ if verdict.is_only_parts() => Clearance::OnlyParts,
+        (true, _) => Clearance::Passed,
+        (false, []) => Clearance::NoRoadTest,
+        (false, _) => Clearance::GatesOpen,
+    }
+}
+
+/// What the latest inspection of an own bike does to its price.
+pub struct Told {
+    /// What it says; `None` without one.
+    pub verdict: Option<Verdict>,
+    /// The condition that is priced.
+    pub counts: Option<Condition>,
+    /// What there is to doubt.
+    pub doubts: Vec<Caution>,
+}
+
+/// The same of one bike. A sold one counts as it was recorded, and its inspection
+/// is asked for no more.
+///
+/// # Errors
+/// When the book cannot be read.
+pub fn told_of(
+    own: &Sale,
+    book: &Book,
+    records: &BookRecords<&Book>,
+    as_of: Day,
+) -> Result<Told, BookProblem> {
+    let kept = book.inspections(as_of)?;
+    let verdict = verdict::latest(&kept, &own.id).map(Verdict::of);
+    let recorded = own.bike.condition;
+    if own.sold.is_some_and(|sold| sold.on <= as_of) {
+        return Ok(Told {
+            verdict,
+            counts: recorded,
+            doubts: Vec::new(),
+        });
+    }
+    let circumstances = circumstances(own, records.costs(), as_of);
+    Ok(Told {
+        counts: counts(verdict.as_ref(), recorded),
+        doubts: verdict::doubts(verdict.as_ref(), circumstances),
+        verdict,
+    })
+}
+
+/// The condition that a bike counts as.
+pub fn counts(verdict: Option<&Verdict>, recorded: Option<Condition>) -> Option<Condition> {
+    verdict.map_or(recorded, |verdict| verdict.counts(recorded))
+}
+
+/// What a price needs to know of a bike beside its inspection. `costs` may be of
+/// any bike and day.
+pub fn circumstances(sale: &Sale, costs: &[Cost], as_of: Day) -> Circumstances {
+    let parts = costs.iter().filter(|cost| {
+        cost.kind == CostKind::Part
+            && cost.on <= as_of
+            && cost.bike.as_deref() == Some(sale.id.as_str())
+    });
+    Circumstances {
+        recorded: sale.bike.condition,
+        listed: sale.listed_on.is_some(),
+        last_part: parts.map(|cost| cost.on).max(),
+        as_of,
+    }
 }

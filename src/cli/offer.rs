@@ -7,7 +7,7 @@ use super::offer_files::Files;
 use super::offer_flags::Offer as Arguments;
 use super::offer_kept::{self, Kept, Own};
 use super::price_question::{money, read};
-use super::{Context, DONE, chart_file, inspect, price, price_chart, wishes};
+use super::{Context, DONE, chart_file, date_code, inspect, price, price_chart, wishes};
 use crate::book::Book;
 use crate::intake;
 use crate::pricing::offer::{self, Learnt, Question, Terms};
@@ -37,9 +37,13 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         Some(id) => Some(offer_kept::own(&book, id, context)?),
         None => None,
     };
+    let (question, note) = question(context, arguments, own.as_ref(), &currency)?;
+    if let Some(note) = note {
+        writeln!(context.err, "{note}")?;
+    }
     let question = Question {
         learnt: offer_kept::learnt(&book, context.as_of)?,
-        ..question(context, arguments, own.as_ref(), &currency)?
+        ..question
     };
     let records = BookRecords::of(&book, context.as_of)?;
     let priors = Priors::shipped();
@@ -108,29 +112,38 @@ fn question(
     arguments: &Arguments,
     own: Option<&Own>,
     currency: &Currency,
-) -> Result<Question, Failure> {
+) -> Result<(Question, Option<String>), Failure> {
     let sheet = match &arguments.sheet {
         Some(file) => Some(inspect::read(context, &[], &[], file)?),
         None => own.and_then(|own| own.sheet.clone()),
     };
     let there = own.and_then(|own| own.bike);
-    let bike = bike(context, arguments, sheet.as_ref(), there, currency)?;
     let files = Files {
         currency: *currency,
         as_of: context.as_of,
         column: &arguments.column,
         ignore: &arguments.ignore,
-        given: [arguments.jobs.is_some(), arguments.parts.is_some()],
+        given: [
+            arguments.jobs.is_some(),
+            arguments.parts.is_some(),
+            arguments.date_code.date_codes.is_some(),
+        ],
     };
-    if files.given == [false, false] && !(files.column.is_empty() && files.ignore.is_empty()) {
+    if files.given == [false; 3] && !(files.column.is_empty() && files.ignore.is_empty()) {
         return Err(Failure::usage(
             "--column and --ignore say how the jobs and parts are read, and there are none",
             "Give them with --jobs JOBS.csv or --parts PARTS.csv, or leave the two out.",
         ));
     }
+    let (made, note) =
+        date_code::made(&arguments.made, &arguments.date_code, &files.date_codes()?)?;
+    let bike = Bike {
+        made: made.or(there.and_then(|bike| bike.made)),
+        ..bike(arguments, sheet.as_ref(), there, currency)?
+    };
     let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
-    Ok(Question {
+    let question = Question {
         bike,
         level: arguments.level,
         jobs: jobs.transpose()?.unwrap_or_default(),
@@ -139,14 +152,14 @@ fn question(
         terms: terms(arguments, currency)?,
         asking: money("--asking", &arguments.asking, 0, currency)?,
         learnt: Learnt::default(),
-    })
+    };
+    Ok((question, note))
 }
 
 /// The bike by its flags, by the sheet where they say nothing, and by the book
-/// (`there`) where that says nothing either. Condition and tier of the sheet are for
-/// the offer to judge.
+/// (`there`) where that says nothing either, but for its year. Condition and tier of
+/// the sheet are for the offer to judge.
 fn bike(
-    context: &Context<'_>,
     arguments: &Arguments,
     sheet: Option<&Sheet>,
     there: Option<Bike>,
@@ -163,9 +176,6 @@ fn bike(
     let measured = sheet
         .and_then(|sheet| sheet.length("seat tube"))
         .and_then(SeatTube::from_tenths);
-    let made = read("--made", &arguments.made, |t| {
-        intake::parse_made(t, context.as_of)
-    })?;
     let condition = read("--condition", &arguments.condition, intake::parse_condition)?;
     let tier = read("--tier", &arguments.tier, intake::parse_tier)?;
     let seat_tube = read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?;
@@ -174,7 +184,7 @@ fn bike(
     let graded = there.filter(|_| sheet.is_none());
     Ok(Bike {
         style,
-        made: made.or(there.and_then(|bike| bike.made)),
+        made: None,
         condition: condition.or(graded.and_then(|bike| bike.condition)),
         tier: tier.or(graded.and_then(|bike| bike.tier)),
         seat_tube: seat_tube

@@ -1,8 +1,10 @@
-//! The files of `offer`: jobs, parts, and what they may hold together.
+//! The files of `offer`: jobs, parts, a table of codes, and what they may hold together.
 
 use super::failure::Failure;
 use super::import::column_pairs;
-use crate::intake::{CellProblem, Jobs, Kind, Parts, Reader, RowProblem, Settings};
+use crate::intake::{
+    CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, RowProblem, Settings,
+};
 use crate::pricing::offer::sets::MOST_JOBS;
 use crate::report::{market_words, problem_text};
 use crate::trade::{Currency, Day, Job, Part};
@@ -18,31 +20,35 @@ pub struct Files<'a> {
     pub as_of: Day,
     pub column: &'a [String],
     pub ignore: &'a [String],
-    /// Whether a list of jobs, and one of parts, is there.
-    pub given: [bool; 2],
+    /// Whether a list of jobs, one of parts, and a table of codes is there.
+    pub given: [bool; 3],
 }
 
 impl Files<'_> {
-    /// Settings for one of the kinds: a pair of --column whose own name only the
-    /// other kind has is the other's.
-    fn settings<K: Kind>(&self, other: &[crate::intake::Field]) -> Result<Settings, Failure> {
-        let has = |fields: &[crate::intake::Field], name: &str| {
+    /// Settings for one of the kinds: a pair of --column whose own name only
+    /// another kind has that is there is the other's.
+    fn settings<K: Kind>(&self) -> Result<Settings, Failure> {
+        let has = |fields: &[Field], name: &str| {
             let name = name.trim();
             fields.iter().any(|f| f.name.eq_ignore_ascii_case(name))
         };
         let mut settings = Settings::new(self.currency, self.as_of);
         settings.columns = column_pairs(self.column)?;
-        let both = self.given == [true, true];
+        let kinds = [Jobs::FIELDS, Parts::FIELDS, DateCodes::FIELDS];
+        let of_another = |name: &str| {
+            let there = self.given.iter().zip(kinds).filter(|(given, _)| **given);
+            there.into_iter().any(|(_, fields)| has(fields, name))
+        };
         settings
             .columns
-            .retain(|(ours, _)| has(K::FIELDS, ours) || !(both && has(other, ours)));
+            .retain(|(ours, _)| has(K::FIELDS, ours) || !of_another(ours));
         settings.ignore = self.ignore.to_vec();
         Ok(settings)
     }
 
     /// The jobs: each name once, no more than can be tried.
     pub fn jobs(&self, file: &Path) -> Result<Vec<Job>, Failure> {
-        let settings = self.settings::<Jobs>(Parts::FIELDS)?;
+        let settings = self.settings::<Jobs>()?;
         let mut lines: HashMap<String, u64> = HashMap::new();
         let jobs = rows::<Jobs>(file, &settings, |job, line| {
             let first = lines.insert(job.name.to_lowercase(), line)?;
@@ -63,9 +69,14 @@ impl Files<'_> {
         Ok(jobs)
     }
 
+    /// How the table of date codes is read.
+    pub fn date_codes(&self) -> Result<Settings, Failure> {
+        self.settings::<DateCodes>()
+    }
+
     /// The parts.
     pub fn parts(&self, file: &Path) -> Result<Vec<Part>, Failure> {
-        let settings = self.settings::<Parts>(Jobs::FIELDS)?;
+        let settings = self.settings::<Parts>()?;
         rows::<Parts>(file, &settings, |_, _| None)
     }
 }

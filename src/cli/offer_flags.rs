@@ -1,6 +1,7 @@
 //! What can be typed after `offer`. The doc comments are the help.
 
 use super::arguments::Wishes;
+use super::date_code::DateCode;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -12,10 +13,11 @@ use std::path::PathBuf;
 /// when every safety job, and every job with that condition_after or a lower one,
 /// is done; a tier with any job that has it as its tier_after. With --sheet and no
 /// condition_after at all, the sheet is graded anew with what the jobs clear. While
-/// a gate is open a bike counts as a project at best. With --bike the offer is kept
-/// under the id that the bike has or will have; once it is bought and sold, --kept
-/// shows the forecast beside what came of it, and later offers are lowered by what the
-/// earlier ones fell short on average.
+/// a gate is open a bike counts as a project at best; while a mechanical fault of
+/// the sheet is left that no done job clears, as a rider. With --bike the offer is
+/// kept under the id that the bike has or will have; once it is bought and sold,
+/// --kept shows the forecast beside what came of it, and later offers are lowered by
+/// what the earlier ones fell short on average.
 ///
 /// Example: wheelworth offer --style touring --made 2009 --condition project --tier 2
 /// --jobs jobs.csv --margin 40 --asking 50 --bike B-46; later: wheelworth offer --kept
@@ -24,9 +26,11 @@ pub struct Offer {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other
     #[arg(long)]
     pub style: Option<String>,
-    /// Model year
-    #[arg(long, value_name = "YEAR", allow_hyphen_values = true)]
+    /// Model year, or the years it may be of: 2010..2013
+    #[arg(long, value_name = "YEARS", allow_hyphen_values = true)]
     pub made: Option<String>,
+    #[command(flatten)]
+    pub date_code: DateCode,
     /// Condition as found: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
     #[arg(long)]
     pub condition: Option<String>,
@@ -76,10 +80,10 @@ pub struct Offer {
     /// What an hour of work is to bring [default: 0]
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
     pub hourly: Option<String>,
-    /// A column of the jobs or parts under another name
+    /// A column of the jobs, the parts or the table of codes under another name
     #[arg(long, value_name = "OURS=THEIRS")]
     pub column: Vec<String>,
-    /// Leave a column of the jobs or parts out
+    /// Leave a column of these files out
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,
     /// Draw what each job adds, from as found to done, into an SVG file

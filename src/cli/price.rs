@@ -5,12 +5,11 @@ use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::price_chart;
 use super::price_question::{Asked, questions};
-use super::{Context, DONE, wishes};
+use super::{Context, DONE, inspections, wishes};
 use crate::book::Book;
 use crate::pricing::caution::Caution;
 use crate::pricing::curve::CompsOfStyle;
 use crate::pricing::fitting::Watch;
-use crate::pricing::inspection::{Verdict, verdict};
 use crate::pricing::nearest::{NearestComps, nearest_sales};
 use crate::pricing::observation::Observation;
 use crate::pricing::quote::{self, Selling, Source};
@@ -33,10 +32,17 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     let records = BookRecords::of(&book, context.as_of)?;
     let asked = questions(context, arguments, &records, &currency)?;
     let Asked {
-        questions,
+        mut questions,
         own,
         note,
     } = asked;
+    let told = match &own {
+        Some(own) => Some(inspections::told_of(own, &book, &records, context.as_of)?),
+        None => None,
+    };
+    if let (Some(told), Some(question)) = (&told, questions.first_mut()) {
+        question.bike.condition = told.counts;
+    }
     if let Some(note) = note {
         writeln!(context.err, "{note}")?;
     }
@@ -147,8 +153,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             "Import comps first.",
         ));
     }
-    if let (Some(own), Some(one)) = (&own, priced.first_mut()) {
-        tell_inspection(one, own, &book, context.as_of)?;
+    if let (Some(told), Some(one)) = (told, priced.first_mut()) {
+        one.verdict = told.verdict;
+        one.quote.cautions.splice(0..0, told.doubts);
     }
     if arguments.from.is_some() {
         tell_own_sales(&mut priced, sales, context.as_of);
@@ -198,19 +205,6 @@ fn print(
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)
-}
-
-/// What the latest inspection of an own bike says. Of a sold one it is not asked
-/// for any more.
-fn tell_inspection(one: &mut Priced, own: &Sale, book: &Book, as_of: Day) -> Result<(), Failure> {
-    let kept = book.inspections(as_of)?;
-    one.verdict = verdict::latest(&kept, &own.id).map(Verdict::of);
-    let is_sold = own.sold.is_some_and(|sold| sold.on <= as_of);
-    if !is_sold {
-        let doubts = verdict::doubts(one.verdict.as_ref(), own.bike.condition);
-        one.quote.cautions.splice(0..0, doubts);
-    }
-    Ok(())
 }
 
 /// A bike of the file that bears the name of a sold one of the book.

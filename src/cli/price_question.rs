@@ -13,7 +13,7 @@ use crate::intake::{self, Bikes, CellProblem, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Currency, Day, Money, Sale, Years};
+use crate::trade::{Bike, Currency, Day, Money, Sale};
 
 pub struct Asked {
     pub questions: Vec<Question>,
@@ -81,7 +81,7 @@ pub fn questions(
             "Give --style, or --bike ID, or --from BIKES.csv.",
         )
     })?;
-    let (made, note) = made(arguments, &settings)?;
+    let (made, note) = date_code::made(&arguments.made, &arguments.date_code, &settings)?;
     let bike = Bike {
         style,
         made,
@@ -102,22 +102,6 @@ pub fn questions(
         own: None,
         note,
     })
-}
-
-/// The years that are typed or that the date code tells, with a note of the code.
-fn made(
-    arguments: &Price,
-    settings: &Settings,
-) -> Result<(Option<Years>, Option<String>), Failure> {
-    let typed = read("--made", &arguments.made, |text| {
-        intake::parse_made(text, settings.today)
-    })?;
-    let told = &arguments.date_code;
-    let (Some(code), Some(table)) = (&told.date_code, &told.date_codes) else {
-        return Ok((typed, None));
-    };
-    let (years, note) = date_code::years(code, table, typed, settings)?;
-    Ok((Some(years), Some(note)))
 }
 
 /// An amount of at least `least` minor units: 0 or 1.

@@ -122,7 +122,7 @@ impl Books {
                 costs: book.costs()?,
                 gifts: book.gifts()?,
             },
-            inspections: inspections::inspected(book, as_of)?,
+            inspections: inspections::inspected(&inspections::judged(book, as_of)?),
             closed: closed.collect::<Result<_, _>>()?,
             as_of,
         })

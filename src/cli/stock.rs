@@ -6,6 +6,7 @@ use super::failure::Failure;
 use super::{Context, DONE, inspections, wishes};
 use crate::accounts::{Holding, Prospect, Stock, on_hand};
 use crate::book::Book;
+use crate::pricing::inspection::{Verdict, verdict};
 use crate::pricing::on_hand::quotes_on_hand;
 use crate::pricing::quote::{Question, Quote, Source};
 use crate::pricing::time_on_market::{SeenListings, standing};
@@ -15,6 +16,7 @@ use crate::report::stock_words::Shed;
 use crate::report::{stock_json, stock_text};
 use crate::trade::{Currency, Day};
 use jiff::ToSpan as _;
+use std::collections::HashMap;
 
 /// Probability of the ranges, which are not shown.
 const LEVEL: f64 = 0.8;
@@ -26,11 +28,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     let as_of = context.as_of;
     let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
     let records = BookRecords::of(&book, as_of)?;
+    let judged = inspections::judged(&book, as_of)?;
     let holdings = on_hand(
         records.sales(),
         records.costs(),
         records.ask_changes(),
-        &inspections::inspected(&book, as_of)?,
+        &inspections::inspected(&judged),
         as_of,
     );
     let model = ValueModel {
@@ -51,11 +54,19 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         Some(model) => Source::Fitted(model),
         None => Source::Nothing { as_of, currency },
     };
+    // By day, so that the last of a bike is its latest.
+    let latest: HashMap<&str, &Verdict> = judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
+    let verdict = |holding: &Holding| latest.get(holding.sale.id.as_str()).copied();
     let questions: Vec<Question> = holdings
         .iter()
-        .map(|holding| question(holding, &records, as_of, &currency))
+        .map(|holding| {
+            let mut question = question(holding, &records, as_of, &currency);
+            let recorded = holding.sale.bike.condition;
+            question.bike.condition = inspections::counts(verdict(holding), recorded);
+            question
+        })
         .collect();
-    let quotes = quotes_on_hand(
+    let mut quotes = quotes_on_hand(
         &source,
         Priors::shipped(),
         &records,
@@ -64,6 +75,11 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         &base::standard_base(as_of),
         wishes,
     );
+    for (holding, quote) in holdings.iter().zip(&mut quotes) {
+        let circumstances = inspections::circumstances(&holding.sale, records.costs(), as_of);
+        let doubts = verdict::doubts(verdict(holding), circumstances);
+        quote.cautions.splice(0..0, doubts);
+    }
     let prospects = quotes.iter().map(|quote| prospect(quote, as_of, &currency));
     let stock = Stock::of(holdings.into_iter().zip(prospects), as_of);
     let doubts = quotes

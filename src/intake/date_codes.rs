@@ -49,6 +49,10 @@ pub enum Reading {
     NoMeaning(String),
 }
 
+/// Model years before this are not proposed where the digits of a code fit a later
+/// one too: hardly any older bike is refurbished (judgement, no source).
+const LIKELY_FROM: i16 = 1950;
+
 const PREFIX: usize = 0;
 const POSITION: usize = 1;
 const MEANING: usize = 2;
@@ -144,6 +148,21 @@ fn parse_meaning(text: &str, long: Option<usize>) -> Result<Meaning, CellProblem
 }
 
 impl DateRule {
+    /// Whether it names the years itself, digits alone fitting any century.
+    pub fn names_years(&self) -> bool {
+        matches!(self.meaning, Meaning::Listed(_))
+    }
+
+    /// Of these years the likely ones on a day: from 1950 to its own year.
+    pub fn likely(years: &BTreeSet<i16>, today: Day) -> BTreeSet<i16> {
+        let likely = LIKELY_FROM..=today.year();
+        years
+            .iter()
+            .copied()
+            .filter(|year| likely.contains(year))
+            .collect()
+    }
+
     /// What it says of a code on a day. Capitals and small letters are the same,
     /// blanks at the ends do not count, and years later than the one after `today`
     /// cannot be meant.

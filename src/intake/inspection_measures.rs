@@ -95,6 +95,9 @@ pub(super) fn read_fact(
     }
 }
 
+/// The item whose words are numbers.
+const GEARS: &str = "gears";
+
 /// A word of a list; for the gears the bare number of sprockets does.
 fn word(item: &Item, words: &'static [FactWord], text: &str) -> Result<&'static str, CellProblem> {
     let written = plain(text);
@@ -103,6 +106,9 @@ fn word(item: &Item, words: &'static [FactWord], text: &str) -> Result<&'static 
     known().find(same).ok_or_else(|| {
         let mend = match nearest(text, known()) {
             Some(word) => format!("Did you mean {word}?"),
+            None if item.name == GEARS && written.contains(|c: char| c.is_ascii_digit()) => {
+                "Count the sprockets at the back alone, not times the chainrings.".to_string()
+            }
             None => "Write the one that is nearest, or leave the cell empty if it is not known."
                 .to_string(),
         };

@@ -4,11 +4,12 @@
 use super::columns::Field;
 use super::did_you_mean::nearest;
 use super::inspection_measures::{measure_of_check, read_fact};
+use super::like_items::{like_items, or};
 use super::problem::CellProblem;
 use super::reader::Kind;
 use super::row::RowCells;
 use crate::trade::inspection::{
-    CheckResult, Finding, Holds, Item, Measure, item as item_called, items, plain,
+    CheckResult, Fact, Finding, Holds, Item, Measure, item as item_called, plain,
 };
 
 /// The kind of an inspection sheet. Whether an item stands twice is for somebody
@@ -34,6 +35,18 @@ const ITEM: usize = 0;
 const RESULT: usize = 2;
 const MEASURE: usize = 3;
 const NOTE: usize = 4;
+const SHEET: Places = Places {
+    result: RESULT,
+    measure: MEASURE,
+    note: NOTE,
+};
+
+/// Where in a row a finding stands.
+pub(super) struct Places {
+    pub(super) result: usize,
+    pub(super) measure: usize,
+    pub(super) note: usize,
+}
 
 /// What begins a heading.
 const HEADING: char = '#';
@@ -68,65 +81,71 @@ impl Kind for InspectionSheet {
             return Some(SheetRow::Heading);
         }
         let item = row.read(ITEM, parse_item)?;
-        let note = row.text(NOTE);
-        let finding = match item.holds {
+        let finding = SHEET.finding(row, item)?;
+        Some(SheetRow::Item { item, finding })
+    }
+}
+
+impl Places {
+    /// What is said of an item. `None` when the result cannot be read.
+    pub(super) fn finding(&self, row: &mut RowCells<'_>, item: &'static Item) -> Option<Finding> {
+        let note = row.text(self.note);
+        let result = self.result(row)?;
+        let measure = match item.holds {
             Holds::Check(check) => {
-                let result = result(row)?;
-                let measure = row.read(MEASURE, |text| measure_of_check(item, &check, text));
+                let measure = row.read(self.measure, |text| measure_of_check(item, &check, text));
                 if result == CheckResult::NotFitted && measure.is_some() {
                     let expected = "an empty cell: what is not fitted has no measure";
                     let mend = "Take the measure away, or write pass or fail as the result.";
-                    row.refuse(MEASURE, CellProblem::new(expected, mend));
+                    row.refuse(self.measure, CellProblem::new(expected, mend));
                 }
-                Finding {
-                    result,
-                    measure,
-                    note,
-                }
+                measure
             }
             Holds::Fact(fact) => {
-                let result = result(row)?;
                 if matches!(result, CheckResult::Fail | CheckResult::NotFitted) {
                     let expected = format!(
                         "an empty cell: {} is a fact, and stands in the measure column",
                         item.name
                     );
                     let mend = "Take the result away; leave the measure empty if it is not known.";
-                    row.refuse(RESULT, CellProblem::new(expected, mend));
+                    row.refuse(self.result, CellProblem::new(expected, mend));
                 }
-                let measure = match fact {
-                    crate::trade::inspection::Fact::Name => row.text(MEASURE).map(Measure::Name),
-                    _ => row.read(MEASURE, |text| read_fact(item, fact, text)),
-                };
-                Finding {
-                    result: CheckResult::Unchecked,
-                    measure,
-                    note,
+                match fact {
+                    Fact::Name => row.text(self.measure).map(Measure::Name),
+                    _ => row.read(self.measure, |text| read_fact(item, fact, text)),
                 }
             }
         };
-        Some(SheetRow::Item { item, finding })
+        let result = match item.holds {
+            Holds::Check(_) => result,
+            Holds::Fact(_) => CheckResult::Unchecked,
+        };
+        Some(Finding {
+            result,
+            measure,
+            note,
+        })
+    }
+
+    /// The result; an empty cell is unchecked. `None` when it cannot be read.
+    fn result(&self, row: &mut RowCells<'_>) -> Option<CheckResult> {
+        match row.cell(self.result) {
+            "" => Some(CheckResult::Unchecked),
+            _ => row.read(self.result, parse_result),
+        }
     }
 }
 
-fn parse_item(text: &str) -> Result<&'static Item, CellProblem> {
+pub(super) fn parse_item(text: &str) -> Result<&'static Item, CellProblem> {
     item_called(text).ok_or_else(|| {
-        let mend = match nearest(text, items().map(|item| item.name)) {
-            Some(name) => format!("Did you mean {name}?"),
+        let mend = match or(&like_items(text, |_| true)) {
+            Some(meant) => format!("Did you mean {meant}?"),
             None => "Write it as in the sheet of 'wheelworth inspect --blank SHEET.csv', or put # in front \
                      to leave the row out."
                 .to_string(),
         };
         CellProblem::new("an item of the inspection sheet", mend)
     })
-}
-
-/// The result; an empty cell is unchecked. `None` when it cannot be read.
-fn result(row: &mut RowCells<'_>) -> Option<CheckResult> {
-    match row.cell(RESULT) {
-        "" => Some(CheckResult::Unchecked),
-        _ => row.read(RESULT, parse_result),
-    }
 }
 
 fn parse_result(text: &str) -> Result<CheckResult, CellProblem> {

@@ -106,6 +106,11 @@ fn results_items_and_measures_are_read_in_any_dress() {
 fn what_cannot_be_an_inspection_is_refused_with_its_column_and_a_mend() {
     for (row, column, mend) in [
         ("front tire;pass;;", "item", "Did you mean front tyre?"),
+        (
+            "tyre;pass;;",
+            "item",
+            "Did you mean front tyre or rear tyre?",
+        ),
         ("flux capacitor;pass;;", "item", "--blank"),
         (";pass;;", "item", "Fill in item"),
         ("front tyre;psas;;", "result", "Did you mean pass?"),
@@ -123,7 +128,9 @@ fn what_cannot_be_an_inspection_is_refused_with_its_column_and_a_mend() {
         ("chain;pass;0.5 mm;", "measure", "Write percent"),
         ("style;fail;road;", "result", "Take the result away"),
         ("style;;boat;", "measure", "Write one of these words."),
-        ("gears;;27;", "measure", "Write the one that is nearest"),
+        ("gears;;27;", "measure", "Count the sprockets"),
+        ("gears;;21 speed;", "measure", "Count the sprockets"),
+        ("gears;;hub gaer;", "measure", "Did you mean hub gear?"),
         (
             "wheels;;doble wall;",
             "measure",

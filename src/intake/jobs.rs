@@ -2,13 +2,13 @@
 
 use super::columns::Field;
 use super::costs::parse_yes_or_no;
-use super::did_you_mean::nearest;
 use super::features::{parse_condition, parse_tier};
+use super::like_items::{like_items, or};
 use super::problem::CellProblem;
 use super::reader::Kind;
 use super::row::{RowCells, Zero};
 use crate::trade::Job;
-use crate::trade::inspection::{Item, item as item_called, items};
+use crate::trade::inspection::{Item, item as item_called};
 
 /// The kind of `jobs.csv`. Whether a job stands twice is for somebody who knows
 /// more than one row.
@@ -88,8 +88,8 @@ fn parse_clears(text: &str) -> Result<Vec<&'static Item>, CellProblem> {
 }
 
 fn not_a_check(name: &str) -> CellProblem {
-    let checks = items().filter(|item| item.as_check().is_some());
-    let mend = match nearest(name, checks.map(|item| item.name)) {
+    let meant = like_items(name, |item| item.as_check().is_some());
+    let mend = match or(&meant) {
         Some(meant) => format!("Did you mean {meant}?"),
         None => "Write checks as in the sheet of 'wheelworth inspect --blank SHEET.csv', with semicolons \
                  between them, or leave the cell empty."

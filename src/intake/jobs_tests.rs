@@ -80,6 +80,11 @@ fn a_job_that_cannot_be_is_refused_with_its_mend() {
         ("x,5,,,maybe,,,", "safety", "Write one of these words"),
         ("x,5,,,,front tire,,", "clears", "Did you mean front tyre?"),
         ("x,5,,,,frnt tyre,,", "clears", "Did you mean front tyre?"),
+        (
+            "x,5,,,,brake pads,,",
+            "clears",
+            "Did you mean front pads or rear pads?",
+        ),
         ("x,5,,,,style,,", "clears", "Write checks as in the sheet"),
         ("x,5,,,,,tiddy,", "condition_after", "Did you mean tidy?"),
         ("x,5,,,,,6,", "condition_after", "Write one of these words"),

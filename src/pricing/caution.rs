@@ -1,5 +1,6 @@
 //! Doubt as a value: what was seen, with its numbers. The words are `report`'s.
 
+use super::inspection::Lid;
 use crate::trade::{Condition, Day, Money};
 
 /// A doubt about a price.
@@ -119,6 +120,42 @@ pub enum Caution {
         on: Day,
         /// The gates, in the order of the walk.
         gates: Vec<&'static str>,
+        /// Whether it is on offer.
+        listed: bool,
+    },
+    /// The frame had failed at the latest inspection.
+    OnlyParts {
+        /// Its day.
+        on: Day,
+        /// Whether it is on offer.
+        listed: bool,
+    },
+    /// The latest inspection does not let it count as what is recorded.
+    CountsAs {
+        /// In the record.
+        recorded: Option<Condition>,
+        /// What is priced.
+        counts: Condition,
+        /// By the inspection.
+        inspected: Condition,
+        /// Why it counts as no more.
+        lid: Lid,
+        /// Day of the inspection.
+        on: Day,
+    },
+    /// The latest inspection is long ago.
+    InspectionOld {
+        /// Its day.
+        on: Day,
+        /// Days since.
+        days: i64,
+    },
+    /// A part was paid for after the latest inspection.
+    ChangedSince {
+        /// Day of the inspection.
+        on: Day,
+        /// Day of the last such cost.
+        part: Day,
     },
     /// Every gate has passed at the latest inspection, and no road test.
     NoRoadTest {

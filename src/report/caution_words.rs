@@ -3,7 +3,8 @@
 use super::amounts;
 use super::inspection_words::first;
 use crate::pricing::caution::Caution;
-use crate::trade::Currency;
+use crate::pricing::inspection::Lid;
+use crate::trade::{Condition, Currency, Day};
 
 /// Open gates that are named, at most.
 const GATES: usize = 3;
@@ -32,6 +33,10 @@ pub fn code(caution: &Caution) -> &'static str {
         Caution::NotInspected => "not_inspected",
         Caution::MayBeStolen { .. } => "may_be_stolen",
         Caution::GatesOpen { .. } => "gates_open",
+        Caution::OnlyParts { .. } => "only_parts",
+        Caution::CountsAs { .. } => "condition_counts_as",
+        Caution::InspectionOld { .. } => "inspection_old",
+        Caution::ChangedSince { .. } => "changed_since_inspection",
         Caution::NoRoadTest { .. } => "no_road_test",
         Caution::ConditionDiffers { .. } => "condition_differs",
     }
@@ -158,10 +163,34 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             "Inspected on {on}: its serial number is missing, defaced or in a register. Do not sell it before the police \
              or the register have said whose it is."
         ),
-        Caution::GatesOpen { on, gates } => format!(
+        Caution::GatesOpen { on, gates, listed } => format!(
             "Inspected on {on}, open gates: {}. Nobody rides it, and the price is for the bike as it is; only a new \
-             inspection clears a gate.",
-            first(gates, GATES)
+             inspection clears a gate.{}",
+            first(gates, GATES),
+            if *listed {
+                " It is on offer: take it off until it is mended and inspected again, or offer it as in need of work."
+            } else {
+                ""
+            }
+        ),
+        Caution::OnlyParts { on, listed } => format!(
+            "Inspected on {on}: the frame has failed. It is good only for its parts: {}take it apart and scrap the frame.",
+            if *listed { "take it off offer, " } else { "" }
+        ),
+        Caution::CountsAs {
+            recorded,
+            counts,
+            inspected,
+            lid,
+            on,
+        } => counts_as(*recorded, *counts, *inspected, *lid, *on),
+        Caution::InspectionOld { on, days } => format!(
+            "Inspected on {on}, {days} days ago: what has happened to it since is not known. Inspect it again before it \
+             is sold."
+        ),
+        Caution::ChangedSince { on, part } => format!(
+            "A part was paid for on {part}, after the inspection of {on}: something may have been changed since. \
+             Inspect it again when it is fitted."
         ),
         Caution::NoRoadTest { on } => format!(
             "Inspected on {on}: every gate passed, but there is no road test yet. The price is for the bike as it is; \
@@ -178,4 +207,37 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             inspected.grade()
         ),
     }
+}
+
+/// For which condition the price is, and why.
+fn counts_as(
+    recorded: Option<Condition>,
+    counts: Condition,
+    inspected: Condition,
+    lid: Lid,
+    on: Day,
+) -> String {
+    let graded = |condition: Condition| format!("{} {condition}", condition.grade());
+    let instead = match recorded {
+        Some(recorded) => format!("not {} as recorded", graded(recorded)),
+        None => "none is recorded".into(),
+    };
+    let why = match lid {
+        Lid::Frame => "its frame has failed",
+        Lid::Gate => "gates are open",
+        Lid::Fault => "something mechanical has failed",
+        Lid::NoRoadTest => "it has passed no road test",
+    };
+    let grade = match inspected == counts {
+        true => String::new(),
+        false => format!(" All in all it says {}.", graded(inspected)),
+    };
+    let mend = match lid {
+        Lid::Frame => "",
+        _ => " Mend it and inspect it again, then the recorded condition counts.",
+    };
+    format!(
+        "The price is for condition {}, {instead}: by the inspection of {on} {why}.{grade}{mend}",
+        graded(counts)
+    )
 }

@@ -15,6 +15,8 @@ pub enum Table {
     Costs,
     /// Money handed over.
     Gifts,
+    /// Inspections of the user's own bikes, a row a finding.
+    Inspections,
 }
 
 /// What the cells of a column hold, as [`super::record_cells`] writes them.
@@ -110,6 +112,16 @@ const GIFTS: &[ExportColumn] = &[
     ("reference", Text),
 ];
 
+const INSPECTIONS: &[ExportColumn] = &[
+    ("bike", Text),
+    ("on", Day),
+    ("item", Word),
+    ("result", Word),
+    ("measure", Text),
+    ("note", Text),
+    ("number", Whole),
+];
+
 impl Table {
     /// The word that is typed.
     pub fn word(self) -> &'static str {
@@ -119,6 +131,7 @@ impl Table {
             Table::Asks => "asks",
             Table::Costs => "costs",
             Table::Gifts => "gifts",
+            Table::Inspections => "inspections",
         }
     }
 
@@ -128,7 +141,7 @@ impl Table {
         match self {
             Table::Sales => 1,
             Table::Comps => 2,
-            Table::Asks | Table::Costs | Table::Gifts => self.columns().len(),
+            Table::Asks | Table::Costs | Table::Gifts | Table::Inspections => self.columns().len(),
         }
     }
 
@@ -140,6 +153,7 @@ impl Table {
             Table::Asks => ASKS,
             Table::Costs => COSTS,
             Table::Gifts => GIFTS,
+            Table::Inspections => INSPECTIONS,
         }
     }
 }
@@ -147,7 +161,7 @@ impl Table {
 #[cfg(test)]
 mod tests {
     use super::Table;
-    use crate::intake::{Asks, Comps, Costs, Gifts, Kind, Sales};
+    use crate::intake::{Asks, Comps, Costs, Gifts, Inspections, Kind, Sales};
 
     fn fields<K: Kind>() -> Vec<&'static str> {
         K::FIELDS.iter().map(|field| field.name).collect()
@@ -161,6 +175,7 @@ mod tests {
             (Table::Asks, fields::<Asks>()),
             (Table::Costs, fields::<Costs>()),
             (Table::Gifts, fields::<Gifts>()),
+            (Table::Inspections, fields::<Inspections>()),
         ] {
             let names: Vec<_> = table.columns().iter().map(|(name, _)| *name).collect();
             assert_eq!(names, fields);

@@ -3,10 +3,13 @@
 
 use super::export_columns::{Holds, Table};
 use super::record_cells;
-use crate::intake::{Asks, Comps, Costs, Gifts, Kind, Reader, Sales, Settings, with_guard};
+use crate::intake::{
+    Asks, Comps, Costs, FileProblem, Gifts, Inspections, Kind, Reader, Sales, Settings, with_guard,
+};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 use std::io::Cursor;
+use std::path::Path;
 use std::sync::Arc;
 
 /// A CSV file under way.
@@ -73,32 +76,71 @@ pub fn header_line(table: Table) -> Vec<u8> {
 ///   which may have changed since, or else just as it is.
 pub fn may_replace(there: Vec<u8>, now: &[u8], table: Table, currency: &Currency) -> bool {
     let there: Arc<[u8]> = there.into();
-    let again = match table {
-        Table::Sales => written_again::<Sales>(&there, table, currency, record_cells::sale),
-        Table::Comps => written_again::<Comps>(&there, table, currency, record_cells::comp),
-        Table::Asks => written_again::<Asks>(&there, table, currency, record_cells::ask),
-        Table::Costs => written_again::<Costs>(&there, table, currency, record_cells::cost),
-        Table::Gifts => written_again::<Gifts>(&there, table, currency, record_cells::gift),
+    let again = Again {
+        from: From::Bytes(&there),
+        table,
+        currency,
     };
-    let unchanged = *there == *header_line(table) || again.is_some_and(|again| again == *there);
-    unchanged && ids(&there, table).is_subset(&ids(now, table))
+    again.written().is_some_and(|again| again == *there)
+        && ids(&there, table).is_subset(&ids(now, table))
 }
 
-/// The file read and written out again; `None` if it cannot be read.
-fn written_again<K: Kind>(
-    bytes: &Arc<[u8]>,
+/// The same of a Parquet file of the table, `now` being the CSV of what takes its
+/// place. Its cells can be written in one way only.
+pub fn may_replace_parquet(there: &Path, now: &[u8], table: Table, currency: &Currency) -> bool {
+    let again = Again {
+        from: From::File(there),
+        table,
+        currency,
+    };
+    let again = again.written();
+    again.is_some_and(|there| ids(&there, table).is_subset(&ids(now, table)))
+}
+
+enum From<'a> {
+    Bytes(&'a Arc<[u8]>),
+    File(&'a Path),
+}
+
+/// A file that is read and written out again as CSV.
+struct Again<'a> {
+    from: From<'a>,
     table: Table,
-    currency: &Currency,
-    cells: fn(&K::Record, &Currency) -> Vec<String>,
-) -> Option<Vec<u8>> {
-    let settings = Settings::new(*currency, Day::MAX); // no day is in the future
-    let input = Box::new(Cursor::new(Arc::clone(bytes)));
-    let mut reader = Reader::<K>::from_reader(input, table.word(), &settings).ok()?;
-    let mut again = CsvTable::new(table);
-    while let Some(row) = reader.next_row().ok()? {
-        again.push(&cells(&row.ok()?.record, currency));
+    currency: &'a Currency,
+}
+
+impl Again<'_> {
+    /// The CSV; `None` if the file cannot be read.
+    fn written(&self) -> Option<Vec<u8>> {
+        match self.table {
+            Table::Sales => self.of::<Sales>(record_cells::sale),
+            Table::Comps => self.of::<Comps>(record_cells::comp),
+            Table::Asks => self.of::<Asks>(record_cells::ask),
+            Table::Costs => self.of::<Costs>(record_cells::cost),
+            Table::Gifts => self.of::<Gifts>(record_cells::gift),
+            Table::Inspections => self.of::<Inspections>(record_cells::inspection_row),
+        }
     }
-    again.finish().ok()
+
+    fn of<K: Kind>(&self, cells: fn(&K::Record, &Currency) -> Vec<String>) -> Option<Vec<u8>> {
+        let settings = Settings::new(*self.currency, Day::MAX); // no day is in the future
+        let mut reader = match self.from {
+            From::Bytes(bytes) => {
+                let input = Box::new(Cursor::new(Arc::clone(bytes)));
+                Reader::<K>::from_reader(input, self.table.word(), &settings).ok()?
+            }
+            From::File(path) => Reader::<K>::open(path, &settings).ok()?,
+        };
+        let mut again = CsvTable::new(self.table);
+        loop {
+            match reader.next_row() {
+                Ok(Some(row)) => again.push(&cells(&row.ok()?.record, self.currency)),
+                // A table without rows is an export too.
+                Ok(None) | Err(FileProblem::NoRows { .. }) => return again.finish().ok(),
+                Err(_) => return None,
+            }
+        }
+    }
 }
 
 /// The cells that tell the records of a file apart.

@@ -1,11 +1,12 @@
 //! An inspection as JSON: lengths in millimetres, null where something is not
 //! known.
 
+use super::inspection_notes::noted;
 use super::inspection_words::{lid_code, state_word, why, words};
 use crate::pricing::inspection::grade::RULE;
 use crate::pricing::inspection::{Assessment, Job, Lost, Method, OpenGate, Vote};
 use crate::trade::Day;
-use crate::trade::inspection::{Measure, Sheet, TyreSize};
+use crate::trade::inspection::{CheckResult, Item, Measure, Sheet, TyreSize};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -28,6 +29,7 @@ struct Answer<'a> {
     jobs: Vec<&'static str>,
     job_items: Vec<Work>,
     unchecked: &'a [&'static str],
+    notes: Vec<Note<'a>>,
     cautions: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     kept: Option<KeptJson>,
@@ -108,6 +110,14 @@ struct Gate<'a> {
     why: String,
     measure: Option<String>,
     note: Option<&'a str>,
+}
+
+/// A note, whatever became of its item.
+#[derive(Serialize)]
+struct Note<'a> {
+    item: &'static str,
+    result: Option<&'static str>,
+    note: &'a str,
 }
 
 #[derive(Serialize)]
@@ -195,6 +205,7 @@ fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
         jobs: found.jobs.iter().map(|job| job.job).collect(),
         job_items: found.jobs.iter().map(work).collect(),
         unchecked: &found.unchecked,
+        notes: noted(sheet).into_iter().map(note).collect(),
         cautions: found.cautions.iter().map(words).collect(),
         kept: None,
     }
@@ -247,6 +258,14 @@ fn gate<'a>(open: &OpenGate, sheet: &'a Sheet) -> Gate<'a> {
         why: why(open),
         measure: open.measure.as_ref().map(Measure::to_string),
         note: finding.and_then(|finding| finding.note.as_deref()),
+    }
+}
+
+fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> Note<'a> {
+    Note {
+        item: item.name,
+        result: result.map(|result| result.word()),
+        note,
     }
 }
 

@@ -1,5 +1,6 @@
 //! An inspection as text: what it is, whether it may be ridden, what to do.
 
+use super::inspection_notes::notes;
 use super::inspection_words::{
     lid_words, limit_words, list, size_words, some, state_word, why, words,
 };
@@ -26,6 +27,7 @@ fn whole(found: &Assessment, sheet: &Sheet, name: &str, price: &str) -> String {
     head(&mut out, found, sheet, name);
     gates(&mut out, found, sheet);
     jobs(&mut out, found, sheet);
+    notes(&mut out, found, sheet);
     condition(&mut out, found);
     tier(&mut out, found);
     size(&mut out, found);
@@ -75,6 +77,10 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
             )
         }
         (false, None, _) => "NOT INSPECTED: nobody rides it. Fill in the sheet.".into(),
+        _ if found.grade.lids.contains(&Lid::Frame) => {
+            "NOT READY: the frame has failed, it is good only for its parts, and nobody rides it."
+                .into()
+        }
         (false, _, 0) => "NOT READY: every gate has passed, but there is no road test yet.".into(),
         (false, _, 1) => "NOT READY: a gate is open, nobody rides it.".into(),
         (false, _, open) => format!("NOT READY: {open} gates are open, nobody rides it."),

@@ -15,6 +15,7 @@ pub mod export_csv;
 pub mod export_parquet;
 pub mod inspection_blank;
 pub mod inspection_json;
+mod inspection_notes;
 pub mod inspection_text;
 pub mod inspection_words;
 pub mod market_asks_chart;

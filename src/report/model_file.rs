@@ -1,9 +1,14 @@
 //! How the files of the models are laid out: JSON with a line for each record, and
 //! numbers with as many digits as read back to the very same number.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use serde_json::ser::{Formatter, Serializer};
+use std::collections::HashSet;
 use std::io::{self, Write};
+
+/// The kinds of records.
+pub(super) const SALE: &str = "sale";
+pub(super) const COMP: &str = "comp";
 
 /// Parts of the file that stand on lines of their own are nested this deep at most.
 const LINES: usize = 2;
@@ -20,6 +25,47 @@ pub(super) fn bytes(model: &impl Serialize) -> Result<Vec<u8>, serde_json::Error
     ))?;
     bytes.push(b'\n');
     Ok(bytes)
+}
+
+/// A record that a model has seen.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub struct Seen {
+    /// `sale` or `comp`.
+    kind: String,
+    id: String,
+    /// Where a comp was seen; none where nothing is noted.
+    source: Option<String>,
+}
+
+impl Seen {
+    /// An own bike.
+    pub fn sale(id: &str) -> Self {
+        Self {
+            kind: SALE.into(),
+            id: id.into(),
+            source: None,
+        }
+    }
+
+    /// Somebody else's.
+    pub fn comp(id: &str, source: &str) -> Self {
+        Self {
+            kind: COMP.into(),
+            id: id.into(),
+            source: (!source.is_empty()).then(|| source.into()),
+        }
+    }
+}
+
+/// The records that the model in a file has seen; `None` for what is no such file.
+pub fn seen(bytes: &[u8]) -> Option<HashSet<Seen>> {
+    #[derive(Deserialize)]
+    struct Model {
+        #[serde(alias = "records")]
+        rows: HashSet<Seen>,
+    }
+    let model: Model = serde_json::from_slice(bytes).ok()?;
+    Some(model.rows)
 }
 
 /// How every file of the model `word` begins.

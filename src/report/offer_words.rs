@@ -3,7 +3,7 @@
 use super::amounts::{exact, plain, signed};
 use super::caution_words;
 use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
-use crate::trade::Currency;
+use crate::trade::{Condition, Currency};
 
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(names: &[impl AsRef<str>]) -> String {
@@ -119,6 +119,7 @@ pub fn bar_code(bar: Bar) -> &'static str {
 pub fn code(caution: &Caution) -> &'static str {
     match caution {
         Caution::LeftOpen { .. } => "gates_left_open",
+        Caution::FaultsLeft { .. } => "faults_left",
         Caution::FoundCapped { .. } => "condition_as_found_lowered",
         Caution::CountsAsSafety { .. } => "counts_as_safety",
         Caution::NoBetterCondition { .. } => "condition_after_no_better",
@@ -143,6 +144,17 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             "Open, and no job clears it: {}. Until it is cleared nobody rides the bike and it is never ready: it \
              counts as found, whatever else is done. Add a job that names it under clears, or look again.",
             list(items)
+        ),
+        Caution::FaultsLeft { items } => format!(
+            "Failed on the sheet, and no job clears it: {}. Until it is mended the bike counts as 3 rider at best, \
+             whatever condition_after says. Add a job that names it under clears.",
+            list(items)
+        ),
+        Caution::FoundCapped { given, counts } if *counts > Condition::Project => format!(
+            "As found it counts as {} {counts}, not {} {given}: something mechanical failed on its sheet, or it has \
+             passed no road test.",
+            counts.grade(),
+            given.grade()
         ),
         Caution::FoundCapped { given, counts } => format!(
             "As found it counts as {} {counts}, not {} {given}: with a gate open, or a safety job to do, a bike \

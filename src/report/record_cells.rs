@@ -1,7 +1,10 @@
 //! A record as the cells of its row in a file, in the order of the columns that
 //! files of its kind have. What is written here is read back as the same record.
 
+use crate::intake::InspectionRow;
+use crate::trade::inspection::{Finding, Inspection, items};
 use crate::trade::{AskChange, Bike, Comparable, Cost, Currency, Day, Gift, Money, Sale, SeatTube};
+use std::collections::HashMap;
 
 /// Columns of `sales.csv`.
 pub fn sale(sale: &Sale, currency: &Currency) -> Vec<String> {
@@ -69,6 +72,39 @@ pub fn gift(gift: &Gift, currency: &Currency) -> Vec<String> {
         currency.plain(gift.amount),
         text(gift.reference.as_deref()),
     ]
+}
+
+/// Columns of `inspections.csv`.
+pub fn inspection_row(row: &InspectionRow, _: &Currency) -> Vec<String> {
+    let finding = &row.finding;
+    let result = row.item.as_check().map(|_| finding.result.to_string());
+    let measure = finding.measure.as_ref().map(ToString::to_string);
+    let number = (row.number > 1).then(|| row.number.to_string());
+    vec![
+        row.bike.clone(),
+        row.on.to_string(),
+        row.item.name.to_string(),
+        result.unwrap_or_default(),
+        measure.unwrap_or_default(),
+        text(finding.note.as_deref()),
+        number.unwrap_or_default(),
+    ]
+}
+
+/// The rows of an inspection, the `number`-th of its bike and day, in the order of
+/// the walk round the bike.
+pub fn inspection_rows(inspection: &Inspection, number: u32) -> Vec<InspectionRow> {
+    let said: HashMap<&str, &Finding> = inspection.sheet.said().collect();
+    let rows = items().filter_map(|item| {
+        Some(InspectionRow {
+            bike: inspection.bike.clone(),
+            on: inspection.on,
+            item,
+            finding: (*said.get(item.name)?).clone(),
+            number,
+        })
+    });
+    rows.collect()
 }
 
 /// Hours that are kept in hundredths: `4.5`, `2.25`, `3`.

@@ -129,6 +129,7 @@ fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> Bike<'a> {
                 Clearance::Passed => "passed",
                 Clearance::NoRoadTest => "no_road_test",
                 Clearance::GatesOpen => "gates_open",
+                Clearance::OnlyParts => "only_parts",
                 Clearance::NotToBeSold => "not_to_be_sold",
             },
         }),
@@ -141,6 +142,7 @@ fn next(line: &StockLine, as_of: Day, currency: &Currency) -> Next {
         NextStep::MarkDown { on, to, .. } => ("mark_down", Some(*on), Some(*to)),
         NextStep::List { at } => ("list", Some(as_of), *at),
         NextStep::Finish => ("finish", None, None),
+        NextStep::TakeApart => ("take_apart", None, None),
         NextStep::Wait => ("wait", None, None),
     };
     Next {

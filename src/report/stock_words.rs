@@ -7,6 +7,7 @@ use crate::accounts::stock::StockLine;
 use crate::accounts::stock_caution::Doubt;
 use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
 use crate::pricing::caution::Caution;
+use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::trade::{Currency, Day};
 
 /// Bikes that one caution names, at most.
@@ -27,6 +28,7 @@ pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
     match (wants(line), line.next) {
         (None, _) => step,
         (Some(wants), NextStep::Finish) => format!("finish, {wants}"),
+        (Some(_), NextStep::TakeApart) => step,
         (Some(wants), NextStep::Wait) => wants.into(),
         (Some(wants), _) => format!("{wants}, {step}"),
     }
@@ -46,6 +48,7 @@ fn wants(line: &StockLine) -> Option<&'static str> {
         Some((_, Clearance::Passed)) => None,
         Some((_, Clearance::NoRoadTest)) => Some("road test"),
         Some((_, Clearance::GatesOpen)) => Some("gates open"),
+        Some((_, Clearance::OnlyParts)) => Some("only for parts"),
         Some((_, Clearance::NotToBeSold)) => Some("do not sell"),
         None => Some("inspect"),
     }
@@ -63,6 +66,7 @@ fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
         NextStep::List { at: Some(ask) } => format!("list at {}", plain(*ask, currency)),
         NextStep::List { at: None } => "list it".into(),
         NextStep::Finish => "finish the work".into(),
+        NextStep::TakeApart => "take apart, only for parts".into(),
         NextStep::Wait => "leave it".into(),
     }
 }
@@ -167,6 +171,11 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
             "its serial number was missing, defaced or in a register at the last inspection. Take it off offer, and do \
              not sell it before the police or the register have said whose it is.",
         ),
+        Doubt::OnlyParts => (
+            "only_parts",
+            "the frame had failed at the last inspection: good only for its parts, so take it off offer, take it apart \
+             and scrap the frame.",
+        ),
         Doubt::GatesOpen => (
             "gates_open",
             "gates open at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Mend them and \
@@ -223,7 +232,15 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
                  what the bikes cost new."
                     .into(),
             ),
-            Caution::OutOfReach | Caution::NearNew { .. } | Caution::AsksTooLittle { .. } => None,
+            Caution::OutOfReach
+            | Caution::NearNew { .. }
+            | Caution::AsksTooLittle { .. }
+            | Caution::CountsAs { .. }
+            | Caution::ChangedSince { .. } => None,
+            Caution::InspectionOld { .. } => Some(format!(
+                "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
+                names(alike().map(|(bike, _)| bike))
+            )),
             Caution::Overdue { weeks, .. } => Some(format!(
                 "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
                  away or of its parts.",

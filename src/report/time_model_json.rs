@@ -1,6 +1,6 @@
 //! The time model as JSON, with every episode that it was fitted to.
 
-use super::model_file;
+use super::model_file::{self, Seen};
 use crate::pricing::time_on_market::TimeSystem;
 use crate::statistics::weibull::NormalPrior;
 use crate::trade::{Currency, Day};
@@ -29,6 +29,7 @@ struct File<'a> {
     listings: Listings,
     priors: Vec<Prior<'a>>,
     episodes: Vec<Stretch<'a>>,
+    records: &'a [Seen],
 }
 
 #[derive(Serialize)]
@@ -58,7 +59,7 @@ struct Stretch<'a> {
     x: &'a [f64],
 }
 
-/// The bytes of the file.
+/// The bytes of the file. `records`: those of the book, of which some speak.
 ///
 /// # Errors
 /// None in practice: every number is finite.
@@ -66,6 +67,7 @@ pub fn bytes(
     system: &TimeSystem,
     as_of: Day,
     currency: &Currency,
+    records: &[Seen],
 ) -> Result<Vec<u8>, serde_json::Error> {
     let (fit, model) = (&system.fitted.fit, &system.model);
     let rests_on = &system.fitted.rests_on;
@@ -110,5 +112,6 @@ pub fn bytes(
         },
         priors: of_columns.chain([of_scale]).collect(),
         episodes: episodes.collect(),
+        records,
     })
 }

@@ -179,7 +179,10 @@ fn row(row: &DataRow) -> Row<'_> {
             .map(|(_, name)| name)
     };
     Row {
-        kind: if row.source.is_some() { "comp" } else { "sale" },
+        kind: match row.source {
+            Some(_) => model_file::COMP,
+            None => model_file::SALE,
+        },
         id: &row.id,
         source: row.source.as_deref().filter(|source| !source.is_empty()),
         left_out,

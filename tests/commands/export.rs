@@ -110,7 +110,8 @@ fn the_ending_says_how_it_is_written() {
     let bytes = std::fs::read(workshop.path("A.Parquet")).unwrap();
     assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"));
     let output = workshop.run(&["export", "quarters", "@q.csv"]);
-    let kinds = "[possible values: sales, comps, asks, costs, gifts, value-model, time-model]";
+    let kinds =
+        "[possible values: sales, comps, asks, costs, gifts, inspections, value-model, time-model]";
     output.says(2, &[kinds]);
 }
 

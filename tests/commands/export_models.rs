@@ -151,7 +151,7 @@ fn left_out_rows_stay_with_their_reason() {
 fn time_model_has_episodes_priors_and_the_fit() {
     let workshop = Workshop::busy();
     let model = exported(&workshop, "time-model", &[]);
-    insta::assert_snapshot!(keys(&model), @"as_of bounded coefficients columns covariance currency episodes events export listings ln_scale log_likelihood log_posterior priors standard_errors");
+    insta::assert_snapshot!(keys(&model), @"as_of bounded coefficients columns covariance currency episodes events export listings ln_scale log_likelihood log_posterior priors records standard_errors");
     insta::assert_snapshot!(keys(&model["priors"][0]), @"column highest lowest mean sd");
     insta::assert_snapshot!(keys(&model["episodes"][0]), @"entry event exit weight x");
     let columns = model["columns"].as_array().unwrap().len();
@@ -276,7 +276,7 @@ fn the_name_of_a_model_ends_in_json() {
     let output = workshop.run(&["export", "models", "@m.json"]);
     output.says(
         2,
-        &["[possible values: sales, comps, asks, costs, gifts, value-model, time-model]"],
+        &["[possible values: sales, comps, asks, costs, gifts, inspections, value-model, time-model]"],
     );
 }
 

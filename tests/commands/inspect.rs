@@ -183,6 +183,9 @@ fn a_touring_bike_from_a_damp_cellar() {
       free the seat post                   for seat post moves (seized)
       straighten or change the chainrings  for chainrings (middle ring bent)
 
+    Notes
+      recall check  pass        2 May, list of the authority
+
     Condition 2 project
       39 of 100 points lost, which alone makes 3 rider, but at most 2 while a gate is open
       drive               7  chain worn 3, chainrings 4
@@ -284,6 +287,11 @@ fn mended_and_ridden_it_is_ready() {
     insta::assert_snapshot!(output.out, @r"
     Bike W-14: touring, condition 4 tidy, tier 2 sport, size M, near L
     Ready to ride as far as this sheet goes: every gate and the road test have passed.
+
+    Notes
+      recall check  pass        9 May, list of the authority
+      marks         fail        light, on the top tube
+      road test     pass        8 km
 
     Condition 4 tidy
       11 of 100 points lost, which alone makes 4 tidy

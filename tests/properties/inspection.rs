@@ -318,7 +318,7 @@ proptest! {
             prop_assert_eq!(sheet.result("road test"), CheckResult::Pass);
             prop_assert_eq!(found.road_test, State::Pass);
         }
-        prop_assert_eq!(says_ready(&found, &sheet), found.ready);
+        prop_assert_eq!(says_ready(&found, &sheet), found.ready && !found.may_be_stolen());
         prop_assert!(found.gates.is_empty() || found.condition.is_none_or(|c| c.grade() <= 2));
         prop_assert!(found.grade.points <= 100);
         // Done and checked, the jobs never make it worse.

@@ -288,6 +288,7 @@ proptest! {
                     prop_assert_eq!(at, plan.first().map(|step| step.1));
                 }
                 NextStep::Finish => prop_assert!(!holding.is_listed() && !holding.is_ready()),
+                NextStep::TakeApart => prop_assert!(holding.is_only_parts()),
                 NextStep::Wait => {
                     prop_assert!(holding.is_listed());
                     let lower = |ask| plan.iter().any(|step| step.1 < ask);

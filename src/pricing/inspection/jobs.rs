@@ -1,6 +1,6 @@
 //! The jobs that the failed checks ask for.
 
-use super::judging::Judged;
+use super::judging::{Judged, Overruled};
 
 /// A job and the checks that ask for it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -13,11 +13,22 @@ pub struct Job {
     pub safety: bool,
 }
 
+/// Of a brake that is not there.
+const FIT_A_BRAKE: &str = "fit the missing brake";
+
+/// What mends it: a brake that is not there cannot be adjusted.
+fn job_for(one: &Judged) -> Option<&'static str> {
+    match (one.overruled, one.item.name) {
+        (Some(Overruled::Missing), "front brake" | "rear brake") => Some(FIT_A_BRAKE),
+        _ => one.check.job,
+    }
+}
+
 /// The jobs, each once, in the order of the walk.
 pub fn jobs(judged: &[Judged]) -> Vec<Job> {
     let mut jobs: Vec<Job> = Vec::new();
     for one in judged.iter().filter(|one| one.has_failed()) {
-        let Some(name) = one.check.job else {
+        let Some(name) = job_for(one) else {
             continue;
         };
         let gate = super::grade::is_open(one);

@@ -59,7 +59,7 @@ pub struct Assessment {
     pub gates: Vec<OpenGate>,
     /// What the road test says.
     pub road_test: State,
-    /// What is to be done, in the order of the walk.
+    /// What is to be done, in the order of the walk; nothing with a failed frame.
     pub jobs: Vec<Job>,
     /// Checks that nobody has made, gates left out.
     pub unchecked: Vec<&'static str>,
@@ -88,7 +88,11 @@ pub fn assess(sheet: &Sheet) -> Assessment {
         .any(|one| one.state != State::Unchecked || one.ticked != CheckResult::Unchecked);
     let grade = grade::grade(&judged);
     let road_test = judging::state_of(&judged, "road test");
-    let jobs = jobs::jobs(&judged);
+    // A failed frame carries no work: nothing is to be spent on it.
+    let jobs = match grade.lids.contains(&Lid::Frame) {
+        true => Vec::new(),
+        false => jobs::jobs(&judged),
+    };
     let (votes, tier) = tier::tier(sheet);
     let size = size::size(sheet);
     let unchecked: Vec<&'static str> = judged

@@ -1,9 +1,13 @@
 //! What a kept inspection says to whoever sells the bike.
 
-use super::{Assessment, assess};
+use super::{Assessment, Lid, assess};
 use crate::pricing::caution::Caution;
+use crate::trade::calendar::days_between;
 use crate::trade::inspection::Inspection;
 use crate::trade::{Condition, Day};
+
+/// After so many days an inspection is old (common practice, no source).
+pub const OLD_INSPECTION: i64 = 180;
 
 /// An inspection in short, judged anew from what was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -14,10 +18,25 @@ pub struct Verdict {
     pub ready: bool,
     /// The condition.
     pub condition: Option<Condition>,
+    /// The lowest lid on it.
+    pub lid: Option<Lid>,
     /// Gates that have not passed, in the order of the walk.
     pub open_gates: Vec<&'static str>,
     /// Its serial number is missing, defaced or in a register.
     pub may_be_stolen: bool,
+}
+
+/// What else is known of a bike on the day of the answer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Circumstances {
+    /// The condition in its record.
+    pub recorded: Option<Condition>,
+    /// Whether it is on offer.
+    pub listed: bool,
+    /// The last day up to that of the answer on which a part was paid for.
+    pub last_part: Option<Day>,
+    /// The day of the answer.
+    pub as_of: Day,
 }
 
 impl Verdict {
@@ -31,9 +50,50 @@ impl Verdict {
             on,
             ready: found.ready,
             condition: found.condition,
+            lid: found.lid(),
             open_gates: found.gates.iter().map(|gate| gate.item.name).collect(),
             may_be_stolen: found.may_be_stolen(),
         }
+    }
+
+    /// Whether its frame has failed, so that it is good only for its parts.
+    pub fn is_only_parts(&self) -> bool {
+        self.lid == Some(Lid::Frame)
+    }
+
+    /// The condition that a bike counts as: the recorded one, and no better than the
+    /// lids of the inspection allow. An open gate is a lid whether the check has
+    /// failed or nobody has made it, as it is for the grade. Where none is recorded
+    /// the inspection's counts while a gate is open; otherwise it is not taken over.
+    pub fn counts(&self, recorded: Option<Condition>) -> Option<Condition> {
+        counts(recorded, self.lid, self.condition)
+    }
+}
+
+impl Assessment {
+    /// The lowest lid on the condition.
+    pub fn lid(&self) -> Option<Lid> {
+        let lids = self.grade.lids.iter().copied();
+        let lowest = lids.min_by_key(|lid| lid.most());
+        lowest.filter(|_| self.condition.is_some())
+    }
+
+    /// As [`Verdict::counts`].
+    pub fn counts(&self, recorded: Option<Condition>) -> Option<Condition> {
+        counts(recorded, self.lid(), self.condition)
+    }
+}
+
+fn counts(
+    recorded: Option<Condition>,
+    lid: Option<Lid>,
+    inspected: Option<Condition>,
+) -> Option<Condition> {
+    let most = lid.and_then(|lid| Condition::from_grade(lid.most()));
+    match (recorded, most) {
+        (Some(recorded), Some(most)) => Some(recorded.min(most)),
+        (None, Some(most)) if most <= Condition::Project => inspected,
+        _ => recorded,
     }
 }
 
@@ -45,30 +105,56 @@ pub fn latest<'a>(inspections: &'a [Inspection], bike: &str) -> Option<&'a Inspe
 }
 
 /// What to doubt about the price of an own bike: `verdict` is that of its latest
-/// inspection, `recorded` the condition that is priced.
-pub fn doubts(verdict: Option<&Verdict>, recorded: Option<Condition>) -> Vec<Caution> {
+/// inspection. What is priced is its [`Verdict::counts`].
+pub fn doubts(verdict: Option<&Verdict>, bike: Circumstances) -> Vec<Caution> {
     let Some(verdict) = verdict else {
         return vec![Caution::NotInspected];
     };
-    let on = verdict.on;
+    let (on, listed) = (verdict.on, bike.listed);
     let mut doubts = Vec::new();
     if verdict.may_be_stolen {
         doubts.push(Caution::MayBeStolen { on });
     }
-    if !verdict.open_gates.is_empty() {
+    if verdict.is_only_parts() {
+        doubts.push(Caution::OnlyParts { on, listed });
+    } else if !verdict.open_gates.is_empty() {
         let gates = verdict.open_gates.clone();
-        doubts.push(Caution::GatesOpen { on, gates });
+        doubts.push(Caution::GatesOpen { on, gates, listed });
     } else if !verdict.ready {
         doubts.push(Caution::NoRoadTest { on });
     }
-    if let Some((recorded, inspected)) = recorded.zip(verdict.condition)
-        && recorded != inspected
-    {
-        doubts.push(Caution::ConditionDiffers {
-            recorded,
-            inspected,
-            on,
-        });
-    }
+    doubts.extend(about_condition(verdict, bike.recorded));
+    doubts.extend(about_age(verdict, bike));
     doubts
+}
+
+/// Whether the inspection and the record agree on the condition.
+fn about_condition(verdict: &Verdict, recorded: Option<Condition>) -> Option<Caution> {
+    let (inspected, on) = (verdict.condition?, verdict.on);
+    match (verdict.counts(recorded), verdict.lid) {
+        (Some(counts), Some(lid)) if recorded != Some(counts) => Some(Caution::CountsAs {
+            recorded,
+            counts,
+            inspected,
+            lid,
+            on,
+        }),
+        _ => recorded
+            .filter(|recorded| *recorded != inspected)
+            .map(|recorded| Caution::ConditionDiffers {
+                recorded,
+                inspected,
+                on,
+            }),
+    }
+}
+
+/// Whether it still tells of the bike as it is.
+fn about_age(verdict: &Verdict, bike: Circumstances) -> Vec<Caution> {
+    let on = verdict.on;
+    let days = days_between(on, bike.as_of);
+    let old = (days > OLD_INSPECTION).then_some(Caution::InspectionOld { on, days });
+    let part = bike.last_part.filter(|part| *part > on);
+    let changed = part.map(|part| Caution::ChangedSince { on, part });
+    old.into_iter().chain(changed).collect()
 }

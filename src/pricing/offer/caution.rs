@@ -11,6 +11,11 @@ pub enum Caution {
         /// The checks.
         items: Vec<&'static str>,
     },
+    /// Mechanical faults that no job clears: the bike is a rider at best.
+    FaultsLeft {
+        /// The checks.
+        items: Vec<&'static str>,
+    },
     /// A better condition was given than open gates or safety jobs allow.
     FoundCapped {
         /// As given.

@@ -21,6 +21,10 @@ pub(super) fn tell(
             items: answer.left_open.clone(),
         });
     }
+    let faults = reach.faults_left();
+    if !faults.is_empty() {
+        told.push(Caution::FaultsLeft { items: faults });
+    }
     if let (Some(given), Some(counts)) = (question.bike.condition, reach.found.0)
         && counts < given
     {
@@ -53,7 +57,7 @@ pub(super) fn tell(
             .is_some_and(|(after, now)| after <= now)
     });
     let silent = named(&|i, job| {
-        let graded = reach.regrades() && !job.clears.is_empty();
+        let graded = (reach.regrades() && !job.clears.is_empty()) || reach.clears_a_fault(job);
         job.condition_after.is_none() && job.tier_after.is_none() && !graded && !safety(i)
     });
     let no_hours = named(&|_, job| job.hours.is_none());

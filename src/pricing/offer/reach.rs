@@ -8,14 +8,20 @@
 //! * Where no job has a `condition_after` and there is an inspection sheet, the
 //!   sheet is graded anew with what the jobs clear counted as passed.
 //! * A tier is reached with any job that has it as its `tier_after`.
+//! * While a mechanical fault that the sheet found is not cleared, it is a rider at
+//!   best, whatever its jobs say.
 //! * While a gate is open it stays as it was found, and that is a project at best.
 
 use crate::pricing::inspection::assess;
+use crate::pricing::inspection::judging::{is_fault, judged as judged_checks};
 use crate::trade::inspection::{CheckResult, Finding, Item, Sheet};
 use crate::trade::{Bike, Condition, Job, Tier};
 
 /// Condition and tier that a bike has.
 pub type State = (Option<Condition>, Option<Tier>);
+
+/// The best condition with a mechanical fault, as the inspection grades it.
+const WITH_A_FAULT: Condition = Condition::Rider;
 
 /// A bike as found, and what could be done to it.
 #[derive(Clone, Debug)]
@@ -32,6 +38,8 @@ pub struct Reach<'a> {
     pub left_open: Vec<&'static Item>,
     /// Those of `open` that have failed, not only been left unchecked.
     failed: Vec<&'static str>,
+    /// Mechanical faults of the sheet that are no gates.
+    faults: Vec<&'static Item>,
 }
 
 impl<'a> Reach<'a> {
@@ -44,6 +52,12 @@ impl<'a> Reach<'a> {
         let failed = failed
             .filter(|gate| gate.state == CheckResult::Fail)
             .map(|gate| gate.item.name)
+            .collect();
+        let checks = sheet.map_or(Vec::new(), judged_checks);
+        let faults = checks
+            .iter()
+            .filter(|one| is_fault(&one.check) && one.has_failed())
+            .map(|one| one.item)
             .collect();
         let cleared = |item: &Item| jobs.iter().any(|job| clears(job, item));
         let left_open: Vec<&'static Item> =
@@ -59,10 +73,9 @@ impl<'a> Reach<'a> {
             .filter(|i| is_safety(&jobs[*i]))
             .fold(0, |set, i| set | 1 << i);
         let by_sheet = judged.as_ref().and_then(|found| found.condition);
-        let lid = judged.as_ref().and_then(|found| {
-            let lids = found.grade.lids.iter().map(|lid| lid.most()).min()?;
-            Condition::from_grade(lids).filter(|_| found.condition.is_some())
-        });
+        let lid = judged
+            .as_ref()
+            .and_then(|found| Condition::from_grade(found.lid()?.most()));
         let lid = match (safety != 0 || !open.is_empty(), lid) {
             (true, lid) => Some(lid.map_or(Condition::Project, |l| l.min(Condition::Project))),
             (false, lid) => lid,
@@ -82,6 +95,7 @@ impl<'a> Reach<'a> {
             open,
             left_open,
             failed,
+            faults,
         }
     }
 
@@ -142,7 +156,38 @@ impl<'a> Reach<'a> {
                 reached = Some(level);
             }
         }
-        reached
+        let faulty = self.faults.iter().any(|item| !self.cleared_by(set, item));
+        match reached {
+            Some(level) if faulty => Some(level.min(WITH_A_FAULT)).max(found),
+            reached => reached,
+        }
+    }
+
+    fn cleared_by(&self, set: u32, item: &Item) -> bool {
+        self.chosen(set).any(|job| clears(job, item))
+    }
+
+    /// Whether the jobs promise more than a bike with a mechanical fault can be.
+    fn promises(&self) -> bool {
+        let more = |job: &Job| job.condition_after > Some(WITH_A_FAULT);
+        self.jobs.iter().any(more)
+    }
+
+    /// Whether a job clears a mechanical fault that keeps the bike from what the
+    /// jobs promise.
+    pub fn clears_a_fault(&self, job: &Job) -> bool {
+        self.promises() && self.faults.iter().any(|item| clears(job, item))
+    }
+
+    /// Mechanical faults that no job clears, where the jobs promise more than a bike
+    /// with such a fault can be.
+    pub fn faults_left(&self) -> Vec<&'static str> {
+        if !self.promises() {
+            return Vec::new();
+        }
+        let left = self.faults.iter();
+        let left = left.filter(|item| !self.jobs.iter().any(|job| clears(job, item)));
+        left.map(|item| item.name).collect()
     }
 
     /// Whether the list says which conditions are reached.
