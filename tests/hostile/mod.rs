@@ -7,5 +7,6 @@ mod costs;
 mod exports;
 mod files;
 mod gifts;
+mod imports;
 mod record;
 mod rows;
