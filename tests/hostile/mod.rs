@@ -3,6 +3,7 @@
 
 mod asks;
 mod books;
+mod corpus;
 mod costs;
 mod exports;
 mod files;
