@@ -11,10 +11,11 @@ use super::offers::{self, OFFERS};
 use super::sales::{self, SALES};
 use super::stored::{Table, from_day};
 use super::writer::Writer;
+use super::writing::Writing;
 use super::{Book, BookProblem, likeness};
 use crate::trade::inspection::Inspection;
 use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Sale};
-use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, params};
 use std::collections::HashMap;
 
 /// What became of a record that was put into the book.
@@ -67,7 +68,7 @@ pub struct Import<'b> {
     gifts: Option<Writer<'b>>,
     alike: Alike,
     sources: HashMap<String, i64>,
-    transaction: Transaction<'b>,
+    transaction: Writing<'b>,
     kind: String,
     file: String,
     on: Day,
@@ -81,7 +82,8 @@ pub struct Import<'b> {
 
 impl Book {
     /// Begins an import of `file`: `kind` and `file` are for the history.
-    /// Until it is committed or dropped, no other program can write.
+    /// Until it is committed or dropped, no other program can write. Within
+    /// [`Book::together`] it is kept only when all of them are.
     ///
     /// # Errors
     /// The book is in use for longer than five seconds, or may not be written.
@@ -92,7 +94,9 @@ impl Book {
         on: Day,
     ) -> Result<Import<'_>, BookProblem> {
         let book = &*self;
-        let transaction = book.write()?;
+        book.check_writable()?;
+        let begun = Writing::begin(&book.connection);
+        let transaction = begun.map_err(|error| book.problem(error))?;
         let next = "SELECT coalesce(max(number), 0) + 1 FROM imports";
         let number = transaction
             .query_row(next, [], |row| row.get(0))
@@ -309,11 +313,11 @@ impl<'b> Import<'b> {
                     .try_for_each(|sql| likeness::make_index(&transaction, sql))?;
                 transaction
             } else {
-                transaction.rollback()?;
+                transaction.roll_back()?;
                 if to_remember.is_empty() {
                     return Ok(());
                 }
-                Transaction::new_unchecked(&book.connection, TransactionBehavior::Immediate)?
+                Writing::begin(&book.connection)?
             };
             to_remember
                 .iter()

@@ -10,8 +10,8 @@
 //!   `inspections`, `offers`, how they are coded: `stored`
 //! * records as they stood on a day: `recorded`; closed quarters: `closings`
 //! * one bike listed twice: `likeness`; records without an id: `alike`
-//! * imports, their history and undo: [`imports`], `writer`, [`history`], `changes`,
-//!   `column_maps`
+//! * imports, their history and undo: [`imports`], `writer`, `writing`, [`history`],
+//!   `changes`, `column_maps`
 
 mod alike;
 mod asks;
@@ -38,6 +38,7 @@ mod stored;
 #[cfg(test)]
 mod tests;
 mod writer;
+mod writing;
 
 pub use alike::Repeat;
 pub use changes::RecordChange;
@@ -48,6 +49,7 @@ pub use imports::{FieldChange, Import, ImportSummary, Put};
 pub use problem::BookProblem;
 pub use recorded::Recorded;
 pub use settings::Settings;
+pub use writing::Together;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
 use std::path::{Path, PathBuf};
@@ -150,7 +152,14 @@ impl Book {
     /// Begins a transaction that writes: no other program can write until it
     /// ends. Unchecked (by the compiler): callers hold the book by `&mut`.
     fn write(&self) -> Result<Transaction<'_>, BookProblem> {
-        // SQLite would begin one that only reads, and fail at the first change.
+        self.check_writable()?;
+        Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
+            .map_err(|error| self.problem(error))
+    }
+
+    /// SQLite would begin a transaction that only reads, and fail at the first
+    /// change.
+    fn check_writable(&self) -> Result<(), BookProblem> {
         if self
             .connection
             .is_readonly("main")
@@ -162,8 +171,7 @@ impl Book {
                 detail,
             });
         }
-        Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
-            .map_err(|error| self.problem(error))
+        Ok(())
     }
 
     /// The user's case behind an SQLite error on this book.

@@ -46,6 +46,14 @@ impl Failure {
         }
     }
 
+    /// The same with one more line of what to do or to know.
+    pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
+        if let Failure::Refused { hints, .. } | Failure::Usage { hints, .. } = &mut self {
+            hints.push(hint.into());
+        }
+        self
+    }
+
     /// A flag whose value cannot be read.
     pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
         let (message, hint) = Self::flag_words(flag, &format!("{flag} '{value}'"), problem);

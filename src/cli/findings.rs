@@ -6,7 +6,7 @@ use super::import_rows::Source;
 use super::importable::Importable;
 use super::rejects::Rejects;
 use crate::book::{Book, FieldChange};
-use crate::intake::{BadRow, Comps, RowProblem};
+use crate::intake::{BadRow, Comps, RowProblem, made_visible};
 use crate::pricing::unusual::Asks;
 use crate::report::{amounts, problem_text};
 use crate::trade::{Currency, Day};
@@ -18,6 +18,9 @@ const SHOWN: usize = 1000;
 
 /// Changes and cautions told one by one; all are counted.
 const TOLD: usize = 50;
+
+/// Characters told of a value that changed.
+const LONGEST: usize = 200;
 
 #[derive(Default)]
 pub struct Found {
@@ -44,12 +47,10 @@ impl Found {
     pub fn changed(&mut self, name: &str, fields: &[FieldChange]) {
         self.changed_rows += 1;
         if self.changes.len() < TOLD {
-            let shown = |text: &str| {
-                if text.is_empty() {
-                    "unknown".to_string()
-                } else {
-                    text.to_string()
-                }
+            let shown = |text: &str| match text.char_indices().nth(LONGEST) {
+                None if text.is_empty() => "unknown".to_string(),
+                None => made_visible(text),
+                Some((end, _)) => format!("{}…", made_visible(&text[..end])),
             };
             let fields: Vec<String> = fields
                 .iter()

@@ -6,6 +6,7 @@ use super::import_file::{self, Imported, Wishes};
 use super::{Context, DONE, SET_ASIDE, import_history, import_inspections};
 use crate::book::Book;
 use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales};
+use std::path::{Path, PathBuf};
 
 /// Imports every file, or none.
 pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure> {
@@ -54,27 +55,17 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
         dry_run: arguments.dry_run,
         skip_bad: arguments.skip_bad.clone(),
     };
-    // With several files each is tried first, so that a bad one stops them all.
-    if arguments.files.len() > 1 && !arguments.dry_run && arguments.skip_bad.is_none() {
-        let trial = Wishes {
-            dry_run: true,
-            ..wishes.clone()
-        };
-        for file in &arguments.files {
-            one(context, &mut book, kind, file, &trial)?;
-        }
-    }
+    let done = all(context, &mut book, kind, &arguments.files, &wishes)?;
     let mut code = DONE;
     let mut answers = Vec::new();
-    for file in &arguments.files {
-        let imported = one(context, &mut book, kind, file, &wishes)?;
+    for (file, imported) in arguments.files.iter().zip(&done) {
         for (number, caution) in (1..).zip(&imported.cautions) {
             writeln!(context.err, "caution {number}: {caution}")?;
         }
         let name = file.display().to_string();
         match context.format {
-            Format::Json => answers.push(json(kind, &name, &imported, &wishes)),
-            Format::Text => say(context, kind, &name, &imported, &wishes)?,
+            Format::Json => answers.push(json(kind, &name, imported, &wishes)),
+            Format::Text => say(context, kind, &name, imported, &wishes)?,
         }
         if imported.set_aside > 0 {
             code = SET_ASIDE;
@@ -106,11 +97,40 @@ pub(super) fn column_pairs(texts: &[String]) -> Result<Vec<(String, String)>, Fa
     texts.iter().map(pair).collect()
 }
 
+/// Imports all files, or none; a dry run tries them together and keeps none.
+fn all(
+    context: &mut Context<'_>,
+    book: &mut Book,
+    kind: KindOfFile,
+    files: &[PathBuf],
+    wishes: &Wishes,
+) -> Result<Vec<Imported>, Failure> {
+    let mut each = |book: &mut Book| {
+        let done = files
+            .iter()
+            .map(|file| one(context, book, kind, file, wishes));
+        done.collect::<Result<Vec<_>, Failure>>()
+    };
+    if files.len() == 1 && !wishes.dry_run {
+        return each(book);
+    }
+    let none = |failure: Failure| match files.len() {
+        1 => failure,
+        count => failure.with_hint(format!("Nothing was imported of any of the {count} files.")),
+    };
+    let mut together = book.together()?;
+    let done = each(together.book()).map_err(none)?;
+    if !wishes.dry_run {
+        together.keep().map_err(|problem| none(problem.into()))?;
+    }
+    Ok(done)
+}
+
 fn one(
     context: &mut Context<'_>,
     book: &mut Book,
     kind: KindOfFile,
-    file: &std::path::Path,
+    file: &Path,
     wishes: &Wishes,
 ) -> Result<Imported, Failure> {
     match kind {
@@ -183,10 +203,11 @@ fn say(
         }
     )?;
     if let Some(path) = wishes.skip_bad.as_ref().filter(|_| done.set_aside > 0) {
+        let are = if wishes.dry_run { "would be" } else { "are" };
+        let path = path.display();
         writeln!(
             context.out,
-            "The rows set aside, with the reasons, are in {}.",
-            path.display()
+            "The rows set aside, with the reasons, {are} in {path}."
         )?;
     }
     match (s.number, wishes.dry_run) {

@@ -158,7 +158,7 @@ impl Listing {
         let (mut first, mut before) = (self.first, self.first.map(|ask| (ask, 0)));
         for (on, (ask, line)) in &self.asks {
             let mut others = first.into_iter().chain(before.map(|(ask, _)| ask));
-            let far = others.find_map(|other| Some((times(*ask, other, currency)?, other)));
+            let far = others.find_map(|other| Some((times(*ask, other, TIMES, currency)?, other)));
             let higher = before.filter(|(before, _)| ask > before);
             let told = match (*line, before) {
                 (0, Some((_, line))) => line,
@@ -187,16 +187,18 @@ impl Listing {
     }
 }
 
-fn words(money: Money, currency: &Currency) -> String {
+/// An amount in words.
+pub fn words(money: Money, currency: &Currency) -> String {
     format!("{} {currency}", amounts::exact(money, currency))
 }
 
-/// How far an ask is from another, in words, when it is far.
-fn times(ask: Money, other: Money, currency: &Currency) -> Option<String> {
-    let (ask, other) = (currency.units(ask), currency.units(other));
-    if other > 0.0 && ask >= TIMES * other {
+/// How far a price is from another, in words, when it is at least `far` times as
+/// large or as small.
+pub fn times(price: Money, other: Money, far: f64, currency: &Currency) -> Option<String> {
+    let (ask, other) = (currency.units(price), currency.units(other));
+    if other > 0.0 && ask >= far * other {
         Some(format!("{:.0} times", ask / other))
-    } else if ask > 0.0 && other >= TIMES * ask {
+    } else if ask > 0.0 && other >= far * ask {
         Some(format!("1/{:.0} of", other / ask))
     } else {
         None

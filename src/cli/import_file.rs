@@ -40,7 +40,8 @@ pub struct Imported {
     pub remembered: Vec<(String, String)>,
 }
 
-/// Imports one file: all of it, or nothing (but for rows set aside by wish).
+/// Imports one file: all of it, or nothing (but for rows set aside by wish). For a
+/// dry run the book must be one held together, which is dropped afterwards.
 pub fn import<K: Importable>(
     context: &mut Context<'_>,
     book: &mut Book,
@@ -84,19 +85,21 @@ pub fn import<K: Importable>(
         drop(import);
         return Err(rows.found.refusal(file));
     }
-    if let Some(rejects) = rejects {
-        rejects.finish(bad_rows > 0)?;
+    if let Some(rejects) = rejects.as_mut().filter(|_| bad_rows > 0) {
+        rejects.put_in_place()?;
     }
     let left_behind = rows.left_behind(&import)?;
-    let summary = if wishes.dry_run {
-        let so_far = import.so_far();
-        drop(import);
-        so_far
-    } else {
+    if !wishes.dry_run {
         remember(&mut import, &reader, &settings);
-        import.commit()?
-    };
+    }
+    let mut summary = import.commit()?;
+    if let Some(rejects) = rejects.filter(|_| bad_rows > 0) {
+        rejects.keep();
+    }
     let found = rows.finish(book, &summary, &left_behind)?;
+    if wishes.dry_run {
+        summary.number = None; // The whole is taken back.
+    }
     Ok(Imported {
         summary,
         set_aside: found.bad_rows,

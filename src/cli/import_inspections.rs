@@ -65,14 +65,9 @@ pub fn import(
         }
         import.put_inspection(&Inspection { bike, on, sheet })?;
     }
-    let summary = if wishes.dry_run {
-        let so_far = import.so_far();
-        drop(import);
-        so_far
-    } else {
-        import_file::remember(&mut import, &reader, &settings);
-        import.commit()?
-    };
+    // Of a dry run all is taken back at the end.
+    import_file::remember(&mut import, &reader, &settings);
+    let summary = import.commit()?;
     found.close();
     Ok(Imported {
         summary,

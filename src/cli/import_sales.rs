@@ -1,18 +1,26 @@
 //! Sales held against the asks and the costs of their bikes.
 
-use super::import_asks::Listings;
+use super::import_asks::{self, Listings};
 use super::import_costs::counted_instead;
 use super::importable::Importable;
+use super::like_id;
 use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
-use crate::intake::Sales;
+use crate::intake::{Sales, made_visible};
 use crate::trade::{Cost, Currency, Money, Sale, Style};
 use std::collections::HashMap;
+
+/// A sale at this many times its first ask, or at this small a part of it, is
+/// told. A slipped digit makes ten times or a tenth, and what is sold for half its
+/// first ask looks like 5 times then. A choice without a source.
+const TIMES: f64 = 5.0;
 
 /// What the book has of the user's own bikes.
 pub struct OwnBikes {
     listings: Listings,
     costs: HashMap<String, Vec<Cost>>,
+    /// The ids by what is left of them once what is hardly seen is taken away.
+    ids: HashMap<String, String>,
     /// Line of the file and words.
     doubts: Vec<(u64, String)>,
 }
@@ -30,6 +38,45 @@ impl OwnBikes {
             self.doubts.push((line, words));
         }
     }
+}
+
+impl OwnBikes {
+    /// A new bike whose id can hardly be told from that of another.
+    fn looks_like_another(&mut self, sale: &Sale, put: &Put) -> Option<String> {
+        if *put != Put::Added {
+            return None;
+        }
+        let seen = like_id::seen(&sale.id);
+        let Some(other) = self.ids.get(&seen) else {
+            self.ids.insert(seen, sale.id.clone());
+            return None;
+        };
+        Some(format!(
+            "the ids {} and {} look nearly the same, and count as two bikes; correct one if they \
+             are one bike",
+            made_visible(other),
+            made_visible(&sale.id)
+        ))
+    }
+}
+
+/// A sale far from its own first ask, where one of the two is news.
+fn far_from_its_ask(sale: &Sale, put: &Put, currency: &Currency) -> Option<String> {
+    let is_news = match put {
+        Put::Added => true,
+        Put::Updated { changed } => changed
+            .iter()
+            .any(|change| matches!(change.field, "ask" | "sold_price")),
+        _ => false,
+    };
+    let (ask, sold) = sale.ask.zip(sale.sold).filter(|_| is_news)?;
+    let times = import_asks::times(sold.price, ask, TIMES, currency)?;
+    Some(format!(
+        "{} was sold for {}, {times} its first ask of {}; check the decimal point of both",
+        sale.id,
+        import_asks::words(sold.price, currency),
+        import_asks::words(ask, currency)
+    ))
 }
 
 /// A bike that the book knew as sold and that is on hand again by this row.
@@ -56,6 +103,7 @@ impl Importable for Sales {
     const DESCRIBES_A_BIKE: bool = true;
 
     fn beside(book: &Book) -> Result<OwnBikes, BookProblem> {
+        let sales = book.sales()?.into_iter();
         let mut costs: HashMap<String, Vec<Cost>> = HashMap::new();
         for cost in book.costs()? {
             if let Some(bike) = &cost.bike {
@@ -65,6 +113,9 @@ impl Importable for Sales {
         Ok(OwnBikes {
             listings: Listings::of(book)?,
             costs,
+            ids: sales
+                .map(|sale| (like_id::seen(&sale.id), sale.id))
+                .collect(),
             doubts: Vec::new(),
         })
     }
@@ -87,9 +138,13 @@ impl Importable for Sales {
     fn show(beside: &mut OwnBikes, sale: &Sale, line: u64, put: &Put, currency: &Currency) {
         beside.listings.sold(sale, line, put, currency);
         beside.counted_instead(sale, line, put, currency);
-        beside
-            .doubts
-            .extend(taken_back(sale, put).map(|words| (line, words)));
+        let odd = [
+            beside.looks_like_another(sale, put),
+            far_from_its_ask(sale, put, currency),
+            taken_back(sale, put),
+        ];
+        let odd = odd.into_iter().flatten().map(|words| (line, words));
+        beside.doubts.extend(odd);
     }
 
     fn doubts(beside: OwnBikes, currency: &Currency) -> Vec<(u64, String)> {

@@ -4,10 +4,11 @@ use super::arguments::Format;
 use super::failure::Failure;
 use super::import::column_pairs;
 use super::inspect_flags::Inspect as Arguments;
+use super::problems::Problems;
 use super::{Context, DONE, inspect_kept, written_file};
-use crate::intake::{CellProblem, InspectionSheet, Reader, RowProblem, Settings, SheetRow};
+use crate::intake::{CellProblem, InspectionSheet, Reader, Settings, SheetRow};
 use crate::pricing::inspection::assess;
-use crate::report::{inspection_blank, inspection_json, inspection_text, problem_text};
+use crate::report::{inspection_blank, inspection_json, inspection_text};
 use crate::trade::Currency;
 use crate::trade::inspection::Sheet;
 use std::collections::HashMap;
@@ -16,9 +17,6 @@ use std::path::Path;
 
 /// What is named in the help of a message.
 const FILE: &str = "file for --blank";
-
-/// Problems shown; all are counted.
-const SHOWN: usize = 1000;
 
 /// Writes the blank sheet, or says what the filled-in one means.
 pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
@@ -90,7 +88,7 @@ pub(super) fn read(
     let mut reader = Reader::<InspectionSheet>::open(file, &settings)?;
     let mut sheet = Sheet::new();
     let mut lines: HashMap<&'static str, u64> = HashMap::new();
-    let mut problems: Vec<RowProblem> = Vec::new();
+    let mut problems = Problems::default();
     while let Some(row) = reader.next_row()? {
         let row = match row {
             Ok(row) => row,
@@ -118,18 +116,6 @@ pub(super) fn read(
         lines.insert(item.name, row.line);
         sheet.put(item, finding);
     }
-    if problems.is_empty() {
-        return Ok(sheet);
-    }
-    let count = problems.len();
-    problems.truncate(SHOWN);
-    Err(Failure::refused(
-        format!(
-            "{} in {}; the bike was not judged\n\n{}",
-            crate::report::market_words::many(count, "problem"),
-            file.display(),
-            problem_text::render(file, &problems)
-        ),
-        "Mend the rows and try again.",
-    ))
+    problems.refused(file, "the bike was not judged")?;
+    Ok(sheet)
 }

@@ -39,6 +39,7 @@ mod price_chart;
 mod price_file;
 mod price_question;
 mod priors;
+mod problems;
 mod progress;
 mod quarter;
 mod quarter_pages;

@@ -2,17 +2,12 @@
 
 use super::failure::Failure;
 use super::import::column_pairs;
-use crate::intake::{
-    CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, RowProblem, Settings,
-};
+use super::problems::Problems;
+use crate::intake::{CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, Settings};
 use crate::pricing::offer::sets::MOST_JOBS;
-use crate::report::{market_words, problem_text};
 use crate::trade::{Currency, Day, Job, Part};
 use std::collections::HashMap;
 use std::path::Path;
-
-/// Problems shown; all are counted.
-const SHOWN: usize = 1000;
 
 /// How both files are read.
 pub struct Files<'a> {
@@ -89,7 +84,7 @@ fn rows<K: Kind>(
 ) -> Result<Vec<K::Record>, Failure> {
     let mut reader = Reader::<K>::open(file, settings)?;
     let mut records = Vec::new();
-    let mut problems: Vec<RowProblem> = Vec::new();
+    let mut problems = Problems::default();
     while let Some(row) = reader.next_row()? {
         match row {
             Ok(row) => match refused(&row.record, row.line) {
@@ -101,18 +96,6 @@ fn rows<K: Kind>(
             Err(bad) => problems.extend(bad.problems),
         }
     }
-    if problems.is_empty() {
-        return Ok(records);
-    }
-    let count = problems.len();
-    problems.truncate(SHOWN);
-    Err(Failure::refused(
-        format!(
-            "{} in {}; no offer was made\n\n{}",
-            market_words::many(count, "problem"),
-            file.display(),
-            problem_text::render(file, &problems)
-        ),
-        "Mend the rows and try again.",
-    ))
+    problems.refused(file, "no offer was made")?;
+    Ok(records)
 }

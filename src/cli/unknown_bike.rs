@@ -1,7 +1,7 @@
 //! What is said of a bike that the book does not have.
 
 use super::like_id;
-use crate::intake::CellProblem;
+use crate::intake::{CellProblem, made_visible};
 
 /// Rows for which the bike that was meant is looked for.
 const LOOKED_UP: usize = 1000;
@@ -22,9 +22,15 @@ impl UnknownBikes {
             None
         };
         let mend = match near {
-            Some(near) => format!(
-                "Did you mean {near}? A new bike comes in with import sales or record sale."
-            ),
+            Some(near) => {
+                let unseen = like_id::unseen_difference(id, near);
+                let unseen = unseen.map_or(String::new(), |words| format!(" ({words})"));
+                let near = made_visible(near);
+                format!(
+                    "Did you mean {near}{unseen}? A new bike comes in with import sales or record \
+                     sale."
+                )
+            }
             None => "Import the sales with this bike first: wheelworth import sales FILE; or \
                      record the bike: wheelworth record sale."
                 .into(),

@@ -96,7 +96,7 @@ pub fn cannot(path: &Path, flag: &str, error: &dyn std::fmt::Display) -> Failure
 
 /// A new file in the same folder: `NAME.part`, or the next free name, so that
 /// nobody's file is taken for a left-over one.
-fn new_beside(path: &Path) -> io::Result<(PathBuf, File)> {
+pub fn new_beside(path: &Path) -> io::Result<(PathBuf, File)> {
     let mut taken = io::Error::from(ErrorKind::AlreadyExists);
     for number in 1..=MOST_NAMES {
         let mut part = path.as_os_str().to_owned();

@@ -75,8 +75,10 @@ pub enum ColumnProblem {
         theirs: String,
         /// A column of the file that looks like it.
         near: Option<String>,
-        /// The file's columns.
+        /// The file's columns, shortened, the first of very many.
         header: Vec<String>,
+        /// How many more there are.
+        more: usize,
     },
     /// `--column` names a field that this kind of file lacks.
     #[error("--column {ours}={theirs}: there is no field '{ours}'{}", did_you_mean(.near))]
@@ -149,8 +151,12 @@ impl ColumnProblem {
                 format!("Keep one of them as '{field}', and leave the other out with --ignore.")
             }
             Self::Shared { .. } => "Leave one of the two out.".to_string(),
-            Self::NotInFile { header, .. } => {
-                format!("The file's columns are: {}.", header.join(", "))
+            Self::NotInFile { header, more, .. } => {
+                let more = match more {
+                    0 => String::new(),
+                    more => format!(", and {more} more"),
+                };
+                format!("The file's columns are: {}{more}.", header.join(", "))
             }
             Self::NoSuchField { fields, .. } => format!("The fields are: {}.", fields.join(", ")),
         }

@@ -237,7 +237,12 @@ fn mapped_columns(
                 ours: ours.clone(),
                 theirs: theirs.clone(),
                 near: nearest(theirs, header.iter().map(String::as_str)).map(str::to_string),
-                header: header.to_vec(),
+                header: header
+                    .iter()
+                    .take(MOST_TOLD)
+                    .map(|name| shortened(name))
+                    .collect(),
+                more: header.len().saturating_sub(MOST_TOLD),
             }),
         }
     }

@@ -48,6 +48,8 @@ impl Kind for Comps {
     fn read(row: &mut RowCells<'_>) -> Option<Comparable> {
         let listing = row.id(LISTING);
         let source = row.text(SOURCE).unwrap_or_default();
+        row.refuse_long(SOURCE);
+        row.note_invisible(SOURCE);
         let bike = row.features(STYLE);
         let listed_on = row.day(LISTED_ON);
         let first_seen = row.day(FIRST_SEEN);

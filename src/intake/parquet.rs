@@ -25,6 +25,8 @@ const MAGIC: [u8; 4] = *b"PAR1";
 /// say that one value stands in a great many rows.
 const MOST_TEXT: usize = 1 << 30;
 
+const TOO_LARGE_A_FILE: &str = "it is larger than 1 GiB";
+
 /// What an exported file says of itself, as JSON in its key-value metadata.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub struct ExportMark {
@@ -79,7 +81,12 @@ pub(super) fn as_text(
     if bytes != MAGIC {
         return Ok((Box::new(Cursor::new(bytes).chain(input)), total));
     }
-    input.read_to_end(&mut bytes).map_err(failed)?;
+    if total > MOST_TEXT as u64 {
+        return Err(Problem::Unreadable(TOO_LARGE_A_FILE.into()).of(path));
+    }
+    // The file may grow meanwhile.
+    let rest = &mut input.take(MOST_TEXT as u64);
+    rest.read_to_end(&mut bytes).map_err(failed)?;
     let text =
         caught(|| text_of(bytes, settings)).unwrap_or(Err(Problem::Unreadable(DAMAGED.into())));
     let text = text.map_err(|problem| problem.of(path))?;

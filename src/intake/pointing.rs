@@ -1,5 +1,6 @@
 //! Pointing at a cell: the line of the file around it, fit to be shown.
 
+use super::invisible::made_visible;
 use super::quoting::line_ends;
 use std::ops::Range;
 
@@ -48,7 +49,7 @@ pub(super) fn show(record: &str, cell: Range<usize>) -> Shown {
             record.floor_char_boundary(from),
             record.floor_char_boundary(to),
         );
-        fit_to_show(record.get(from..to).unwrap_or(""))
+        made_visible(record.get(from..to).unwrap_or(""))
     };
     let mut line_text = String::new();
     line_text.push_str(if left > line_start { "…" } else { "" });
@@ -67,21 +68,11 @@ pub(super) fn show(record: &str, cell: Range<usize>) -> Shown {
 
 /// A value, shortened to 60 characters.
 pub(super) fn shortened(value: &str) -> String {
-    let mut shown: String = fit_to_show(&value.chars().take(VALUE).collect::<String>());
+    let mut shown: String = made_visible(&value.chars().take(VALUE).collect::<String>());
     if value.chars().nth(VALUE).is_some() {
         shown.push('…');
     }
     shown
-}
-
-/// Replaces what a terminal would obey: control characters other than the tab,
-/// and marks that turn the direction of writing.
-fn fit_to_show(text: &str) -> String {
-    let turns = |c: char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
-    let obeyed = |c: char| (c.is_control() && c != '\t') || turns(c);
-    text.chars()
-        .map(|c| if obeyed(c) { '\u{fffd}' } else { c })
-        .collect()
 }
 
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! What is wrong with a cell or a row, as data: where, what, and the mend.
 
+use super::invisible::made_visible;
 use std::fmt;
 use std::ops::Range;
 
@@ -32,6 +33,11 @@ impl CellProblem {
 
 /// How a mend offers to leave a cell empty; what follows says when.
 const OR_EMPTY: &str = ", or leave the cell empty";
+
+/// A character as people look it up: `U+200B`.
+pub(super) fn code_point(character: char) -> String {
+    format!("U+{:04X}", u32::from(character))
+}
 
 /// One problem of one row, with all that is needed to point into the file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -102,6 +108,15 @@ pub enum RowNote {
         /// The id that is left.
         id: String,
     },
+    /// A character that nobody sees, in an id or a source.
+    Invisible {
+        /// Our name of the column.
+        column: &'static str,
+        /// The text with it.
+        text: String,
+        /// The first such character.
+        character: char,
+    },
     /// A model year before 1890: possible, but rarely meant.
     EarlyModelYear {
         /// The model year.
@@ -121,6 +136,19 @@ impl fmt::Display for RowNote {
         match self {
             RowNote::IdTrimmed { column, id } => {
                 write!(f, "blanks around {column} '{id}' were taken away")
+            }
+            RowNote::Invisible {
+                column,
+                text,
+                character,
+            } => {
+                write!(
+                    f,
+                    "{column} '{}' holds an invisible character, {} (shown as \u{fffd}), and is \
+                     not the same without it: take it out unless it is meant",
+                    made_visible(text),
+                    code_point(*character)
+                )
             }
             RowNote::EarlyModelYear { made } => {
                 write!(

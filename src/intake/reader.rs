@@ -192,7 +192,7 @@ impl<K: Kind> Reader<K> {
             let shown = show(&raw, places.get(column).cloned().unwrap_or(0..0));
             RowProblem {
                 line: self.records.line + shown.lines_before,
-                column: self.columns.header.get(column).cloned().unwrap_or_default(),
+                column: shortened(self.columns.header.get(column).map_or("", String::as_str)),
                 column_number: column + 1,
                 value: shortened(self.records.cells.get(column).unwrap_or("")),
                 expected: problem.expected,

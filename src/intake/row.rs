@@ -8,8 +8,9 @@ use super::features::{
     parse_style, parse_tier,
 };
 use super::guard::without_guard;
+use super::invisible::invisible;
 use super::money::parse_money;
-use super::problem::{CellProblem, RowNote};
+use super::problem::{CellProblem, RowNote, code_point};
 use super::settings::Settings;
 use crate::trade::{Bike, Day, Money, Years};
 use csv::StringRecord;
@@ -28,6 +29,10 @@ pub struct RowCells<'r> {
     /// Columns whose cells hold control characters.
     spoiled: Vec<usize>,
 }
+
+/// Longest id, in bytes: what is longer is a text that has lost its separators. A
+/// choice without a source; addresses of pages, which some use as ids, are shorter.
+const LONGEST_ID: usize = 10_000;
 
 /// Whether an amount of 0 makes sense.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,7 +83,7 @@ impl<'r> RowCells<'r> {
             let name = match found {
                 '\n' | '\r' => "a line break".to_string(),
                 '\t' => "a tab".to_string(),
-                other => format!("the control character U+{:04X}", u32::from(other)),
+                other => format!("the control character {}", code_point(other)),
             };
             let expected = format!("text without {name}");
             self.faults.push((
@@ -120,6 +125,13 @@ impl<'r> RowCells<'r> {
             && let Some(mend) = problem.mend_by_a_value()
         {
             problem.mend = format!("{mend}.");
+        }
+        if let Some(found) = invisible(self.cell(field)) {
+            problem.mend = format!(
+                "Take out the invisible character {} (shown as \u{fffd}). {}",
+                code_point(found),
+                problem.mend
+            );
         }
         let column = self.column(field).unwrap_or(0);
         if !self.spoiled.contains(&column) {
@@ -167,7 +179,11 @@ impl<'r> RowCells<'r> {
         if text.is_empty() {
             return None;
         }
+        if self.refuse_long(field) {
+            return None;
+        }
         let id = self.unguarded(text).to_string();
+        self.note_invisible(field);
         if whole.len() != text.len() {
             self.notes.push(RowNote::IdTrimmed {
                 column: self.name(field),
@@ -175,6 +191,29 @@ impl<'r> RowCells<'r> {
             });
         }
         Some(id)
+    }
+
+    /// Refuses a text by which records are told apart that is too long for it.
+    pub(super) fn refuse_long(&mut self, field: usize) -> bool {
+        let is_long = self.cell(field).len() > LONGEST_ID;
+        if is_long {
+            let expected = format!("at most {LONGEST_ID} bytes");
+            let mend = "Check the quotes and separators around it, or write a shorter one.";
+            self.refuse(field, CellProblem::new(expected, mend));
+        }
+        is_long
+    }
+
+    /// Notes a character that nobody sees: what differs by it alone looks alike.
+    pub(super) fn note_invisible(&mut self, field: usize) {
+        let text = self.cell(field);
+        if let Some(character) = invisible(text) {
+            self.notes.push(RowNote::Invisible {
+                column: self.name(field),
+                text: text.to_string(),
+                character,
+            });
+        }
     }
 
     /// A text.

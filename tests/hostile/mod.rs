@@ -3,9 +3,11 @@
 
 mod asks;
 mod books;
+mod corpus;
 mod costs;
 mod exports;
 mod files;
 mod gifts;
+mod imports;
 mod record;
 mod rows;
