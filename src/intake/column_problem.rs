@@ -75,7 +75,7 @@ pub enum ColumnProblem {
         theirs: String,
         /// A column of the file that looks like it.
         near: Option<String>,
-        /// The file's columns.
+        /// The file's columns, each shortened.
         header: Vec<String>,
     },
     /// `--column` names a field that this kind of file lacks.

@@ -133,7 +133,7 @@ impl Columns {
             problems.push(ColumnProblem::Missing {
                 field: field.name,
                 what: field.what,
-                near: nearest(field.name, strangers).map(str::to_string),
+                near: nearest(field.name, strangers).map(shortened),
             });
         }
         if !problems.is_empty() {
@@ -236,8 +236,8 @@ fn mapped_columns(
             (_, None) => problems.push(ColumnProblem::NotInFile {
                 ours: ours.clone(),
                 theirs: theirs.clone(),
-                near: nearest(theirs, header.iter().map(String::as_str)).map(str::to_string),
-                header: header.to_vec(),
+                near: nearest(theirs, header.iter().map(String::as_str)).map(shortened),
+                header: header.iter().map(|name| shortened(name)).collect(),
             }),
         }
     }

@@ -76,7 +76,7 @@ pub(super) fn shortened(value: &str) -> String {
 
 /// Replaces what a terminal would obey: control characters other than the tab,
 /// and marks that turn the direction of writing.
-fn fit_to_show(text: &str) -> String {
+pub(super) fn fit_to_show(text: &str) -> String {
     let turns = |c: char| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
     let obeyed = |c: char| (c.is_control() && c != '\t') || turns(c);
     text.chars()

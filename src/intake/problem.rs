@@ -1,5 +1,6 @@
 //! What is wrong with a cell or a row, as data: where, what, and the mend.
 
+use super::pointing::fit_to_show;
 use std::fmt;
 use std::ops::Range;
 
@@ -15,11 +16,12 @@ pub struct CellProblem {
 }
 
 impl CellProblem {
-    /// A problem from its two texts.
+    /// A problem from its two texts, which may quote the value: what a terminal would
+    /// obey is replaced.
     pub fn new(expected: impl Into<String>, mend: impl Into<String>) -> Self {
         Self {
-            expected: expected.into(),
-            mend: mend.into(),
+            expected: fit_to_show(&expected.into()),
+            mend: fit_to_show(&mend.into()),
         }
     }
 
