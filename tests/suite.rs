@@ -7,6 +7,8 @@ mod certified;
 mod commands;
 /// Files that tests and the program ship with, and how they are made.
 mod fixtures;
+/// Inputs of the fuzz targets, held against their laws.
+mod fuzz;
 /// Files and books as they should not be.
 mod hostile;
 /// The rules of the house: arrows between the rooms, doors, sizes, README.

@@ -5,7 +5,7 @@ use super::failure::Failure;
 use super::import_file::{self, Imported, Wishes};
 use super::{Context, DONE, SET_ASIDE, import_history, import_inspections};
 use crate::book::Book;
-use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales};
+use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales, column_pair};
 use std::path::{Path, PathBuf};
 
 /// Imports every file, or none.
@@ -84,15 +84,12 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
 /// The pairs (ours, theirs) of `--column OURS=THEIRS`.
 pub(super) fn column_pairs(texts: &[String]) -> Result<Vec<(String, String)>, Failure> {
     let pair = |text: &String| {
-        text.split_once('=')
-            .map(|(ours, theirs)| (ours.trim().to_string(), theirs.trim().to_string()))
-            .filter(|(ours, theirs)| !ours.is_empty() && !theirs.is_empty())
-            .ok_or_else(|| {
-                Failure::usage(
-                    format!("--column '{text}': expected OURS=THEIRS"),
-                    "Give our name, =, and the file's name of a column: --column bike=No.",
-                )
-            })
+        column_pair(text).ok_or_else(|| {
+            Failure::usage(
+                format!("--column '{text}': expected OURS=THEIRS"),
+                "Give our name, =, and the file's name of a column: --column bike=No.",
+            )
+        })
     };
     texts.iter().map(pair).collect()
 }

@@ -75,7 +75,7 @@ pub enum ColumnProblem {
         theirs: String,
         /// A column of the file that looks like it.
         near: Option<String>,
-        /// The file's columns, shortened, the first of very many.
+        /// The file's columns, each shortened, the first of very many.
         header: Vec<String>,
         /// How many more there are.
         more: usize,

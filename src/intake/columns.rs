@@ -34,6 +34,20 @@ impl Field {
     }
 }
 
+/// The pair (ours, theirs) that `--column OURS=THEIRS` gives, without blanks around
+/// either; `None` where a side is empty or there is no `=`.
+///
+/// ```
+/// use wheelworth::intake::column_pair;
+/// assert_eq!(column_pair("bike = No."), Some(("bike".into(), "No.".into())));
+/// assert_eq!(column_pair("bike="), None);
+/// ```
+pub fn column_pair(text: &str) -> Option<(String, String)> {
+    let (ours, theirs) = text.split_once('=')?;
+    let (ours, theirs) = (ours.trim(), theirs.trim());
+    (!ours.is_empty() && !theirs.is_empty()).then(|| (ours.to_string(), theirs.to_string()))
+}
+
 /// Columns told of one by one; a header with more of them is another file's.
 const MOST_TOLD: usize = 50;
 
@@ -133,7 +147,7 @@ impl Columns {
             problems.push(ColumnProblem::Missing {
                 field: field.name,
                 what: field.what,
-                near: nearest(field.name, strangers).map(str::to_string),
+                near: nearest(field.name, strangers).map(shortened),
             });
         }
         if !problems.is_empty() {
@@ -236,7 +250,7 @@ fn mapped_columns(
             (_, None) => problems.push(ColumnProblem::NotInFile {
                 ours: ours.clone(),
                 theirs: theirs.clone(),
-                near: nearest(theirs, header.iter().map(String::as_str)).map(str::to_string),
+                near: nearest(theirs, header.iter().map(String::as_str)).map(shortened),
                 header: header
                     .iter()
                     .take(MOST_TOLD)

@@ -95,3 +95,20 @@ fn ignored_columns_are_left_out_whatever_they_hold() {
         .unwrap();
     assert_eq!((row.record.id.as_str(), row.record.note), ("1", None));
 }
+
+#[test]
+fn no_name_of_a_column_is_told_as_a_terminal_would_obey_it() {
+    let mut wishes = settings();
+    wishes.columns = vec![("ask".into(), "price".into())];
+    let red = "bike,styl\u{1b}[31me,pri\u{202e}ce";
+    let refused = open::<Sales>(format!("{red}\n1,2,3\n"), &wishes)
+        .err()
+        .unwrap();
+    let said = format!("{}\n{}", refused.message(), refused.mend());
+    assert!(said.contains("did you mean 'pri\u{fffd}ce'?"), "{said}");
+    assert!(
+        said.contains("columns are: bike, styl\u{fffd}[31me, pri\u{fffd}ce"),
+        "{said}"
+    );
+    assert!(!said.contains(['\u{1b}', '\u{202e}']), "{said:?}");
+}

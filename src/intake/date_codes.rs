@@ -4,6 +4,7 @@
 
 use super::columns::Field;
 use super::features::{BETWEEN_YEARS, FIRST_MODEL_YEAR, parse_made};
+use super::pointing::shortened;
 use super::problem::CellProblem;
 use super::reader::Kind;
 use super::row::RowCells;
@@ -127,24 +128,40 @@ fn parse_meaning(text: &str, long: Option<usize>) -> Result<Meaning, CellProblem
     for part in parts.filter(|part| !part.is_empty()) {
         let Some((characters, years)) = part.split_once('=') else {
             return Err(CellProblem::new(
-                format!("characters and their year, such as A=1998, not '{part}'"),
+                format!(
+                    "characters and their year, such as A=1998, not '{}'",
+                    shortened(part)
+                ),
                 "Put a blank between one and the next, and none within.",
             ));
         };
         if characters.is_empty() || !fits(characters.chars().count()) {
             return Err(CellProblem::new(
-                format!("as many characters before the = as position has, not '{characters}'"),
+                format!(
+                    "as many characters before the = as position has, not '{}'",
+                    shortened(characters)
+                ),
                 "Correct the position, or the characters.",
             ));
         }
         // A table may tell of years to come; which are past is for the answer's day.
         let years = parse_made(years, Day::constant(9998, 12, 31)).map_err(|problem| {
-            let expected = format!("after '{characters}=' {}", problem.expected);
+            let expected = format!("after '{}=' {}", shortened(characters), problem.expected);
             CellProblem::new(expected, "Correct the year, or take it out of the list.")
         })?;
-        listed.push((characters.to_uppercase(), years));
+        listed.push((characters.chars().map(capital).collect(), years));
     }
     Ok(Meaning::Listed(listed))
+}
+
+/// A character as a capital; as it stands where its capital is more than one, as
+/// that of `ß` is, for positions must not move.
+fn capital(c: char) -> char {
+    let mut capitals = c.to_uppercase();
+    match (capitals.next(), capitals.next()) {
+        (Some(capital), None) => capital,
+        _ => c,
+    }
 }
 
 impl DateRule {
@@ -167,8 +184,8 @@ impl DateRule {
     /// blanks at the ends do not count, and years later than the one after `today`
     /// cannot be meant.
     pub fn read(&self, code: &str, today: Day) -> Reading {
-        let code: Vec<char> = code.trim().to_uppercase().chars().collect();
-        let prefix: Vec<char> = self.prefix.trim().to_uppercase().chars().collect();
+        let code: Vec<char> = code.trim().chars().map(capital).collect();
+        let prefix: Vec<char> = self.prefix.trim().chars().map(capital).collect();
         if !code.starts_with(&prefix) {
             return Reading::OtherPrefix;
         }
@@ -238,6 +255,14 @@ mod tests {
         assert_eq!(years("", "2", list, "xa"), [1986, 2006]);
         assert_eq!(years("", "2", list, "xB9"), [1987, 1988]);
         assert_eq!(years("", "2", list, "xC"), [0_i16; 0]);
+    }
+
+    #[test]
+    fn a_letter_whose_capital_is_two_is_one_character() {
+        assert_eq!(years("", "3", "199y", "Aß7"), [1997]);
+        assert_eq!(years("aß", "3", "199y", "Aß7"), [1997]);
+        assert_eq!(years("", "1", "ß=2001 ü=2002", "ß"), [2001]);
+        assert_eq!(years("", "1", "ß=2001 ü=2002", "Ü"), [2002]);
     }
 
     #[test]

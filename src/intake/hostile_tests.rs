@@ -209,6 +209,14 @@ fn text_after_a_closing_quote_is_refused() {
     assert!(found.expected.contains("closes the cell"));
 }
 
+/// Or else a file of rejects would mend `"12"5` to 125 by itself.
+#[test]
+fn text_after_a_closing_quote_stays_with_its_quotes_in_the_cells() {
+    let rows = comps("listing,style,ask\n\"x\"1,\"road\" ,\"12\"5\n");
+    let cells = &rows[0].as_ref().unwrap_err().cells;
+    assert_eq!(cells, &["\"x\"1", "road ", "\"12\"5"]);
+}
+
 #[test]
 fn the_apostrophe_before_a_formula_is_taken_away_once() {
     let text = "listing,source,style,ask\n'=1,''@x,road,10\n'a,'-,road,10\n''b,''',road,10\n";

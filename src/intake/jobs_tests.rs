@@ -131,3 +131,10 @@ fn a_chance_that_cannot_be_is_refused_with_its_mend() {
         assert!(found[0].mend.contains(mend), "{chance}: {}", found[0].mend);
     }
 }
+
+#[test]
+fn a_value_that_is_quoted_does_not_turn_the_writing() {
+    let problem = problems("tyres,1,,,,clea\u{202e}ne,,").remove(0);
+    assert!(problem.expected.contains("'clea\u{fffd}ne'"), "{problem}");
+    assert!(!problem.to_string().contains('\u{202e}'), "{problem:?}");
+}

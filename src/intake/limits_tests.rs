@@ -1,6 +1,6 @@
 //! What has no end, fails, or is huge.
 
-use super::hostile_tests::{placed, settings};
+use super::hostile_tests::{open, placed, settings};
 use super::{Comps, FileProblem, Reader};
 use std::io::{self, Cursor, Read};
 use std::sync::Arc;
@@ -86,5 +86,29 @@ fn huge_cells_are_refused_in_short() {
                 "{found}"
             );
         }
+    }
+}
+
+/// A NUL is the same wherever the system cuts the bytes: within what is judged at
+/// first it makes the file no text, beyond it spoils a cell.
+#[test]
+fn what_kind_of_file_it_is_does_not_depend_on_how_the_bytes_arrive() {
+    struct OneByOne(Cursor<Vec<u8>>);
+    impl Read for OneByOne {
+        fn read(&mut self, out: &mut [u8]) -> io::Result<usize> {
+            let some = out.len().min(1);
+            self.0.read(&mut out[..some])
+        }
+    }
+    let rows = |before: usize| {
+        let row = b"x,road,90\n".repeat(before);
+        [&b"listing,style,ask\n"[..], &row, b"y,road,9\0\n"].concat()
+    };
+    for (before, is_text) in [(1, false), (7000, true)] {
+        let file = rows(before);
+        let input = OneByOne(Cursor::new(file.clone()));
+        let slow = Reader::<Comps>::from_reader(Box::new(input), "x.csv", &settings());
+        let fast = open::<Comps>(file, &settings());
+        assert_eq!((slow.is_ok(), fast.is_ok()), (is_text, is_text));
     }
 }

@@ -92,7 +92,7 @@ mod rows_tests;
 pub use asks::Asks;
 pub use bikes::{BikeToPrice, Bikes};
 pub use column_problem::ColumnProblem;
-pub use columns::{Field, REJECTS_COLUMNS};
+pub use columns::{Field, REJECTS_COLUMNS, column_pair};
 pub use comps::Comps;
 pub use costs::Costs;
 pub use date_codes::{DateCodes, DateRule, Meaning, Reading};

@@ -30,6 +30,10 @@ const SIGNATURES: &[(&[u8], &str)] = &[
 /// Cells of a header that are looked at to tell the separator.
 const MOST_JUDGED: usize = 1000;
 
+/// Bytes at the beginning that are looked at to tell what kind of file it is,
+/// however few of them the system gives at a time.
+const JUDGED: usize = 1 << 16;
+
 const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// Opens a regular file and tells its length in bytes.
@@ -81,7 +85,7 @@ pub(super) fn judge(
             looks_like,
         });
     }
-    if ahead.contains(&0) {
+    if ahead.iter().take(JUDGED).any(|byte| *byte == 0) {
         let looks_like = "a file that holds NUL bytes (UTF-16 text or binary data)";
         return Err(FileProblem::NotText {
             path: path.into(),
@@ -117,13 +121,16 @@ fn read_header(input: &mut dyn Read, path: &Path) -> Result<Vec<u8>, FileProblem
         source,
     };
     let mut ahead = Vec::new();
-    let mut chunk = vec![0; 1 << 16];
+    let mut chunk = vec![0; JUDGED];
     while ahead.len() <= LONGEST_RECORD {
         let count = read_some(input, &mut chunk).map_err(failed)?;
         if count == 0 {
             break;
         }
         ahead.extend_from_slice(chunk.get(..count).unwrap_or(&[]));
+        if ahead.len() < JUDGED {
+            continue;
+        }
         let header = ahead.get(header_start(&ahead)..).unwrap_or(&[]);
         if !header.is_empty() && SEPARATORS.iter().all(|s| walk(header, *s).end.is_some()) {
             break;

@@ -16,11 +16,12 @@ pub struct CellProblem {
 }
 
 impl CellProblem {
-    /// A problem from its two texts.
+    /// A problem from its two texts, which may quote the value: what a terminal would
+    /// obey is replaced.
     pub fn new(expected: impl Into<String>, mend: impl Into<String>) -> Self {
         Self {
-            expected: expected.into(),
-            mend: mend.into(),
+            expected: made_visible(&expected.into()),
+            mend: made_visible(&mend.into()),
         }
     }
 

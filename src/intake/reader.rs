@@ -7,7 +7,7 @@ use super::opening::{judge, open};
 use super::parquet::as_text;
 use super::pointing::{shortened, show};
 use super::problem::{BadRow, CellProblem, Row, RowProblem};
-use super::quoting::walk;
+use super::quoting::{Quotes, walk};
 use super::records::Records;
 use super::row::RowCells;
 use super::settings::Settings;
@@ -132,7 +132,9 @@ impl<K: Kind> Reader<K> {
                 let expected = "nothing after the quote that closes the cell";
                 let mend = "Write a quote inside a quoted cell twice.";
                 let faults = vec![(column, CellProblem::new(expected, mend))];
-                return Ok(Some(Err(self.bad_row(faults))));
+                let mut bad = self.bad_row(faults);
+                self.with_quotes_as_they_stand(&mut bad.cells);
+                return Ok(Some(Err(bad)));
             }
             return Ok(Some(self.check()));
         }
@@ -152,13 +154,11 @@ impl<K: Kind> Reader<K> {
 
     /// Judges the row that was read.
     fn check(&self) -> RowResult<K> {
-        let width = self.columns.header.len();
-        let surplus = self
-            .records
-            .cells
-            .iter()
-            .skip(width + self.columns.added)
-            .any(|cell| !cell.trim().is_empty());
+        // With those of a rejects file: without them a short row would be filled up
+        // by its own line and reasons.
+        let width = self.columns.header.len() + self.columns.added;
+        let mut beyond = self.records.cells.iter().skip(width);
+        let surplus = beyond.any(|cell| !cell.trim().is_empty());
         if self.records.cells.len() < width || surplus {
             let expected = format!(
                 "{width} cells, as in the header, not {}",
@@ -204,6 +204,18 @@ impl<K: Kind> Reader<K> {
         self.with_cells(problems.collect())
     }
 
+    /// Puts cells with text after their closing quote as they stand in the file:
+    /// without their quotes they would read as if nothing were wrong (`"12"5` as 125).
+    fn with_quotes_as_they_stand(&self, cells: &mut [String]) {
+        let (raw, separator) = (self.records.raw(), self.records.separator);
+        for (cell, place) in cells.iter_mut().zip(walk(raw, separator).cells) {
+            let raw = raw.get(place).unwrap_or(&[]);
+            if walk(raw, separator).quotes != Quotes::Sound {
+                *cell = String::from_utf8_lossy(raw).into_owned();
+            }
+        }
+    }
+
     fn bad_whole_row(&self, problem: CellProblem) -> BadRow {
         let raw = String::from_utf8_lossy(self.records.raw());
         let shown = show(&raw, 0..raw.len());
@@ -223,8 +235,12 @@ impl<K: Kind> Reader<K> {
         let mut cells: Vec<String> = self.records.cells.iter().map(str::to_string).collect();
         // A rejects file gets its own two columns again, so the old ones go.
         let (width, added) = (self.columns.header.len(), self.columns.added);
-        if added > 0 && cells.len() == width + added {
-            cells.truncate(width);
+        if added > 0 && (cells.len() == width + added || ends_as_rejects_do(&cells)) {
+            cells.truncate(cells.len() - added);
+        } else if added > 0 && cells.len() == width {
+            // Refused for its length: with a line and reasons behind it, it would
+            // have the right one. An empty cell more keeps it from fitting.
+            cells.push(String::new());
         }
         BadRow {
             line: self.records.line,
@@ -232,6 +248,15 @@ impl<K: Kind> Reader<K> {
             cells,
         }
     }
+}
+
+/// Whether a row that is too short or too long for its header ends with a line
+/// and the reasons, as one of a rejects file does.
+fn ends_as_rejects_do(cells: &[String]) -> bool {
+    let [.., line, reasons] = cells else {
+        return false;
+    };
+    line.parse::<u64>().is_ok() && reasons.starts_with("line ")
 }
 
 /// Reads the header and matches its columns.

@@ -85,7 +85,7 @@ impl Currency {
     /// `None` for anything that is not finite or too large to hold.
     pub fn round(&self, units: f64) -> Option<Money> {
         let minor = (units * self.scale() as f64).round();
-        (minor.is_finite() && minor.abs() < 9e15).then(|| Money::from_minor(minor as i64))
+        (minor.is_finite() && minor.abs() <= 9e15).then(|| Money::from_minor(minor as i64))
     }
 
     /// An amount in the currency's units, for the models and for JSON.

@@ -162,6 +162,40 @@ fn the_rejects_go_in_after_mending_as_the_file_that_they_came_from() {
     assert!(output.out.contains("1 row added"), "{}", output.out);
 }
 
+/// A row with too few cells is written with its line and the reasons behind them:
+/// these must not be taken for the cells that it lacks.
+#[test]
+fn a_short_row_that_was_set_aside_is_not_filled_up_by_its_own_line_and_reasons() {
+    let workshop = Workshop::new();
+    workshop.file("short.csv", "bike,style,ask,note\nS1,road\nS2,road,90,x\n");
+    let skip = |from: &str, to: &str| {
+        let line = ["import", "sales", from, "--skip-bad", to];
+        workshop.run(&line).says(3, &[]);
+        workshop.text(&to[1..])
+    };
+    let first = skip("@short.csv", "@bad.csv");
+    let second = skip("@bad.csv", "@worse.csv");
+    let third = skip("@worse.csv", "@worst.csv");
+    for rejects in [&first, &second, &third] {
+        let row = rejects.lines().nth(1).unwrap();
+        assert!(row.starts_with("S1,road,2,\"line 2: "), "{rejects}");
+    }
+    // Also not by a remark in the place of the reasons.
+    workshop.file(
+        "noted.csv",
+        "bike,style,ask,note,line,reasons\nS1,road,2,seen\n",
+    );
+    let noted = skip("@noted.csv", "@noted-bad.csv");
+    assert!(noted.contains("S1,road,2,seen,,2,"), "{noted}");
+    skip("@noted-bad.csv", "@noted-worse.csv");
+    workshop.run(&["export", "sales", "@all.csv"]).done();
+    assert!(!workshop.text("all.csv").contains("S1"));
+    // Mended it goes in.
+    workshop.file("mended.csv", third.replace("S1,road,", "S1,road,80,,"));
+    let output = workshop.run(&["import", "sales", "@mended.csv"]).done();
+    assert!(output.out.contains("1 row added"), "{}", output.out);
+}
+
 #[test]
 fn a_foreign_header_is_told_a_line_each_with_one_command_to_edit() {
     let workshop = Workshop::new();

@@ -14,11 +14,11 @@ use wheelworth::trade::{
 
 /// The five tables.
 #[derive(Clone, Debug, Default, PartialEq)]
-struct Records {
-    sales: Vec<Sale>,
+pub struct Records {
+    pub sales: Vec<Sale>,
     comps: Vec<Comparable>,
-    asks: Vec<AskChange>,
-    costs: Vec<Cost>,
+    pub asks: Vec<AskChange>,
+    pub costs: Vec<Cost>,
     gifts: Vec<Gift>,
 }
 
@@ -37,7 +37,7 @@ impl Records {
         }
     }
 
-    fn put(&self, workshop: &Workshop) {
+    pub fn put(&self, workshop: &Workshop) {
         let mut book = Book::open(&workshop.book()).unwrap();
         let mut import = book.begin_import("all", "made up", TODAY).unwrap();
         self.sales
@@ -59,7 +59,7 @@ impl Records {
         import.commit().unwrap();
     }
 
-    fn counts(&self) -> [(&'static str, usize); 5] {
+    pub fn counts(&self) -> [(&'static str, usize); 5] {
         [
             ("sales", self.sales.len()),
             ("comps", self.comps.len()),
@@ -192,7 +192,7 @@ fn comp() -> impl Strategy<Value = Comparable> {
     )
 }
 
-fn records() -> impl Strategy<Value = Records> {
+pub fn records() -> impl Strategy<Value = Records> {
     let sales = prop::collection::btree_map(text(), sale(), 1..8);
     let source = prop_oneof![Just(String::new()), text()];
     let comps = prop::collection::btree_map((text(), source), comp(), 1..8);

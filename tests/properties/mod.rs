@@ -1,8 +1,10 @@
 //! Laws that hold whatever the numbers are.
 
 mod accounts;
+mod as_of;
 mod asking;
 mod export;
+mod importing;
 mod inspection;
 mod inspection_kept;
 mod market;

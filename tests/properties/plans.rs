@@ -113,6 +113,11 @@ fn sound(bench: &Bench, value: f64, variance: f64, wishes: &Wishes) -> Result<()
             .iter()
             .all(|(day, floor)| *day > 0 && *day < 7 * plan.weeks as i64 && floor.minor() >= 0)
     );
+    // On no day is the least to take more than what is asked.
+    for (day, floor) in &plan.later_floors {
+        let asked = plan.steps.iter().rev().find(|(from, _)| from <= day);
+        prop_assert!(asked.is_some_and(|(_, ask)| floor <= ask), "{plan:?}");
+    }
     prop_assert!(plan.stands.is_none() && !plan.overdue && plan.gone.is_none());
     Ok(())
 }
