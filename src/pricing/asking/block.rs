@@ -1,6 +1,8 @@
 //! The search's moves: a plan as blocks of periods at one ask each.
 
+use super::follows::{ASIDE, Follows};
 use super::solver::{NO_GAIN, Problem};
+use std::cell::RefCell;
 
 /// Rounds of moves at most; each must gain, so few are ever used.
 const ROUNDS: usize = 60;
@@ -18,6 +20,7 @@ pub(super) struct Path<'p> {
     /// Highest ask allowed.
     first: usize,
     pub(super) blocks: Vec<Block>,
+    follows: RefCell<Follows>,
 }
 
 /// What stands around a stretch of periods: what was brought before it, what is
@@ -36,6 +39,7 @@ impl<'p> Path<'p> {
             problem,
             first,
             blocks: Vec::new(),
+            follows: RefCell::default(),
         }
     }
 
@@ -256,33 +260,29 @@ impl<'p> Path<'p> {
         below: (usize, usize),
     ) -> Option<(usize, (usize, usize), f64)> {
         let p = self.problem;
-        let (length, s) = (around.end - around.start, p.weights.len());
+        let length = around.end - around.start;
         if below.1 < below.0 || length < 2 {
             return None;
         }
-        // What each lower ask brings from each period of the stretch on.
-        let mut follows = vec![0.0; (below.1 - below.0 + 1) * length * s];
-        for (lower, rows) in (below.0..).zip(follows.chunks_exact_mut(length * s)) {
-            let mut value = around.tail.clone();
-            for i in (1..length).rev() {
-                p.back(around.start + i, lower, &mut value);
-                rows[i * s..(i + 1) * s].copy_from_slice(&value);
-            }
-        }
+        let mut follows = self.follows.borrow_mut();
+        follows.fill(p, (around.start, around.end), below, &around.tail);
         let mut best: Option<(usize, (usize, usize), f64)> = None;
         let mut alive = around.alive.clone();
         for higher in above.0..=above.1 {
+            let lowers = (below.0..=below.1)
+                .take_while(|lower| p.is_cut(higher, *lower))
+                .count();
             alive.copy_from_slice(&around.alive);
             let mut brought = around.before;
             for i in 1..length {
                 brought += p.forth(around.start + i - 1, higher, &mut alive);
-                for (lower, rows) in (below.0..).zip(follows.chunks_exact(length * s)) {
-                    if !p.is_cut(higher, lower) {
-                        break;
-                    }
-                    let value = brought + dot(&alive, &rows[i * s..(i + 1) * s]);
-                    if best.is_none_or(|b| value > b.2) {
-                        best = Some((around.start + i, (higher, lower), value));
+                for from in (0..lowers).step_by(ASIDE) {
+                    let worths = follows.worth(i, from / ASIDE, &alive);
+                    for (lower, worth) in (from..lowers).zip(worths) {
+                        let value = brought + worth;
+                        if best.is_none_or(|b| value > b.2) {
+                            best = Some((around.start + i, (higher, below.0 + lower), value));
+                        }
                     }
                 }
             }
