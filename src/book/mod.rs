@@ -6,13 +6,15 @@
 //!
 //! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
 //! * the tables and their versions: `schema`, `migration`
-//! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`,
-//!   `inspections`, how they are coded: `stored`
+//! * records in and out: `sales`, `asks`, `comps` (read ahead: `ahead`), `costs`,
+//!   `gifts`, `inspections`, how they are coded: `stored`
 //! * records as they stood on a day: `recorded`; closed quarters: `closings`
 //! * one bike listed twice: `likeness`; records without an id: `alike`
+//! * what was learnt from the records, while they are the same: `learnt`
 //! * imports, their history and undo: [`imports`], `writer`, [`history`], `changes`,
 //!   `column_maps`
 
+mod ahead;
 mod alike;
 mod asks;
 mod changes;
@@ -25,6 +27,7 @@ pub mod history;
 mod holder;
 pub mod imports;
 mod inspections;
+mod learnt;
 mod likeness;
 mod migration;
 mod opening;
@@ -44,11 +47,15 @@ pub use closings::Closing;
 pub use column_maps::RememberedColumns;
 pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
 pub use imports::{FieldChange, Import, ImportSummary, Put};
+pub use learnt::{Kept, State};
+pub use likeness::LikeListings;
 pub use problem::BookProblem;
 pub use recorded::Recorded;
 pub use settings::Settings;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
+use std::cell::OnceCell;
+use std::fs::File;
 use std::path::{Path, PathBuf};
 
 /// An open book.
@@ -57,6 +64,8 @@ pub struct Book {
     connection: Connection,
     path: PathBuf,
     settings: Settings,
+    /// For the file's header, see `learnt`; closed after the connection.
+    header: OnceCell<File>,
 }
 
 /// How many records a book holds.
@@ -158,8 +167,13 @@ impl Book {
                 detail,
             });
         }
-        Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
-            .map_err(|error| self.problem(error))
+        let transaction =
+            Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
+                .map_err(|error| self.problem(error))?;
+        // What was learnt is for the book as it is now. Where this fails, the file's
+        // change counter tells the same.
+        let _ = transaction.execute("DELETE FROM learnt_from", []);
+        Ok(transaction)
     }
 
     /// The user's case behind an SQLite error on this book.

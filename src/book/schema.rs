@@ -19,7 +19,15 @@
 pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
 
 /// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
-pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY, INSPECTIONS, RANGES_OF_YEARS];
+pub(super) const MIGRATIONS: &[&str] = &[
+    FIRST,
+    ASKS,
+    MONEY,
+    INSPECTIONS,
+    RANGES_OF_YEARS,
+    PLACEHOLDER,
+    LEARNT,
+];
 
 const FIRST: &str = "
 CREATE TABLE workshop (
@@ -216,3 +224,29 @@ CREATE TRIGGER inspection_rows_stay BEFORE UPDATE ON inspection_rows
 /// No table changes: `made` may hold a range of years from here on, which a
 /// program that knows only single years would take for damage.
 const RANGES_OF_YEARS: &str = "";
+
+/// The place of step 6.
+const PLACEHOLDER: &str = "";
+
+/// What was learnt from the records, and the state of the file that it is for. All of
+/// it may be deleted at any time.
+const LEARNT: &str = "
+CREATE TABLE learnt_from (
+    one     INTEGER PRIMARY KEY CHECK (one = 1),
+    counter INTEGER NOT NULL,
+    cookie  INTEGER NOT NULL
+) STRICT;
+CREATE TABLE learnt (
+    number INTEGER PRIMARY KEY,
+    key    TEXT NOT NULL UNIQUE,
+    sum    INTEGER NOT NULL,
+    model  BLOB NOT NULL
+) STRICT;
+CREATE TABLE learnt_comps (
+    learnt INTEGER NOT NULL REFERENCES learnt (number) ON DELETE CASCADE,
+    part   INTEGER NOT NULL,
+    sum    INTEGER NOT NULL,
+    comps  BLOB NOT NULL,
+    PRIMARY KEY (learnt, part)
+) STRICT;
+";

@@ -181,7 +181,7 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     let workshop = workshop.asks(TWO_CUTS);
     let files = workshop.files();
     assert!(
-        files.contains(&"book.sqlite.before-v5".to_string()),
+        files.contains(&"book.sqlite.before-v7".to_string()),
         "{files:?}"
     );
     let sound = workshop.run(&["check"]).done();

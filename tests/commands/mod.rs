@@ -20,6 +20,7 @@ pub mod inspect;
 mod inspect_hostile;
 pub mod inspect_kept;
 mod inspect_told;
+mod learnt;
 mod made_range;
 mod market;
 mod not_to_be_sold;

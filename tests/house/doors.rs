@@ -26,6 +26,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("polars_core::", &[]), // named in the manifest for the kinds of column alone
     ("maud::", &["src/report/"]),
     ("toml::", &["src/pricing/"]),
+    ("ciborium::", &["src/pricing/learnt/"]),
     ("println!", &[]),
     ("eprintln!", &[]),
     ("print!", &[]),

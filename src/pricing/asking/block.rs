@@ -39,7 +39,7 @@ impl<'p> Path<'p> {
             problem,
             first,
             blocks: Vec::new(),
-            follows: RefCell::default(),
+            follows: RefCell::new(Follows::new(problem)),
         }
     }
 
@@ -264,30 +264,41 @@ impl<'p> Path<'p> {
         if below.1 < below.0 || length < 2 {
             return None;
         }
+        let stretch = (around.start, around.end);
         let mut follows = self.follows.borrow_mut();
-        follows.fill(p, (around.start, around.end), below, &around.tail);
-        let mut best: Option<(usize, (usize, usize), f64)> = None;
-        let mut alive = around.alive.clone();
-        for higher in above.0..=above.1 {
-            let lowers = (below.0..=below.1)
-                .take_while(|lower| p.is_cut(higher, *lower))
-                .count();
-            alive.copy_from_slice(&around.alive);
-            let mut brought = around.before;
-            for i in 1..length {
-                brought += p.forth(around.start + i - 1, higher, &mut alive);
-                for from in (0..lowers).step_by(ASIDE) {
-                    let worths = follows.worth(i, from / ASIDE, &alive);
-                    for (lower, worth) in (from..lowers).zip(worths) {
-                        let value = brought + worth;
-                        if best.is_none_or(|b| value > b.2) {
-                            best = Some((around.start + i, (higher, below.0 + lower), value));
+        follows.before(p, stretch, above, (around.before, &around.alive));
+        // One past the lowest asks that are a cut below each ask.
+        let ends: Vec<usize> = (above.0..=above.1)
+            .map(|higher| {
+                let lowers = (below.0..=below.1).take_while(|lower| p.is_cut(higher, *lower));
+                below.0 + lowers.count()
+            })
+            .collect();
+        // Of equally good ones the first by ask, period and lower ask.
+        let mut best: Option<(usize, usize, usize)> = None;
+        let mut most = f64::NEG_INFINITY;
+        for eight in below.0 / ASIDE..=below.1 / ASIDE {
+            follows.after(stretch, eight, &around.tail);
+            let first = below.0.max(eight * ASIDE);
+            for (place, end) in ends.iter().enumerate().filter(|(_, end)| first < **end) {
+                for i in 1..length {
+                    let worths = follows.worth(i, place * length + i);
+                    if worths.iter().all(|worth| *worth < most) {
+                        continue;
+                    }
+                    for (lower, value) in (eight * ASIDE..*end).zip(worths) {
+                        let here = (above.0 + place, i, lower);
+                        let better =
+                            value > most || value == most && best.is_some_and(|b| here < b);
+                        if lower >= first && better {
+                            (best, most) = (Some(here), value);
                         }
                     }
                 }
             }
         }
-        best
+        let (higher, i, lower) = best?;
+        Some((around.start + i, (higher, lower), most))
     }
 }
 
