@@ -1,8 +1,6 @@
 //! The search's moves: a plan as blocks of periods at one ask each.
 
-use super::follows::{ASIDE, Follows};
 use super::solver::{NO_GAIN, Problem};
-use std::cell::RefCell;
 
 /// Rounds of moves at most; each must gain, so few are ever used.
 const ROUNDS: usize = 60;
@@ -20,7 +18,6 @@ pub(super) struct Path<'p> {
     /// Highest ask allowed.
     first: usize,
     pub(super) blocks: Vec<Block>,
-    follows: RefCell<Follows>,
 }
 
 /// What stands around a stretch of periods: what was brought before it, what is
@@ -39,7 +36,6 @@ impl<'p> Path<'p> {
             problem,
             first,
             blocks: Vec::new(),
-            follows: RefCell::new(Follows::new(problem)),
         }
     }
 
@@ -260,45 +256,38 @@ impl<'p> Path<'p> {
         below: (usize, usize),
     ) -> Option<(usize, (usize, usize), f64)> {
         let p = self.problem;
-        let length = around.end - around.start;
+        let (length, s) = (around.end - around.start, p.weights.len());
         if below.1 < below.0 || length < 2 {
             return None;
         }
-        let stretch = (around.start, around.end);
-        let mut follows = self.follows.borrow_mut();
-        follows.before(p, stretch, above, (around.before, &around.alive));
-        // One past the lowest asks that are a cut below each ask.
-        let ends: Vec<usize> = (above.0..=above.1)
-            .map(|higher| {
-                let lowers = (below.0..=below.1).take_while(|lower| p.is_cut(higher, *lower));
-                below.0 + lowers.count()
-            })
-            .collect();
-        // Of equally good ones the first by ask, period and lower ask.
-        let mut best: Option<(usize, usize, usize)> = None;
-        let mut most = f64::NEG_INFINITY;
-        for eight in below.0 / ASIDE..=below.1 / ASIDE {
-            follows.after(stretch, eight, &around.tail);
-            let first = below.0.max(eight * ASIDE);
-            for (place, end) in ends.iter().enumerate().filter(|(_, end)| first < **end) {
-                for i in 1..length {
-                    let worths = follows.worth(i, place * length + i);
-                    if worths.iter().all(|worth| *worth < most) {
-                        continue;
+        // What each lower ask brings from each period of the stretch on.
+        let mut follows = vec![0.0; (below.1 - below.0 + 1) * length * s];
+        for (lower, rows) in (below.0..).zip(follows.chunks_exact_mut(length * s)) {
+            let mut value = around.tail.clone();
+            for i in (1..length).rev() {
+                p.back(around.start + i, lower, &mut value);
+                rows[i * s..(i + 1) * s].copy_from_slice(&value);
+            }
+        }
+        let mut best: Option<(usize, (usize, usize), f64)> = None;
+        let mut alive = around.alive.clone();
+        for higher in above.0..=above.1 {
+            alive.copy_from_slice(&around.alive);
+            let mut brought = around.before;
+            for i in 1..length {
+                brought += p.forth(around.start + i - 1, higher, &mut alive);
+                for (lower, rows) in (below.0..).zip(follows.chunks_exact(length * s)) {
+                    if !p.is_cut(higher, lower) {
+                        break;
                     }
-                    for (lower, value) in (eight * ASIDE..*end).zip(worths) {
-                        let here = (above.0 + place, i, lower);
-                        let better =
-                            value > most || value == most && best.is_some_and(|b| here < b);
-                        if lower >= first && better {
-                            (best, most) = (Some(here), value);
-                        }
+                    let value = brought + dot(&alive, &rows[i * s..(i + 1) * s]);
+                    if best.is_none_or(|b| value > b.2) {
+                        best = Some((around.start + i, (higher, lower), value));
                     }
                 }
             }
         }
-        let (higher, i, lower) = best?;
-        Some((around.start + i, (higher, lower), most))
+        best
     }
 }
 

@@ -13,7 +13,6 @@
 //! * price points: [`price_points`]; what follows from a plan: `outlook`
 
 mod block;
-mod follows;
 mod outlook;
 pub mod price_points;
 mod prospects;
