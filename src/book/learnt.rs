@@ -137,6 +137,8 @@ impl Book {
         let last = "DELETE FROM learnt WHERE number NOT IN \
             (SELECT number FROM learnt ORDER BY number DESC LIMIT ?1)";
         writing.execute(last, [KEPT - 1]).ok()?;
+        let orphans = "DELETE FROM learnt_comps WHERE learnt NOT IN (SELECT number FROM learnt)";
+        writing.execute(orphans, []).ok()?;
         let insert = "INSERT INTO learnt (key, model, sum) VALUES (?1, ?2, ?3)";
         writing
             .execute(insert, params![key, model, sum(model)])

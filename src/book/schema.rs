@@ -229,7 +229,7 @@ const RANGES_OF_YEARS: &str = "";
 const PLACEHOLDER: &str = "";
 
 /// What was learnt from the records, and the state of the file that it is for. All of
-/// it may be deleted at any time.
+/// it may be deleted at any time, also in part; so no key refers from one to another.
 const LEARNT: &str = "
 CREATE TABLE learnt_from (
     one     INTEGER PRIMARY KEY CHECK (one = 1),
@@ -243,7 +243,7 @@ CREATE TABLE learnt (
     model  BLOB NOT NULL
 ) STRICT;
 CREATE TABLE learnt_comps (
-    learnt INTEGER NOT NULL REFERENCES learnt (number) ON DELETE CASCADE,
+    learnt INTEGER NOT NULL,
     part   INTEGER NOT NULL,
     sum    INTEGER NOT NULL,
     comps  BLOB NOT NULL,

@@ -24,36 +24,53 @@ const ROAD: [&str; 11] = [
     "2",
 ];
 
+/// Chance from a row's number, so that any stretch of rows can be made (SplitMix64).
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, end: u64) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mixed = (self.0 ^ (self.0 >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        let mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        (mixed ^ (mixed >> 31)) % end
+    }
+
+    fn pick(&mut self, of: &[&'static str]) -> &'static str {
+        of[self.below(of.len() as u64) as usize]
+    }
+}
+
 fn comps(from: usize, to: usize) -> String {
     let mut csv = String::from(
         "listing,source,style,made,condition,tier,seat_tube,new_price,listed_on,first_seen,\
          last_seen,ask,last_ask,outcome,sold_price\n",
     );
     for n in from..to {
-        let pick =
-            |of: &[&'static str], salt: usize| of[(n * 7919 + salt * 104_729) / 13 % of.len()];
-        let style = pick(&["road", "hybrid", "mountain", "kids", "city"], 1);
-        let made = pick(&["2009", "2014", "", "2018", "2010..2012", "1998"], 2);
-        let condition = pick(&["2", "3", "4", "", "5"], 3);
-        let tier = pick(&["1", "2", "", "3"], 4);
-        let tube = pick(&["52", "", "56", "47", "61"], 5);
-        let new = pick(&["", "", "650", "1100"], 6);
-        let month = pick(&["2025-06", "2025-10", "2026-01", "2026-03"], 7);
-        let outcome = pick(&["sold", "gone", "listed", "withdrawn"], 8);
-        let ask = 80 + n * 31 % 400;
-        let sold = if outcome == "sold" && n % 5 == 0 {
-            (ask - 9).to_string()
-        } else {
-            String::new()
+        let mut chance = Chance(n as u64);
+        let style = chance.pick(&["road", "hybrid", "mountain", "kids", "city"]);
+        let made = chance.pick(&["2009", "2014", "", "2018", "2010..2012", "1998"]);
+        let condition = chance.pick(&["2", "3", "4", "", "5"]);
+        let tier = chance.pick(&["1", "2", "", "3"]);
+        let tube = chance.pick(&["52", "", "56", "47", "61"]);
+        let new = chance.pick(&["", "", "650", "1100"]);
+        let month = chance.pick(&["2025-06", "2025-10", "2026-01", "2026-03"]);
+        let outcome = chance.pick(&["sold", "gone", "listed", "withdrawn"]);
+        let grade: u64 = condition.parse().unwrap_or(3);
+        // Who asks more waits longer.
+        let over = chance.below(120);
+        let ask = 40 * grade + over;
+        let sold = match outcome {
+            "sold" if n % 5 == 0 => (ask - 9).to_string(),
+            _ => String::new(),
         };
+        let first = 2 + chance.below(9);
+        let last = first + 1 + chance.below(6) + over / 10;
+        let last_ask = ask - chance.below(7);
         writeln!(
             csv,
-            "L{n},ads {},{style},{made},{condition},{tier},{tube},{new},{month}-02,{month}-{:02},\
-             {month}-{:02},{ask},{},{outcome},{sold}",
+            "L{n},ads {},{style},{made},{condition},{tier},{tube},{new},{month}-02,\
+             {month}-{first:02},{month}-{last:02},{ask},{last_ask},{outcome},{sold}",
             n % 3,
-            2 + n % 9,
-            12 + n % 17,
-            ask - n % 7,
         )
         .unwrap();
     }
@@ -189,7 +206,7 @@ fn nothing_kept_outlives_a_change() {
         );
     });
     changed("another program's deletion", &|| {
-        sql("DELETE FROM comps WHERE row % 3 = 0")
+        sql("DELETE FROM comps WHERE row % 50 = 0")
     });
     changed("a change in write-ahead mode", &|| {
         sql(
@@ -274,6 +291,7 @@ fn what_is_damaged_is_learnt_anew() {
         other(&workshop).execute_batch(&batch).unwrap();
         assert_eq!(workshop.run(&ROAD).done().out, fresh, "{damage}");
         assert!(kept(&workshop) > 0, "kept again after: {damage}");
+        workshop.run(&["check"]).done();
     }
 }
 
