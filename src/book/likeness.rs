@@ -3,7 +3,7 @@
 use super::{Book, BookProblem, stored};
 use crate::trade::calendar::days_between;
 use crate::trade::{Bike, Condition, Day, Money, SeatTube, Tier, Years};
-use rusqlite::Connection;
+use rusqlite::{Connection, Transaction, TransactionBehavior};
 
 /// Two like listings may be one bike when they appeared at most this many days
 /// apart: a seller lists at two places within weeks. A choice without a source.
@@ -127,6 +127,11 @@ impl Book {
     /// to the next by likeness took four times as long for a million comps.
     pub fn like_listings(&self) -> Result<LikeListings, BookProblem> {
         let collect = || -> rusqlite::Result<LikeListings> {
+            // One lock for all rows: taking it for each costs more than reading them.
+            let alone = self.connection.is_autocommit();
+            let deferred = TransactionBehavior::Deferred;
+            let reading = || Transaction::new_unchecked(&self.connection, deferred);
+            let _reading = alone.then(reading).transpose()?;
             let all =
                 "SELECT likeness, row FROM comps WHERE likeness IS NOT NULL ORDER BY likeness";
             let mut statement = self.connection.prepare(all)?;
