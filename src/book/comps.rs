@@ -1,10 +1,10 @@
 //! The table of comparables, and the sources they were seen at.
 
+use super::opening::{WAIT, connect};
 use super::stored::{self, BIKE, Cell, Kind, Table};
-use super::{Book, BookProblem, likeness};
+use super::{Book, BookProblem, ahead, likeness};
 use crate::trade::{Bike, Comparable, Money, Outcome, Style};
-use rusqlite::{OptionalExtension, Row};
-use std::collections::HashMap;
+use rusqlite::{Connection, OptionalExtension, Row};
 
 pub(super) const COMPS: Table = Table {
     name: "comps",
@@ -36,6 +36,10 @@ const READ: &str = "SELECT row, source, style, made, condition, tier, seat_tube,
     FROM comps";
 const LISTING: usize = 16;
 
+/// Comps from which on a second thread reads ahead: with fewer it is not worth
+/// opening the book once more.
+const MANY: i64 = 20_000;
+
 pub(super) fn cells(comp: &Comparable, source: i64) -> [Cell<'_>; 17] {
     let [style, made, condition, tier, seat_tube, new_price] = stored::bike(&comp.bike);
     [
@@ -60,7 +64,7 @@ pub(super) fn cells(comp: &Comparable, source: i64) -> [Cell<'_>; 17] {
 }
 
 /// A record to be filled from rows.
-fn blank() -> Comparable {
+pub(super) fn blank() -> Comparable {
     Comparable {
         listing: String::new(),
         source: String::new(),
@@ -93,6 +97,21 @@ fn fill(comp: &mut Comparable, row: &Row<'_>) -> rusqlite::Result<u32> {
     row.get(1)
 }
 
+/// The number of a source, a new one where it has none yet.
+pub(super) fn number_of_source(connection: &Connection, name: &str) -> rusqlite::Result<i64> {
+    let find = "SELECT number FROM sources WHERE name = ?1";
+    match connection
+        .query_row(find, [name], |row| row.get(0))
+        .optional()?
+    {
+        Some(number) => Ok(number),
+        None => {
+            connection.execute("INSERT INTO sources (name) VALUES (?1)", [name])?;
+            Ok(connection.last_insert_rowid())
+        }
+    }
+}
+
 impl Book {
     /// Number and name of every source that has comps, by the bytes of the name.
     /// The numbers follow the order of import; sort by name where order matters.
@@ -109,23 +128,30 @@ impl Book {
     }
 
     /// Streams every comp with its row number, in the order in which they first
-    /// came in. The record is one buffer, filled again for each row.
+    /// came in. Of many, a second thread reads the next ones meanwhile.
     ///
     /// # Errors
     /// The book cannot be read or is damaged; what was streamed before stands.
     pub fn each_comp(&self, take: &mut dyn FnMut(i64, &Comparable)) -> Result<(), BookProblem> {
-        let sources: HashMap<u32, String> = self.sources()?.into_iter().collect();
-        let (mut comp, mut named) = (blank(), None);
-        self.each_row(&mut |row| {
-            let source = fill(&mut comp, row)?;
-            if named != Some(source) {
-                let name = sources.get(&source).ok_or_else(|| stored::nonsense(1))?;
-                comp.source.clone_from(name);
-                named = Some(source);
-            }
-            take(row.get(0)?, &comp);
-            Ok(())
-        })
+        // Within an import, a second reader would not see what is not finished yet.
+        let alone = !self.connection.is_autocommit();
+        let last = "SELECT coalesce(max(row), 0) FROM comps";
+        let last = self
+            .connection
+            .query_row(last, [], |row| row.get::<_, i64>(0));
+        let last = last.map_err(|error| self.problem(error))?;
+        let read = if last >= MANY && !alone && ahead::pays() {
+            let reader = connect(&self.path, WAIT)?;
+            // Read once from end to end: at most 1 MB (negative: in KiB).
+            let small = reader.pragma_update(None, "cache_size", -1000);
+            small.and_then(|()| ahead::each(reader, take))
+        } else {
+            stream(&self.connection, &mut blank(), |row, comp| {
+                take(row, comp);
+                true
+            })
+        };
+        read.map_err(|error| self.problem(error))
     }
 
     /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
@@ -146,19 +172,31 @@ impl Book {
             .and_then(|mut statement| statement.query_row([row], whole).optional())
             .map_err(|error| self.problem(error))
     }
+}
 
-    fn each_row(
-        &self,
-        take: &mut dyn FnMut(&Row<'_>) -> rusqlite::Result<()>,
-    ) -> Result<(), BookProblem> {
-        let mut all = || -> rusqlite::Result<()> {
-            let mut statement = self.connection.prepare(&format!("{READ} ORDER BY row"))?;
-            let mut rows = statement.query([])?;
-            while let Some(row) = rows.next()? {
-                take(row)?;
-            }
-            Ok(())
-        };
-        all().map_err(|error| self.problem(error))
+/// Shows every comp to `take` until it wants no more. The record is one buffer,
+/// filled again for each row; `take` may swap it for another one.
+pub(super) fn stream(
+    connection: &Connection,
+    comp: &mut Comparable,
+    mut take: impl FnMut(i64, &mut Comparable) -> bool,
+) -> rusqlite::Result<()> {
+    let mut names = connection.prepare("SELECT number, name FROM sources ORDER BY number")?;
+    let names: Vec<(u32, String)> = names
+        .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+        .collect::<rusqlite::Result<_>>()?;
+    let mut statement = connection.prepare(&format!("{READ} ORDER BY row"))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let source = fill(comp, row)?;
+        let place = names.binary_search_by_key(&source, |name| name.0);
+        let name = &names[place.map_err(|_| stored::nonsense(1))?].1;
+        if comp.source != *name {
+            comp.source.clone_from(name);
+        }
+        if !take(row.get(0)?, comp) {
+            break;
+        }
     }
+    Ok(())
 }

@@ -15,7 +15,7 @@ use super::writing::Writing;
 use super::{Book, BookProblem, likeness};
 use crate::trade::inspection::Inspection;
 use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Sale};
-use rusqlite::{Connection, OptionalExtension, params};
+use rusqlite::params;
 use std::collections::HashMap;
 
 /// What became of a record that was put into the book.
@@ -97,6 +97,7 @@ impl Book {
         book.check_writable()?;
         let begun = Writing::begin(&book.connection);
         let transaction = begun.map_err(|error| book.problem(error))?;
+        book.forget_learnt();
         let next = "SELECT coalesce(max(number), 0) + 1 FROM imports";
         let number = transaction
             .query_row(next, [], |row| row.get(0))
@@ -360,7 +361,7 @@ impl<'b> Import<'b> {
         if let Some(number) = self.sources.get(name) {
             return Ok(*number);
         }
-        let number = number_of_source(&self.transaction, name)?;
+        let number = comps::number_of_source(&self.transaction, name)?;
         self.sources.insert(name.to_string(), number);
         Ok(number)
     }
@@ -375,20 +376,6 @@ impl<'b> Import<'b> {
             Put::TwiceInFile => {}
         }
         Ok(put)
-    }
-}
-
-fn number_of_source(connection: &Connection, name: &str) -> rusqlite::Result<i64> {
-    let find = "SELECT number FROM sources WHERE name = ?1";
-    match connection
-        .query_row(find, [name], |row| row.get(0))
-        .optional()?
-    {
-        Some(number) => Ok(number),
-        None => {
-            connection.execute("INSERT INTO sources (name) VALUES (?1)", [name])?;
-            Ok(connection.last_insert_rowid())
-        }
     }
 }
 

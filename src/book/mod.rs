@@ -6,13 +6,15 @@
 //!
 //! * [`open`](Book::open), [`start`](Book::start): `opening`; what can go wrong: [`problem`]
 //! * the tables and their versions: `schema`, `migration`
-//! * records in and out: `sales`, `asks`, `comps`, `costs`, `gifts`,
-//!   `inspections`, `offers`, how they are coded: `stored`
+//! * records in and out: `sales`, `asks`, `comps` (read ahead: `ahead`), `costs`,
+//!   `gifts`, `inspections`, `offers`, how they are coded: `stored`
 //! * records as they stood on a day: `recorded`; closed quarters: `closings`
 //! * one bike listed twice: `likeness`; records without an id: `alike`
+//! * what was learnt from the records, while they are the same: `learnt`
 //! * imports, their history and undo: [`imports`], `writer`, `writing`, [`history`],
 //!   `changes`, `column_maps`
 
+mod ahead;
 mod alike;
 mod asks;
 mod changes;
@@ -25,6 +27,7 @@ pub mod history;
 mod holder;
 pub mod imports;
 mod inspections;
+mod learnt;
 mod likeness;
 mod migration;
 mod offers;
@@ -46,12 +49,16 @@ pub use closings::Closing;
 pub use column_maps::RememberedColumns;
 pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
 pub use imports::{FieldChange, Import, ImportSummary, Put};
+pub use learnt::{Kept, State};
+pub use likeness::LikeListings;
 pub use problem::BookProblem;
 pub use recorded::Recorded;
 pub use settings::Settings;
 pub use writing::Together;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
+use std::cell::OnceCell;
+use std::fs::File;
 use std::path::{Path, PathBuf};
 
 /// An open book.
@@ -60,6 +67,8 @@ pub struct Book {
     connection: Connection,
     path: PathBuf,
     settings: Settings,
+    /// For the file's header, see `learnt`; closed after the connection.
+    header: OnceCell<File>,
 }
 
 /// How many records a book holds.
@@ -153,8 +162,17 @@ impl Book {
     /// ends. Unchecked (by the compiler): callers hold the book by `&mut`.
     fn write(&self) -> Result<Transaction<'_>, BookProblem> {
         self.check_writable()?;
-        Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
-            .map_err(|error| self.problem(error))
+        let transaction =
+            Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate)
+                .map_err(|error| self.problem(error))?;
+        self.forget_learnt();
+        Ok(transaction)
+    }
+
+    /// What was learnt is for the book as it was before the transaction that has just
+    /// begun. Where this fails, the file's change counter tells the same.
+    fn forget_learnt(&self) {
+        let _ = self.connection.execute("DELETE FROM learnt_from", []);
     }
 
     /// SQLite would begin a transaction that only reads, and fail at the first

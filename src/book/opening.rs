@@ -6,6 +6,7 @@ use super::schema::{APPLICATION_ID, MIGRATIONS};
 use super::settings::{self, Settings};
 use super::{Book, folder_of, is_code, plain};
 use rusqlite::{Connection, ErrorCode, OpenFlags};
+use std::cell::OnceCell;
 use std::fs::{self, File, OpenOptions};
 use std::io;
 use std::path::{Path, PathBuf};
@@ -114,6 +115,7 @@ impl Book {
             connection,
             path,
             settings,
+            header: OnceCell::new(),
         })
     }
 }

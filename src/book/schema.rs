@@ -19,7 +19,15 @@
 pub(super) const APPLICATION_ID: i32 = i32::from_be_bytes(*b"WhWr");
 
 /// Step `n` (counted from 1) takes a book from version `n - 1` to `n`.
-pub(super) const MIGRATIONS: &[&str] = &[FIRST, ASKS, MONEY, INSPECTIONS, RANGES_OF_YEARS, OFFERS];
+pub(super) const MIGRATIONS: &[&str] = &[
+    FIRST,
+    ASKS,
+    MONEY,
+    INSPECTIONS,
+    RANGES_OF_YEARS,
+    OFFERS,
+    LEARNT,
+];
 
 const FIRST: &str = "
 CREATE TABLE workshop (
@@ -239,5 +247,28 @@ CREATE TABLE offers (
     tier          INTEGER CHECK (tier BETWEEN 1 AND 5),
     import        INTEGER NOT NULL REFERENCES imports (number),
     UNIQUE (bike, \"on\")
+) STRICT;
+";
+
+/// What was learnt from the records, and the state of the file that it is for. All of
+/// it may be deleted at any time, also in part; so no key refers from one to another.
+const LEARNT: &str = "
+CREATE TABLE learnt_from (
+    one     INTEGER PRIMARY KEY CHECK (one = 1),
+    counter INTEGER NOT NULL,
+    cookie  INTEGER NOT NULL
+) STRICT;
+CREATE TABLE learnt (
+    number INTEGER PRIMARY KEY,
+    key    TEXT NOT NULL UNIQUE,
+    sum    INTEGER NOT NULL,
+    model  BLOB NOT NULL
+) STRICT;
+CREATE TABLE learnt_comps (
+    learnt INTEGER NOT NULL,
+    part   INTEGER NOT NULL,
+    sum    INTEGER NOT NULL,
+    comps  BLOB NOT NULL,
+    PRIMARY KEY (learnt, part)
 ) STRICT;
 ";

@@ -1,10 +1,10 @@
 //! `accuracy`: how well the prices have held up.
 
 use super::arguments::{Accuracy as Asked, Format};
-use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::pictures::{self, Picture};
 use super::price::check_level;
+use super::records_once::RecordsOnce;
 use super::{Context, DONE};
 use crate::book::Book;
 use crate::pricing::accuracy::{Accuracy, Question, accuracy};
@@ -33,10 +33,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
         currency: book.settings().currency,
         level: arguments.level,
     };
-    // Each fit reads the book through a door of its own.
-    let open = |day: Day| -> Result<Box<dyn Records>, RecordsError> {
-        let records = BookRecords::of(Book::open(&context.book)?, day)?;
-        Ok(Box::new(records))
+    let records = RecordsOnce::of(&book)?;
+    let open = |day: Day| -> Result<Box<dyn Records + '_>, RecordsError> {
+        Ok(Box::new(records.known_on(day)))
     };
     let found = accuracy(&open, Priors::shipped(), &question)?;
     let text = match context.format {

@@ -1,42 +1,57 @@
 //! The book as the model's source of records.
 
 use crate::accounts::DirectCost;
-use crate::book::{Book, BookProblem};
+use crate::book::{Book, BookProblem, State};
 use crate::pricing::{Records, RecordsError};
 use crate::trade::{AskChange, Comparable, Cost, Day, Sale};
-use std::borrow::Borrow;
-use std::collections::HashMap;
+use std::cell::{Cell, OnceCell};
 
 /// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
-/// The book is borrowed, or its own.
-pub struct BookRecords<B: Borrow<Book>> {
-    book: B,
+pub struct BookRecords<'b> {
+    book: &'b Book,
+    as_of: Day,
+    state: Option<State>,
     sales: Vec<Sale>,
     asks: Vec<AskChange>,
     costs: Vec<Cost>,
-    weights: HashMap<i64, f64>,
+    /// Rows that count less than 1, in order, with their weights.
+    weights: OnceCell<Vec<(i64, f64)>>,
+    row: Cell<i64>,
 }
 
-impl<B: Borrow<Book>> BookRecords<B> {
-    /// Reads them and finds the double listings known on `as_of`.
+impl<'b> BookRecords<'b> {
+    /// Reads them; the double listings are those known on `as_of`.
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn of(book: B, as_of: Day) -> Result<Self, BookProblem> {
-        let mut weights = HashMap::new();
-        let kept = book.borrow();
-        for group in kept.double_listings(as_of)? {
-            let weight = 1.0 / group.len() as f64;
-            weights.extend(group.into_iter().map(|row| (row, weight)));
-        }
-        let (sales, asks, costs) = (kept.sales()?, kept.asks()?, kept.costs()?);
+    pub fn of(book: &'b Book, as_of: Day) -> Result<Self, BookProblem> {
+        let state = book.state();
+        let (sales, asks, costs) = (book.sales()?, book.asks()?, book.costs()?);
         Ok(Self {
             book,
+            as_of,
+            state,
             sales,
             asks,
             costs,
-            weights,
+            weights: OnceCell::new(),
+            row: Cell::new(0),
         })
+    }
+
+    /// The book.
+    pub fn book(&self) -> &'b Book {
+        self.book
+    }
+
+    /// The book's state before it was read.
+    pub fn state(&self) -> Option<State> {
+        self.state
+    }
+
+    /// The row of the comp that is being shown.
+    pub fn row(&self) -> &Cell<i64> {
+        &self.row
     }
 
     /// Money spent, whenever it was.
@@ -50,16 +65,29 @@ impl<B: Borrow<Book>> BookRecords<B> {
         let of_bike = costs.filter(|cost| cost.bike.as_deref() == Some(&sale.id));
         DirectCost::of(sale, of_bike.filter(|cost| cost.on <= as_of))
     }
+
+    fn weights(&self) -> Result<&[(i64, f64)], BookProblem> {
+        if self.weights.get().is_none() {
+            let groups = self.book.double_listings(self.as_of)?;
+            let _ = self.weights.set(weights(groups));
+        }
+        Ok(self.weights.get().map_or(&[], Vec::as_slice))
+    }
 }
 
-impl<B: Borrow<Book>> Records for BookRecords<B> {
+impl Records for BookRecords<'_> {
     fn sales(&self) -> &[Sale] {
         &self.sales
     }
 
     fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError> {
-        self.book.borrow().each_comp(&mut |row, comp| {
-            visit(comp, self.weights.get(&row).copied().unwrap_or(1.0))
+        let mut weights = self.weights()?.iter().peekable();
+        self.book.each_comp(&mut |row, comp| {
+            // Both are in the order of rows; some may be gone meanwhile.
+            while weights.next_if(|weight| weight.0 < row).is_some() {}
+            let weight = weights.next_if(|weight| weight.0 == row);
+            self.row.set(row);
+            visit(comp, weight.map_or(1.0, |weight| weight.1));
         })?;
         Ok(())
     }
@@ -67,4 +95,16 @@ impl<B: Borrow<Book>> Records for BookRecords<B> {
     fn ask_changes(&self) -> &[AskChange] {
         &self.asks
     }
+}
+
+/// The weights of listings in groups of like ones, which each count as one bike, in
+/// the order of rows.
+pub(super) fn weights(groups: Vec<Vec<i64>>) -> Vec<(i64, f64)> {
+    let mut weights: Vec<(i64, f64)> = Vec::new();
+    for group in groups {
+        let weight = 1.0 / group.len() as f64;
+        weights.extend(group.into_iter().map(|row| (row, weight)));
+    }
+    weights.sort_unstable_by_key(|weight| weight.0);
+    weights
 }

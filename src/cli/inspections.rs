@@ -60,7 +60,7 @@ pub struct Told {
 pub fn told_of(
     own: &Sale,
     book: &Book,
-    records: &BookRecords<&Book>,
+    records: &BookRecords<'_>,
     as_of: Day,
 ) -> Result<Told, BookProblem> {
     let kept = book.inspections(as_of)?;

@@ -3,6 +3,7 @@
 use super::arguments::Format;
 use super::book_records::BookRecords;
 use super::failure::Failure;
+use super::learn::{Learnt, learn};
 use super::offer_files::Files;
 use super::offer_flags::Offer as Arguments;
 use super::offer_kept::{self, Kept, Own};
@@ -10,10 +11,9 @@ use super::price_question::{money, read};
 use super::{Context, DONE, chart_file, date_code, inspect, price, price_chart, wishes};
 use crate::book::Book;
 use crate::intake;
-use crate::pricing::offer::{self, Learnt, Question, Terms};
+use crate::pricing::offer::{self, Question, Terms};
 use crate::pricing::quote::{Selling, Source};
-use crate::pricing::time_on_market::{self, SeenListings};
-use crate::pricing::value::NoFit;
+use crate::pricing::time_on_market;
 use crate::pricing::{Priors, ValueModel, ValueSettings, base};
 use crate::report::{offer_chart, offer_json, offer_text};
 use crate::trade::inspection::Sheet;
@@ -56,12 +56,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         },
     };
     let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
-    let mut listings = SeenListings::new(context.as_of, currency);
-    let fitted = match model.fit(&records, &mut listings) {
-        Ok(fitted) => Some(fitted),
-        Err(NoFit::NoRecords) => None,
-        Err(other) => return Err(other.into()),
-    };
+    let Learnt {
+        fitted, listings, ..
+    } = learn(&records, &model, None)?;
     let time = match &fitted {
         Some(model) => time_on_market::learn(priors, model, &records, listings, None),
         None => time_on_market::believed(priors),
@@ -151,7 +148,7 @@ fn question(
         sheet,
         terms: terms(arguments, currency)?,
         asking: money("--asking", &arguments.asking, 0, currency)?,
-        learnt: Learnt::default(),
+        learnt: offer::Learnt::default(),
     };
     Ok((question, note))
 }

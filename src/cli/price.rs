@@ -3,22 +3,20 @@
 use super::arguments::{BaseBike, Format, Price};
 use super::book_records::BookRecords;
 use super::failure::Failure;
+use super::learn::{Learnt, Sought, learn};
 use super::price_chart;
 use super::price_question::{Asked, questions};
 use super::{Context, DONE, inspections, wishes};
 use crate::book::Book;
 use crate::pricing::caution::Caution;
-use crate::pricing::curve::CompsOfStyle;
-use crate::pricing::fitting::Watch;
-use crate::pricing::nearest::{NearestComps, nearest_sales};
-use crate::pricing::observation::Observation;
+use crate::pricing::nearest::nearest_sales;
 use crate::pricing::quote::{self, Selling, Source};
-use crate::pricing::time_on_market::{self, FittedTime, SeenListings};
-use crate::pricing::value::{FittedValue, NoFit};
-use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base, coding::Coding};
+use crate::pricing::time_on_market::{self, FittedTime};
+use crate::pricing::value::FittedValue;
+use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base};
 use crate::report::quote_json::{self, Priced};
 use crate::report::quote_text;
-use crate::trade::{Comparable, Currency, Day, Sale};
+use crate::trade::{Currency, Day, Sale};
 use std::collections::HashSet;
 
 /// Prices what was asked for and prints it.
@@ -61,24 +59,15 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     } else {
         None
     };
-    let mut watch = Watching {
-        one: single.map(|q| {
-            (
-                NearestComps::new(&q.bike, context.as_of, &currency),
-                CompsOfStyle::new(q.bike.style, context.as_of),
-            )
-        }),
-        listings: SeenListings::new(context.as_of, currency),
-    };
-    let fitted = match model.fit(&records, &mut watch) {
-        Ok(fitted) => Some(fitted),
-        Err(NoFit::NoRecords) => None,
-        Err(other) => return Err(other.into()),
-    };
-    let Watching {
-        one: watch,
+    let sought = single.map(|question| Sought {
+        bike: &question.bike,
+        drawn: arguments.chart.is_some(),
+    });
+    let Learnt {
+        fitted,
         listings,
-    } = watch;
+        like,
+    } = learn(&records, &model, sought)?;
     let without = own.as_ref().map(|sale| sale.id.as_str());
     let time = match &fitted {
         Some(model) => time_on_market::learn(Priors::shipped(), model, &records, listings, without),
@@ -115,14 +104,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             verdict: None,
         })
         .collect();
-    if let (Some((nearest, style)), Some(model), Some(one)) = (watch, &fitted, priced.first_mut()) {
+    if let (Some(like), Some(model), Some(one)) = (like, &fitted, priced.first_mut()) {
         let others: Vec<Sale> = sales
             .iter()
             .filter(|s| own.as_ref().is_none_or(|o| o.id != s.id))
             .cloned()
             .collect();
         let bike = one.quote.question.bike;
-        one.comps = nearest.found;
+        one.comps = like.nearest.found;
         one.sales = nearest_sales(
             &others,
             &bike,
@@ -145,7 +134,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
                 .push(Caution::OwnSaleLeftOut { bike, price, on });
         }
         if let Some(path) = &arguments.chart {
-            price_chart::write(path, model, &one.quote, &style.found, &others, context.err)?;
+            price_chart::write(
+                path,
+                model,
+                &one.quote,
+                &like.of_style.found,
+                &others,
+                context.err,
+            )?;
         }
     } else if arguments.chart.is_some() {
         return Err(Failure::refused(
@@ -223,25 +219,5 @@ fn tell_own_sales(priced: &mut [Priced], sales: &[Sale], as_of: Day) {
                 .cautions
                 .push(Caution::OwnSaleAmongRecords { bike });
         }
-    }
-}
-
-struct Watching {
-    /// Neighbours and comps of the style, where one bike is priced.
-    one: Option<(NearestComps, CompsOfStyle)>,
-    listings: SeenListings,
-}
-
-impl Watch for Watching {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
-        if let Some((nearest, style)) = &mut self.one {
-            nearest.comp(comp, seen, coding, b);
-            style.comp(comp, seen, coding, b);
-        }
-        self.listings.comp(comp, seen, coding, b);
-    }
-
-    fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
-        self.listings.weighed(comp, seen, precision);
     }
 }

@@ -8,7 +8,6 @@ use super::failure::Failure;
 use super::import::column_pairs;
 use super::like_id;
 use super::price_file;
-use crate::book::Book;
 use crate::intake::{self, Bikes, CellProblem, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
@@ -26,7 +25,7 @@ pub struct Asked {
 pub fn questions(
     context: &Context<'_>,
     arguments: &Price,
-    records: &BookRecords<&Book>,
+    records: &BookRecords<'_>,
     currency: &Currency,
 ) -> Result<Asked, Failure> {
     let level = arguments.level;
@@ -138,7 +137,7 @@ pub(super) fn read<T>(
         .transpose()
 }
 
-fn own_bike(records: &BookRecords<&Book>, id: &str, as_of: Day) -> Result<Sale, Failure> {
+fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
     let all = records.sales();
     if let Some(sale) = all.iter().find(|s| s.id == id) {
         return sale.as_known_on(as_of).ok_or_else(|| {

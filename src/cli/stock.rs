@@ -3,14 +3,14 @@
 use super::arguments::{Format, Stock as Arguments};
 use super::book_records::BookRecords;
 use super::failure::Failure;
+use super::learn::{Learnt, learn};
 use super::{Context, DONE, inspections, wishes};
 use crate::accounts::{Holding, Prospect, Stock, on_hand};
 use crate::book::Book;
 use crate::pricing::inspection::{Verdict, verdict};
 use crate::pricing::on_hand::quotes_on_hand;
 use crate::pricing::quote::{Question, Quote, Source};
-use crate::pricing::time_on_market::{SeenListings, standing};
-use crate::pricing::value::NoFit;
+use crate::pricing::time_on_market::standing;
 use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base};
 use crate::report::stock_words::Shed;
 use crate::report::{stock_json, stock_text};
@@ -44,12 +44,9 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
             without: None,
         },
     };
-    let mut listings = SeenListings::new(as_of, currency);
-    let fitted = match model.fit(&records, &mut listings) {
-        Ok(fitted) => Some(fitted),
-        Err(NoFit::NoRecords) => None,
-        Err(other) => return Err(other.into()),
-    };
+    let Learnt {
+        fitted, listings, ..
+    } = learn(&records, &model, None)?;
     let source = match &fitted {
         Some(model) => Source::Fitted(model),
         None => Source::Nothing { as_of, currency },
@@ -103,7 +100,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
 /// What `price --bike` asks about it.
 fn question(
     holding: &Holding,
-    records: &BookRecords<&Book>,
+    records: &BookRecords<'_>,
     as_of: Day,
     currency: &Currency,
 ) -> Question {

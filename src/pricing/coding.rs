@@ -12,7 +12,7 @@ use crate::trade::{Day, Style};
 
 /// The coding of one fit: the day of the answer, the market's steps and what
 /// unknown facts are expected to be.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
 pub struct Coding {
     /// Day of the answer.
     pub as_of: Day,

@@ -41,11 +41,16 @@ impl CompsOfStyle {
             found: Vec::new(),
         }
     }
+
+    /// Whether no more are shown.
+    pub fn is_full(&self) -> bool {
+        self.found.len() == SHOWN
+    }
 }
 
 impl Watch for CompsOfStyle {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
-        if comp.bike.style != self.style || self.found.len() == SHOWN {
+        if comp.bike.style != self.style || self.is_full() {
             return;
         }
         if let Some(age) = comp.bike.age(seen.day) {

@@ -94,7 +94,7 @@ pub const NEW_KNOWN: u32 = 16;
 pub const ALL_KNOWN: u32 = 31;
 
 /// A bike as numbers, unknown ones 0 until they are completed.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Facts {
     /// The numbers.
     pub values: [f64; FACTS],
@@ -102,7 +102,32 @@ pub struct Facts {
     pub known: u32,
     /// Where the model year is known as a range: the years, and the day for which
     /// the age counts. The columns of age are then the mean over the years.
+    #[serde(with = "kept_years")]
     pub years: Option<(Years, Day)>,
+}
+
+/// A range of years as it is kept: first, last and the day.
+mod kept_years {
+    use crate::trade::{Day, Years};
+    use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
+
+    pub(super) fn serialize<S: Serializer>(
+        years: &Option<(Years, Day)>,
+        serializer: S,
+    ) -> Result<S::Ok, S::Error> {
+        let plain = years.map(|(years, day)| (years.first(), years.last(), day));
+        plain.serialize(serializer)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
+        deserializer: D,
+    ) -> Result<Option<(Years, Day)>, D::Error> {
+        let Some((first, last, day)) = Option::<(i16, i16, Day)>::deserialize(deserializer)? else {
+            return Ok(None);
+        };
+        let years = Years::range(first, last).ok_or_else(|| D::Error::custom("no range"))?;
+        Ok(Some((years, day)))
+    }
 }
 
 impl Facts {
@@ -145,6 +170,14 @@ fn age_lengths(age: f64) -> [f64; 5] {
         from = to;
     }
     lengths
+}
+
+/// What an age does to ln of a value beside the base's, by the coefficients `b` of the
+/// design's columns.
+pub(super) fn on_the_age_curve(age: f64, b: &[f64]) -> f64 {
+    let (here, base) = (age_lengths(age), age_lengths(BASE_AGE));
+    let lengths = here.iter().zip(base).zip(&b[AGE]);
+    lengths.map(|((here, base), b)| b * (here - base)).sum()
 }
 
 /// The facts of `bike` on `day`; its new price in units of `currency`.

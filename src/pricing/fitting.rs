@@ -10,7 +10,9 @@
 use super::coding::Coding;
 use super::features::Facts;
 use super::gathered::Gathered;
-use super::observation::{Group, Observation, Records, RecordsError, Unused, of_comp, of_sale};
+use super::observation::{
+    Group, Observation, Records, RecordsError, Unused, of_comp, of_sale, price_of,
+};
 use super::own_sales::StartVariance;
 use super::pilot::{OwnRow, Pilot, robust_weight};
 use super::prior_rows::Prior;
@@ -50,6 +52,7 @@ impl Watch for Unwatched {
 }
 
 /// The records reduced to a triangle and the own rows.
+#[derive(serde::Serialize, serde::Deserialize)]
 pub struct Reduced {
     /// The coding.
     pub coding: Coding,
@@ -179,23 +182,24 @@ fn first_pass(
     }
     let mut heap: BinaryHeap<Entry> = BinaryHeap::with_capacity(PILOT + 1);
     let mut oldest: Option<Day> = None;
-    records.each_comp(
-        &mut |comp, weight| match of_comp(comp, weight, as_of, currency) {
-            Ok(seen) => {
-                gathered.comps += 1;
-                oldest = Some(oldest.map_or(seen.day, |d| d.min(seen.day)));
-                let hash = name_hash(&comp.source, &comp.listing);
-                if heap.len() < PILOT {
-                    heap.push(Entry(hash, seen));
-                } else if heap.peek().is_some_and(|top| hash < top.0) {
-                    heap.pop();
-                    heap.push(Entry(hash, seen));
-                }
+    records.each_comp(&mut |comp, weight| match price_of(comp, as_of) {
+        Ok((_, _, day)) => {
+            gathered.comps += 1;
+            oldest = Some(oldest.map_or(day, |d| d.min(day)));
+            let hash = name_hash(&comp.source, &comp.listing);
+            if heap.len() == PILOT && heap.peek().is_some_and(|top| hash >= top.0) {
+                return;
             }
-            Err(Unused::NotYet) => {}
-            Err(_) => gathered.leave_out(name(comp), None),
-        },
-    )?;
+            if let Ok(seen) = of_comp(comp, weight, as_of, currency) {
+                if heap.len() == PILOT {
+                    heap.pop();
+                }
+                heap.push(Entry(hash, seen));
+            }
+        }
+        Err(Unused::NotYet) => {}
+        Err(_) => gathered.leave_out(name(comp), None),
+    })?;
     let pilot = heap.into_sorted_vec().into_iter().map(|e| e.1).collect();
     Ok(First { pilot, oldest })
 }
@@ -230,36 +234,38 @@ fn second_pass(
     watch: &mut dyn Watch,
 ) -> Result<(Triangle, f64, StartVariance), NoFit> {
     let (as_of, currency) = (model.settings.as_of, model.settings.currency);
-    let mut triangle = Triangle::new(coding.width());
     let mut x = vec![0.0; coding.width()];
     let mut problem: Option<FitProblem> = None;
     let mut counts = [0.0; 6];
-    records.each_comp(&mut |comp, weight| {
-        let seen = match of_comp(comp, weight, as_of, &currency) {
-            Ok(seen) => seen,
-            Err(why) => return watch.unused(comp, why),
-        };
-        coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
-        let residual = seen.ln_price - dot(&x, &pilot.b);
-        let unknown = coding.unknown_variance(&seen.facts, &pilot.b);
-        let variance = pilot.variances[seen.group as usize] + unknown;
-        let robust = robust_weight(residual, variance);
-        if robust == 0.0 {
-            gathered.comps -= 1;
-            gathered.leave_out(name(comp), Some(residual.exp()));
-            watch.nonsense(comp, &seen, residual.exp());
-            return;
-        }
-        counts[seen.group as usize] += weight;
-        gathered.see(&comp.bike, seen.day);
-        gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
-        let precision = weight * robust / variance;
-        if let Err(e) = triangle.push(&x, seen.ln_price, precision) {
-            problem.get_or_insert(e);
-        }
-        watch.comp(comp, &seen, coding, &pilot.b);
-        watch.weighed(comp, &seen, precision);
-    })?;
+    let (triangle, read) = Triangle::beside(coding.width(), |rows| {
+        records.each_comp(&mut |comp, weight| {
+            let seen = match of_comp(comp, weight, as_of, &currency) {
+                Ok(seen) => seen,
+                Err(why) => return watch.unused(comp, why),
+            };
+            coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+            let residual = seen.ln_price - dot(&x, &pilot.b);
+            let unknown = coding.unknown_variance(&seen.facts, &pilot.b);
+            let variance = pilot.variances[seen.group as usize] + unknown;
+            let robust = robust_weight(residual, variance);
+            if robust == 0.0 {
+                gathered.comps -= 1;
+                gathered.leave_out(name(comp), Some(residual.exp()));
+                watch.nonsense(comp, &seen, residual.exp());
+                return;
+            }
+            counts[seen.group as usize] += weight;
+            gathered.see(&comp.bike, seen.day);
+            gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
+            let precision = weight * robust / variance;
+            if let Err(e) = rows.push(&x, seen.ln_price, precision) {
+                problem.get_or_insert(e);
+            }
+            watch.comp(comp, &seen, coding, &pilot.b);
+            watch.weighed(comp, &seen, precision);
+        })
+    });
+    read?;
     if let Some(problem) = problem {
         return Err(problem.into());
     }

@@ -6,7 +6,7 @@ use crate::trade::{Bike, Day, Money, SizeClass};
 const NAMED: usize = 50;
 
 /// A record that carries nothing, and why.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct LeftOut {
     /// Its id (with its source).
     pub name: String,
@@ -15,7 +15,7 @@ pub struct LeftOut {
 }
 
 /// What the records hold.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
 pub struct Gathered {
     /// Own sales used.
     pub sales: usize,

@@ -13,6 +13,7 @@ mod from_new_price;
 pub mod gathered;
 mod in_parallel;
 pub mod inspection;
+pub mod learnt;
 pub mod market;
 pub mod nearest;
 mod new_prices;

@@ -12,11 +12,11 @@ use crate::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Sale};
 pub const SHOWN: usize = 5;
 /// Distance added for each fact that one of the two does not know: about the
 /// spread of an unknown feature's effect (judgement).
-const UNKNOWN: f64 = 0.20;
+pub(super) const UNKNOWN: f64 = 0.20;
 /// Distance added for another style, besides the styles' own difference (judgement).
-const OTHER_STYLE: f64 = 0.25;
+pub(super) const OTHER_STYLE: f64 = 0.25;
 /// Distance for each year between the prices: a market drifts (judgement).
-const A_YEAR: f64 = 0.04;
+pub(super) const A_YEAR: f64 = 0.04;
 
 /// A record like the bike.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,6 +56,12 @@ impl NearestComps {
             as_of,
             found: Vec::new(),
         }
+    }
+
+    /// How near a further comp must be to count; infinite while too few are found.
+    pub fn reach(&self) -> f64 {
+        let farthest = self.found.get(SHOWN - 1);
+        farthest.map_or(f64::INFINITY, |neighbour| neighbour.distance)
     }
 }
 

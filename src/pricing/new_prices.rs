@@ -9,7 +9,7 @@ use crate::trade::Style;
 /// What a bike of a style and tier usually costs new: ln new price regressed on
 /// them, with the priors as rows, so that a new price tells how far a bike stands
 /// above or below its like.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
 pub(super) struct NewPrices {
     /// Level, a slope a tier, and a column a style.
     coefficients: Vec<f64>,

@@ -1,7 +1,7 @@
 //! A price seen in the records, as the value model takes it.
 
 use super::features::{Facts, facts};
-use crate::trade::{AskChange, Comparable, Currency, Day, Outcome, Sale};
+use crate::trade::{AskChange, Comparable, Currency, Day, Money, Outcome, Sale};
 
 /// Why the records could not be read.
 pub type RecordsError = Box<dyn std::error::Error + Send + Sync>;
@@ -53,7 +53,7 @@ impl Records for InMemory {
 }
 
 /// What kind of price it is. Each has its own offset and its own spread.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Group {
     /// Price of an own sale.
     Own,
@@ -87,7 +87,7 @@ impl Group {
 }
 
 /// One price with the facts of its bike.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, serde::Serialize, serde::Deserialize)]
 pub struct Observation {
     /// What kind of price.
     pub group: Group,
@@ -142,6 +142,22 @@ pub fn of_comp(
     as_of: Day,
     currency: &Currency,
 ) -> Result<Observation, Unused> {
+    let (group, price, day) = price_of(comp, as_of)?;
+    Ok(Observation {
+        group,
+        ln_price: currency.units(price).ln(),
+        day,
+        facts: facts(&comp.bike, day, currency),
+        weight,
+    })
+}
+
+/// What kind of price a comp has as known on `as_of`, the price, and the day for
+/// which it speaks.
+///
+/// # Errors
+/// Says why it carries nothing.
+pub(super) fn price_of(comp: &Comparable, as_of: Day) -> Result<(Group, Money, Day), Unused> {
     if comp.known_from().is_some_and(|first| first > as_of) {
         return Err(Unused::NotYet);
     }
@@ -157,12 +173,5 @@ pub fn of_comp(
     if price.minor() <= 0 {
         return Err(Unused::NoPrice);
     }
-    let ln_price = currency.units(price).ln();
-    Ok(Observation {
-        group,
-        ln_price,
-        day,
-        facts: facts(&comp.bike, day, currency),
-        weight,
-    })
+    Ok((group, price, day))
 }

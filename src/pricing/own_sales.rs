@@ -81,7 +81,7 @@ pub(super) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
 }
 
 /// What the variance of an own sale is before own sales speak.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, serde::Serialize, serde::Deserialize)]
 pub struct StartVariance {
     /// Variance.
     pub variance: f64,

@@ -17,7 +17,7 @@ pub const NONSENSE: f64 = 0.1;
 const SETTLED: f64 = 1e-6;
 
 /// An own sale as a row.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
 pub struct OwnRow {
     /// The bike's id.
     pub id: String,

@@ -112,6 +112,9 @@ pub struct Asks {
     pub withdrawn: AskBelief,
 }
 
+/// The beliefs as shipped.
+const SHIPPED_TEXT: &str = include_str!("priors.toml");
+
 impl Priors {
     /// The shipped priors.
     ///
@@ -121,8 +124,13 @@ impl Priors {
     pub fn shipped() -> &'static Priors {
         static SHIPPED: OnceLock<Priors> = OnceLock::new();
         SHIPPED.get_or_init(|| {
-            toml::from_str(include_str!("priors.toml")).expect("priors.toml is part of the program")
+            toml::from_str(SHIPPED_TEXT).expect("priors.toml is part of the program")
         })
+    }
+
+    /// A number that differs with the text of the shipped beliefs (FNV-1a).
+    pub fn shipped_fingerprint() -> u64 {
+        super::fitting::name_hash(SHIPPED_TEXT, "")
     }
 
     /// The belief about each column of the design but the intercept and the

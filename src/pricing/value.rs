@@ -12,7 +12,7 @@
 
 use super::coding::Coding;
 use super::features::Facts;
-use super::fitting::{self, Watch};
+use super::fitting::{self, Reduced, Watch};
 use super::gathered::Gathered;
 use super::observation::{Group, Observation, Records, RecordsError};
 use super::own_sales::{OwnRows, OwnSale, calibrate};
@@ -141,6 +141,14 @@ impl ValueModel<'_> {
     pub fn fit(&self, records: &dyn Records, watch: &mut dyn Watch) -> Result<FittedValue, NoFit> {
         let reduced = fitting::reduce(self, records, watch)?;
         watch.reduced(&reduced);
+        self.fit_reduced(reduced)
+    }
+
+    /// The same from records that were reduced by the same model.
+    ///
+    /// # Errors
+    /// As [`Self::fit`].
+    pub fn fit_reduced(&self, reduced: Reduced) -> Result<FittedValue, NoFit> {
         let coding = reduced.coding;
         let names = coding.names();
         let prior = Prior::new(self.priors, &coding, reduced.centre);

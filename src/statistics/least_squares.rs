@@ -132,9 +132,15 @@ impl Fit {
     pub fn whitened(&self, x: &[f64]) -> Vec<f64> {
         let p = self.coefficients.len();
         let mut out = vec![0.0; p];
-        for (value, row) in x.iter().zip(self.inverse.chunks_exact(p.max(1))) {
+        for (i, (value, row)) in x
+            .iter()
+            .zip(self.inverse.chunks_exact(p.max(1)))
+            .enumerate()
+        {
             if *value != 0.0 {
-                out.iter_mut().zip(row).for_each(|(o, r)| *o += value * r);
+                // Before the diagonal the row is 0.
+                let cells = out.iter_mut().zip(row).skip(i);
+                cells.for_each(|(o, r)| *o += value * r);
             }
         }
         out

@@ -31,7 +31,7 @@ pub struct Moments {
 }
 
 /// Expectation of the unknown entries for one pattern of known groups.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
 pub struct Completion {
     unknown: Vec<usize>,
     /// What is known: sums of entries times weights.
@@ -257,7 +257,7 @@ impl Completion {
 }
 
 /// Completions already worked out, by pattern of known groups.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
 pub struct Completions(HashMap<u32, Completion>);
 
 impl Completions {

@@ -2,6 +2,7 @@
 
 pub mod adaptive;
 mod ascent;
+pub mod beside;
 pub mod binomial;
 pub mod checks;
 pub mod conjugate;

@@ -8,20 +8,58 @@
 use super::checks::FitProblem;
 
 /// Rows gathered before a block is folded into the triangle.
-const BLOCK: usize = 192;
+pub(super) const BLOCK: usize = 192;
+
+/// Columns that meet the reflections together.
+const TOGETHER: usize = 4;
 
 /// The triangular factor of all rows pushed so far.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
+#[serde(from = "Folded", into = "Folded")]
 pub struct Triangle {
     /// Columns of the design, without the target.
     columns: usize,
     /// Row-major (columns + 1) x (columns + 1), zero below the diagonal. The last column is the target.
-    r: Vec<f64>,
+    pub(super) r: Vec<f64>,
     /// Column-major waiting rows: column j is `block[j * BLOCK ..][.. waiting]`.
-    block: Vec<f64>,
-    waiting: usize,
+    pub(super) block: Vec<f64>,
+    pub(super) waiting: usize,
     rows: usize,
     log_weights: f64,
+}
+
+/// A triangle with no rows waiting, as it is kept.
+#[derive(serde::Serialize, serde::Deserialize)]
+struct Folded {
+    columns: usize,
+    r: Vec<f64>,
+    rows: usize,
+    log_weights: f64,
+}
+
+impl From<Triangle> for Folded {
+    fn from(triangle: Triangle) -> Self {
+        let whole = triangle.folded();
+        Self {
+            columns: whole.columns,
+            r: whole.r,
+            rows: whole.rows,
+            log_weights: whole.log_weights,
+        }
+    }
+}
+
+impl From<Folded> for Triangle {
+    fn from(kept: Folded) -> Self {
+        let mut triangle = Self::new(kept.columns);
+        // What does not fit is no triangle; an empty one is refused by every fit.
+        if kept.r.len() == triangle.r.len() {
+            triangle.r = kept.r;
+            triangle.rows = kept.rows;
+            triangle.log_weights = kept.log_weights;
+        }
+        triangle
+    }
 }
 
 impl Triangle {
@@ -59,6 +97,14 @@ impl Triangle {
     /// # Errors
     /// A row of the wrong width, a number that is not finite, a negative weight.
     pub fn push(&mut self, x: &[f64], y: f64, weight: f64) -> Result<(), FitProblem> {
+        if self.take(x, y, weight)? {
+            self.fold();
+        }
+        Ok(())
+    }
+
+    /// The same, but what waits is not folded: true when the block is full.
+    pub(super) fn take(&mut self, x: &[f64], y: f64, weight: f64) -> Result<bool, FitProblem> {
         if x.len() != self.columns {
             return Err(FitProblem::Width {
                 expected: self.columns,
@@ -80,7 +126,7 @@ impl Triangle {
             return Err(bad(format!("column {j}"), x[j]));
         }
         if weight == 0.0 {
-            return Ok(());
+            return Ok(false);
         }
         let root = weight.sqrt();
         for (j, value) in x.iter().chain(std::iter::once(&y)).enumerate() {
@@ -89,10 +135,7 @@ impl Triangle {
         self.waiting += 1;
         self.rows += 1;
         self.log_weights += weight.ln();
-        if self.waiting == BLOCK {
-            self.fold();
-        }
-        Ok(())
+        Ok(self.waiting == BLOCK)
     }
 
     /// Adds everything that `other` has seen, each row's weight times `factor`.
@@ -133,38 +176,58 @@ impl Triangle {
     }
 
     /// Folds the waiting rows in: one Householder reflection a column, acting
-    /// on row j of R and on the block (everything else is already zero).
-    fn fold(&mut self) {
+    /// on row j of R and on the block (everything else is already zero). A few
+    /// columns at a time meet all earlier reflections in turn, so that they stay
+    /// near at hand; each sees the same ones in the same order as one by one.
+    pub(super) fn fold(&mut self) {
         let (width, m) = (self.columns + 1, self.waiting);
         if m == 0 {
             return;
         }
-        for j in 0..width {
-            let (left, right) = self.block.split_at_mut((j + 1) * BLOCK);
-            let v = &mut left[j * BLOCK..j * BLOCK + m];
-            let below = norm(v);
-            if below == 0.0 {
-                continue;
+        let mut taus = vec![0.0; width];
+        for first in (0..width).step_by(TOGETHER) {
+            let last = (first + TOGETHER).min(width);
+            let (done, ours) = self.block.split_at_mut(first * BLOCK);
+            for (j, (tau, v)) in taus.iter().zip(done.chunks_exact(BLOCK)).enumerate() {
+                let tops = &mut self.r[j * width + first..j * width + last];
+                reflect(*tau, &v[..m], tops, ours);
             }
-            let pivot = self.r[j * width + j];
-            let length = pivot.hypot(below);
-            let beta = if pivot > 0.0 { -length } else { length };
-            let head = pivot - beta;
-            v.iter_mut().for_each(|value| *value /= head);
-            // H = I - tau (1, v)(1, v)', tau = (beta - pivot) / beta
-            let tau = (beta - pivot) / beta;
-            self.r[j * width + j] = beta;
-            for k in j + 1..width {
-                let column = &mut right[(k - j - 1) * BLOCK..(k - j - 1) * BLOCK + m];
-                let top = &mut self.r[j * width + k];
-                let scale = tau * (*top + dot(v, column));
-                if scale != 0.0 {
-                    *top -= scale;
-                    subtract(column, scale, v);
+            for j in first..last {
+                let (left, right) = ours.split_at_mut((j + 1 - first) * BLOCK);
+                let v = &mut left[(j - first) * BLOCK..][..m];
+                let below = norm(v);
+                if below == 0.0 {
+                    continue;
                 }
+                let pivot = self.r[j * width + j];
+                let length = pivot.hypot(below);
+                let beta = if pivot > 0.0 { -length } else { length };
+                let head = pivot - beta;
+                v.iter_mut().for_each(|value| *value /= head);
+                // H = I - tau (1, v)(1, v)', tau = (beta - pivot) / beta
+                taus[j] = (beta - pivot) / beta;
+                self.r[j * width + j] = beta;
+                let tops = &mut self.r[j * width + j + 1..j * width + last];
+                reflect(taus[j], v, tops, right);
             }
         }
         self.waiting = 0;
+    }
+}
+
+/// Applies `H = I - tau (1, v)(1, v)'` to columns: `tops` of R and the block's
+/// columns below them. A `tau` of 0 stands for no reflection.
+fn reflect(tau: f64, v: &[f64], tops: &mut [f64], columns: &mut [f64]) {
+    if tau == 0.0 {
+        return;
+    }
+    for (top, column) in tops.iter_mut().zip(columns.chunks_exact_mut(BLOCK)) {
+        let column = &mut column[..v.len()];
+        let scale = tau * (*top + dot(v, column));
+        if scale != 0.0 {
+            *top -= scale;
+            subtract(column, scale, v);
+        }
     }
 }
 

@@ -5,7 +5,11 @@
 
 pandas reads the files, statsmodels fits one weighted regression of ln price,
 lifelines fits a Weibull to the days on market. Text columns are read as
-categories, so that each different cell is parsed once. No cell is checked.
+categories, so that each different cell is parsed once. What it leaves out: no cell
+is checked, double listings count in full, nonsense asks are not set aside, asks
+that lean high get an offset and nothing more, unknown features one step, nothing
+is believed beforehand, days are not told apart by ask or season, there is no plan
+of asks, nothing is kept for the next bike.
 """
 
 import sys

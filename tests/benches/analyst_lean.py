@@ -5,7 +5,8 @@
 
 Text columns are dictionary-coded and each different cell is parsed once. The
 normal equations are added up in blocks of rows, so that the whole design never
-exists; the Weibull is fitted by Newton's steps on its profile likelihood.
+exists; the Weibull is fitted by Newton's steps on its profile likelihood. It leaves
+out what analyst.py leaves out.
 """
 
 import sys

@@ -24,6 +24,7 @@ mod inspect_hostile;
 pub mod inspect_kept;
 mod inspect_told;
 mod inspections_csv;
+mod learnt;
 mod made_range;
 mod market;
 mod not_to_be_sold;

@@ -185,8 +185,11 @@ pub fn plan(
     let gone = time.gone.as_ref().map(|fits| {
         std::array::from_fn(|i| {
             let mut other = Prospects::of(time, &fits[i], subject, weeks);
+            // Only the asks of the plan are needed.
+            let asks: Vec<f64> = solution.steps.iter().map(|step| asks[step.1]).collect();
             let problem = other.problem(time, &asks, wishes);
-            let path = weekly(&solution.steps, weeks);
+            let starts = solution.steps.iter().map(|step| step.0);
+            let path = weekly(&starts.zip(0..).collect::<Vec<_>>(), weeks);
             outlook::of(&other, time, &problem, &path, discount)
                 .chances
                 .median

@@ -17,7 +17,7 @@ const MORE_THAN_HAGGLING: f64 = 0.10;
 const BEFORE_ANY_CHANGE: f64 = 21.0;
 
 /// How a listing ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum End {
     /// Sold.
     Sold,

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 pub const LONGEST_GAP: i64 = 30;
 
 /// A set of days, a bit each.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
 pub struct SeenDays {
     bits: Vec<u64>,
 }
@@ -54,7 +54,7 @@ impl SeenDays {
 }
 
 /// The days on which each source was looked at.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
 pub struct Looks {
     numbers: HashMap<String, usize>,
     sources: Vec<SeenDays>,

@@ -15,8 +15,8 @@ use std::collections::BinaryHeap;
 pub const MOST: usize = 1500;
 
 /// A comp with what its history needs, before its value is known.
-#[derive(Clone, Debug)]
-struct Seen {
+#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
+pub(in crate::pricing) struct Seen {
     hash: u64,
     seen: Observation,
     precision: f64,
@@ -50,6 +50,13 @@ impl Ord for Seen {
     }
 }
 
+/// What was collected, to be kept.
+#[derive(serde::Serialize, serde::Deserialize)]
+pub(in crate::pricing) struct KeptListings<L, S> {
+    looks: L,
+    kept: S,
+}
+
 /// Collects comps with a known day of listing.
 #[derive(Clone, Debug)]
 pub struct SeenListings {
@@ -69,6 +76,27 @@ impl SeenListings {
             looks: Looks::default(),
             source: 0,
             kept: BinaryHeap::new(),
+        }
+    }
+
+    /// What is to be kept of it.
+    pub(in crate::pricing) fn kept(&self) -> KeptListings<&Looks, Vec<&Seen>> {
+        KeptListings {
+            looks: &self.looks,
+            kept: self.kept.iter().collect(),
+        }
+    }
+
+    /// Back from [`Self::kept`].
+    pub(in crate::pricing) fn from_kept(
+        kept: KeptListings<Looks, Vec<Seen>>,
+        as_of: Day,
+        currency: Currency,
+    ) -> Self {
+        Self {
+            looks: kept.looks,
+            kept: kept.kept.into(),
+            ..Self::new(as_of, currency)
         }
     }
 
