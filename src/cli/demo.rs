@@ -9,17 +9,57 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The shipped files: name and content.
-const FILES: [(&str, &str); 6] = [
+const FILES: [(&str, &str); 11] = [
     ("sales.csv", include_str!("../../datasets/sales.csv")),
     ("asks.csv", include_str!("../../datasets/asks.csv")),
     ("costs.csv", include_str!("../../datasets/costs.csv")),
     ("gifts.csv", include_str!("../../datasets/gifts.csv")),
     ("comps.csv", include_str!("../../datasets/comps.csv")),
     ("bikes.csv", include_str!("../../datasets/bikes.csv")),
+    ("found.csv", include_str!("../../datasets/cellar/found.csv")),
+    ("jobs.csv", include_str!("../../datasets/cellar/jobs.csv")),
+    ("parts.csv", include_str!("../../datasets/cellar/parts.csv")),
+    ("spent.csv", include_str!("../../datasets/cellar/spent.csv")),
+    (
+        "mended.csv",
+        include_str!("../../datasets/cellar/mended.csv"),
+    ),
+];
+
+/// One bike from found to sold: day and line. A word that begins with @ is a file.
+const FOUND_TO_SOLD: [(Day, &str); 10] = [
+    (DAY, "inspect @found.csv"),
+    (
+        DAY,
+        "offer --sheet @found.csv --made 2009 --jobs @jobs.csv --parts @parts.csv --margin 40 --asking 45 --bike B-50 \
+         --chart @offer.svg",
+    ),
+    (
+        DAY,
+        "record sale --bike B-50 --style touring --made 2009 --condition 2 --tier 2 --seat-tube 21in --bought-on \
+         2026-05-02 --purchase 45",
+    ),
+    (MENDED, "import costs @spent.csv"),
+    (MENDED, "inspect @mended.csv --bike B-50"),
+    (MENDED, "record sale --bike B-50 --condition 4 --hours 5.5"),
+    (MENDED, "price --bike B-50"),
+    (
+        MENDED,
+        "record sale --bike B-50 --listed-on 2026-05-10 --ask 240",
+    ),
+    (
+        SOLD,
+        "record sale --bike B-50 --sold-on 2026-06-13 --sold-price 205",
+    ),
+    (SOLD, "offer --kept"),
 ];
 
 /// The day on which the invented records end.
 const DAY: Day = Day::constant(2026, 5, 2);
+/// The day on which the bike from the cellar is ready.
+const MENDED: Day = Day::constant(2026, 5, 10);
+/// The day on which it is sold.
+const SOLD: Day = Day::constant(2026, 6, 13);
 
 /// Makes the folder, runs each step and shows what it ran.
 pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
@@ -87,39 +127,66 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
         .concat(),
     ];
     for step in steps {
-        let mut line: Vec<String> = vec!["wheelworth".into(), "--book".into(), book.clone()];
-        line.extend(["--as-of".to_string(), DAY.to_string()]);
-        line.extend(step);
-        writeln!(
-            context.out,
-            "\n$ {}",
-            line.iter().map(|w| quoted(w)).collect::<Vec<_>>().join(" ")
-        )?;
-        let surroundings = Surroundings {
-            today: DAY,
-            progress: context.progress,
-        };
-        let code = run_line(
-            line.iter().map(OsString::from),
-            context.out,
-            context.err,
-            &surroundings,
-        );
-        if code != DONE {
-            return Err(Failure::refused(
-                format!("the demo stopped at a step that ended with status {code}"),
-                "The message above says why.",
-            ));
-        }
+        run_step(context, &book, DAY, step)?;
     }
     writeln!(
         context.out,
-        "\nThe files are in {}: open report.html, hybrid.svg and those in pictures in a browser, and repeat any step above \
+        "\nOne bike from found to sold: a touring bike in a damp cellar, for which its owner wants 45."
+    )?;
+    for (day, line) in FOUND_TO_SOLD {
+        let word = |word: &str| match word.strip_prefix('@') {
+            Some(name) => at(name),
+            None => word.into(),
+        };
+        run_step(
+            context,
+            &book,
+            day,
+            line.split_whitespace().map(word).collect(),
+        )?;
+    }
+    writeln!(
+        context.out,
+        "\nThe files are in {}: open report.html, hybrid.svg, offer.svg and those in pictures in a browser, and repeat any step above \
          with other values.\n\
          Your own book: wheelworth start --currency CODE",
         folder.display()
     )?;
     Ok(DONE)
+}
+
+/// Shows a step as one would type it, and runs it.
+fn run_step(
+    context: &mut Context<'_>,
+    book: &str,
+    day: Day,
+    step: Vec<String>,
+) -> Result<(), Failure> {
+    let mut line: Vec<String> = vec!["wheelworth".into(), "--book".into(), book.into()];
+    line.extend(["--as-of".to_string(), day.to_string()]);
+    line.extend(step);
+    writeln!(
+        context.out,
+        "\n$ {}",
+        line.iter().map(|w| quoted(w)).collect::<Vec<_>>().join(" ")
+    )?;
+    let surroundings = Surroundings {
+        today: day,
+        progress: context.progress,
+    };
+    let code = run_line(
+        line.iter().map(OsString::from),
+        context.out,
+        context.err,
+        &surroundings,
+    );
+    if code != DONE {
+        return Err(Failure::refused(
+            format!("the demo stopped at a step that ended with status {code}"),
+            "The message above says why.",
+        ));
+    }
+    Ok(())
 }
 
 fn words(list: &[&str]) -> Vec<String> {

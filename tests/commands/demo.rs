@@ -17,12 +17,18 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "bikes.csv",
         "comps.csv",
         "costs.csv",
+        "found.csv",
         "gifts.csv",
         "hybrid.svg",
+        "jobs.csv",
+        "mended.csv",
+        "offer.svg",
+        "parts.csv",
         "pictures",
         "report.html",
         "sales.csv",
         "shed.sqlite",
+        "spent.csv",
     ];
     assert_eq!(files, expected);
     assert_eq!(workshop.text("shed/sales.csv"), SALES);
@@ -36,6 +42,11 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "Keep asking 245",
         "cut to 230 on 13 June",
         "= closing balance, still owed",
+        "NOT READY: 4 gates are open",
+        "Buy it for 45",
+        "Offer for B-50 kept",
+        "every gate and the road test have passed",
+        "left against told",
     ] {
         assert!(output.out.contains(words), "'{words}' in\n{}", output.out);
     }
@@ -65,7 +76,7 @@ fn each_step_can_be_repeated_as_it_is_printed() {
         .lines()
         .filter_map(|l| l.strip_prefix("$ wheelworth "))
         .collect();
-    assert_eq!(steps.len(), 13, "{printed}");
+    assert_eq!(steps.len(), 23, "{printed}");
     // The one that prices many bikes needs no quotes of a shell.
     let last: Vec<&str> = steps[7].split(' ').collect();
     let again = program(workshop.folder()).args(last).output().unwrap();

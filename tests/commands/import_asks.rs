@@ -172,7 +172,7 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     // inspections.
     let book = rusqlite::Connection::open(workshop.book()).unwrap();
     book.execute_batch(
-        "DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
+        "DROP TABLE offers; DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
          DROP TABLE taken_back; DROP TABLE closed_pages; DROP TABLE closings; \
          PRAGMA user_version = 1",
     )

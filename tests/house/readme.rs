@@ -25,11 +25,15 @@ fn run(folder: &Path, line: &str) -> String {
 /// A folder with a copy of datasets/.
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();
-    let copy = folder.path().join("datasets");
-    std::fs::create_dir(&copy).unwrap();
-    for entry in std::fs::read_dir(project().join("datasets")).unwrap() {
-        let from = entry.unwrap().path();
-        std::fs::copy(&from, copy.join(from.file_name().unwrap())).unwrap();
+    for name in ["datasets", "datasets/cellar"] {
+        let copy = folder.path().join(name);
+        std::fs::create_dir(&copy).unwrap();
+        for entry in std::fs::read_dir(project().join(name)).unwrap() {
+            let from = entry.unwrap().path();
+            if from.is_file() {
+                std::fs::copy(&from, copy.join(from.file_name().unwrap())).unwrap();
+            }
+        }
     }
     folder
 }
