@@ -85,12 +85,20 @@ impl Slope {
     }
 }
 
+/// How near a bound counts as on it: a step that was cut to end there ends beside it
+/// by a rounding, and the next, cut again, would move nothing at all.
+fn edge(bound: f64) -> f64 {
+    1e-12 * (1.0 + bound.abs())
+}
+
 /// Newton's step among the free coordinates, and which rest on a bound: those
 /// that stand on one and that the slope or the step would carry beyond it.
 fn step(place: &[f64], here: &Slope, room: &Room) -> (Vec<f64>, Vec<bool>) {
     let n = place.len();
     let outward = |i: usize, way: f64| {
-        (place[i] <= room.lower[i] && way < 0.0) || (place[i] >= room.upper[i] && way > 0.0)
+        let (lower, upper) = (room.lower[i], room.upper[i]);
+        (place[i] <= lower + edge(lower) && way < 0.0)
+            || (place[i] >= upper - edge(upper) && way > 0.0)
     };
     let mut resting: Vec<bool> = (0..n).map(|i| outward(i, here.gradient[i])).collect();
     loop {
@@ -237,5 +245,32 @@ impl Factor {
         }
         x.iter_mut().zip(&self.scale).for_each(|(x, s)| *x *= s);
         x
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The top of `-(x + 1)^2 - (y - 3)^2` with `x` at least 0, from beside the bound.
+    #[test]
+    fn a_start_beside_a_bound_by_a_rounding_does_not_stop_the_search() {
+        let room = Room {
+            lower: vec![0.0, f64::NEG_INFINITY],
+            upper: vec![f64::INFINITY; 2],
+            held: vec![false; 2],
+            longest: vec![10.0; 2],
+        };
+        let at = |place: &[f64]| {
+            let (x, y) = (place[0] + 1.0, place[1] - 3.0);
+            Slope {
+                value: -x * x - y * y,
+                gradient: vec![-2.0 * x, -2.0 * y],
+                information: vec![2.0, 0.0, 0.0, 2.0],
+            }
+        };
+        let (place, _, resting) = climb(vec![5e-17, 0.0], &room, at).unwrap();
+        assert!(place[0].abs() < 1e-16 && (place[1] - 3.0).abs() < 1e-12);
+        assert_eq!(resting, [true, false]);
     }
 }
