@@ -111,3 +111,21 @@ fn free_name(path: &Path, to_version: usize) -> Result<PathBuf, BookProblem> {
         detail,
     })
 }
+
+/// The latest copy that a migration kept beside the book, if one is still there.
+pub(super) fn latest_copy(path: &Path) -> Option<PathBuf> {
+    let mut start = path.file_name()?.to_owned();
+    start.push(".before-v");
+    let start = start.into_encoded_bytes();
+    let entries = std::fs::read_dir(super::folder_of(path)).ok()?;
+    let copies = entries.flatten().filter(|entry| {
+        let name = entry.file_name().into_encoded_bytes();
+        // One that holds nothing was begun and never written.
+        name.starts_with(&start) && entry.metadata().is_ok_and(|file| file.len() > 0)
+    });
+    let copy = copies.max_by_key(|entry| {
+        let written = entry.metadata().and_then(|file| file.modified()).ok();
+        (written, entry.file_name())
+    })?;
+    Some(super::folder_of(path).join(copy.file_name()))
+}

@@ -153,6 +153,15 @@ impl Book {
         faults
     }
 
+    /// What to do about a book that is not sound, as a sentence without its stop.
+    pub fn put_back(&self) -> String {
+        format!(
+            "{}; keep {} until then",
+            problem::put_back(&self.path),
+            self.path.display()
+        )
+    }
+
     fn texts(&self, sql: &str) -> rusqlite::Result<Vec<String>> {
         let mut statement = self.connection.prepare(sql)?;
         statement.query_map([], |row| row.get(0))?.collect()

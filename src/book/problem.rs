@@ -132,8 +132,8 @@ impl BookProblem {
             }
             Self::Newer { .. } => "use the newer program; the book was left as it is".into(),
             Self::Damaged { path, .. } => format!(
-                "put back your last copy of the book, or make a new one and import your files \
-                 again; keep {} until then",
+                "{}, or make a new one and import your files again; keep {} until then",
+                put_back(path),
                 path.display()
             ),
             Self::InUse { .. } => {
@@ -235,6 +235,18 @@ pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
             BookProblem::Damaged { path, detail }
         }
         _ => BookProblem::Failed { path, detail },
+    }
+}
+
+/// What to put in the place of a damaged book.
+pub(super) fn put_back(path: &Path) -> String {
+    let last = "put back your last copy of the book";
+    match super::migration::latest_copy(path) {
+        Some(copy) => format!(
+            "{last} ({} is how it was before the program last brought it up to date)",
+            copy.display()
+        ),
+        None => last.into(),
     }
 }
 

@@ -5,6 +5,7 @@ use super::exportable::Export;
 use super::inspect_flags::Inspect;
 use super::offer_flags::Offer;
 use super::record_flags::Record;
+use super::shell::{Completions, Manual};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -87,6 +88,8 @@ pub enum Command {
     /// Example: wheelworth check --book shed.sqlite
     Check,
     Demo(Demo),
+    Completions(Completions),
+    Manual(Manual),
 }
 
 /// Make a new book

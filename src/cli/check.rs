@@ -16,7 +16,7 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
                 .iter()
                 .skip(1)
                 .cloned()
-                .chain(["Go back to your last copy of the book.".to_string()])
+                .chain([book.put_back()])
                 .collect(),
         });
     }
@@ -26,7 +26,7 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
             "book": context.book.display().to_string(), "sound": true,
             "sales": counts.sales, "asks": counts.asks, "comps": counts.comps,
             "costs": counts.costs, "gifts": counts.gifts,
-            "inspections": counts.inspections,
+            "inspections": counts.inspections, "offers": counts.offers,
         });
         writeln!(context.out, "{text:#}")?;
         return Ok(DONE);
@@ -35,9 +35,13 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         0 => String::new(),
         count => format!(", {}", counted(count, "inspection", "inspections")),
     };
+    let offers = match counts.offers {
+        0 => String::new(),
+        count => format!(", {}", counted(count, "offer", "offers")),
+    };
     writeln!(
         context.out,
-        "{} is sound: {}, {}, {}, {}, {}{inspections}.",
+        "{} is sound: {}, {}, {}, {}, {}{inspections}{offers}.",
         context.book.display(),
         counted(counts.sales, "own bike", "own bikes"),
         counted(counts.asks, "change of their asks", "changes of their asks"),

@@ -50,6 +50,7 @@ mod record_problem;
 mod recordable;
 mod records_once;
 mod rejects;
+mod shell;
 mod start;
 mod stock;
 mod unknown_bike;
@@ -163,5 +164,7 @@ fn carry_out(
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
         Command::Demo(a) => demo::run(&mut context, &a),
+        Command::Completions(a) => shell::completions(&mut context, &a),
+        Command::Manual(a) => shell::manual(&mut context, &a),
     }
 }

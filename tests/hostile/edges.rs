@@ -1,0 +1,290 @@
+//! Numbers at the edges: books that are possible and hard on a model. Each command
+//! answers, with its cautions, or refuses in words; nothing that is no number and no
+//! absurd range comes out.
+
+use crate::support::workshop::{Output, Workshop};
+use serde_json::Value;
+use wheelworth::trade::Day;
+
+const HEADER: &str =
+    "bike,style,made,condition,tier,seat_tube,bought_on,listed_on,ask,sold_on,sold_price,purchase";
+const SEEN: &str = "listing,source,style,made,condition,tier,seat_tube,listed_on,first_seen,last_seen,ask,outcome,ended_on";
+
+fn day(n: usize) -> String {
+    let (year, month) = (2024 + n / 12 % 2, 1 + n % 12);
+    format!("{year}-{month:02}-{:02}", 1 + n % 27)
+}
+
+/// `count` sold bikes; a row from its number, day of listing and price.
+fn sold(count: usize, bike: &dyn Fn(usize) -> String, price: &dyn Fn(usize) -> String) -> String {
+    let mut text = format!("{HEADER}\n");
+    for n in 0..count {
+        let (on, price) = (day(n), price(n));
+        text += &format!("B{n},{},{on},{on},{price},{on},{price},\n", bike(n));
+    }
+    text
+}
+
+fn comps(
+    count: usize,
+    bike: &dyn Fn(usize) -> String,
+    ask: &dyn Fn(usize) -> String,
+    outcome: &str,
+) -> String {
+    let mut text = format!("{SEEN}\n");
+    for n in 0..count {
+        let (from, ask) = (day(n), ask(n));
+        let ended = if outcome == "listed" {
+            String::new()
+        } else {
+            format!("2026-02-{:02}", 1 + n % 27)
+        };
+        text += &format!(
+            "L{n},ads,{},{from},{from},2026-03-01,{ask},{outcome},{ended}\n",
+            bike(n)
+        );
+    }
+    text
+}
+
+fn alike(_: usize) -> String {
+    "hybrid,2015,3,2,52".into()
+}
+
+fn various(n: usize) -> String {
+    let style = ["road", "hybrid", "city", "mountain"][n % 4];
+    format!(
+        "{style},{},{},{},{}",
+        2000 + n % 20,
+        2 + n % 3,
+        1 + n % 3,
+        48 + n % 12
+    )
+}
+
+/// No number in a JSON answer is missing where `needed` names it, and every range
+/// holds its middle.
+fn sound(value: &Value, at: &str) {
+    match value {
+        Value::Object(fields) => {
+            let of = |name: &str| fields.get(name).and_then(Value::as_f64);
+            if let (Some(low), Some(high)) = (of("low"), of("high")) {
+                assert!(low <= high, "{at}: {low} to {high}");
+                if let Some(median) = of("median") {
+                    assert!(
+                        low <= median && median <= high,
+                        "{at}: {low} {median} {high}"
+                    );
+                }
+            }
+            fields
+                .iter()
+                .for_each(|(name, field)| sound(field, &format!("{at}/{name}")));
+        }
+        Value::Array(all) => all.iter().for_each(|one| sound(one, at)),
+        Value::String(text) => clean(text, at),
+        Value::Number(number) => assert!(number.as_f64().is_some_and(f64::is_finite), "{at}"),
+        Value::Null | Value::Bool(_) => {}
+    }
+}
+
+/// No word of a text is a number that is none.
+fn clean(text: &str, at: &str) {
+    for word in text.split(|c: char| !c.is_alphanumeric()) {
+        let is_none = ["nan", "inf", "infinity"].contains(&word.to_lowercase().as_str());
+        assert!(!is_none, "{at}: {text}");
+    }
+}
+
+fn run(workshop: &Workshop, line: &str, on: Day) -> Output {
+    let line = format!("--book @book.sqlite {line}");
+    let words: Vec<&str> = line.split_whitespace().collect();
+    let output = workshop.run_as_typed(&words, on);
+    assert!(output.code <= 1, "{line}: {}", output.err);
+    if output.code == 1 {
+        assert!(output.err.contains("help: "), "{line}: {}", output.err);
+    }
+    clean(&output.out, &line);
+    clean(&output.err, &line);
+    output
+}
+
+/// Every command that answers from the records. The value of the bike, where there is
+/// one.
+fn asked(name: &str, workshop: &Workshop, on: Day) -> Option<Value> {
+    const BIKE: &str = "--style hybrid --made 2015 --condition 3 --tier 2 --seat-tube 52";
+    let mut value = None;
+    for line in [
+        format!("price {BIKE} --cost 20 --hours 2"),
+        "price --style kids".into(),
+        format!("offer {BIKE} --asking 10 --margin 5"),
+        "market".into(),
+        "stock".into(),
+        "quarter 2024-Q3".into(),
+        "quarter 2031-Q1".into(),
+    ] {
+        run(workshop, &line, on);
+        let json = run(workshop, &format!("{line} --format json"), on);
+        if json.code == 0 {
+            sound(&json.json(), &format!("{name}: {line}"));
+            if line.ends_with("--hours 2") {
+                value = Some(json.json()["bikes"][0]["value"].clone()).filter(|v| !v.is_null());
+            }
+        }
+    }
+    let _ = std::fs::remove_file(workshop.path("p.svg"));
+    run(workshop, &format!("price {BIKE} --chart @p.svg"), on);
+    if workshop.path("p.svg").exists() {
+        clean(&workshop.text("p.svg").replace("data:", ""), name);
+    }
+    let of = |value: &Value, end: &str| value[end].as_f64().unwrap();
+    if let Some(value) = &value {
+        let (low, high) = (of(value, "low"), of(value, "high"));
+        assert!(
+            low >= 0.0 && high > 0.0 && high <= 30.0 * low.max(1.0),
+            "{name}: {value}"
+        );
+    }
+    value
+}
+
+const ON: Day = Day::constant(2026, 5, 2);
+
+fn book(currency: &str, sales: &str, seen: &str) -> Workshop {
+    let workshop = Workshop::in_currency(currency);
+    let workshop = if sales.lines().count() > 1 {
+        workshop.sales(sales)
+    } else {
+        workshop
+    };
+    if seen.lines().count() > 1 {
+        workshop.comps(seen)
+    } else {
+        workshop
+    }
+}
+
+/// The value, which must be near what all prices are.
+fn near(name: &str, value: Option<Value>, price: f64) {
+    let value = value.unwrap_or_else(|| panic!("{name}: no value"));
+    let median = value["median"].as_f64().unwrap();
+    assert!(
+        median > price / 2.0 && median < price * 2.0,
+        "{name}: {value}"
+    );
+}
+
+#[test]
+fn one_sale() {
+    let workshop = book("EUR", &sold(1, &alike, &|_| "120".into()), "");
+    near("one sale", asked("one sale", &workshop, ON), 120.0);
+    run(&workshop, "accuracy", ON);
+}
+
+#[test]
+fn all_bikes_alike() {
+    let price = |n: usize| (150 + n % 3).to_string();
+    let workshop = book(
+        "EUR",
+        &sold(40, &alike, &price),
+        &comps(60, &alike, &|_| "180".into(), "sold"),
+    );
+    near("alike", asked("alike", &workshop, ON), 150.0);
+    let told = run(&workshop, "accuracy --format json", ON);
+    sound(&told.json(), "alike: accuracy");
+}
+
+#[test]
+fn one_style_and_no_age_known() {
+    let bike = |n: usize| format!("road,,{},{},", 2 + n % 3, 1 + n % 4);
+    let price = |n: usize| (100 + 7 * (n % 13)).to_string();
+    let workshop = book(
+        "EUR",
+        &sold(12, &bike, &price),
+        &comps(40, &bike, &price, "gone"),
+    );
+    assert!(asked("road alone", &workshop, ON).is_some());
+}
+
+#[test]
+fn ten_thousand_sales_of_one_price() {
+    let workshop = book("EUR", &sold(10_000, &various, &|_| "100".into()), "");
+    let value = asked("one price", &workshop, ON);
+    near("one price", value.clone(), 100.0);
+    let value = value.unwrap();
+    let width = value["high"].as_f64().unwrap() / value["low"].as_f64().unwrap();
+    assert!(width < 1.5, "{value}");
+}
+
+#[test]
+fn from_one_to_ten_million() {
+    for (code, price) in [
+        ("EUR", 1_u64),
+        ("EUR", 10_000_000),
+        ("JPY", 1),
+        ("JPY", 10_000_000),
+        ("KWD", 1),
+        ("KWD", 10_000_000),
+    ] {
+        let of = |n: usize| (price + price * (n as u64 % 4) / 10).to_string();
+        let workshop = book(
+            code,
+            &sold(20, &various, &of),
+            &comps(30, &various, &of, "sold"),
+        );
+        let name = format!("{code} {price}");
+        near(&name, asked(&name, &workshop, ON), price as f64 * 1.1);
+    }
+    // All of it in one book.
+    let of = |n: usize| 10_u64.pow(n as u32 % 8).to_string();
+    let workshop = book("EUR", &sold(24, &various, &of), "");
+    let mut wide = asked_without_width(&workshop);
+    let (low, high) = (
+        wide["low"].take().as_f64().unwrap(),
+        wide["high"].take().as_f64().unwrap(),
+    );
+    assert!(low >= 0.0 && high.is_finite() && high > low, "{low} {high}");
+}
+
+/// Where prices differ ten million times, so may the ends of a range.
+fn asked_without_width(workshop: &Workshop) -> Value {
+    let told = run(
+        workshop,
+        "price --style hybrid --made 2015 --format json",
+        ON,
+    )
+    .done()
+    .json();
+    sound(&told, "one to ten million");
+    told["bikes"][0]["value"].clone()
+}
+
+#[test]
+fn only_withdrawn_comps() {
+    let ask = |n: usize| (150 + 10 * (n % 5)).to_string();
+    let workshop = book("EUR", "", &comps(50, &various, &ask, "withdrawn"));
+    near("withdrawn", asked("withdrawn", &workshop, ON), 130.0);
+}
+
+#[test]
+fn a_year_of_nothing() {
+    let price = |n: usize| (100 + 5 * (n % 9)).to_string();
+    let workshop = book(
+        "EUR",
+        &sold(20, &various, &price),
+        &comps(50, &various, &price, "listed"),
+    );
+    for on in [
+        Day::constant(2027, 5, 2),
+        Day::constant(2023, 1, 1),
+        Day::constant(2060, 1, 1),
+    ] {
+        asked(&format!("on {on}"), &workshop, on);
+    }
+}
+
+#[test]
+fn nothing_at_all() {
+    let workshop = Workshop::new();
+    assert_eq!(asked("nothing", &workshop, ON), None);
+}
