@@ -291,6 +291,20 @@ impl<'p> Path<'p> {
     }
 }
 
+/// Four sums side by side: one alone waits for each addition before the next.
 fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
+    let mut sums = [0.0; 4];
+    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
+    let rest: f64 = a4
+        .remainder()
+        .iter()
+        .zip(b4.remainder())
+        .map(|(a, b)| a * b)
+        .sum();
+    for (a, b) in a4.zip(b4) {
+        for (sum, (a, b)) in sums.iter_mut().zip(a.iter().zip(b)) {
+            *sum += a * b;
+        }
+    }
+    (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest
 }
