@@ -112,20 +112,28 @@ fn free_name(path: &Path, to_version: usize) -> Result<PathBuf, BookProblem> {
     })
 }
 
-/// The latest copy that a migration kept beside the book, if one is still there.
+/// The latest whole copy that a migration kept beside the book, if one is still there.
 pub(super) fn latest_copy(path: &Path) -> Option<PathBuf> {
     let mut start = path.file_name()?.to_owned();
     start.push(".before-v");
     let start = start.into_encoded_bytes();
-    let entries = std::fs::read_dir(super::folder_of(path)).ok()?;
+    let folder = super::folder_of(path);
+    let entries = std::fs::read_dir(folder).ok()?;
     let copies = entries.flatten().filter(|entry| {
         let name = entry.file_name().into_encoded_bytes();
-        // One that holds nothing was begun and never written.
-        name.starts_with(&start) && entry.metadata().is_ok_and(|file| file.len() > 0)
+        // Only names that `free_name` gives: a journal of a copy is none.
+        let numbers = name.strip_prefix(&start[..]);
+        let named = numbers.is_some_and(|n| n.iter().all(|c| c.is_ascii_digit() || *c == b'-'));
+        // One that holds nothing was begun and never written; one with a journal
+        // beside it was cut off while it was written.
+        let mut journal = entry.file_name();
+        journal.push("-journal");
+        let whole = !folder.join(journal).exists();
+        named && whole && entry.metadata().is_ok_and(|file| file.len() > 0)
     });
     let copy = copies.max_by_key(|entry| {
         let written = entry.metadata().and_then(|file| file.modified()).ok();
         (written, entry.file_name())
     })?;
-    Some(super::folder_of(path).join(copy.file_name()))
+    Some(folder.join(copy.file_name()))
 }

@@ -181,13 +181,16 @@ fn the_copy_from_before_a_migration_can_be_put_back() {
     let now = said(&workshop);
     let bytes = workshop.book_bytes();
     fs::write(workshop.book(), &bytes[..bytes.len() / 2]).unwrap();
+    // A later copy that was cut off while it was written, its journal beside it.
+    workshop.file("book.sqlite.before-v7-2", &bytes[..bytes.len() / 2]);
+    workshop.file("book.sqlite.before-v7-2-journal", &bytes[..512]);
     let refused = workshop.run(&["check"]);
     refused.says(
         1,
         &[
             "damaged",
             "put back your last copy",
-            "book.sqlite.before-v7",
+            "book.sqlite.before-v7 is how",
         ],
     );
     fs::copy(workshop.path("book.sqlite.before-v7"), workshop.book()).unwrap();
