@@ -22,6 +22,8 @@ fn sold(count: usize, bike: &dyn Fn(usize) -> String, price: &dyn Fn(usize) -> S
         let (on, price) = (day(n), price(n));
         text += &format!("B{n},{},{on},{on},{price},{on},{price},\n", bike(n));
     }
+    // One that is on hand, for `stock`.
+    text += &format!("H,{},2025-12-01,2026-01-10,{},,,\n", bike(0), price(0));
     text
 }
 
@@ -62,8 +64,7 @@ fn various(n: usize) -> String {
     )
 }
 
-/// No number in a JSON answer is missing where `needed` names it, and every range
-/// holds its middle.
+/// Every number of a JSON answer is one, and every range holds its middle.
 fn sound(value: &Value, at: &str) {
     match value {
         Value::Object(fields) => {
@@ -85,6 +86,38 @@ fn sound(value: &Value, at: &str) {
         Value::String(text) => clean(text, at),
         Value::Number(number) => assert!(number.as_f64().is_some_and(f64::is_finite), "{at}"),
         Value::Null | Value::Bool(_) => {}
+    }
+}
+
+/// Where there is a value, no number of an answer is missing. The median of the days
+/// may be: fewer than half may sell within the weeks.
+fn complete(bike: &Value, name: &str) {
+    for pointer in [
+        "/value/median",
+        "/value/expected",
+        "/value/low",
+        "/value/high",
+        "/value/level",
+        "/base/amount",
+        "/contributions/0/factor",
+        "/contributions/0/amount",
+        "/ask/suggested",
+        "/ask/floor",
+        "/ask/expected_sale",
+        "/ask/expected_days",
+        "/days_on_market/within_7",
+        "/days_on_market/within_60",
+        "/curve/0/ask",
+        "/curve/0/present_value",
+        "/mark_down/0/ask",
+        "/margin/expected",
+        "/margin/low",
+        "/margin/high",
+        "/margin/chance_of_loss",
+        "/margin/per_hour",
+    ] {
+        let number = bike.pointer(pointer).and_then(Value::as_f64);
+        assert!(number.is_some(), "{name}: {pointer} in {bike}");
     }
 }
 
@@ -128,7 +161,11 @@ fn asked(name: &str, workshop: &Workshop, on: Day) -> Option<Value> {
         if json.code == 0 {
             sound(&json.json(), &format!("{name}: {line}"));
             if line.ends_with("--hours 2") {
-                value = Some(json.json()["bikes"][0]["value"].clone()).filter(|v| !v.is_null());
+                let bike = &json.json()["bikes"][0];
+                value = Some(bike["value"].clone()).filter(|v| !v.is_null());
+                if value.is_some() {
+                    complete(bike, name);
+                }
             }
         }
     }
