@@ -36,7 +36,8 @@ pub fn filled(facts: &[(&str, &str)], found: &[(&str, &str, &str, &str)]) -> Str
     String::from_utf8(writer.into_inner().unwrap()).unwrap()
 }
 
-const TOURER: [(&str, &str); 11] = [
+/// What it is; its id is W-14.
+pub const TOURER: [(&str, &str); 11] = [
     ("bike", "W-14"),
     ("style", "touring"),
     ("frame material", "chrome moly"),

@@ -19,6 +19,8 @@ const DOORS: &[(&str, &[&str])] = &[
     ("plotters::", &["src/report/"]),
     ("annotate_snippets::", &["src/report/"]),
     ("clap::", &["src/cli/"]),
+    ("clap_complete::", &["src/cli/shell.rs"]),
+    ("clap_mangen::", &["src/cli/shell.rs"]),
     ("indicatif::", &["src/cli/"]),
     ("polars::", &["src/pricing/", "src/report/", "src/intake/"]),
     ("polars_io::", &["src/report/", "src/intake/"]),
