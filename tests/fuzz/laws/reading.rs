@@ -4,7 +4,9 @@
 use std::fmt::Debug;
 use std::io::{self, Read};
 use std::path::Path;
-use wheelworth::intake::{BadRow, FileProblem, Kind, Reader, Row, RowProblem, RowResult, Settings};
+use wheelworth::intake::{
+    BadRow, FileProblem, Kind, Reader, Row, RowProblem, RowResult, Settings, made_visible,
+};
 use wheelworth::report::problem_text;
 
 /// The path that stands in messages.
@@ -158,13 +160,10 @@ fn is_obeyed(c: char) -> bool {
         || ('\u{2066}'..='\u{2069}').contains(&c)
 }
 
-/// A line as it is shown: what a terminal would obey is replaced.
+/// A line as it is shown: what a terminal would obey, and what nobody sees, is
+/// replaced.
 fn harmless(line: &[u8]) -> String {
-    let replaced = |c| if is_obeyed(c) { '\u{fffd}' } else { c };
-    String::from_utf8_lossy(line)
-        .chars()
-        .map(replaced)
-        .collect()
+    made_visible(&String::from_utf8_lossy(line))
 }
 
 fn points_at_its_place(bad: &BadRow, lines: &[Vec<u8>], width: usize) {
