@@ -2,9 +2,10 @@
 
 use super::opening::{WAIT, connect};
 use super::stored::{self, BIKE, Cell, Kind, Table};
-use super::{Book, BookProblem, ahead, likeness};
+use super::{Book, BookProblem, LikeListings, ahead, likeness};
 use crate::trade::{Bike, Comparable, Money, Outcome, Style};
 use rusqlite::{Connection, OptionalExtension, Row};
+use std::ops::RangeInclusive;
 
 pub(super) const COMPS: Table = Table {
     name: "comps",
@@ -133,25 +134,70 @@ impl Book {
     /// # Errors
     /// The book cannot be read or is damaged; what was streamed before stands.
     pub fn each_comp(&self, take: &mut dyn FnMut(i64, &Comparable)) -> Result<(), BookProblem> {
-        // Within an import, a second reader would not see what is not finished yet.
-        let alone = !self.connection.is_autocommit();
-        let last = "SELECT coalesce(max(row), 0) FROM comps";
-        let last = self
-            .connection
-            .query_row(last, [], |row| row.get::<_, i64>(0));
-        let last = last.map_err(|error| self.problem(error))?;
-        let read = if last >= MANY && !alone && ahead::pays() {
-            let reader = connect(&self.path, WAIT)?;
-            // Read once from end to end: at most 1 MB (negative: in KiB).
-            let small = reader.pragma_update(None, "cache_size", -1000);
-            small.and_then(|()| ahead::each(reader, take))
+        let last = self.last_comp()?;
+        let read = if self.is_worth_reading_ahead(last) {
+            let reader = self.one_more_reader()?;
+            ahead::each(vec![(reader, 1..=last)], take)
         } else {
-            stream(&self.connection, &mut blank(), |row, comp| {
+            stream(&self.connection, 1..=last, &mut blank(), |row, comp| {
                 take(row, comp);
                 true
             })
         };
         read.map_err(|error| self.problem(error))
+    }
+
+    /// Shows every comp with its row number in any order, and returns those that are
+    /// alike. Of many, two threads read a half each and a third one looks for those
+    /// alike.
+    ///
+    /// # Errors
+    /// As [`Book::each_comp`].
+    pub fn each_comp_as_it_comes(
+        &self,
+        take: &mut dyn FnMut(i64, &Comparable),
+    ) -> Result<LikeListings, BookProblem> {
+        let last = self.last_comp()?;
+        if !self.is_worth_reading_ahead(last) {
+            self.each_comp(take)?;
+            return self.like_listings();
+        }
+        let middle = last / 2;
+        let readers = [1..=middle, middle + 1..=last].map(|rows| {
+            let reader = self.one_more_reader()?;
+            Ok((reader, rows))
+        });
+        let readers = readers.into_iter().collect::<Result<_, BookProblem>>()?;
+        let other = self.one_more_reader()?;
+        let (read, alike) = std::thread::scope(|scope| {
+            let alike = scope.spawn(move || likeness::all_alike(&other));
+            let read = ahead::each(readers, take);
+            let alike = alike.join();
+            let alike = alike.unwrap_or_else(|fault| std::panic::resume_unwind(fault));
+            (read, alike)
+        });
+        read.and(alike).map_err(|error| self.problem(error))
+    }
+
+    fn last_comp(&self) -> Result<i64, BookProblem> {
+        let last = "SELECT coalesce(max(row), 0) FROM comps";
+        self.connection
+            .query_row(last, [], |row| row.get(0))
+            .map_err(|error| self.problem(error))
+    }
+
+    fn is_worth_reading_ahead(&self, last: i64) -> bool {
+        // Within an import, other readers would not see what is not finished yet.
+        last >= MANY && self.connection.is_autocommit() && ahead::pays()
+    }
+
+    /// A connection for another thread that reads the comps once from end to end.
+    fn one_more_reader(&self) -> Result<Connection, BookProblem> {
+        let reader = connect(&self.path, WAIT)?;
+        // At most 1 MB (negative: in KiB).
+        let small = reader.pragma_update(None, "cache_size", -1000);
+        small.map_err(|error| self.problem(error))?;
+        Ok(reader)
     }
 
     /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
@@ -174,10 +220,11 @@ impl Book {
     }
 }
 
-/// Shows every comp to `take` until it wants no more. The record is one buffer,
+/// Shows every comp of `rows` to `take` until it wants no more. The record is one buffer,
 /// filled again for each row; `take` may swap it for another one.
 pub(super) fn stream(
     connection: &Connection,
+    range: RangeInclusive<i64>,
     comp: &mut Comparable,
     mut take: impl FnMut(i64, &mut Comparable) -> bool,
 ) -> rusqlite::Result<()> {
@@ -185,8 +232,9 @@ pub(super) fn stream(
     let names: Vec<(u32, String)> = names
         .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    let mut statement = connection.prepare(&format!("{READ} ORDER BY row"))?;
-    let mut rows = statement.query([])?;
+    let read = format!("{READ} WHERE row BETWEEN ?1 AND ?2 ORDER BY row");
+    let mut statement = connection.prepare(&read)?;
+    let mut rows = statement.query([range.start(), range.end()])?;
     while let Some(row) = rows.next()? {
         let source = fill(comp, row)?;
         let place = names.binary_search_by_key(&source, |name| name.0);

@@ -121,59 +121,59 @@ impl LikeListings {
 
 impl Book {
     /// The comps that are alike, whenever they were known of.
-    ///
-    /// The index of likenesses is read from end to end, then the rows of those that
-    /// are shared in the order in which they stand in the file: jumping from one
-    /// to the next by likeness took four times as long for a million comps.
     pub fn like_listings(&self) -> Result<LikeListings, BookProblem> {
-        let collect = || -> rusqlite::Result<LikeListings> {
-            // One lock for all rows: taking it for each costs more than reading them.
-            let alone = self.connection.is_autocommit();
-            let deferred = TransactionBehavior::Deferred;
-            let reading = || Transaction::new_unchecked(&self.connection, deferred);
-            let _reading = alone.then(reading).transpose()?;
-            let all =
-                "SELECT likeness, row FROM comps WHERE likeness IS NOT NULL ORDER BY likeness";
-            let mut statement = self.connection.prepare(all)?;
-            let mut rows = statement.query([])?;
-            let mut shared: Vec<(i64, i64)> = Vec::new();
-            let mut before: Option<(i64, i64)> = None;
-            let mut taken = false;
-            while let Some(row) = rows.next()? {
-                let here: (i64, i64) = (row.get(1)?, row.get(0)?);
-                let same = before.filter(|(_, likeness)| *likeness == here.1);
-                if let Some(first) = same {
-                    shared.extend((!taken).then_some(first));
-                    shared.push(here);
-                }
-                taken = same.is_some();
-                before = Some(here);
-            }
-            shared.sort_unstable();
-            let days = "SELECT coalesce(first_seen, listed_on) AS day, \
-                coalesce(last_seen, ended_on, first_seen, listed_on) FROM comps \
-                WHERE row = ?1 AND day IS NOT NULL";
-            let mut days = self.connection.prepare(days)?;
-            let mut found = Vec::with_capacity(shared.len());
-            for (row, likeness) in shared {
-                let mut rows = days.query([row])?;
-                let Some(here) = rows.next()? else { continue };
-                let (day, known) = (stored::read_day(here, 0)?, here.get(1)?);
-                found.push(LikeListing {
-                    likeness,
-                    day: stored::from_day(day.ok_or_else(|| stored::nonsense(0))?),
-                    known,
-                    row,
-                });
-            }
-            found.sort_unstable_by_key(|one| (one.likeness, one.day, one.row));
-            Ok(LikeListings(found))
-        };
-        collect().map_err(|error| self.problem(error))
+        all_alike(&self.connection).map_err(|error| self.problem(error))
     }
 
     /// See [`LikeListings::groups_on`].
     pub fn double_listings(&self, as_of: Day) -> Result<Vec<Vec<i64>>, BookProblem> {
         Ok(self.like_listings()?.groups_on(as_of))
     }
+}
+
+/// The comps that are alike. The index of likenesses is read from end to end, then
+/// the rows of those that are shared in the order in which they stand in the file:
+/// jumping from one to the next by likeness took four times as long for a million
+/// comps.
+pub(super) fn all_alike(connection: &Connection) -> rusqlite::Result<LikeListings> {
+    // One lock for all rows: taking it for each costs more than reading them.
+    let alone = connection.is_autocommit();
+    let deferred = TransactionBehavior::Deferred;
+    let reading = || Transaction::new_unchecked(connection, deferred);
+    let _reading = alone.then(reading).transpose()?;
+    let all = "SELECT likeness, row FROM comps WHERE likeness IS NOT NULL ORDER BY likeness";
+    let mut statement = connection.prepare(all)?;
+    let mut rows = statement.query([])?;
+    let mut shared: Vec<(i64, i64)> = Vec::new();
+    let mut before: Option<(i64, i64)> = None;
+    let mut taken = false;
+    while let Some(row) = rows.next()? {
+        let here: (i64, i64) = (row.get(1)?, row.get(0)?);
+        let same = before.filter(|(_, likeness)| *likeness == here.1);
+        if let Some(first) = same {
+            shared.extend((!taken).then_some(first));
+            shared.push(here);
+        }
+        taken = same.is_some();
+        before = Some(here);
+    }
+    shared.sort_unstable();
+    let days = "SELECT coalesce(first_seen, listed_on) AS day, \
+        coalesce(last_seen, ended_on, first_seen, listed_on) FROM comps \
+        WHERE row = ?1 AND day IS NOT NULL";
+    let mut days = connection.prepare(days)?;
+    let mut found = Vec::with_capacity(shared.len());
+    for (row, likeness) in shared {
+        let mut rows = days.query([row])?;
+        let Some(here) = rows.next()? else { continue };
+        let (day, known) = (stored::read_day(here, 0)?, here.get(1)?);
+        found.push(LikeListing {
+            likeness,
+            day: stored::from_day(day.ok_or_else(|| stored::nonsense(0))?),
+            known,
+            row,
+        });
+    }
+    found.sort_unstable_by_key(|one| (one.likeness, one.day, one.row));
+    Ok(LikeListings(found))
 }

@@ -92,6 +92,19 @@ impl Records for BookRecords<'_> {
         Ok(())
     }
 
+    fn each_comp_as_it_comes(
+        &self,
+        visit: &mut dyn FnMut(i64, &Comparable),
+    ) -> Result<(), RecordsError> {
+        let alike = self.book.each_comp_as_it_comes(visit)?;
+        let _ = self.weights.set(weights(alike.groups_on(self.as_of)));
+        Ok(())
+    }
+
+    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError> {
+        Ok(weights_at(self.weights()?, keys))
+    }
+
     fn ask_changes(&self) -> &[AskChange] {
         &self.asks
     }
@@ -107,4 +120,12 @@ pub(super) fn weights(groups: Vec<Vec<i64>>) -> Vec<(i64, f64)> {
     }
     weights.sort_unstable_by_key(|weight| weight.0);
     weights
+}
+
+/// The weights of the comps in some rows; `weights` is in the order of rows.
+pub(super) fn weights_at(weights: &[(i64, f64)], rows: &[i64]) -> Vec<f64> {
+    let weight = |row: &i64| weights.binary_search_by_key(row, |weight| weight.0);
+    rows.iter()
+        .map(|row| weight(row).map_or(1.0, |place| weights[place].1))
+        .collect()
 }

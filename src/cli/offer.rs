@@ -11,6 +11,7 @@ use super::price_question::{money, read};
 use super::{Context, DONE, chart_file, date_code, inspect, price, price_chart, wishes};
 use crate::book::Book;
 use crate::intake;
+use crate::pricing::asking::Detail;
 use crate::pricing::offer::{self, Question, Terms};
 use crate::pricing::quote::{Selling, Source};
 use crate::pricing::time_on_market;
@@ -73,6 +74,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     let selling = Selling {
         time: &time,
         wishes,
+        detail: Detail::PlanAlone,
     };
     let base = base::standard_base(context.as_of);
     let answer = offer::offer(&source, priors, &question, &base, &selling);

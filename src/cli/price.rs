@@ -8,6 +8,7 @@ use super::price_chart;
 use super::price_question::{Asked, questions};
 use super::{Context, DONE, inspections, wishes};
 use crate::book::Book;
+use crate::pricing::asking::Detail;
 use crate::pricing::caution::Caution;
 use crate::pricing::nearest::nearest_sales;
 use crate::pricing::quote::{self, Selling, Source};
@@ -76,6 +77,11 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
     let selling = Selling {
         time: &time,
         wishes,
+        // A table of many bikes shows no more.
+        detail: match context.format {
+            Format::Text if arguments.from.is_some() => Detail::PlanAlone,
+            _ => Detail::All,
+        },
     };
     let sales = records.sales();
     let base = match arguments.base {

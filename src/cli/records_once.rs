@@ -1,7 +1,7 @@
 //! All records read once, and shown as they were known on any day: what is tried
 //! hundreds of times need not read the book as often.
 
-use super::book_records::weights;
+use super::book_records::{weights, weights_at};
 use crate::book::{Book, BookProblem, LikeListings};
 use crate::pricing::{Records, RecordsError};
 use crate::trade::{AskChange, Comparable, Day, Sale};
@@ -58,6 +58,19 @@ impl Records for OnDay<'_> {
             visit(comp, weight.map_or(1.0, |weight| weight.1));
         }
         Ok(())
+    }
+
+    fn each_comp_as_it_comes(
+        &self,
+        visit: &mut dyn FnMut(i64, &Comparable),
+    ) -> Result<(), RecordsError> {
+        let comps = self.records.comps.iter();
+        comps.for_each(|(row, comp)| visit(*row, comp));
+        Ok(())
+    }
+
+    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError> {
+        Ok(weights_at(&self.weights, keys))
     }
 
     fn ask_changes(&self) -> &[AskChange] {

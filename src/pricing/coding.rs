@@ -2,7 +2,8 @@
 
 use super::features::{
     ALL_KNOWN, COLLECTED, COLUMNS, FACTS, Facts, HALF_YEAR, NEW_FACT, NEW_KNOWN, NEW_PRICE, SEASON,
-    SOURCE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, groups, keep_possible, prior_moments,
+    SOURCE, STYLE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, groups, keep_possible,
+    prior_moments,
 };
 use super::new_prices::NewPrices;
 use super::priors::Priors;
@@ -16,6 +17,8 @@ use crate::trade::{Day, Style};
 pub struct Coding {
     /// Day of the answer.
     pub as_of: Day,
+    /// The [`season`] of that day.
+    season: [f64; 4],
     /// Quarters (as [`quarter_number`]) at whose start the market may step.
     steps: Vec<i32>,
     /// Prior standard deviation of each step, as a multiple of a quarter's.
@@ -65,6 +68,7 @@ impl Coding {
         let new_prices = NewPrices::learn(priors, centre, seen, &completions);
         Self {
             as_of,
+            season: season(as_of),
             steps,
             step_spread,
             completions,
@@ -76,6 +80,26 @@ impl Coding {
     /// Columns of the design.
     pub fn width(&self) -> usize {
         COLUMNS + self.steps.len()
+    }
+
+    /// The columns in which a bike of `style` may have numbers, ascending: all but
+    /// those of other styles.
+    pub fn columns_of(&self, style: Style) -> Vec<usize> {
+        let of_styles = [STYLE, STYLE_AGE, STYLE_TIER];
+        let has = |column: &usize| {
+            let range = of_styles.iter().find(|range| range.contains(column));
+            match range {
+                Some(range) => column - range.start == style.index(),
+                None => *column != VINTAGE || COLLECTED.contains(&style),
+            }
+        };
+        (0..self.width()).filter(has).collect()
+    }
+
+    /// [`Coding::columns_of`] each style, in the order of [`Style::ALL`].
+    pub fn kinds(&self) -> Vec<Vec<usize>> {
+        let kinds = Style::ALL.iter().map(|style| self.columns_of(*style));
+        kinds.collect()
     }
 
     /// Names of the columns.
@@ -141,12 +165,10 @@ impl Coding {
             bike.iter_mut().for_each(|sum| *sum /= years);
         }
         x[0] = 1.0;
-        let angle = |d: Day| 2.0 * std::f64::consts::PI * year_fraction(d);
-        let (then, now) = (angle(day), angle(self.as_of));
-        x[SEASON.start] = then.sin() - now.sin();
-        x[SEASON.start + 1] = then.cos() - now.cos();
-        x[HALF_YEAR.start] = (2.0 * then).sin() - (2.0 * now).sin();
-        x[HALF_YEAR.start + 1] = (2.0 * then).cos() - (2.0 * now).cos();
+        let columns = SEASON.chain(HALF_YEAR);
+        for (column, (then, now)) in columns.zip(season(day).iter().zip(&self.season)) {
+            x[column] = then - now;
+        }
         if let Some(source) = source {
             x[SOURCE.start + source] = 1.0;
         }
@@ -194,7 +216,7 @@ impl Coding {
     /// years, under coefficients `b`. By the law of total variance it is the sum
     /// of what is left once the year is known and of what the years differ by.
     pub fn unknown_variance(&self, facts: &Facts, b: &[f64]) -> f64 {
-        self.between_years(facts, b) + self.within_a_year(facts, b)
+        self.between_years(facts, b) + self.within_a_year(facts.known, facts.style(), b)
     }
 
     /// `sum (v_y - mean v)^2 / n` over the `n` years of a range, `v_y` being ln
@@ -212,14 +234,13 @@ impl Coding {
         values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n
     }
 
-    fn within_a_year(&self, facts: &Facts, b: &[f64]) -> f64 {
-        if facts.known == ALL_KNOWN {
+    fn within_a_year(&self, known: u32, style: Style, b: &[f64]) -> f64 {
+        if known == ALL_KNOWN {
             return 0.0;
         }
         let mut effect = [0.0; FACTS];
         effect.copy_from_slice(&b[1..=FACTS]);
         effect[NEW_FACT] = 0.0;
-        let style = facts.style();
         effect[..3]
             .iter_mut()
             .for_each(|e| *e += b[STYLE_AGE.start + style.index()]);
@@ -229,7 +250,7 @@ impl Coding {
         if COLLECTED.contains(&style) {
             effect[3] += b[VINTAGE] / VINTAGE_YEARS;
         }
-        let new_known = facts.known & NEW_KNOWN != 0;
+        let new_known = known & NEW_KNOWN != 0;
         if new_known {
             let slopes = self.new_prices.slopes();
             effect
@@ -244,7 +265,7 @@ impl Coding {
         }
         let features = self
             .completions
-            .known(facts.known)
+            .known(known)
             .map_or(0.0, |c| c.variance(&effect));
         let surprise = if new_known {
             0.0
@@ -253,4 +274,39 @@ impl Coding {
         };
         features + self.trust[4] * surprise
     }
+}
+
+/// [`Coding::unknown_variance`] of many bikes under the same coefficients.
+pub struct UnknownVariance<'c> {
+    coding: &'c Coding,
+    b: &'c [f64],
+    /// What does not depend on the year: by known groups and style, once asked for.
+    within: Vec<Option<f64>>,
+}
+
+impl<'c> UnknownVariance<'c> {
+    /// Under coefficients `b`.
+    pub fn under(coding: &'c Coding, b: &'c [f64]) -> Self {
+        let within = vec![None; (ALL_KNOWN as usize + 1) * Style::ALL.len()];
+        Self { coding, b, within }
+    }
+
+    /// That of one bike.
+    pub fn of(&mut self, facts: &Facts) -> f64 {
+        let (coding, b, style) = (self.coding, self.b, facts.style());
+        let place = facts.known as usize * Style::ALL.len() + style.index();
+        let within = match self.within[place] {
+            Some(within) => within,
+            None => *self.within[place].insert(coding.within_a_year(facts.known, style, b)),
+        };
+        coding.between_years(facts, b) + within
+    }
+}
+
+/// Sine and cosine of the year and of half the year. The half is told from the whole
+/// by the double angle.
+fn season(day: Day) -> [f64; 4] {
+    let angle = 2.0 * std::f64::consts::PI * year_fraction(day);
+    let (sin, cos) = angle.sin_cos();
+    [sin, cos, 2.0 * sin * cos, 1.0 - 2.0 * sin * sin]
 }

@@ -44,18 +44,12 @@ pub(super) fn about_plan(
         cautions.push(Caution::PremiumHeld);
     }
     let habit = &time.own_habit;
-    let first = plan.steps.first().map(|s| s.1);
-    let premium = plan
-        .curve
-        .iter()
-        .find(|p| Some(p.ask) == first)
-        .map(|p| p.premium);
-    if let Some(premium) = premium.filter(|u| *u > habit.mean + 2.0 * habit.variance.sqrt()) {
-        let share = |u: f64| u.exp_m1();
-        if seen.own >= FEW_DURATIONS && plan.stands.is_none() {
-            let (premium, usual) = (share(premium), share(habit.mean));
-            cautions.push(Caution::BeyondHabit { premium, usual });
-        }
+    if plan.premium > habit.mean + 2.0 * habit.variance.sqrt()
+        && seen.own >= FEW_DURATIONS
+        && plan.stands.is_none()
+    {
+        let (premium, usual) = (plan.premium.exp_m1(), habit.mean.exp_m1());
+        cautions.push(Caution::BeyondHabit { premium, usual });
     }
     if let (true, Some((days, _))) = (plan.overdue, plan.stands) {
         let weeks = wishes.weeks;

@@ -7,9 +7,9 @@
 //! [`Triangle`], so memory does not grow with the comps. One step from a
 //! consistent pilot is as good as iterating on (Bickel 1975, JASA 70, from memory).
 
-use super::coding::Coding;
+use super::coding::{Coding, UnknownVariance};
 use super::features::Facts;
-use super::gathered::Gathered;
+use super::gathered::{FirstOfMany, Gathered};
 use super::observation::{
     Group, Observation, Records, RecordsError, Unused, of_comp, of_sale, price_of,
 };
@@ -21,6 +21,7 @@ use crate::statistics::robust::weighted_median;
 use crate::statistics::triangle::dot;
 use crate::statistics::{FitProblem, Triangle};
 use crate::trade::{Comparable, Day, Sale};
+use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
 /// Comps in the pilot fit, at most.
@@ -156,52 +157,70 @@ struct First {
     oldest: Option<Day>,
 }
 
-/// The comps of the pilot and the oldest day; counts what is used.
+/// A comp that may be in the pilot: the hash of its name, its key, what it tells.
+struct Candidate(u64, i64, Observation);
+
+impl PartialEq for Candidate {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Candidate {}
+
+impl PartialOrd for Candidate {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Candidate {
+    fn cmp(&self, other: &Self) -> Ordering {
+        (self.0, self.1).cmp(&(other.0, other.1))
+    }
+}
+
+/// The comps of the pilot and the oldest day; counts what is used. The comps come in
+/// any order, and it is the same for each.
 fn first_pass(
     records: &dyn Records,
     as_of: Day,
     currency: &crate::trade::Currency,
     gathered: &mut Gathered,
 ) -> Result<First, RecordsError> {
-    struct Entry(u64, Observation);
-    impl PartialEq for Entry {
-        fn eq(&self, other: &Self) -> bool {
-            self.0 == other.0
-        }
-    }
-    impl Eq for Entry {}
-    impl PartialOrd for Entry {
-        fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
-            Some(self.cmp(other))
-        }
-    }
-    impl Ord for Entry {
-        fn cmp(&self, other: &Self) -> std::cmp::Ordering {
-            self.0.cmp(&other.0)
-        }
-    }
-    let mut heap: BinaryHeap<Entry> = BinaryHeap::with_capacity(PILOT + 1);
+    let mut heap: BinaryHeap<Candidate> = BinaryHeap::with_capacity(PILOT + 1);
     let mut oldest: Option<Day> = None;
-    records.each_comp(&mut |comp, weight| match price_of(comp, as_of) {
+    let mut left_out = FirstOfMany::default();
+    records.each_comp_as_it_comes(&mut |key, comp| match price_of(comp, as_of) {
         Ok((_, _, day)) => {
             gathered.comps += 1;
             oldest = Some(oldest.map_or(day, |d| d.min(day)));
             let hash = name_hash(&comp.source, &comp.listing);
-            if heap.len() == PILOT && heap.peek().is_some_and(|top| hash >= top.0) {
+            let most = heap.peek().filter(|_| heap.len() == PILOT);
+            if most.is_some_and(|most| (hash, key) >= (most.0, most.1)) {
                 return;
             }
-            if let Ok(seen) = of_comp(comp, weight, as_of, currency) {
+            // Its weight is not known yet.
+            if let Ok(seen) = of_comp(comp, 1.0, as_of, currency) {
                 if heap.len() == PILOT {
                     heap.pop();
                 }
-                heap.push(Entry(hash, seen));
+                heap.push(Candidate(hash, key, seen));
             }
         }
         Err(Unused::NotYet) => {}
-        Err(_) => gathered.leave_out(name(comp), None),
+        Err(_) => left_out.push(key, || name(comp)),
     })?;
-    let pilot = heap.into_sorted_vec().into_iter().map(|e| e.1).collect();
-    Ok(First { pilot, oldest })
+    left_out.tell(gathered);
+    let chosen = heap.into_sorted_vec();
+    let keys: Vec<i64> = chosen.iter().map(|one| one.1).collect();
+    let weights = records.weights_of(&keys)?;
+    let pilot = chosen.into_iter().zip(weights);
+    let pilot = pilot.map(|(one, weight)| Observation { weight, ..one.2 });
+    Ok(First {
+        pilot: pilot.collect(),
+        oldest,
+    })
 }
 
 fn name(comp: &Comparable) -> String {
@@ -237,7 +256,9 @@ fn second_pass(
     let mut x = vec![0.0; coding.width()];
     let mut problem: Option<FitProblem> = None;
     let mut counts = [0.0; 6];
-    let (triangle, read) = Triangle::beside(coding.width(), |rows| {
+    let mut unknown_variance = UnknownVariance::under(coding, &pilot.b);
+    let kinds = coding.kinds();
+    let (triangle, read) = Triangle::beside(coding.width(), &kinds, |rows| {
         records.each_comp(&mut |comp, weight| {
             let seen = match of_comp(comp, weight, as_of, &currency) {
                 Ok(seen) => seen,
@@ -245,7 +266,7 @@ fn second_pass(
             };
             coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
             let residual = seen.ln_price - dot(&x, &pilot.b);
-            let unknown = coding.unknown_variance(&seen.facts, &pilot.b);
+            let unknown = unknown_variance.of(&seen.facts);
             let variance = pilot.variances[seen.group as usize] + unknown;
             let robust = robust_weight(residual, variance);
             if robust == 0.0 {
@@ -258,7 +279,7 @@ fn second_pass(
             gathered.see(&comp.bike, seen.day);
             gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
             let precision = weight * robust / variance;
-            if let Err(e) = rows.push(&x, seen.ln_price, precision) {
+            if let Err(e) = rows.push(comp.bike.style.index(), &x, seen.ln_price, precision) {
                 problem.get_or_insert(e);
             }
             watch.comp(comp, &seen, coding, &pilot.b);

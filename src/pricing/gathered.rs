@@ -70,3 +70,60 @@ impl Gathered {
         }
     }
 }
+
+/// Records that carry nothing, met in any order: how many, and the first names.
+#[derive(Default)]
+pub(super) struct FirstOfMany {
+    count: usize,
+    /// With their keys; the first [`NAMED`] of all, and as many more at most.
+    named: Vec<(i64, String)>,
+}
+
+impl FirstOfMany {
+    pub(super) fn push(&mut self, key: i64, name: impl FnOnce() -> String) {
+        self.count += 1;
+        self.named.push((key, name()));
+        if self.named.len() >= 2 * NAMED {
+            self.named.sort_unstable();
+            self.named.truncate(NAMED);
+        }
+    }
+
+    /// Leaves them out, by their keys.
+    pub(super) fn tell(mut self, gathered: &mut Gathered) {
+        self.named.sort_unstable();
+        gathered.left_out += self.count;
+        let room = NAMED.saturating_sub(gathered.left_out_named.len());
+        let names = self.named.into_iter().take(room).map(|named| named.1);
+        let left_out = names.map(|name| LeftOut { name, ratio: None });
+        gathered.left_out_named.extend(left_out);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// However the records come, the first by their keys are named and all counted.
+    #[test]
+    fn the_first_of_many_are_named_in_their_order() {
+        let orders: [Vec<i64>; 3] = [
+            (0..333).collect(),
+            (0..333).rev().collect(),
+            (0..333).map(|n| n * 100 % 333).collect(),
+        ];
+        for keys in orders {
+            let mut gathered = Gathered::default();
+            gathered.leave_out("a sale".into(), None);
+            let mut many = FirstOfMany::default();
+            keys.iter()
+                .for_each(|key| many.push(*key, || key.to_string()));
+            many.tell(&mut gathered);
+            assert_eq!(gathered.left_out, 334);
+            let names = gathered.left_out_named.iter().map(|one| one.name.clone());
+            let first = (0..NAMED as i64 - 1).map(|key| key.to_string());
+            let expected: Vec<String> = std::iter::once("a sale".into()).chain(first).collect();
+            assert_eq!(names.collect::<Vec<_>>(), expected);
+        }
+    }
+}

@@ -18,6 +18,22 @@ pub trait Records {
     /// When the records cannot be read.
     fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError>;
 
+    /// Shows every comp to `visit`, in any order, each with its key: keys rise in the
+    /// order of [`Records::each_comp`].
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    fn each_comp_as_it_comes(
+        &self,
+        visit: &mut dyn FnMut(i64, &Comparable),
+    ) -> Result<(), RecordsError>;
+
+    /// The weights of the comps with these keys, as [`Records::each_comp`] shows them.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError>;
+
     /// Price changes of the user's own listings, in the order of bike and day.
     fn ask_changes(&self) -> &[AskChange] {
         &[]
@@ -45,6 +61,25 @@ impl Records for InMemory {
             .iter()
             .for_each(|(comp, weight)| visit(comp, *weight));
         Ok(())
+    }
+
+    fn each_comp_as_it_comes(
+        &self,
+        visit: &mut dyn FnMut(i64, &Comparable),
+    ) -> Result<(), RecordsError> {
+        let comps = self.comps.iter();
+        (0..)
+            .zip(comps)
+            .for_each(|(key, (comp, _))| visit(key, comp));
+        Ok(())
+    }
+
+    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError> {
+        let comp = |key: &i64| usize::try_from(*key).ok().and_then(|k| self.comps.get(k));
+        Ok(keys
+            .iter()
+            .map(|key| comp(key).map_or(1.0, |c| c.1))
+            .collect())
     }
 
     fn ask_changes(&self) -> &[AskChange] {

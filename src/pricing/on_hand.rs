@@ -1,6 +1,6 @@
 //! Own bikes on hand, many at once: each is priced as if it were asked for alone.
 
-use super::asking::Wishes;
+use super::asking::{Detail, Wishes};
 use super::base::Base;
 use super::in_parallel;
 use super::observation::{InMemory, Records};
@@ -42,7 +42,11 @@ pub fn quotes_on_hand(
             Some(_) => alone.as_ref(),
             None => of_all.as_ref(),
         };
-        let selling = time.map(|time| Selling { time, wishes });
+        let selling = time.map(|time| Selling {
+            time,
+            wishes,
+            detail: Detail::PlanAlone,
+        });
         quote(source, priors, question, base, selling.as_ref())
     })
 }

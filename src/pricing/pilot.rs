@@ -1,9 +1,10 @@
 //! The pilot fit: weights, variances and coefficients in turn until they settle.
 
-use super::coding::Coding;
+use super::coding::{Coding, UnknownVariance};
 use super::observation::Observation;
 use super::prior_rows::Prior;
 use super::value::{ValueModel, start_variances};
+use crate::statistics::beside::Rows;
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
 use crate::statistics::triangle::dot;
 use crate::statistics::{Fit, FitProblem, Triangle};
@@ -78,16 +79,22 @@ impl Pilot {
                 }
             })
             .collect();
+        let kinds = coding.kinds();
         // Weights, variances and coefficients in turn; the first rounds keep
         // every row, so that a bad start cannot throw half the records out.
         for round in 0..60 {
-            let mut data = Triangle::new(coding.width());
-            for (row, s) in rows.iter_mut().zip(seen) {
-                row.variance = variances[s.group as usize];
-                row.unknown = coding.unknown_variance(&s.facts, &b);
-                row.precision = s.weight * row.robust / (row.variance + row.unknown);
-                data.push(&row.x, row.ln_price, row.precision)?;
-            }
+            let mut unknown = UnknownVariance::under(coding, &b);
+            let weigh = |data: &mut Rows<'_, '_, '_>| {
+                rows.iter_mut().zip(seen).try_for_each(|(row, s)| {
+                    row.variance = variances[s.group as usize];
+                    row.unknown = unknown.of(&s.facts);
+                    row.precision = s.weight * row.robust / (row.variance + row.unknown);
+                    let kind = s.facts.style().index();
+                    data.push(kind, &row.x, row.ln_price, row.precision)
+                })
+            };
+            let (data, pushed) = Triangle::beside(coding.width(), &kinds, weigh);
+            pushed?;
             let fit = prior.fit(&data, 1.0, &names)?;
             let moved = rows
                 .iter()
@@ -110,9 +117,10 @@ impl Pilot {
                 break;
             }
         }
+        let mut unknown = UnknownVariance::under(coding, &b);
         for (row, s) in rows.iter_mut().zip(seen) {
             row.variance = variances[s.group as usize];
-            row.unknown = coding.unknown_variance(&s.facts, &b);
+            row.unknown = unknown.of(&s.facts);
             row.precision = s.weight * row.robust / (row.variance + row.unknown);
         }
         Ok(Pilot { b, variances, rows })

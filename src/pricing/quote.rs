@@ -1,6 +1,6 @@
 //! A bike's value with its range, where it comes from, and the margin.
 
-use super::asking::{self, Plan, Subject, Wishes};
+use super::asking::{self, Detail, Plan, Subject, Wishes};
 use super::base::{Base, base_facts};
 use super::caution::Caution;
 use super::doubts::{about_plan, about_records};
@@ -108,6 +108,8 @@ pub struct Selling<'a> {
     pub time: &'a FittedTime,
     /// How the user decides.
     pub wishes: Wishes,
+    /// How much is worked out beside the plan.
+    pub detail: Detail,
 }
 
 /// Where a price comes from: the fitted records, or the new price alone.
@@ -361,6 +363,7 @@ fn plan(answer: &mut Quote, built: &Built, selling: &Selling<'_>) -> Option<Plan
         &subject,
         sale_variance,
         &selling.wishes,
+        selling.detail,
         &built.currency,
     );
     match &plan {

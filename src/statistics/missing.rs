@@ -6,8 +6,6 @@
 //! best linear prediction from the known entries, and what that leaves unknown
 //! is returned as a covariance (Buck 1960, J. R. Statist. Soc. B 22, from memory).
 
-use std::collections::HashMap;
-
 /// Running first and second moments of rows with unknown groups.
 #[derive(Clone, Debug)]
 pub struct Moments {
@@ -229,18 +227,19 @@ impl Completion {
     /// Replaces the unknown entries of `row` by their expectation.
     pub fn fill(&self, row: &mut [f64]) {
         let k = self.known.len();
-        for (i, at) in self.unknown.iter().enumerate() {
-            let shift: f64 = (0..k)
-                .map(|l| {
-                    let away: f64 = self.known[l]
-                        .iter()
-                        .map(|(j, w)| w * (row[*j] - self.mean[*j]))
-                        .sum();
-                    self.slopes[i * k + l] * away
-                })
+        self.unknown.iter().for_each(|at| row[*at] = 0.0);
+        for (l, predictor) in self.known.iter().enumerate() {
+            let away: f64 = predictor
+                .iter()
+                .map(|(j, w)| w * (row[*j] - self.mean[*j]))
                 .sum();
-            row[*at] = self.mean[*at] + shift;
+            for (i, at) in self.unknown.iter().enumerate() {
+                row[*at] += self.slopes[i * k + l] * away;
+            }
         }
+        self.unknown
+            .iter()
+            .for_each(|at| row[*at] += self.mean[*at]);
     }
 
     /// Variance of `b' x` that the unknown entries leave, never below 0.
@@ -258,22 +257,19 @@ impl Completion {
 
 /// Completions already worked out, by pattern of known groups.
 #[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
-pub struct Completions(HashMap<u32, Completion>);
+pub struct Completions(Vec<Completion>);
 
 impl Completions {
     /// The completions for every pattern of known groups.
     pub fn of_all(moments: &Moments) -> Self {
         let patterns = 1_u32 << moments.groups.len().min(16);
-        Self(
-            (0..patterns)
-                .map(|known| (known, moments.completion(known)))
-                .collect(),
-        )
+        let completions = (0..patterns).map(|known| moments.completion(known));
+        Self(completions.collect())
     }
 
     /// The completion for a pattern, if it was worked out.
     pub fn known(&self, known: u32) -> Option<&Completion> {
-        self.0.get(&known)
+        self.0.get(known as usize)
     }
 }
 

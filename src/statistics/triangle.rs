@@ -105,9 +105,26 @@ impl Triangle {
 
     /// The same, but what waits is not folded: true when the block is full.
     pub(super) fn take(&mut self, x: &[f64], y: f64, weight: f64) -> Result<bool, FitProblem> {
-        if x.len() != self.columns {
+        self.check(self.columns, x, y, weight)?;
+        Ok(self.put(x.iter().copied(), y, weight))
+    }
+
+    /// The same with a row of `width` numbers, of which this triangle has those at
+    /// `places`; the others are 0.
+    pub(super) fn take_of(
+        &mut self,
+        width: usize,
+        places: &[usize],
+        (x, y, weight): (&[f64], f64, f64),
+    ) -> Result<bool, FitProblem> {
+        self.check(width, x, y, weight)?;
+        Ok(self.put(places.iter().map(|j| x[*j]), y, weight))
+    }
+
+    fn check(&self, width: usize, x: &[f64], y: f64, weight: f64) -> Result<(), FitProblem> {
+        if x.len() != width {
             return Err(FitProblem::Width {
-                expected: self.columns,
+                expected: width,
                 found: x.len(),
             });
         }
@@ -122,20 +139,59 @@ impl Triangle {
         if !y.is_finite() {
             return Err(bad("target".into(), y));
         }
-        if let Some(j) = x.iter().position(|v| !v.is_finite()) {
-            return Err(bad(format!("column {j}"), x[j]));
+        // All are looked at, so that the compiler can use vectors.
+        if x.iter().fold(true, |sound, v| sound & v.is_finite()) {
+            return Ok(());
         }
+        let place = x.iter().position(|v| !v.is_finite());
+        Err(place.map_or_else(
+            || bad("target".into(), y),
+            |j| bad(format!("column {j}"), x[j]),
+        ))
+    }
+
+    /// Puts a sound row into the block: true when that is full.
+    fn put(&mut self, x: impl Iterator<Item = f64>, y: f64, weight: f64) -> bool {
         if weight == 0.0 {
-            return Ok(false);
+            return false;
         }
         let root = weight.sqrt();
-        for (j, value) in x.iter().chain(std::iter::once(&y)).enumerate() {
+        for (j, value) in x.chain(std::iter::once(y)).enumerate() {
             self.block[j * BLOCK + self.waiting] = root * value;
         }
         self.waiting += 1;
         self.rows += 1;
         self.log_weights += weight.ln();
-        Ok(self.waiting == BLOCK)
+        self.waiting == BLOCK
+    }
+
+    /// Adds everything that `other` has seen, whose columns are those of this one at
+    /// `places`; in the others its rows are 0.
+    pub(super) fn merge_of(&mut self, other: &Triangle, places: &[usize]) {
+        let (rows, logs) = (self.rows, self.log_weights);
+        let mut x = vec![0.0; self.columns];
+        let width = other.columns + 1;
+        let mut add = |row: &mut dyn Iterator<Item = f64>| {
+            let mut row = row;
+            for (place, value) in places.iter().zip(&mut row) {
+                x[*place] = value;
+            }
+            let y = row.next().unwrap_or(0.0);
+            if self.put(x.iter().copied(), y, 1.0) {
+                self.fold();
+            }
+        };
+        // Before anything was folded R is 0.
+        for row in other.r.chunks_exact(width) {
+            if row.iter().any(|v| *v != 0.0) {
+                add(&mut row.iter().copied());
+            }
+        }
+        for i in 0..other.waiting {
+            add(&mut (0..width).map(|j| other.block[j * BLOCK + i]));
+        }
+        self.rows = rows + other.rows;
+        self.log_weights = logs + other.log_weights;
     }
 
     /// Adds everything that `other` has seen, each row's weight times `factor`.

@@ -2,7 +2,7 @@
 
 use crate::recovery::from_model::{Parameters, simulate};
 use proptest::prelude::*;
-use wheelworth::pricing::asking::Wishes;
+use wheelworth::pricing::asking::{Detail, Wishes};
 use wheelworth::pricing::base::standard_base;
 use wheelworth::pricing::features::facts;
 use wheelworth::pricing::fitting::Unwatched;
@@ -130,6 +130,7 @@ fn ask(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Offer {
     let selling = Selling {
         time: &time,
         wishes,
+        detail: Detail::PlanAlone,
     };
     let source = Source::Nothing {
         as_of: TODAY,
@@ -215,6 +216,7 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
         let selling = Selling {
             time: &time,
             wishes: Wishes::default(),
+            detail: Detail::PlanAlone,
         };
         let (source, base) = (Source::Fitted(&model), standard_base(book.as_of));
         let answer = offer(&source, Priors::shipped(), &question, &base, &selling);

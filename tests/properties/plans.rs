@@ -3,7 +3,9 @@
 use crate::support::tolerance::SAME_NUMBER;
 use proptest::prelude::*;
 use wheelworth::pricing::asking::price_points::step;
-use wheelworth::pricing::asking::{CUTS, Outlook, Plan, SMALLEST_CUT, Subject, Wishes, plan};
+use wheelworth::pricing::asking::{
+    CUTS, Detail, Outlook, Plan, SMALLEST_CUT, Subject, Wishes, plan,
+};
 use wheelworth::pricing::features::{Facts, facts};
 use wheelworth::pricing::priors::Priors;
 use wheelworth::pricing::time_on_market::{FittedTime, believed};
@@ -45,7 +47,15 @@ impl Bench {
             stood: None,
         };
         // One sale strays a little further than the bike's own part.
-        plan(&self.time, &subject, variance + 0.01, wishes, &self.euro).unwrap()
+        plan(
+            &self.time,
+            &subject,
+            variance + 0.01,
+            wishes,
+            Detail::All,
+            &self.euro,
+        )
+        .unwrap()
     }
 }
 

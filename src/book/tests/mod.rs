@@ -1,5 +1,6 @@
 //! The book's promises: all or nothing, nothing lost, nothing read that is not a book.
 
+mod ahead;
 mod asks;
 mod changes;
 mod closings;

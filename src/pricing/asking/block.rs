@@ -1,9 +1,16 @@
 //! The search's moves: a plan as blocks of periods at one ask each.
 
-use super::solver::{NO_GAIN, Problem};
+use super::solver::{NO_GAIN, Problem, dot};
+use std::ops::Range;
 
 /// Rounds of moves at most; each must gain, so few are ever used.
 const ROUNDS: usize = 60;
+/// How many price points and periods a small move reaches. The full moves come
+/// after them, so this is a matter of speed.
+const NEAR: usize = 2;
+/// The first mark-down is looked for among about so many price points on either
+/// side, then between those around the best: its worth is smooth in the asks.
+const FIRST_LOOK: usize = 16;
 
 /// An ask kept from one period to the start of the next block.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,6 +35,66 @@ struct Around {
     before: f64,
     alive: Vec<f64>,
     tail: Vec<f64>,
+}
+
+impl Around {
+    /// The periods at which the stretch may be cut in two.
+    fn inside(&self) -> Range<usize> {
+        self.start + 1..self.end
+    }
+}
+
+impl Cut {
+    /// The block that it starts.
+    fn block(&self) -> Block {
+        Block {
+            start: self.start,
+            k: self.lower,
+        }
+    }
+}
+
+/// Price points to look at: every `stride`-th from `lowest` to `highest`.
+#[derive(Clone, Copy)]
+struct Asks {
+    lowest: usize,
+    highest: usize,
+    stride: usize,
+}
+
+impl Asks {
+    fn all(lowest: usize, highest: usize) -> Self {
+        Self {
+            lowest,
+            highest,
+            stride: 1,
+        }
+    }
+
+    fn one(k: usize) -> Self {
+        Self::all(k, k)
+    }
+
+    /// Those of `self` within `reach` of `k`.
+    fn near(self, k: usize, reach: usize) -> Self {
+        Self::all(
+            self.lowest.max(k.saturating_sub(reach)),
+            self.highest.min(k.saturating_add(reach)),
+        )
+    }
+
+    fn each(self) -> impl Iterator<Item = usize> {
+        (self.lowest..=self.highest).step_by(self.stride)
+    }
+}
+
+/// A mark-down found: the asks before and after it, its period, the plan's worth.
+#[derive(Clone, Copy)]
+struct Cut {
+    higher: usize,
+    lower: usize,
+    start: usize,
+    worth: f64,
 }
 
 impl<'p> Path<'p> {
@@ -95,51 +162,73 @@ impl<'p> Path<'p> {
             let (lowest, highest) = self.room(place, place);
             // The later part lower, or the earlier part higher; the first mark-down
             // is looked for among all pairs of asks.
-            let one_free = [
-                ((here.k, here.k), (lowest, here.k)),
-                ((here.k, highest), (here.k, here.k)),
-            ];
-            let both_free = [((lowest, highest), (lowest, highest))];
-            let pairs = if self.blocks.len() == 1 {
-                &both_free[..]
+            let found = if self.blocks.len() == 1 {
+                [self.best_first(&around, lowest, highest), None]
             } else {
-                &one_free[..]
+                let (one, whole) = (Asks::one(here.k), around.inside());
+                [
+                    self.best_pair(&around, &whole, one, Asks::all(lowest, here.k)),
+                    self.best_pair(&around, &whole, Asks::all(here.k, highest), one),
+                ]
             };
-            for (above, below) in pairs.iter().copied() {
-                let Some((cut, pair, value)) = self.best_pair(&around, above, below) else {
-                    continue;
-                };
-                if value > best.as_ref().map_or(worth, |b| b.1) * (1.0 + NO_GAIN) {
+            for cut in found.into_iter().flatten() {
+                if cut.worth > best.as_ref().map_or(worth, |b| b.1) * (1.0 + NO_GAIN) {
                     let mut blocks = self.blocks.clone();
-                    blocks[place].k = pair.0;
-                    let lower = Block {
-                        start: cut,
-                        k: pair.1,
-                    };
-                    blocks.insert(place + 1, lower);
-                    best = Some((blocks, value));
+                    blocks[place].k = cut.higher;
+                    blocks.insert(place + 1, cut.block());
+                    best = Some((blocks, cut.worth));
                 }
             }
         }
         best
     }
 
+    /// The best of all pairs of asks, first among a few of them.
+    fn best_first(&self, around: &Around, lowest: usize, highest: usize) -> Option<Cut> {
+        let all = Asks::all(lowest, highest);
+        let stride = (highest.saturating_sub(lowest) / FIRST_LOOK).max(1);
+        let few = Asks { stride, ..all };
+        let rough = self.best_pair(around, &around.inside(), few, few)?;
+        let near = |k: usize| all.near(k, stride - 1);
+        let (above, below) = (near(rough.higher), near(rough.lower));
+        self.best_pair(around, &around.inside(), above, below)
+    }
+
     /// Moves asks and days of cuts while anything improves; returns the worth.
+    /// Small moves come first; at the end no full move gains.
     pub(super) fn improve(&mut self, mut worth: f64) -> f64 {
         for _ in 0..ROUNDS {
-            let before = worth;
-            for place in 0..self.blocks.len() {
-                worth = self.move_ask(place, worth);
-            }
-            for place in 1..self.blocks.len() {
-                worth = self.move_cut(place, worth);
-            }
+            let before = self.improve_nearby(worth);
+            worth = self.move_all(before, usize::MAX);
             if worth <= before * (1.0 + NO_GAIN) {
                 worth = self.shift(worth);
             }
             if worth <= before * (1.0 + NO_GAIN) {
                 break;
             }
+        }
+        worth
+    }
+
+    /// Moves asks and days of cuts a little while anything improves.
+    pub(super) fn improve_nearby(&mut self, mut worth: f64) -> f64 {
+        for _ in 0..ROUNDS {
+            let before = worth;
+            worth = self.move_all(worth, NEAR);
+            if worth <= before * (1.0 + NO_GAIN) {
+                break;
+            }
+        }
+        worth
+    }
+
+    /// One round of moves of each ask and each cut, by `reach` points and periods.
+    fn move_all(&mut self, mut worth: f64, reach: usize) -> f64 {
+        for place in 0..self.blocks.len() {
+            worth = self.move_ask(place, worth, reach);
+        }
+        for place in 1..self.blocks.len() {
+            worth = self.move_cut(place, worth, reach);
         }
         worth
     }
@@ -153,7 +242,9 @@ impl<'p> Path<'p> {
             self.blocks.remove(place);
             let steps: Vec<(usize, usize)> = self.blocks.iter().map(|b| (b.start, b.k)).collect();
             let without = self.problem.worth(&steps);
-            let better = self.best_insertion(without).map(|(blocks, gained)| {
+            // Where it stood is mostly the best place, and there no move gains.
+            let elsewhere = self.best_insertion(without).filter(|b| b.0 != kept);
+            let better = elsewhere.map(|(blocks, gained)| {
                 self.blocks = blocks;
                 self.improve(gained)
             });
@@ -202,13 +293,14 @@ impl<'p> Path<'p> {
         worth
     }
 
-    /// The best ask for one block, all else as it is.
-    fn move_ask(&mut self, place: usize, worth: f64) -> f64 {
+    /// The best ask within `reach` for one block, all else as it is.
+    fn move_ask(&mut self, place: usize, worth: f64, reach: usize) -> f64 {
         let around = self.around(place, place);
         let (lowest, highest) = self.room(place, place);
-        let mut best = (self.blocks[place].k, worth);
+        let here = self.blocks[place].k;
+        let mut best = (here, worth);
         let mut value = around.tail.clone();
-        for k in lowest..=highest {
+        for k in Asks::all(lowest, highest).near(here, reach).each() {
             value.copy_from_slice(&around.tail);
             for n in (around.start..around.end).rev() {
                 self.problem.back(n, k, &mut value);
@@ -223,88 +315,84 @@ impl<'p> Path<'p> {
     }
 
     /// The best day for the cut before `place`, with the best ask on either side
-    /// of it while the other one stays.
-    fn move_cut(&mut self, place: usize, worth: f64) -> f64 {
+    /// of it while the other one stays, all within `reach`.
+    fn move_cut(&mut self, place: usize, worth: f64, reach: usize) -> f64 {
         let around = self.around(place - 1, place);
         let (higher, lower) = (self.blocks[place - 1].k, self.blocks[place].k);
         let (lowest, highest) = self.room(place - 1, place);
+        let start = self.blocks[place].start;
+        let inside = around.inside();
+        let from = inside.start.max(start.saturating_sub(reach));
+        let cuts = from..inside
+            .end
+            .min(start.saturating_add(reach).saturating_add(1));
+        let below = Asks::all(lowest, higher).near(lower, reach);
+        let above = Asks::all(lower, highest).near(higher, reach);
         let mut best = worth;
-        for (above, below) in [
-            ((higher, higher), (lowest, higher)),
-            ((lower, highest), (lower, lower)),
-        ] {
-            if let Some((cut, pair, value)) = self.best_pair(&around, above, below)
-                && value > best * (1.0 + NO_GAIN)
+        for (above, below) in [(Asks::one(higher), below), (above, Asks::one(lower))] {
+            if let Some(cut) = self.best_pair(&around, &cuts, above, below)
+                && cut.worth > best * (1.0 + NO_GAIN)
             {
-                self.blocks[place - 1].k = pair.0;
-                self.blocks[place] = Block {
-                    start: cut,
-                    k: pair.1,
-                };
-                best = value;
+                self.blocks[place - 1].k = cut.higher;
+                self.blocks[place] = cut.block();
+                best = cut.worth;
             }
         }
         best
     }
 
-    /// The best cut within a stretch: its period, the two asks and the worth.
-    /// `above` and `below` are the lowest and highest asks before and after it.
+    /// The best of `cuts` within a stretch, with the asks `above` before it and
+    /// `below` after it.
     fn best_pair(
         &self,
         around: &Around,
-        above: (usize, usize),
-        below: (usize, usize),
-    ) -> Option<(usize, (usize, usize), f64)> {
-        let p = self.problem;
-        let (length, s) = (around.end - around.start, p.weights.len());
-        if below.1 < below.0 || length < 2 {
-            return None;
-        }
-        // What each lower ask brings from each period of the stretch on.
-        let mut follows = vec![0.0; (below.1 - below.0 + 1) * length * s];
-        for (lower, rows) in (below.0..).zip(follows.chunks_exact_mut(length * s)) {
-            let mut value = around.tail.clone();
-            for i in (1..length).rev() {
-                p.back(around.start + i, lower, &mut value);
-                rows[i * s..(i + 1) * s].copy_from_slice(&value);
+        cuts: &Range<usize>,
+        above: Asks,
+        below: Asks,
+    ) -> Option<Cut> {
+        let (p, s) = (self.problem, self.problem.weights.len());
+        let length = cuts.len();
+        // What each lower ask brings from each cut on.
+        let mut follows = Vec::with_capacity(below.each().count() * length * s);
+        let mut value = around.tail.clone();
+        for lower in below.each() {
+            value.copy_from_slice(&around.tail);
+            for n in (cuts.start..around.end).rev() {
+                p.back(n, lower, &mut value);
+                if n < cuts.end {
+                    follows.extend_from_slice(&value);
+                }
             }
         }
-        let mut best: Option<(usize, (usize, usize), f64)> = None;
+        let mut best: Option<Cut> = None;
         let mut alive = around.alive.clone();
-        for higher in above.0..=above.1 {
+        for higher in above.each() {
             alive.copy_from_slice(&around.alive);
             let mut brought = around.before;
-            for i in 1..length {
-                brought += p.forth(around.start + i - 1, higher, &mut alive);
-                for (lower, rows) in (below.0..).zip(follows.chunks_exact(length * s)) {
+            for n in around.start..cuts.end.saturating_sub(1) {
+                brought += p.forth(n, higher, &mut alive);
+                let start = n + 1;
+                if start < cuts.start {
+                    continue;
+                }
+                // The rows begin with the latest cut.
+                let row = (cuts.end - 1 - start) * s;
+                for (lower, rows) in below.each().zip(follows.chunks_exact(length * s)) {
                     if !p.is_cut(higher, lower) {
                         break;
                     }
-                    let value = brought + dot(&alive, &rows[i * s..(i + 1) * s]);
-                    if best.is_none_or(|b| value > b.2) {
-                        best = Some((around.start + i, (higher, lower), value));
+                    let worth = brought + dot(&alive, &rows[row..row + s]);
+                    if best.is_none_or(|b| worth > b.worth) {
+                        best = Some(Cut {
+                            higher,
+                            lower,
+                            start,
+                            worth,
+                        });
                     }
                 }
             }
         }
         best
     }
-}
-
-/// Four sums side by side: one alone waits for each addition before the next.
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0; 4];
-    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = a4
-        .remainder()
-        .iter()
-        .zip(b4.remainder())
-        .map(|(a, b)| a * b)
-        .sum();
-    for (a, b) in a4.zip(b4) {
-        for (sum, (a, b)) in sums.iter_mut().zip(a.iter().zip(b)) {
-            *sum += a * b;
-        }
-    }
-    (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest
 }

@@ -67,6 +67,16 @@ impl Default for Wishes {
     }
 }
 
+/// How much is worked out beside the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// The plan and what follows from it.
+    PlanAlone,
+    /// Also what each single ask brings, and the days if the comps that are gone
+    /// were sold: [`Plan::curve`], [`Plan::gone`].
+    All,
+}
+
 /// A single ask kept for all the weeks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CurvePoint {
@@ -93,10 +103,12 @@ pub struct Plan {
     pub single: (Money, Money),
     /// What waiting a week longer costs, at the value.
     pub week: Money,
-    /// Single asks, lowest first.
+    /// ln(first ask / value).
+    pub premium: f64,
+    /// Single asks, lowest first; empty with [`Detail::PlanAlone`].
     pub curve: Vec<CurvePoint>,
     /// Median days if of the comps that are gone half were sold, and if all were;
-    /// `None` where no such comps are known.
+    /// `None` where no such comps are known, and with [`Detail::PlanAlone`].
     pub gone: Option<[Option<f64>; 2]>,
     /// Days it has stood already, and its ask now; `None` when it is not listed.
     pub stands: Option<(i64, Option<Money>)>,
@@ -122,6 +134,7 @@ pub fn plan(
     subject: &Subject<'_>,
     sale_variance: f64,
     wishes: &Wishes,
+    detail: Detail,
     currency: &Currency,
 ) -> Option<Plan> {
     let stood = subject.stood.as_ref().map_or(0.0, |s| s.0);
@@ -172,17 +185,24 @@ pub fn plan(
         outlook::of(&prospects, time, &problem, &weekly(steps, weeks), discount)
     };
     let floors = outlook::floors(&problem, &weekly(&solution.steps, weeks));
+    let premium = |ask: f64| ask.ln() - subject.ln_value;
+    let told = match detail {
+        Detail::All => points.len(),
+        Detail::PlanAlone => 0,
+    };
     let curve = points
         .iter()
         .zip(&asks)
+        .take(told)
         .enumerate()
         .map(|(k, (point, ask))| CurvePoint {
             ask: *point,
-            premium: ask.ln() - subject.ln_value,
+            premium: premium(*ask),
             outlook: outlook(&[(0, k)]),
         })
         .collect();
-    let gone = time.gone.as_ref().map(|fits| {
+    let gone = time.gone.as_ref().filter(|_| detail == Detail::All);
+    let gone = gone.map(|fits| {
         std::array::from_fn(|i| {
             let mut other = Prospects::of(time, &fits[i], subject, weeks);
             // Only the asks of the plan are needed.
@@ -212,6 +232,7 @@ pub fn plan(
             .collect(),
         single: (points[solution.single], money(solution.single_worth)?),
         week: money(value * wishes.week_cost)?,
+        premium: premium(asks[solution.steps.first()?.1]),
         curve,
         gone,
         stands: subject.stood.as_ref().map(|_| (stood as i64, now)),

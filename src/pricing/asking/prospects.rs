@@ -106,7 +106,12 @@ impl Prospects {
         for week in 0..weeks {
             let shift = wave(after(subject.as_of, week as i64 * 7 + 3)) - middle;
             let from = stood + WEEK * week as f64;
-            base.extend(scenarios.iter().map(|s| s.hazard(from, from + WEEK, shift)));
+            // Before the ask it is the same at every value.
+            let one_value = scenarios.iter().take(points.len());
+            let hazards: Vec<f64> = one_value
+                .map(|s| s.hazard(from, from + WEEK, shift))
+                .collect();
+            (0..NODES).for_each(|_| base.extend_from_slice(&hazards));
         }
         let mut weights = vec![1.0 / scenarios.len() as f64; scenarios.len()];
         if let Some((days, asks)) = &subject.stood {

@@ -1,6 +1,6 @@
 //! Who makes a plan from the records: the program.
 
-use wheelworth::pricing::asking::Wishes;
+use wheelworth::pricing::asking::{Detail, Wishes};
 use wheelworth::pricing::base::standard_base;
 use wheelworth::pricing::observation::InMemory;
 use wheelworth::pricing::quote::{Question, Selling, Source, quote};
@@ -63,6 +63,7 @@ impl PlanMaker for Program {
         let selling = Selling {
             time: &self.time,
             wishes: Wishes::default(),
+            detail: Detail::PlanAlone,
         };
         let source = Source::Fitted(&self.model);
         let base = standard_base(as_of);
