@@ -1,6 +1,6 @@
 //! Quotes as a short note that a seller can act on.
 
-use super::amounts::{bike, exact, percent, round, short_bike, signed};
+use super::amounts::{bike, exact, percent, plain, round, short_bike, signed};
 use super::caution_words;
 use super::plan_text;
 use super::quote_json::Priced;
@@ -245,25 +245,29 @@ pub fn many(priced: &[Priced], as_of: Day, currency: &Currency) -> String {
     let level = priced.first().map_or(0.8, |p| p.quote.question.level);
     let _ = writeln!(
         out,
-        "Values in {currency} on {as_of}; {} should land between low and high.\n",
+        "Values in {currency} on {as_of}; {} should land between low and high; ask is \
+         what to ask first.\n",
         of_ten(level).to_lowercase()
     );
     let _ = writeln!(
         out,
-        "{:<14} {:<52} {:>9} {:>9} {:>9} {:>9}",
-        "bike", "", "value", "low", "high", "margin"
+        "{:<14} {:<52} {:>9} {:>9} {:>9} {:>9} {:>9}",
+        "bike", "", "value", "low", "high", "ask", "margin"
     );
     for p in priced {
         let q = &p.quote;
         let cell = |m: Option<crate::trade::Money>| m.map_or("-".into(), |m| round(m, currency));
+        let plan = q.plan.as_ref();
+        let ask = plan.and_then(|plan| plan.steps.first()).map(|step| step.1);
         let _ = writeln!(
             out,
-            "{:<14} {:<52} {:>9} {:>9} {:>9} {:>9}",
+            "{:<14} {:<52} {:>9} {:>9} {:>9} {:>9} {:>9}",
             q.question.id.as_deref().unwrap_or("-"),
             bike(&q.question.bike),
             cell(q.value.map(|v| v.median)),
             cell(q.value.map(|v| v.low)),
             cell(q.value.map(|v| v.high)),
+            ask.map_or("-".into(), |ask| plain(ask, currency)),
             cell(q.margin.map(|m| m.expected)),
         );
     }
