@@ -1,12 +1,11 @@
 //! Brings a book of an older version up to date, a copy of it kept aside.
 
-use super::opening::{connect, marks};
+use super::opening::{connect, give_name, marks};
 use super::plain;
 use super::problem::{BookProblem, from_io, from_sqlite};
 use super::schema::APPLICATION_ID;
 use rusqlite::{Connection, TransactionBehavior};
-use std::fs::OpenOptions;
-use std::io;
+use std::fs::{File, OpenOptions};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -49,60 +48,78 @@ pub(super) fn migrate(
 }
 
 /// Copies the book beside itself under a name that is free, and makes sure that
-/// the copy has reached the disk.
+/// the copy has reached the disk. It is written under another name and given its own
+/// at the end, so that what bears the name of a copy is whole.
 fn keep_copy(path: &Path, to_version: usize, wait: Duration) -> Result<PathBuf, BookProblem> {
-    let copy = free_name(path, to_version)?;
-    let written = || -> Result<(), BookProblem> {
-        let reader = connect(path, wait)?;
-        let name = plain(&copy);
-        let Some(name) = name.to_str() else {
-            let detail = "a copy of it cannot be named: its name is not UTF-8".to_string();
-            return Err(BookProblem::Failed {
-                path: path.to_path_buf(),
-                detail,
-            });
-        };
-        // Fails unless the file is new or empty
-        // (https://www.sqlite.org/lang_vacuum.html#vacuuminto).
-        reader
-            .execute("VACUUM INTO ?1", [name])
-            .map_err(|error| from_sqlite(path, error))?;
-        let checked = connect(&copy, wait)?;
-        let (id, _) = marks(&checked).map_err(|error| from_sqlite(&copy, error))?;
-        if id != APPLICATION_ID {
-            let detail = format!("its copy {} came out wrong", copy.display());
-            return Err(BookProblem::Failed {
-                path: path.to_path_buf(),
-                detail,
-            });
-        }
-        drop(checked);
-        let file = OpenOptions::new().write(true).open(&copy);
-        file.and_then(|file| file.sync_all())
-            .map_err(|error| from_io(&copy, &error))
-    };
-    match written() {
-        Ok(()) => Ok(copy),
-        Err(problem) => {
-            let _ = std::fs::remove_file(&copy); // ours, and not whole
-            Err(problem)
-        }
-    }
+    let unfinished = beside(path, &format!(".before-v{to_version}.unfinished"));
+    // Of a migration that was cut off. Only one at a time gets here.
+    remove_unfinished(&unfinished);
+    let kept = write_copy(path, &unfinished, wait)
+        .and_then(|()| give_free_name(&unfinished, path, to_version));
+    remove_unfinished(&unfinished);
+    let copy = kept?;
+    // So that its name survives a power cut; some file systems cannot.
+    let _ = File::open(super::folder_of(path)).and_then(|folder| folder.sync_all());
+    Ok(copy)
 }
 
-/// The first of `NAME.before-vN`, `NAME.before-vN-2`, … that is not taken,
-/// taken by an empty file.
-fn free_name(path: &Path, to_version: usize) -> Result<PathBuf, BookProblem> {
+fn beside(path: &Path, ending: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(ending);
+    PathBuf::from(name)
+}
+
+fn remove_unfinished(unfinished: &Path) {
+    let _ = std::fs::remove_file(unfinished);
+    let _ = std::fs::remove_file(beside(unfinished, "-journal"));
+}
+
+fn write_copy(path: &Path, copy: &Path, wait: Duration) -> Result<(), BookProblem> {
+    let failed = |detail: String| BookProblem::Failed {
+        path: path.to_path_buf(),
+        detail,
+    };
+    let reader = connect(path, wait)?;
+    let name = plain(copy);
+    let name = name
+        .to_str()
+        .ok_or_else(|| failed("a copy of it cannot be named: its name is not UTF-8".to_string()))?;
+    // Fails unless the file is new or empty
+    // (https://www.sqlite.org/lang_vacuum.html#vacuuminto).
+    reader
+        .execute("VACUUM INTO ?1", [name])
+        .map_err(|error| from_sqlite(path, error))?;
+    let checked = connect(copy, wait)?;
+    let (id, _) = marks(&checked).map_err(|error| from_sqlite(copy, error))?;
+    if id != APPLICATION_ID {
+        return Err(failed(format!(
+            "its copy {} came out wrong",
+            copy.display()
+        )));
+    }
+    drop(checked);
+    let file = OpenOptions::new().write(true).open(copy);
+    file.and_then(|file| file.sync_all())
+        .map_err(|error| from_io(copy, &error))
+}
+
+/// Gives the finished copy the first of `NAME.before-vN`, `NAME.before-vN-2`, … that
+/// is not taken.
+fn give_free_name(
+    unfinished: &Path,
+    path: &Path,
+    to_version: usize,
+) -> Result<PathBuf, BookProblem> {
     for number in 1..1000 {
-        let mut name = path.as_os_str().to_owned();
-        name.push(format!(".before-v{to_version}"));
-        if number > 1 {
-            name.push(format!("-{number}"));
-        }
-        match OpenOptions::new().write(true).create_new(true).open(&name) {
-            Ok(_) => return Ok(PathBuf::from(name)),
-            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
-            Err(error) => return Err(from_io(path, &error)),
+        let again = if number > 1 {
+            format!("-{number}")
+        } else {
+            String::new()
+        };
+        let name = beside(path, &format!(".before-v{to_version}{again}"));
+        match give_name(unfinished, &name) {
+            Err(BookProblem::Exists { .. }) => {}
+            given => return given.map(|()| name),
         }
     }
     let detail = "there are too many copies beside it".to_string();
@@ -121,11 +138,11 @@ pub(super) fn latest_copy(path: &Path) -> Option<PathBuf> {
     let entries = std::fs::read_dir(folder).ok()?;
     let copies = entries.flatten().filter(|entry| {
         let name = entry.file_name().into_encoded_bytes();
-        // Only names that `free_name` gives: a journal of a copy is none.
+        // Only names that `give_free_name` gives: a journal of a copy is none.
         let numbers = name.strip_prefix(&start[..]);
         let named = numbers.is_some_and(|n| n.iter().all(|c| c.is_ascii_digit() || *c == b'-'));
-        // One that holds nothing was begun and never written; one with a journal
-        // beside it was cut off while it was written.
+        // By earlier versions of the program: one that holds nothing was begun and
+        // never written; one with a journal beside it was cut off while written.
         let mut journal = entry.file_name();
         journal.push("-journal");
         let whole = !folder.join(journal).exists();

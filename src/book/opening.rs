@@ -221,7 +221,7 @@ fn write_new(
 }
 
 /// Gives the finished file its name, unless something of that name is there.
-fn give_name(unfinished: &Path, path: &Path) -> Result<(), BookProblem> {
+pub(super) fn give_name(unfinished: &Path, path: &Path) -> Result<(), BookProblem> {
     match fs::hard_link(unfinished, path) {
         Ok(()) => Ok(()),
         Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(from_io(path, &error)),

@@ -3,6 +3,7 @@
 
 mod fit;
 mod made_up;
+mod odd;
 mod parsing;
 mod quote;
 
@@ -20,6 +21,6 @@ fn settings() -> Criterion {
 criterion_group! {
     name = speed;
     config = settings();
-    targets = parsing::rows, parsing::cells, fit::triangle, fit::value_model, quote::one
+    targets = parsing::rows, parsing::cells, fit::triangle, fit::value_model, quote::one, odd::imports
 }
 criterion_main!(speed);

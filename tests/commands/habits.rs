@@ -47,7 +47,7 @@ fn a_word_that_was_probably_meant_is_offered() {
         (&["price", "--format", "jsn"], 2, "'json'"),
         (&["price", "--style", "hybird"], 2, "Did you mean hybrid?"),
         (&["import", "comp", "@c.csv"], 2, "'comps'"),
-        (&["import", "comps", "@c.csv"], 1, "style"),
+        (&["import", "comps", "@c.csv"], 1, "did you mean 'style'"),
         (&["record", "sal"], 2, "'sale'"),
         (&["export", "sale", "@x.csv"], 2, "'sales'"),
         (&["price", "--bike", "B-1"], 1, "B-01"),

@@ -6,6 +6,7 @@ mod check;
 mod counts_as;
 mod date_codes;
 mod demo;
+mod examples;
 mod export;
 mod export_models;
 mod export_other_book;

@@ -118,18 +118,14 @@ fn rows_set_aside_come_in_when_their_bikes_are_there() {
 }
 
 #[test]
-fn very_many_unknown_bikes_are_refused_in_a_moment() {
+fn very_many_unknown_bikes_are_refused() {
     let sales: String = (0..1000).map(|n| format!("bike {n},road\n")).collect();
     let workshop = Workshop::new().sales(&format!("bike,style\n{sales}"));
     let rows: String = (0..5000)
         .map(|n| format!("bkie {n},2026-04-01,9\n"))
         .collect();
     workshop.file("bad.csv", format!("bike,on,ask\n{rows}"));
-    let begun = std::time::Instant::now();
     let line = ["import", "asks", "@bad.csv"];
     workshop.refuses(&line, &["5000 rows of @bad.csv cannot be used"]);
-    // Without a bound on the ids compared it takes several times as long; wide
-    // for a busy machine.
-    let took = begun.elapsed().as_secs_f64();
-    assert!(took < 10.0, "{took}");
+    // How long that takes: tests/benches/odd.rs.
 }

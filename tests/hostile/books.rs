@@ -126,8 +126,8 @@ fn a_locked_book_is_waited_for_and_then_said_to_be_in_use() {
         .run(&["import", "comps", "@comps.csv"])
         .says(1, &said);
     let waited = start.elapsed();
-    // Five seconds are promised; the upper end is for a busy machine.
-    assert!((4.5..20.0).contains(&waited.as_secs_f64()), "{waited:?}");
+    // Five seconds are promised.
+    assert!(waited >= Duration::from_millis(4_500), "{waited:?}");
     assert_eq!(workshop.files(), before);
     other.execute_batch("ROLLBACK").unwrap();
     drop(other);

@@ -122,22 +122,18 @@ fn a_formula_stays_a_text() {
 }
 
 #[test]
-fn very_many_rows_of_one_bike_are_judged_in_a_moment() {
+fn very_many_rows_of_one_bike_are_judged() {
     let workshop = with_bikes();
     let rows: String = (1..=20_000)
         .map(|n| format!("B-1,2026-04-30,part,no {n},1,\n"))
         .collect();
     workshop.file("many.csv", format!("{HEADER}\n{rows}"));
-    let begun = std::time::Instant::now();
     let output = workshop.run(&["import", "costs", "@many.csv"]).done();
     // 20,000 late costs and one replaced column: fifty are told, the rest counted.
+    // How long that takes: tests/benches/odd.rs.
     assert!(
         output.err.contains("and 19951 more of the kind"),
         "{}",
         output.err
     );
-    // It takes under a second; wide for a busy machine. Judging each row beside
-    // all others would take minutes.
-    let took = begun.elapsed().as_secs_f64();
-    assert!(took < 20.0, "{took}");
 }

@@ -155,6 +155,7 @@ fn asked(name: &str, workshop: &Workshop, on: Day) -> Option<Value> {
         "stock".into(),
         "quarter 2024-Q3".into(),
         "quarter 2031-Q1".into(),
+        "accuracy".into(),
     ] {
         run(workshop, &line, on);
         let json = run(workshop, &format!("{line} --format json"), on);
@@ -215,7 +216,6 @@ fn near(name: &str, value: Option<Value>, price: f64) {
 fn one_sale() {
     let workshop = book("EUR", &sold(1, &alike, &|_| "120".into()), "");
     near("one sale", asked("one sale", &workshop, ON), 120.0);
-    run(&workshop, "accuracy", ON);
 }
 
 #[test]
@@ -227,8 +227,6 @@ fn all_bikes_alike() {
         &comps(60, &alike, &|_| "180".into(), "sold"),
     );
     near("alike", asked("alike", &workshop, ON), 150.0);
-    let told = run(&workshop, "accuracy --format json", ON);
-    sound(&told.json(), "alike: accuracy");
 }
 
 #[test]
@@ -241,6 +239,73 @@ fn one_style_and_no_age_known() {
         &comps(40, &bike, &price, "gone"),
     );
     assert!(asked("road alone", &workshop, ON).is_some());
+}
+
+#[test]
+fn one_style_only() {
+    let bike = |n: usize| format!("hybrid,{},{},2,{}", 2005 + n % 15, 2 + n % 3, 48 + n % 12);
+    let price = |n: usize| (100 + 7 * (n % 13)).to_string();
+    let workshop = book(
+        "EUR",
+        &sold(12, &bike, &price),
+        &comps(40, &bike, &price, "gone"),
+    );
+    near("hybrids", asked("hybrids", &workshop, ON), 140.0);
+}
+
+#[test]
+fn no_age_known() {
+    let bike = |n: usize| {
+        let style = ["road", "hybrid", "city", "mountain"][n % 4];
+        format!("{style},,{},{},{}", 2 + n % 3, 1 + n % 3, 48 + n % 12)
+    };
+    let price = |n: usize| (100 + 7 * (n % 13)).to_string();
+    let workshop = book(
+        "EUR",
+        &sold(12, &bike, &price),
+        &comps(40, &bike, &price, "gone"),
+    );
+    near("no ages", asked("no ages", &workshop, ON), 140.0);
+}
+
+/// Closed, corrected and told again in currencies without decimals and with three
+/// (ISO 4217), to the last digit. By hand: sold less bought.
+#[test]
+fn quarters_are_closed_in_any_currency() {
+    for (code, price, purchase, due, more, correction) in [
+        ("JPY", "12001", "4000", 8_001.0, "12003", 2.0),
+        ("KWD", "120.125", "40.006", 80.119, "120.126", 0.001),
+    ] {
+        let row = |price: &str| {
+            format!(
+                "{HEADER}\nB1,hybrid,2015,3,2,52,2026-01-02,2026-01-10,{price},2026-02-01,{price},{purchase}\n"
+            )
+        };
+        let workshop = Workshop::empty();
+        let start = [
+            "start",
+            "--currency",
+            code,
+            "--give",
+            "net",
+            "--beneficiary",
+            "A room",
+        ];
+        workshop.run(&start).done();
+        let workshop = workshop.sales(&row(price));
+        run(&workshop, "quarter 2026-Q1 --close", ON).done();
+        let workshop = workshop.sales(&row(more));
+        let told = |quarter: &str| {
+            let line = format!("quarter {quarter} --format json");
+            let told = run(&workshop, &line, ON).done().json();
+            sound(&told, &line);
+            told
+        };
+        assert_eq!(told("2026-Q1")["due"].as_f64(), Some(due), "{code}");
+        let next = told("2026-Q2");
+        assert_eq!(next["due"].as_f64(), Some(correction), "{code}: {next}");
+        run(&workshop, "quarter 2026-Q1", ON).done();
+    }
 }
 
 #[test]

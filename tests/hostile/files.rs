@@ -2,7 +2,6 @@
 
 use crate::support::workshop::Workshop;
 use std::io::Write as _;
-use std::time::{Duration, Instant};
 
 const KINDS: [&str; 2] = ["sales", "comps"];
 
@@ -65,13 +64,10 @@ fn megabytes_of_one_line() {
         20_000_000
     );
     for kind in KINDS {
-        let start = Instant::now();
         let output = workshop.refuses(
             &["import", kind, "@long.csv"],
             &["@long.csv, line 1: is longer than 1 MiB", "help: "],
         );
-        // A hundredth of a second alone; the room is for a busy machine.
-        assert!(start.elapsed() < Duration::from_secs(5));
         assert!(
             output.err.len() < 1000,
             "{} bytes of message",

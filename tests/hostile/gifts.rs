@@ -63,16 +63,13 @@ fn the_same_reference_twice() {
 }
 
 #[test]
-fn very_many_names_are_told_in_a_moment() {
+fn very_many_names_are_taken() {
     let workshop = Workshop::new();
     let rows: String = (0..20_000)
         .map(|n| format!("2026-04-01,Room {n},1,\n"))
         .collect();
     workshop.file("many.csv", format!("{HEADER}\n{rows}"));
-    let begun = std::time::Instant::now();
-    workshop.run(&["import", "gifts", "@many.csv"]).done();
-    // Without a bound on the names compared it takes minutes; wide for a busy
-    // machine.
-    let took = begun.elapsed().as_secs_f64();
-    assert!(took < 20.0, "{took}");
+    // How long that takes: tests/benches/odd.rs.
+    let output = workshop.run(&["import", "gifts", "@many.csv"]).done();
+    assert!(output.out.contains("20000 rows added"), "{}", output.out);
 }

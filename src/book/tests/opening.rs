@@ -268,3 +268,26 @@ fn an_older_book_is_brought_up_to_date_and_a_copy_kept() {
     assert_eq!(all(&kept), [full_comp()]);
     assert_eq!(kept.check(), Vec::<String>::new());
 }
+
+#[test]
+fn what_a_migration_that_was_cut_off_left_is_no_copy_and_goes() {
+    let (folder, mut book) = new_book();
+    let path = book.path.clone();
+    import(&mut book, &[full_comp()]);
+    drop(book);
+    let mut later = MIGRATIONS.to_vec();
+    later.push("CREATE TABLE one_more (x)");
+    let copy = format!("{NAME}.before-v{}", later.len());
+    for ending in [".unfinished", ".unfinished-journal"] {
+        fs::write(folder.path().join(format!("{copy}{ending}")), "cut off").unwrap();
+    }
+    assert_eq!(super::super::migration::latest_copy(&path), None);
+    Book::open_with(&path, &later, crate::book::opening::WAIT).unwrap();
+    assert_eq!(files_in(&folder), [NAME, &copy]);
+    let whole = folder.path().join(&copy);
+    assert_eq!(
+        super::super::migration::latest_copy(&path),
+        Some(whole.clone())
+    );
+    assert_eq!(all(&Book::open(&whole).unwrap()), [full_comp()]);
+}
