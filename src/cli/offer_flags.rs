@@ -20,7 +20,7 @@ use std::path::PathBuf;
 /// what the earlier ones fell short on average.
 ///
 /// Example: wheelworth offer --style touring --made 2009 --condition project --tier 2
-/// --jobs jobs.csv --margin 40 --asking 50 --bike B-46; later: wheelworth offer --kept
+/// --jobs jobs.csv --margin 40 --asking 50 --bike B-60; then: wheelworth offer --kept
 #[derive(Debug, Args)]
 pub struct Offer {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other

@@ -51,7 +51,7 @@ pub fn completions(context: &mut Context<'_>, arguments: &Completions) -> Result
 /// # Errors
 /// It cannot be printed, or a page cannot be written.
 pub fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failure> {
-    let mut command = Arguments::command();
+    let mut command = without_help(Arguments::command());
     // Passes what every command has on to each, and names it in full.
     command.build();
     let Some(folder) = &arguments.into else {
@@ -67,8 +67,7 @@ pub fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failu
     let mut pages = 0;
     let mut waiting = vec![command];
     while let Some(command) = waiting.pop() {
-        let shown = |sub: &&clap::Command| sub.get_name() != "help";
-        waiting.extend(command.get_subcommands().filter(shown).cloned());
+        waiting.extend(command.get_subcommands().cloned());
         let whole = command.get_display_name().unwrap_or(command.get_name());
         let name = format!("{whole}.1");
         let path = folder.join(&name);
@@ -88,6 +87,15 @@ pub fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failu
         folder.display()
     )?;
     Ok(DONE)
+}
+
+/// The same without the commands that only print help: they have no page.
+fn without_help(command: clap::Command) -> clap::Command {
+    let names = command.get_subcommands().map(|sub| sub.get_name());
+    let names: Vec<String> = names.map(str::to_string).collect();
+    let command = command.disable_help_subcommand(true);
+    let inner = |command: clap::Command, name| command.mut_subcommand(name, without_help);
+    names.into_iter().fold(command, inner)
 }
 
 /// What a page begins with.

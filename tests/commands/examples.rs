@@ -2,7 +2,7 @@
 
 use super::help::COMMANDS;
 use crate::support::program::{both, program};
-use crate::support::workshop::Workshop;
+use crate::support::workshop::{ASKS, COMPS, SALES, Workshop};
 use std::path::Path;
 use std::process::Command;
 
@@ -18,13 +18,26 @@ fn examples(help: &str) -> Vec<String> {
 /// What the examples speak of: a bike B-7 that stands listed, and a ledger whose
 /// columns have other names.
 fn shed() -> Workshop {
-    let workshop = Workshop::busy().sales(
+    let workshop = Workshop::empty();
+    let start = [
+        "start",
+        "--currency",
+        "EUR",
+        "--beneficiary",
+        "Reading room",
+    ];
+    workshop.run(&start).done();
+    let workshop = workshop.sales(SALES).comps(COMPS).asks(ASKS).sales(
         "bike,style,made,condition,bought_on,listed_on,ask,purchase\n\
          B-7,hybrid,2016,4,2026-02-20,2026-03-01,160,40\n",
     );
     workshop.file(
         "ledger.csv",
         "No,What,sold_on,sold_price\nL-1,road,14/03/2026,120\n",
+    );
+    workshop.file(
+        "jobs.csv",
+        "job,cost,hours,safety,condition_after\npads,9,0.5,yes,3\n",
     );
     workshop.file("shed.sqlite", workshop.book_bytes());
     for folder in [".local/share/bash-completion/completions", "unused"] {
