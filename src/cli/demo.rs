@@ -63,10 +63,17 @@ const SOLD: Day = Day::constant(2026, 6, 13);
 
 /// Makes the folder, runs each step and shows what it ran.
 pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
+    let was_there = arguments.folder.as_deref().is_some_and(Path::exists);
     let folder = make_folder(arguments.folder.as_deref())?;
-    for (name, content) in FILES {
-        let path = folder.join(name);
-        fs::write(&path, content).map_err(|e| cannot(&path, &e))?;
+    if let Err(failure) = write_files(&folder) {
+        // Nothing half written stays; it was empty before.
+        for (name, _) in FILES {
+            let _ = fs::remove_file(folder.join(name));
+        }
+        if !was_there {
+            let _ = fs::remove_dir(&folder);
+        }
+        return Err(failure);
     }
     writeln!(
         context.out,
@@ -153,6 +160,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
         folder.display()
     )?;
     Ok(DONE)
+}
+
+fn write_files(folder: &Path) -> Result<(), Failure> {
+    for (name, content) in FILES {
+        let path = folder.join(name);
+        fs::write(&path, content).map_err(|e| cannot(&path, &e))?;
+    }
+    Ok(())
 }
 
 /// Shows a step as one would type it, and runs it.

@@ -10,6 +10,7 @@ mod exports;
 mod files;
 mod gifts;
 mod imports;
+mod no_room;
 mod plug_pulled;
 mod record;
 mod rows;
