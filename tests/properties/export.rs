@@ -16,10 +16,10 @@ use wheelworth::trade::{
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Records {
     pub sales: Vec<Sale>,
-    comps: Vec<Comparable>,
+    pub comps: Vec<Comparable>,
     pub asks: Vec<AskChange>,
     pub costs: Vec<Cost>,
-    gifts: Vec<Gift>,
+    pub gifts: Vec<Gift>,
 }
 
 impl Records {

@@ -1,5 +1,6 @@
 //! Laws of importing, through the program: a table is the same however it is
-//! written, once is as good as twice, and what is taken back was never there.
+//! written, once is as good as twice, what is taken back was never there, and the
+//! later file stands.
 
 use super::export::{Records, records};
 use crate::support::workshop::Workshop;
@@ -243,6 +244,40 @@ proptest! {
         }
         prop_assert_eq!(exported(&workshop), before);
         workshop.run(&["check"]).done();
+    }
+
+    /// Other values for the same bikes and listings come: what stands is the later
+    /// file, cells that it leaves empty included.
+    #[test]
+    fn the_later_file_is_what_stands(mut records in records(), mut later in records()) {
+        for one in [&mut records, &mut later] {
+            one.asks.clear();
+            one.costs.clear();
+            one.gifts.clear();
+        }
+        let bikes = records.sales.len().min(later.sales.len());
+        let listings = records.comps.len().min(later.comps.len());
+        records.sales.truncate(bikes);
+        later.sales.truncate(bikes);
+        records.comps.truncate(listings);
+        later.comps.truncate(listings);
+        for (new, old) in later.sales.iter_mut().zip(&records.sales) {
+            new.id.clone_from(&old.id);
+        }
+        for (new, old) in later.comps.iter_mut().zip(&records.comps) {
+            new.source.clone_from(&old.source);
+            new.listing.clone_from(&old.listing);
+        }
+        let (workshop, other) = (Workshop::new(), Workshop::new());
+        records.put(&workshop);
+        later.put(&other);
+        for (table, rows) in [(Table::Sales, bikes), (Table::Comps, listings)] {
+            if rows > 0 {
+                workshop.file("later.csv", export(&other, table));
+                workshop.run(&["import", table.word(), "@later.csv"]).done();
+            }
+        }
+        prop_assert_eq!(exported(&workshop), exported(&other));
     }
 }
 
