@@ -17,9 +17,9 @@ use super::own_sales::StartVariance;
 use super::pilot::{OwnRow, Pilot, robust_weight};
 use super::prior_rows::Prior;
 use super::value::{NoFit, ValueModel, start_variances};
+use crate::statistics::beside::ByKind;
 use crate::statistics::robust::weighted_median;
-use crate::statistics::triangle::dot;
-use crate::statistics::{FitProblem, Triangle};
+use crate::statistics::{FitProblem, Triangle, dot};
 use crate::trade::{Comparable, Day, Sale};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -258,7 +258,8 @@ fn second_pass(
     let mut counts = [0.0; 6];
     let mut unknown_variance = UnknownVariance::under(coding, &pilot.b);
     let kinds = coding.kinds();
-    let (triangle, read) = Triangle::beside(coding.width(), &kinds, |rows| {
+    let mut by_kind = ByKind::new(coding.width(), &kinds);
+    let (triangle, read) = by_kind.fold(|rows| {
         records.each_comp(&mut |comp, weight| {
             let seen = match of_comp(comp, weight, as_of, &currency) {
                 Ok(seen) => seen,
@@ -312,7 +313,7 @@ fn second_pass(
     };
     let variance = (worth * belief + told * from_comps) / (worth + told);
     Ok((
-        triangle,
+        triangle.clone(),
         counts.iter().sum(),
         StartVariance {
             variance,

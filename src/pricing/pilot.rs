@@ -4,10 +4,9 @@ use super::coding::{Coding, UnknownVariance};
 use super::observation::Observation;
 use super::prior_rows::Prior;
 use super::value::{ValueModel, start_variances};
-use crate::statistics::beside::Rows;
+use crate::statistics::beside::{ByKind, Rows};
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
-use crate::statistics::triangle::dot;
-use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::statistics::{Fit, FitProblem, dot};
 use crate::trade::Day;
 
 /// Below this robust weight a row is nonsense and carries nothing: about seven
@@ -80,6 +79,7 @@ impl Pilot {
             })
             .collect();
         let kinds = coding.kinds();
+        let mut by_kind = ByKind::new(coding.width(), &kinds);
         // Weights, variances and coefficients in turn; the first rounds keep
         // every row, so that a bad start cannot throw half the records out.
         for round in 0..60 {
@@ -93,9 +93,9 @@ impl Pilot {
                     data.push(kind, &row.x, row.ln_price, row.precision)
                 })
             };
-            let (data, pushed) = Triangle::beside(coding.width(), &kinds, weigh);
+            let (data, pushed) = by_kind.fold(weigh);
             pushed?;
-            let fit = prior.fit(&data, 1.0, &names)?;
+            let fit = prior.fit(data, 1.0, &names)?;
             let moved = rows
                 .iter()
                 .map(|r| (dot(&r.x, &fit.coefficients) - dot(&r.x, &b)).abs())
@@ -139,12 +139,13 @@ fn group_variances(
 ) -> [f64; 6] {
     let mut sums = start.map(|variance| worth * variance);
     let mut freedom = [worth; 6];
+    let mut room = Vec::new();
     for (row, s) in rows.iter().zip(seen).filter(|(row, _)| row.robust > 0.0) {
         let group = s.group as usize;
         let residual = row.ln_price - dot(&row.x, &fit.coefficients);
         let share = row.variance / (row.variance + row.unknown);
         // Of the bike, not of one of its several listings.
-        let h = (row.precision / s.weight * fit.leverage(&row.x)).clamp(0.0, 0.999);
+        let h = (row.precision / s.weight * fit.leverage_with(&row.x, &mut room)).clamp(0.0, 0.999);
         let square = row.robust * residual * residual / NORMAL_SCALE;
         sums[group] +=
             s.weight * (share * share * square + (1.0 - share) * row.variance * (1.0 - h));

@@ -81,6 +81,7 @@ impl Prior {
             all.push(&x, self.beliefs[j].0, self.precision(j, scale))?;
             x[j] = 0.0;
         }
+        all.fold();
         Fit::within(&all, names, &self.bounds)
     }
 

@@ -9,7 +9,7 @@ use super::own_sales::StartVariance;
 use super::pilot::{OwnRow, robust_weight};
 use super::prior_rows::Prior;
 use super::value::{FittedValue, NoFit, ValueModel, start_variances};
-use crate::statistics::triangle::dot;
+use crate::statistics::dot;
 use crate::trade::Comparable;
 
 /// Why a record carries nothing.

@@ -17,13 +17,21 @@ const ALONE: usize = 16;
 /// Full blocks that may wait.
 const WAITING: usize = 8;
 
+/// Folds rows of several kinds, and again with other rows in the same room.
+pub struct ByKind<'k> {
+    /// By kind: the columns, ascending, in which its rows may have numbers.
+    kinds: &'k [Vec<usize>],
+    /// By kind.
+    fronts: Vec<Triangle>,
+    whole: Triangle,
+}
+
 /// Takes rows for a triangle.
 pub struct Rows<'k, 'scope, 'env> {
     columns: usize,
-    /// By kind: the columns in which its rows may have numbers.
     kinds: &'k [Vec<usize>],
-    /// By kind; what the second thread folded already is not in them.
-    fronts: Vec<Triangle>,
+    /// What the second thread folded already is not in them.
+    fronts: &'k mut [Triangle],
     /// Blocks that the caller still folds itself.
     alone: usize,
     scope: &'scope Scope<'scope, 'env>,
@@ -37,28 +45,41 @@ struct Folding<'scope> {
     backs: ScopedJoinHandle<'scope, Vec<Triangle>>,
 }
 
-impl Triangle {
-    /// The triangle of the rows that `make` pushes, and what `make` returns. `kinds`
-    /// has for each kind of rows the columns, ascending and below `columns`, in
-    /// which they may have numbers.
-    pub fn beside<T>(
-        columns: usize,
-        kinds: &[Vec<usize>],
-        make: impl FnOnce(&mut Rows<'_, '_, '_>) -> T,
-    ) -> (Triangle, T) {
+impl<'k> ByKind<'k> {
+    /// For rows of `columns` numbers. `kinds` has for each kind of rows the columns,
+    /// ascending and below `columns`, in which they may have numbers.
+    pub fn new(columns: usize, kinds: &'k [Vec<usize>]) -> Self {
+        let fronts = kinds.iter().map(|kind| Triangle::new(kind.len()));
+        Self {
+            kinds,
+            fronts: fronts.collect(),
+            whole: Triangle::new(columns),
+        }
+    }
+
+    /// The triangle of the rows that `make` pushes, and what `make` returns.
+    pub fn fold<T>(&mut self, make: impl FnOnce(&mut Rows<'_, '_, '_>) -> T) -> (&Triangle, T) {
         let processors = available_parallelism().map_or(1, |n| n.get());
-        std::thread::scope(|scope| {
+        self.fronts.iter_mut().for_each(Triangle::clear);
+        let made = std::thread::scope(|scope| {
             let mut rows = Rows {
-                columns,
-                kinds,
-                fronts: kinds.iter().map(|kind| Triangle::new(kind.len())).collect(),
+                columns: self.whole.columns(),
+                kinds: self.kinds,
+                fronts: &mut self.fronts,
                 alone: if processors > 1 { ALONE } else { usize::MAX },
                 scope,
                 folding: None,
             };
             let made = make(&mut rows);
-            (rows.end(), made)
-        })
+            rows.end();
+            made
+        });
+        self.whole.clear();
+        for (front, places) in self.fronts.iter().zip(self.kinds) {
+            self.whole.merge_of(front, places);
+        }
+        self.whole.fold();
+        (&self.whole, made)
     }
 }
 
@@ -102,7 +123,7 @@ impl Rows<'_, '_, '_> {
         Ok(())
     }
 
-    fn end(mut self) -> Triangle {
+    fn end(mut self) {
         if let Some(Folding { full, backs, .. }) = self.folding.take() {
             drop(full);
             let backs = backs.join();
@@ -111,11 +132,6 @@ impl Rows<'_, '_, '_> {
                 front.r = back.r;
             }
         }
-        let mut whole = Triangle::new(self.columns);
-        for (front, places) in self.fronts.iter().zip(self.kinds) {
-            whole.merge_of(front, places);
-        }
-        whole
     }
 }
 
@@ -182,7 +198,8 @@ mod tests {
         for rows in SIZES {
             let kinds = kinds();
             let mut alone: Vec<Triangle> = kinds.iter().map(|k| Triangle::new(k.len())).collect();
-            let (beside, ()) = Triangle::beside(5, &kinds, |triangle| {
+            let mut by_kind = ByKind::new(5, &kinds);
+            let (beside, ()) = by_kind.fold(|triangle| {
                 for (kind, row) in made_up(rows) {
                     let x: Vec<f64> = kinds[kind].iter().map(|j| row[*j]).collect();
                     alone[kind].push(&x, row[5], row[6]).unwrap();
@@ -194,7 +211,7 @@ mod tests {
                 plain.merge_of(one, places);
             }
             let bits = |t: &Triangle| t.factor().iter().map(|v| v.to_bits()).collect::<Vec<_>>();
-            assert_eq!(bits(&plain), bits(&beside), "{rows} rows");
+            assert_eq!(bits(&plain), bits(beside), "{rows} rows");
         }
     }
 
@@ -206,7 +223,8 @@ mod tests {
         for rows in SIZES {
             let kinds = kinds();
             let mut plain = Triangle::new(5);
-            let (beside, ()) = Triangle::beside(5, &kinds, |triangle| {
+            let mut by_kind = ByKind::new(5, &kinds);
+            let (beside, ()) = by_kind.fold(|triangle| {
                 for (kind, row) in made_up(rows) {
                     plain.push(&row[..5], row[5], row[6]).unwrap();
                     triangle.push(kind, &row[..5], row[5], row[6]).unwrap();
@@ -218,7 +236,7 @@ mod tests {
                 (0..36).map(|at| entry(at / 6, at % 6)).collect()
             };
             // A product of two columns is held against their lengths.
-            let (plain_products, products) = (products(&plain), products(&beside));
+            let (plain_products, products) = (products(&plain), products(beside));
             for (at, (a, b)) in plain_products.iter().zip(&products).enumerate() {
                 let length = |j: usize| plain_products[j * 6 + j].sqrt();
                 let room = 1e-12 * length(at / 6) * length(at % 6);
@@ -230,10 +248,32 @@ mod tests {
         }
     }
 
+    /// What was folded before leaves nothing behind.
+    #[test]
+    fn the_same_room_again_changes_no_bit() {
+        let kinds = kinds();
+        let mut again = ByKind::new(5, &kinds);
+        for rows in [SIZES[3], SIZES[2], 7, 0, SIZES[3]] {
+            let fold = |by_kind: &mut ByKind<'_>| -> Vec<u64> {
+                let (triangle, ()) = by_kind.fold(|triangle| {
+                    for (kind, row) in made_up(rows) {
+                        triangle.push(kind, &row[..5], row[5], row[6]).unwrap();
+                    }
+                });
+                let sums = [triangle.rows() as f64, triangle.log_weights()];
+                let numbers = triangle.factor().into_iter().chain(sums);
+                numbers.map(f64::to_bits).collect()
+            };
+            let anew = fold(&mut ByKind::new(5, &kinds));
+            assert_eq!(fold(&mut again), anew, "{rows} rows");
+        }
+    }
+
     #[test]
     fn a_row_that_does_not_fit_is_refused() {
         let kinds = kinds();
-        let (_, ()) = Triangle::beside(5, &kinds, |triangle| {
+        let mut by_kind = ByKind::new(5, &kinds);
+        let (_, ()) = by_kind.fold(|triangle| {
             let narrow = triangle.push(1, &[0.0; 4], 0.0, 1.0);
             assert!(matches!(
                 narrow,

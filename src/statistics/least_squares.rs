@@ -8,6 +8,7 @@
 //! linfa-linear returns none.
 
 use super::checks::{FitProblem, SMALLEST_INDEPENDENT_PART};
+use super::reflections::dot;
 use super::triangle::Triangle;
 use linfa::traits::Fit as _;
 use ndarray::{Array1, Array2};
@@ -124,26 +125,35 @@ impl Fit {
 
     /// `x' (A'WA)^-1 x`: the leverage of a row of weight 1, without dimension.
     pub fn leverage(&self, x: &[f64]) -> f64 {
-        self.whitened(x).iter().map(|v| v * v).sum()
+        self.leverage_with(x, &mut Vec::new())
+    }
+
+    /// The same for many rows, with a room to work in that is kept between them.
+    pub fn leverage_with(&self, x: &[f64], room: &mut Vec<f64>) -> f64 {
+        self.whiten(x, room);
+        dot(room, room)
     }
 
     /// `(R^-1)' x`, whose squared length is the leverage and whose inner
     /// products are those of `(A'WA)^-1`.
     pub fn whitened(&self, x: &[f64]) -> Vec<f64> {
+        let mut out = Vec::new();
+        self.whiten(x, &mut out);
+        out
+    }
+
+    fn whiten(&self, x: &[f64], out: &mut Vec<f64>) {
         let p = self.coefficients.len();
-        let mut out = vec![0.0; p];
-        for (i, (value, row)) in x
-            .iter()
-            .zip(self.inverse.chunks_exact(p.max(1)))
-            .enumerate()
-        {
+        out.clear();
+        out.resize(p, 0.0);
+        let rows = x.iter().zip(self.inverse.chunks_exact(p.max(1)));
+        for (i, (value, row)) in rows.enumerate() {
             if *value != 0.0 {
                 // Before the diagonal the row is 0.
-                let cells = out.iter_mut().zip(row).skip(i);
+                let cells = out[i..].iter_mut().zip(&row[i..]);
                 cells.for_each(|(o, r)| *o += value * r);
             }
         }
-        out
     }
 
     /// ln |A'WA|.
@@ -289,18 +299,21 @@ fn column_lengths(factor: &[f64], p: usize) -> Vec<f64> {
         .collect()
 }
 
-/// Inverse of the upper triangle, by back substitution.
+/// Inverse of the upper triangle, by back substitution: row by row from the last.
 fn invert(factor: &[f64], p: usize) -> Vec<f64> {
     let width = p + 1;
     let mut inverse = vec![0.0; p * p];
-    for j in 0..p {
-        inverse[j * p + j] = 1.0 / factor[j * width + j];
-        for i in (0..j).rev() {
-            let sum: f64 = (i + 1..=j)
-                .map(|k| factor[i * width + k] * inverse[k * p + j])
-                .sum();
-            inverse[i * p + j] = -sum / factor[i * width + i];
+    for i in (0..p).rev() {
+        let (before, done) = inverse.split_at_mut((i + 1) * p);
+        let row = &mut before[i * p..];
+        for (k, below) in (i + 1..p).zip(done.chunks_exact(p)) {
+            let times = factor[i * width + k];
+            let cells = row[k..].iter_mut().zip(&below[k..]);
+            cells.for_each(|(cell, b)| *cell += times * b);
         }
+        let pivot = factor[i * width + i];
+        row[i + 1..].iter_mut().for_each(|cell| *cell /= -pivot);
+        row[i] = 1.0 / pivot;
     }
     inverse
 }

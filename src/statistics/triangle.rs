@@ -6,22 +6,21 @@
 //! memory). The normal equations are never formed.
 
 use super::checks::FitProblem;
+use super::reflections::fold;
 
 /// Rows gathered before a block is folded into the triangle.
 pub(super) const BLOCK: usize = 192;
 
-/// Columns that meet the reflections together.
-const TOGETHER: usize = 4;
-
 /// The triangular factor of all rows pushed so far.
-#[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
+#[derive(Debug, serde::Serialize, serde::Deserialize)]
 #[serde(from = "Folded", into = "Folded")]
 pub struct Triangle {
     /// Columns of the design, without the target.
     columns: usize,
     /// Row-major (columns + 1) x (columns + 1), zero below the diagonal. The last column is the target.
     pub(super) r: Vec<f64>,
-    /// Column-major waiting rows: column j is `block[j * BLOCK ..][.. waiting]`.
+    /// Column-major waiting rows: column j is `block[j * BLOCK ..][.. waiting]`. Empty
+    /// before the first row.
     pub(super) block: Vec<f64>,
     pub(super) waiting: usize,
     rows: usize,
@@ -38,13 +37,25 @@ struct Folded {
 }
 
 impl From<Triangle> for Folded {
-    fn from(triangle: Triangle) -> Self {
-        let whole = triangle.folded();
+    fn from(mut triangle: Triangle) -> Self {
+        triangle.fold();
         Self {
-            columns: whole.columns,
-            r: whole.r,
-            rows: whole.rows,
-            log_weights: whole.log_weights,
+            columns: triangle.columns,
+            r: triangle.r,
+            rows: triangle.rows,
+            log_weights: triangle.log_weights,
+        }
+    }
+}
+
+impl Clone for Triangle {
+    /// A block that holds nothing is not copied.
+    fn clone(&self) -> Self {
+        let block = (self.waiting > 0).then(|| self.block.clone());
+        Self {
+            r: self.r.clone(),
+            block: block.unwrap_or_default(),
+            ..*self
         }
     }
 }
@@ -69,11 +80,17 @@ impl Triangle {
         Self {
             columns,
             r: vec![0.0; width * width],
-            block: vec![0.0; width * BLOCK],
+            block: Vec::new(),
             waiting: 0,
             rows: 0,
             log_weights: 0.0,
         }
+    }
+
+    /// As if new; the room for rows is kept.
+    pub(super) fn clear(&mut self) {
+        self.r.fill(0.0);
+        (self.waiting, self.rows, self.log_weights) = (0, 0, 0.0);
     }
 
     /// Columns of the design.
@@ -155,6 +172,9 @@ impl Triangle {
         if weight == 0.0 {
             return false;
         }
+        if self.block.is_empty() {
+            self.block.resize((self.columns + 1) * BLOCK, 0.0);
+        }
         let root = weight.sqrt();
         for (j, value) in x.chain(std::iter::once(y)).enumerate() {
             self.block[j * BLOCK + self.waiting] = root * value;
@@ -209,10 +229,8 @@ impl Triangle {
             return Ok(());
         }
         let (rows, logs) = (self.rows, self.log_weights);
-        let whole = other.folded();
         let width = self.columns + 1;
-        for i in 0..width {
-            let row = &whole.r[i * width..(i + 1) * width];
+        for row in other.factor().chunks_exact(width) {
             self.push(&row[..self.columns], row[self.columns], factor)?;
         }
         self.rows = rows + other.rows;
@@ -222,104 +240,17 @@ impl Triangle {
 
     /// The factor with no rows waiting: row-major, (columns + 1) squared.
     pub fn factor(&self) -> Vec<f64> {
-        self.folded().r
-    }
-
-    fn folded(&self) -> Triangle {
         let mut whole = self.clone();
         whole.fold();
-        whole
+        whole.r
     }
 
-    /// Folds the waiting rows in: one Householder reflection a column, acting
-    /// on row j of R and on the block (everything else is already zero). A few
-    /// columns at a time meet all earlier reflections in turn, so that they stay
-    /// near at hand; each sees the same ones in the same order as one by one.
-    pub(super) fn fold(&mut self) {
-        let (width, m) = (self.columns + 1, self.waiting);
-        if m == 0 {
-            return;
-        }
-        let mut taus = vec![0.0; width];
-        for first in (0..width).step_by(TOGETHER) {
-            let last = (first + TOGETHER).min(width);
-            let (done, ours) = self.block.split_at_mut(first * BLOCK);
-            for (j, (tau, v)) in taus.iter().zip(done.chunks_exact(BLOCK)).enumerate() {
-                let tops = &mut self.r[j * width + first..j * width + last];
-                reflect(*tau, &v[..m], tops, ours);
-            }
-            for j in first..last {
-                let (left, right) = ours.split_at_mut((j + 1 - first) * BLOCK);
-                let v = &mut left[(j - first) * BLOCK..][..m];
-                let below = norm(v);
-                if below == 0.0 {
-                    continue;
-                }
-                let pivot = self.r[j * width + j];
-                let length = pivot.hypot(below);
-                let beta = if pivot > 0.0 { -length } else { length };
-                let head = pivot - beta;
-                v.iter_mut().for_each(|value| *value /= head);
-                // H = I - tau (1, v)(1, v)', tau = (beta - pivot) / beta
-                taus[j] = (beta - pivot) / beta;
-                self.r[j * width + j] = beta;
-                let tops = &mut self.r[j * width + j + 1..j * width + last];
-                reflect(taus[j], v, tops, right);
-            }
+    /// Folds the waiting rows in.
+    pub(crate) fn fold(&mut self) {
+        let (width, rows) = (self.columns + 1, self.waiting);
+        if rows > 0 {
+            fold(width, rows, &mut self.r, &mut self.block);
         }
         self.waiting = 0;
-    }
-}
-
-/// Applies `H = I - tau (1, v)(1, v)'` to columns: `tops` of R and the block's
-/// columns below them. A `tau` of 0 stands for no reflection.
-fn reflect(tau: f64, v: &[f64], tops: &mut [f64], columns: &mut [f64]) {
-    if tau == 0.0 {
-        return;
-    }
-    for (top, column) in tops.iter_mut().zip(columns.chunks_exact_mut(BLOCK)) {
-        let column = &mut column[..v.len()];
-        let scale = tau * (*top + dot(v, column));
-        if scale != 0.0 {
-            *top -= scale;
-            subtract(column, scale, v);
-        }
-    }
-}
-
-/// Euclidean length, scaled so that it neither overflows nor underflows.
-fn norm(v: &[f64]) -> f64 {
-    let largest = v.iter().fold(0.0_f64, |m, x| m.max(x.abs()));
-    if largest == 0.0 {
-        return 0.0;
-    }
-    if (1e-100..1e100).contains(&largest) {
-        return dot(v, v).sqrt();
-    }
-    let scaled: f64 = v.iter().map(|x| (x / largest).powi(2)).sum();
-    largest * scaled.sqrt()
-}
-
-/// Inner product with eight running sums, so that the compiler can use vectors.
-pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0_f64; 8];
-    let (mut left, mut right) = (a.chunks_exact(8), b.chunks_exact(8));
-    for (x, y) in left.by_ref().zip(right.by_ref()) {
-        for i in 0..8 {
-            sums[i] += x[i] * y[i];
-        }
-    }
-    let rest: f64 = left
-        .remainder()
-        .iter()
-        .zip(right.remainder())
-        .map(|(x, y)| x * y)
-        .sum();
-    ((sums[0] + sums[4]) + (sums[1] + sums[5])) + ((sums[2] + sums[6]) + (sums[3] + sums[7])) + rest
-}
-
-fn subtract(column: &mut [f64], scale: f64, v: &[f64]) {
-    for (c, x) in column.iter_mut().zip(v) {
-        *c -= scale * x;
     }
 }
