@@ -6,6 +6,7 @@ use super::prior_rows::Prior;
 use super::value::{ValueModel, start_variances};
 use crate::statistics::beside::{ByKind, Rows};
 use crate::statistics::robust::{DEGREES, NORMAL_SCALE, Weighting};
+use crate::statistics::squared::Squared;
 use crate::statistics::{Fit, FitProblem, dot};
 use crate::trade::Day;
 
@@ -15,6 +16,10 @@ pub const NONSENSE: f64 = 0.1;
 
 /// Largest change of a fitted ln price at which the pilot has settled.
 const SETTLED: f64 = 1e-6;
+
+/// Rounds in which every row is kept, so that a bad start cannot throw half the
+/// records out.
+const BOLD: usize = 5;
 
 /// An own sale as a row.
 #[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
@@ -80,8 +85,8 @@ impl Pilot {
             .collect();
         let kinds = coding.kinds();
         let mut by_kind = ByKind::new(coding.width(), &kinds);
-        // Weights, variances and coefficients in turn; the first rounds keep
-        // every row, so that a bad start cannot throw half the records out.
+        // Weights, variances and coefficients in turn.
+        let mut squared = Squared::default();
         for round in 0..60 {
             let mut unknown = UnknownVariance::under(coding, &b);
             let weigh = |data: &mut Rows<'_, '_, '_>| {
@@ -102,18 +107,28 @@ impl Pilot {
                 .fold(0.0, f64::max);
             b.clone_from(&fit.coefficients);
             variances = group_variances(&rows, seen, &fit, &start, model.priors.noise_sales);
+            let settled = round > BOLD && moved < SETTLED;
+            if round >= BOLD && !settled {
+                let logs = variances.map(f64::ln);
+                let state: Vec<f64> = b.iter().chain(&logs).copied().collect();
+                if let Some(ahead) = squared.follow(&state) {
+                    let (ahead, logs) = ahead.split_at(b.len());
+                    b.copy_from_slice(ahead);
+                    variances = std::array::from_fn(|g| logs[g].exp());
+                }
+            }
             for (row, s) in rows.iter_mut().zip(seen) {
                 let residual = row.ln_price - dot(&row.x, &b);
                 let variance = variances[s.group as usize] + row.unknown;
                 let u = residual / (NORMAL_SCALE * variance).sqrt();
                 let weight = Weighting::StudentT(DEGREES).weight(u);
-                row.robust = if round < 5 {
+                row.robust = if round < BOLD {
                     weight
                 } else {
                     robust_weight(residual, variance)
                 };
             }
-            if round >= 6 && moved < SETTLED {
+            if settled {
                 break;
             }
         }

@@ -24,6 +24,7 @@ pub mod risk_sets;
 pub mod robust;
 pub mod scores;
 pub mod shapley;
+pub mod squared;
 pub mod survival_curve;
 pub mod triangle;
 pub mod weibull;
