@@ -31,11 +31,28 @@ pub(super) const COMPS: Table = Table {
     ],
 };
 
-/// The listing comes last, so that a reader that doesn't need it pays nothing.
-const READ: &str = "SELECT row, source, style, made, condition, tier, seat_tube, new_price, \
-    listed_on, first_seen, last_seen, ask, last_ask, outcome, ended_on, sold_price, listing \
+/// The listing comes after all that says what it asks, the bike after that: a reader
+/// that doesn't need them pays nothing.
+const READ_PRICES: &str = "SELECT row, source, listed_on, first_seen, last_seen, ask, last_ask, \
+    outcome, ended_on, sold_price, listing FROM comps";
+const READ: &str = "SELECT row, source, listed_on, first_seen, last_seen, ask, last_ask, \
+    outcome, ended_on, sold_price, listing, style, made, condition, tier, seat_tube, new_price \
     FROM comps";
-const LISTING: usize = 16;
+const READ_BIKES: &str =
+    "SELECT row, style, made, condition, tier, seat_tube, new_price FROM comps";
+const LISTING: usize = 10;
+
+/// How much of each comp is read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    Whole,
+    /// All but the bike, of which nothing is known then.
+    Price,
+}
+
+/// Comps for each wanted one up to which all are read in turn: to look one up costs as
+/// much as to read about so many.
+const A_LOOK: usize = 10;
 
 /// Comps from which on a second thread reads ahead: with fewer it is not worth
 /// opening the book once more.
@@ -83,16 +100,18 @@ pub(super) fn blank() -> Comparable {
 
 /// Fills everything but the source's name; returns the source's number. The
 /// listing keeps its memory, so that reading many rows asks for none.
-fn fill(comp: &mut Comparable, row: &Row<'_>) -> rusqlite::Result<u32> {
-    comp.bike = stored::read_bike(row, 2)?;
-    comp.listed_on = stored::read_day(row, 8)?;
-    comp.first_seen = stored::read_day(row, 9)?;
-    comp.last_seen = stored::read_day(row, 10)?;
-    comp.ask = stored::read_money(row, 11)?.ok_or_else(|| stored::nonsense(11))?;
-    comp.last_ask = stored::read_money(row, 12)?;
-    comp.outcome = stored::read_outcome(row, 13)?;
-    comp.ended_on = stored::read_day(row, 14)?;
-    comp.sold_price = stored::read_money(row, 15)?;
+fn fill(comp: &mut Comparable, part: Part, row: &Row<'_>) -> rusqlite::Result<u32> {
+    comp.listed_on = stored::read_day(row, 2)?;
+    comp.first_seen = stored::read_day(row, 3)?;
+    comp.last_seen = stored::read_day(row, 4)?;
+    comp.ask = stored::read_money(row, 5)?.ok_or_else(|| stored::nonsense(5))?;
+    comp.last_ask = stored::read_money(row, 6)?;
+    comp.outcome = stored::read_outcome(row, 7)?;
+    comp.ended_on = stored::read_day(row, 8)?;
+    comp.sold_price = stored::read_money(row, 9)?;
+    if part == Part::Whole {
+        comp.bike = stored::read_bike(row, LISTING + 1)?;
+    }
     comp.listing.clear();
     comp.listing.push_str(row.get_ref(LISTING)?.as_str()?);
     row.get(1)
@@ -137,29 +156,40 @@ impl Book {
         let last = self.last_comp()?;
         let read = if self.is_worth_reading_ahead(last) {
             let reader = self.one_more_reader()?;
-            ahead::each(vec![(reader, 1..=last)], take)
+            ahead::each(vec![(reader, 1..=last)], Part::Whole, take)
         } else {
-            stream(&self.connection, 1..=last, &mut blank(), |row, comp| {
-                take(row, comp);
-                true
-            })
+            self.each_here(last, Part::Whole, take)
         };
         read.map_err(|error| self.problem(error))
     }
 
-    /// Shows every comp with its row number in any order, and returns those that are
-    /// alike. Of many, two threads read a half each and a third one looks for those
-    /// alike.
+    fn each_here(
+        &self,
+        last: i64,
+        part: Part,
+        take: &mut dyn FnMut(i64, &Comparable),
+    ) -> rusqlite::Result<()> {
+        let mut comp = blank();
+        stream(&self.connection, 1..=last, part, &mut comp, |row, comp| {
+            take(row, comp);
+            true
+        })
+    }
+
+    /// Shows every comp without its bike, with its row number and in any order, and
+    /// returns those that are alike. Of many, two threads read a half each and a third
+    /// one looks for those alike.
     ///
     /// # Errors
     /// As [`Book::each_comp`].
-    pub fn each_comp_as_it_comes(
+    pub fn each_price_as_it_comes(
         &self,
         take: &mut dyn FnMut(i64, &Comparable),
     ) -> Result<LikeListings, BookProblem> {
         let last = self.last_comp()?;
         if !self.is_worth_reading_ahead(last) {
-            self.each_comp(take)?;
+            let read = self.each_here(last, Part::Price, take);
+            read.map_err(|error| self.problem(error))?;
             return self.like_listings();
         }
         let middle = last / 2;
@@ -171,7 +201,7 @@ impl Book {
         let other = self.one_more_reader()?;
         let (read, alike) = std::thread::scope(|scope| {
             let alike = scope.spawn(move || likeness::all_alike(&other));
-            let read = ahead::each(readers, take);
+            let read = ahead::each(readers, Part::Price, take);
             let alike = alike.join();
             let alike = alike.unwrap_or_else(|fault| std::panic::resume_unwind(fault));
             (read, alike)
@@ -200,13 +230,58 @@ impl Book {
         Ok(reader)
     }
 
+    /// The bikes of the comps in these rows; `None` where there is no comp.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
+    pub fn bikes_in(&self, rows: &[i64]) -> Result<Vec<Option<Bike>>, BookProblem> {
+        let last = self.last_comp()?;
+        let all = usize::try_from(last).is_ok_and(|last| last < rows.len() * A_LOOK);
+        let bikes = if all {
+            self.bikes_by_reading_all(rows)
+        } else {
+            self.bikes_by_looking_up(rows)
+        };
+        bikes.map_err(|error| self.problem(error))
+    }
+
+    fn bikes_by_looking_up(&self, rows: &[i64]) -> rusqlite::Result<Vec<Option<Bike>>> {
+        let one = format!("{READ_BIKES} WHERE row = ?1");
+        let mut one = self.connection.prepare(&one)?;
+        rows.iter()
+            .map(|row| {
+                one.query_row([row], |row| stored::read_bike(row, 1))
+                    .optional()
+            })
+            .collect()
+    }
+
+    fn bikes_by_reading_all(&self, wanted: &[i64]) -> rusqlite::Result<Vec<Option<Bike>>> {
+        let mut places: Vec<(i64, usize)> = wanted.iter().copied().zip(0..).collect();
+        places.sort_unstable();
+        let mut places = places.into_iter().peekable();
+        let mut bikes = vec![None; wanted.len()];
+        let mut all = self
+            .connection
+            .prepare(&format!("{READ_BIKES} ORDER BY row"))?;
+        let mut rows = all.query([])?;
+        while let Some(row) = rows.next()? {
+            let number: i64 = row.get(0)?;
+            while places.next_if(|place| place.0 < number).is_some() {}
+            while let Some((_, place)) = places.next_if(|place| place.0 == number) {
+                bikes[place] = Some(stored::read_bike(row, 1)?);
+            }
+        }
+        Ok(bikes)
+    }
+
     /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
     /// told of.
     pub fn comp_by_row(&self, row: i64) -> Result<Option<Comparable>, BookProblem> {
         let whole = |row: &Row<'_>| -> rusqlite::Result<Comparable> {
             let mut comp = blank();
-            fill(&mut comp, row)?;
-            comp.source = stored::read_text(row, LISTING + 1)?;
+            fill(&mut comp, Part::Whole, row)?;
+            comp.source = stored::read_text(row, LISTING + 7)?;
             Ok(comp)
         };
         let sql = READ.replace(
@@ -220,11 +295,12 @@ impl Book {
     }
 }
 
-/// Shows every comp of `rows` to `take` until it wants no more. The record is one buffer,
+/// Shows every comp of `range` to `take` until it wants no more. The record is one buffer,
 /// filled again for each row; `take` may swap it for another one.
 pub(super) fn stream(
     connection: &Connection,
     range: RangeInclusive<i64>,
+    part: Part,
     comp: &mut Comparable,
     mut take: impl FnMut(i64, &mut Comparable) -> bool,
 ) -> rusqlite::Result<()> {
@@ -232,11 +308,15 @@ pub(super) fn stream(
     let names: Vec<(u32, String)> = names
         .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    let read = format!("{READ} WHERE row BETWEEN ?1 AND ?2 ORDER BY row");
+    let columns = match part {
+        Part::Whole => READ,
+        Part::Price => READ_PRICES,
+    };
+    let read = format!("{columns} WHERE row BETWEEN ?1 AND ?2 ORDER BY row");
     let mut statement = connection.prepare(&read)?;
     let mut rows = statement.query([range.start(), range.end()])?;
     while let Some(row) = rows.next()? {
-        let source = fill(comp, row)?;
+        let source = fill(comp, part, row)?;
         let place = names.binary_search_by_key(&source, |name| name.0);
         let name = &names[place.map_err(|_| stored::nonsense(1))?].1;
         if comp.source != *name {

@@ -3,7 +3,7 @@
 use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, State};
 use crate::pricing::{Records, RecordsError};
-use crate::trade::{AskChange, Comparable, Cost, Day, Sale};
+use crate::trade::{AskChange, Bike, Comparable, Cost, Day, Sale};
 use std::cell::{Cell, OnceCell};
 
 /// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
@@ -92,17 +92,20 @@ impl Records for BookRecords<'_> {
         Ok(())
     }
 
-    fn each_comp_as_it_comes(
+    fn each_price_as_it_comes(
         &self,
         visit: &mut dyn FnMut(i64, &Comparable),
     ) -> Result<(), RecordsError> {
-        let alike = self.book.each_comp_as_it_comes(visit)?;
+        let alike = self.book.each_price_as_it_comes(visit)?;
         let _ = self.weights.set(weights(alike.groups_on(self.as_of)));
         Ok(())
     }
 
-    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError> {
-        Ok(weights_at(self.weights()?, keys))
+    fn bikes_of(&self, keys: &[i64]) -> Result<Vec<Option<(Bike, f64)>>, RecordsError> {
+        let weights = self.weights()?;
+        let bikes = keys.iter().zip(self.book.bikes_in(keys)?);
+        let weigh = |(key, bike): (&i64, Option<Bike>)| Some((bike?, weight_at(weights, *key)));
+        Ok(bikes.map(weigh).collect())
     }
 
     fn ask_changes(&self) -> &[AskChange] {
@@ -122,10 +125,8 @@ pub(super) fn weights(groups: Vec<Vec<i64>>) -> Vec<(i64, f64)> {
     weights
 }
 
-/// The weights of the comps in some rows; `weights` is in the order of rows.
-pub(super) fn weights_at(weights: &[(i64, f64)], rows: &[i64]) -> Vec<f64> {
-    let weight = |row: &i64| weights.binary_search_by_key(row, |weight| weight.0);
-    rows.iter()
-        .map(|row| weight(row).map_or(1.0, |place| weights[place].1))
-        .collect()
+/// The weight of the comp in a row; `weights` is in the order of rows.
+pub(super) fn weight_at(weights: &[(i64, f64)], row: i64) -> f64 {
+    let place = weights.binary_search_by_key(&row, |weight| weight.0);
+    place.map_or(1.0, |place| weights[place].1)
 }

@@ -1,10 +1,10 @@
 //! All records read once, and shown as they were known on any day: what is tried
 //! hundreds of times need not read the book as often.
 
-use super::book_records::{weights, weights_at};
+use super::book_records::{weight_at, weights};
 use crate::book::{Book, BookProblem, LikeListings};
 use crate::pricing::{Records, RecordsError};
-use crate::trade::{AskChange, Comparable, Day, Sale};
+use crate::trade::{AskChange, Bike, Comparable, Day, Sale};
 
 /// Sales, asks and comps in memory.
 pub struct RecordsOnce {
@@ -60,7 +60,7 @@ impl Records for OnDay<'_> {
         Ok(())
     }
 
-    fn each_comp_as_it_comes(
+    fn each_price_as_it_comes(
         &self,
         visit: &mut dyn FnMut(i64, &Comparable),
     ) -> Result<(), RecordsError> {
@@ -69,8 +69,13 @@ impl Records for OnDay<'_> {
         Ok(())
     }
 
-    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError> {
-        Ok(weights_at(&self.weights, keys))
+    fn bikes_of(&self, keys: &[i64]) -> Result<Vec<Option<(Bike, f64)>>, RecordsError> {
+        let comps = &self.records.comps;
+        let bike = |key: &i64| {
+            let place = comps.binary_search_by_key(key, |comp| comp.0).ok()?;
+            Some((comps[place].1.bike, weight_at(&self.weights, *key)))
+        };
+        Ok(keys.iter().map(bike).collect())
     }
 
     fn ask_changes(&self) -> &[AskChange] {

@@ -11,7 +11,7 @@ use super::coding::{Coding, UnknownVariance};
 use super::features::Facts;
 use super::gathered::{FirstOfMany, Gathered};
 use super::observation::{
-    Group, Observation, Records, RecordsError, Unused, of_comp, of_sale, price_of,
+    Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
 };
 use super::own_sales::StartVariance;
 use super::pilot::{OwnRow, Pilot, robust_weight};
@@ -20,7 +20,7 @@ use super::value::{NoFit, ValueModel, start_variances};
 use crate::statistics::beside::ByKind;
 use crate::statistics::robust::weighted_median;
 use crate::statistics::{FitProblem, Triangle, dot};
-use crate::trade::{Comparable, Day, Sale};
+use crate::trade::{Comparable, Day, Money, Sale};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
@@ -157,8 +157,8 @@ struct First {
     oldest: Option<Day>,
 }
 
-/// A comp that may be in the pilot: the hash of its name, its key, what it tells.
-struct Candidate(u64, i64, Observation);
+/// A comp that may be in the pilot: the hash of its name, its key, its price.
+struct Candidate(u64, i64, (Group, Money, Day));
 
 impl PartialEq for Candidate {
     fn eq(&self, other: &Self) -> bool {
@@ -191,8 +191,9 @@ fn first_pass(
     let mut heap: BinaryHeap<Candidate> = BinaryHeap::with_capacity(PILOT + 1);
     let mut oldest: Option<Day> = None;
     let mut left_out = FirstOfMany::default();
-    records.each_comp_as_it_comes(&mut |key, comp| match price_of(comp, as_of) {
-        Ok((_, _, day)) => {
+    records.each_price_as_it_comes(&mut |key, comp| match price_of(comp, as_of) {
+        Ok(price) => {
+            let day = price.2;
             gathered.comps += 1;
             oldest = Some(oldest.map_or(day, |d| d.min(day)));
             let hash = name_hash(&comp.source, &comp.listing);
@@ -200,13 +201,10 @@ fn first_pass(
             if most.is_some_and(|most| (hash, key) >= (most.0, most.1)) {
                 return;
             }
-            // Its weight is not known yet.
-            if let Ok(seen) = of_comp(comp, 1.0, as_of, currency) {
-                if heap.len() == PILOT {
-                    heap.pop();
-                }
-                heap.push(Candidate(hash, key, seen));
+            if heap.len() == PILOT {
+                heap.pop();
             }
+            heap.push(Candidate(hash, key, price));
         }
         Err(Unused::NotYet) => {}
         Err(_) => left_out.push(key, || name(comp)),
@@ -214,9 +212,11 @@ fn first_pass(
     left_out.tell(gathered);
     let chosen = heap.into_sorted_vec();
     let keys: Vec<i64> = chosen.iter().map(|one| one.1).collect();
-    let weights = records.weights_of(&keys)?;
-    let pilot = chosen.into_iter().zip(weights);
-    let pilot = pilot.map(|(one, weight)| Observation { weight, ..one.2 });
+    let bikes = records.bikes_of(&keys)?;
+    let pilot = chosen.into_iter().zip(bikes).filter_map(|(one, bike)| {
+        let (bike, weight) = bike?;
+        Some(of_price(one.2, &bike, weight, currency))
+    });
     Ok(First {
         pilot: pilot.collect(),
         oldest,

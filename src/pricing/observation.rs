@@ -1,7 +1,7 @@
 //! A price seen in the records, as the value model takes it.
 
 use super::features::{Facts, facts};
-use crate::trade::{AskChange, Comparable, Currency, Day, Money, Outcome, Sale};
+use crate::trade::{AskChange, Bike, Comparable, Currency, Day, Money, Outcome, Sale};
 
 /// Why the records could not be read.
 pub type RecordsError = Box<dyn std::error::Error + Send + Sync>;
@@ -19,20 +19,21 @@ pub trait Records {
     fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError>;
 
     /// Shows every comp to `visit`, in any order, each with its key: keys rise in the
-    /// order of [`Records::each_comp`].
+    /// order of [`Records::each_comp`]. What is known of its bike may be missing.
     ///
     /// # Errors
     /// When the records cannot be read.
-    fn each_comp_as_it_comes(
+    fn each_price_as_it_comes(
         &self,
         visit: &mut dyn FnMut(i64, &Comparable),
     ) -> Result<(), RecordsError>;
 
-    /// The weights of the comps with these keys, as [`Records::each_comp`] shows them.
+    /// The bikes of the comps with these keys, with their weights as
+    /// [`Records::each_comp`] shows them. `None` for a comp that is there no more.
     ///
     /// # Errors
     /// When the records cannot be read.
-    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError>;
+    fn bikes_of(&self, keys: &[i64]) -> Result<Vec<Option<(Bike, f64)>>, RecordsError>;
 
     /// Price changes of the user's own listings, in the order of bike and day.
     fn ask_changes(&self) -> &[AskChange] {
@@ -63,7 +64,7 @@ impl Records for InMemory {
         Ok(())
     }
 
-    fn each_comp_as_it_comes(
+    fn each_price_as_it_comes(
         &self,
         visit: &mut dyn FnMut(i64, &Comparable),
     ) -> Result<(), RecordsError> {
@@ -74,12 +75,10 @@ impl Records for InMemory {
         Ok(())
     }
 
-    fn weights_of(&self, keys: &[i64]) -> Result<Vec<f64>, RecordsError> {
-        let comp = |key: &i64| usize::try_from(*key).ok().and_then(|k| self.comps.get(k));
-        Ok(keys
-            .iter()
-            .map(|key| comp(key).map_or(1.0, |c| c.1))
-            .collect())
+    fn bikes_of(&self, keys: &[i64]) -> Result<Vec<Option<(Bike, f64)>>, RecordsError> {
+        let comp = |key: &i64| self.comps.get(usize::try_from(*key).ok()?);
+        let bike = |key| comp(key).map(|(comp, weight)| (comp.bike, *weight));
+        Ok(keys.iter().map(bike).collect())
     }
 
     fn ask_changes(&self) -> &[AskChange] {
@@ -177,14 +176,24 @@ pub fn of_comp(
     as_of: Day,
     currency: &Currency,
 ) -> Result<Observation, Unused> {
-    let (group, price, day) = price_of(comp, as_of)?;
-    Ok(Observation {
+    let price = price_of(comp, as_of)?;
+    Ok(of_price(price, &comp.bike, weight, currency))
+}
+
+/// What [`price_of`] told, with the bike.
+pub(super) fn of_price(
+    (group, price, day): (Group, Money, Day),
+    bike: &Bike,
+    weight: f64,
+    currency: &Currency,
+) -> Observation {
+    Observation {
         group,
         ln_price: currency.units(price).ln(),
         day,
-        facts: facts(&comp.bike, day, currency),
+        facts: facts(bike, day, currency),
         weight,
-    })
+    }
 }
 
 /// What kind of price a comp has as known on `as_of`, the price, and the day for
