@@ -12,6 +12,7 @@ mod export_model;
 mod exportable;
 mod failure;
 mod findings;
+mod freed_room;
 mod import;
 mod import_asks;
 mod import_costs;
@@ -106,6 +107,7 @@ pub fn run(
     err: &mut dyn Write,
     surroundings: &Surroundings,
 ) -> u8 {
+    freed_room::keep();
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
         Err(message) => {

@@ -1,6 +1,7 @@
 //! The search's moves: a plan as blocks of periods at one ask each.
 
-use super::solver::{NO_GAIN, Problem, dot};
+use super::solver::{NO_GAIN, Problem};
+use crate::statistics::dot;
 use std::ops::Range;
 
 /// Rounds of moves at most; each must gain, so few are ever used.

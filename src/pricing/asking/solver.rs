@@ -17,6 +17,7 @@
 //! the end by any distance. Tests hold it against trying every plan.
 
 use super::block::{Block, Path};
+use crate::statistics::dot;
 
 /// Gain below which two plans are equally good, as a part of the worth.
 pub(super) const NO_GAIN: f64 = 1e-12;
@@ -151,17 +152,4 @@ impl Problem {
             single_worth,
         })
     }
-}
-
-/// Four sums side by side: one alone waits for each addition before the next.
-pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0; 4];
-    let ((a, a_rest), (b, b_rest)) = (a.as_chunks::<4>(), b.as_chunks::<4>());
-    for (a, b) in a.iter().zip(b) {
-        for lane in 0..4 {
-            sums[lane] += a[lane] * b[lane];
-        }
-    }
-    let rest: f64 = a_rest.iter().zip(b_rest).map(|(a, b)| a * b).sum();
-    (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest
 }
