@@ -194,6 +194,11 @@ pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
         low += f64x4::from([a0, a1, a2, a3]) * f64x4::from([b0, b1, b2, b3]);
         high += f64x4::from([a4, a5, a6, a7]) * f64x4::from([b4, b5, b6, b7]);
     }
+    let (a, a_rest) = a_rest.as_chunks::<LANES>();
+    let (b, b_rest) = b_rest.as_chunks::<LANES>();
+    for (a, b) in a.iter().zip(b) {
+        low += f64x4::from(*a) * f64x4::from(*b);
+    }
     total(low + high) + rest_of(a_rest, b_rest)
 }
 
