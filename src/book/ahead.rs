@@ -38,14 +38,8 @@ pub(super) fn each(
             let full = full.clone();
             let (again, emptied) = channel();
             back.push(again);
-            reading.push(scope.spawn(move || {
-                let mut handed = Handed::new(place, full, emptied);
-                stream(&reader, rows, part, &mut blank(), |row, comp| {
-                    handed.take(row, comp)
-                })?;
-                handed.end();
-                Ok(())
-            }));
+            let read = move || read(&reader, (rows, part), place, &full, &emptied);
+            reading.push(scope.spawn(read));
         }
         drop(full);
         for (place, batch) in batches {
@@ -59,47 +53,31 @@ pub(super) fn each(
     })
 }
 
-/// The batch that a reader fills.
-struct Handed {
+fn read(
+    reader: &Connection,
+    (rows, part): (RangeInclusive<i64>, Part),
     place: usize,
-    batch: Batch,
-    used: usize,
-    full: SyncSender<(usize, Batch)>,
-    emptied: Receiver<Batch>,
-}
-
-impl Handed {
-    fn new(place: usize, full: SyncSender<(usize, Batch)>, emptied: Receiver<Batch>) -> Self {
-        Self {
-            place,
-            batch: Batch::with_capacity(BATCH),
-            used: 0,
-            full,
-            emptied,
+    full: &SyncSender<(usize, Batch)>,
+    emptied: &Receiver<Batch>,
+) -> rusqlite::Result<()> {
+    let (mut comp, mut batch, mut used) = (blank(), Batch::with_capacity(BATCH), 0);
+    stream(reader, rows, part, &mut comp, |row, comp| {
+        if used == batch.len() {
+            batch.push((row, blank()));
         }
-    }
-
-    /// Takes the comp, for which the reader gets an old one; false when nobody wants
-    /// any more (the caller panicked).
-    fn take(&mut self, row: i64, comp: &mut Comparable) -> bool {
-        if self.used == self.batch.len() {
-            self.batch.push((row, blank()));
-        }
-        let (number, place) = &mut self.batch[self.used];
-        *number = row;
-        std::mem::swap(place, comp);
-        self.used += 1;
-        if self.used < BATCH {
+        batch[used].0 = row;
+        std::mem::swap(&mut batch[used].1, comp);
+        used += 1;
+        if used < BATCH {
             return true;
         }
-        self.used = 0;
-        let next = self.emptied.try_recv().unwrap_or_default();
-        let full = std::mem::replace(&mut self.batch, next);
-        self.full.send((self.place, full)).is_ok()
-    }
-
-    fn end(mut self) {
-        self.batch.truncate(self.used);
-        let _ = self.full.send((self.place, self.batch));
-    }
+        used = 0;
+        let next = emptied.try_recv().unwrap_or_default();
+        // Nobody takes any more when the caller panicked.
+        full.send((place, std::mem::replace(&mut batch, next)))
+            .is_ok()
+    })?;
+    batch.truncate(used);
+    let _ = full.send((place, batch));
+    Ok(())
 }

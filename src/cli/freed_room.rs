@@ -1,6 +1,7 @@
 //! Room that is freed and needed again a moment later.
 
-/// Bytes up to which freed room is kept for the next use.
+/// Bytes up to which freed room is kept for the next use: the largest that each bike of
+/// a table takes are two numbers for 120 asks, 26 weeks and 54 scenarios, 1.3 MB each.
 const KEPT: usize = 2 << 20;
 
 /// Has room of up to [`KEPT`] bytes kept when it is freed. glibc gives back at once

@@ -193,7 +193,7 @@ fn first_pass(
     let mut left_out = FirstOfMany::default();
     records.each_price_as_it_comes(&mut |key, comp| match price_of(comp, as_of) {
         Ok(price) => {
-            let day = price.2;
+            let (_, _, day) = price;
             gathered.comps += 1;
             oldest = Some(oldest.map_or(day, |d| d.min(day)));
             let hash = name_hash(&comp.source, &comp.listing);

@@ -286,6 +286,18 @@ mod tests {
         }
     }
 
+    /// Where a reciprocal would be endless.
+    #[test]
+    fn a_length_near_the_smallest_number_is_found() {
+        let (mut r, mut block) = (vec![0.0; 4], vec![0.0; 2 * BLOCK]);
+        block[..2].copy_from_slice(&[3e-310, 4e-310]);
+        block[BLOCK..BLOCK + 2].copy_from_slice(&[6.0, 8.0]);
+        fold(2, 2, &mut r, &mut block);
+        assert!((r[0].abs() / 5e-310 - 1.0).abs() < 1e-12, "{}", r[0]);
+        assert!((r[1].abs() - 10.0).abs() < 1e-12, "{}", r[1]);
+        assert!(r[3].abs() < 1e-12, "{}", r[3]);
+    }
+
     /// Against sums of whole numbers, which no order of adding changes.
     #[test]
     fn a_dot_misses_no_place() {
