@@ -50,9 +50,9 @@ pub(super) enum Part {
     Price,
 }
 
-/// Comps for each wanted one up to which all are read in turn: to look one up costs as
-/// much as to read about so many.
-const A_LOOK: usize = 10;
+/// Comps for each wanted one up to which all are read in turn: to look one up takes as
+/// long as to pass over about so many (7 us and 0.11 us in a book of 200,000).
+const A_LOOK: usize = 60;
 
 /// Comps from which on a second thread reads ahead: with fewer it is not worth
 /// opening the book once more.

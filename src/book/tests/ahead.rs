@@ -62,7 +62,7 @@ fn every_comp_comes_once_with_its_row_whoever_reads_it() {
 fn the_bikes_of_rows_are_theirs() {
     let (_folder, mut book) = new_book();
     let style = |n: usize| Style::ALL[n % Style::ALL.len()];
-    let comps: Vec<Comparable> = (0..300)
+    let comps: Vec<Comparable> = (0..1_000)
         .map(|n| Comparable {
             listing: format!("listing {n}"),
             bike: Bike::of(style(n)),
@@ -70,11 +70,11 @@ fn the_bikes_of_rows_are_theirs() {
         })
         .collect();
     import(&mut book, &comps);
-    for step in [1, 7, 100] {
+    for step in [1, 7, 500] {
         // From the last on, one of them twice, and two that are not there.
-        let mut rows: Vec<i64> = (1..=300).rev().step_by(step).collect();
-        rows.extend([300, 0, 301]);
-        let there = |row: &i64| (1..=300).contains(row).then(|| style(*row as usize - 1));
+        let mut rows: Vec<i64> = (1..=1_000).rev().step_by(step).collect();
+        rows.extend([1_000, 0, 1_001]);
+        let there = |row: &i64| (1..=1_000).contains(row).then(|| style(*row as usize - 1));
         let expected: Vec<_> = rows.iter().map(|row| there(row).map(Bike::of)).collect();
         assert_eq!(book.bikes_in(&rows).unwrap(), expected, "every {step}th");
     }
