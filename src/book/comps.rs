@@ -4,7 +4,7 @@ use super::opening::{WAIT, connect};
 use super::stored::{self, BIKE, Cell, Kind, Table};
 use super::{Book, BookProblem, LikeListings, ahead, likeness};
 use crate::trade::{Bike, Comparable, Money, Outcome, Style};
-use rusqlite::{Connection, OptionalExtension, Row};
+use rusqlite::{Connection, OptionalExtension, Params, Row};
 use std::ops::RangeInclusive;
 
 pub(super) const COMPS: Table = Table {
@@ -278,21 +278,38 @@ impl Book {
     /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
     /// told of.
     pub fn comp_by_row(&self, row: i64) -> Result<Option<Comparable>, BookProblem> {
-        let whole = |row: &Row<'_>| -> rusqlite::Result<Comparable> {
-            let mut comp = blank();
-            fill(&mut comp, Part::Whole, row)?;
-            comp.source = stored::read_text(row, LISTING + 7)?;
-            Ok(comp)
-        };
-        let sql = READ.replace(
-            " FROM comps",
-            ", (SELECT name FROM sources WHERE number = source) FROM comps WHERE row = ?1",
-        );
-        let statement = self.connection.prepare_cached(&sql);
-        statement
-            .and_then(|mut statement| statement.query_row([row], whole).optional())
-            .map_err(|error| self.problem(error))
+        one(&self.connection, "row = ?1", [row]).map_err(|error| self.problem(error))
     }
+}
+
+/// The comp with this listing at a source.
+pub(super) fn by_key(
+    connection: &Connection,
+    source: i64,
+    listing: &str,
+) -> rusqlite::Result<Option<Comparable>> {
+    let key = rusqlite::params![source, listing];
+    one(connection, "source = ?1 AND listing = ?2", key)
+}
+
+/// The one comp for which a condition holds.
+fn one(
+    connection: &Connection,
+    condition: &str,
+    values: impl Params,
+) -> rusqlite::Result<Option<Comparable>> {
+    let whole = |row: &Row<'_>| -> rusqlite::Result<Comparable> {
+        let mut comp = blank();
+        fill(&mut comp, Part::Whole, row)?;
+        comp.source = stored::read_text(row, LISTING + 7)?;
+        Ok(comp)
+    };
+    let sql = READ.replace(
+        " FROM comps",
+        ", (SELECT name FROM sources WHERE number = source) FROM comps WHERE ",
+    );
+    let mut statement = connection.prepare_cached(&(sql + condition))?;
+    statement.query_row(values, whole).optional()
 }
 
 /// Shows every comp of `range` to `take` until it wants no more. The record is one buffer,

@@ -10,7 +10,7 @@ use super::inspections;
 use super::offers::{self, OFFERS};
 use super::sales::{self, SALES};
 use super::stored::{Table, from_day};
-use super::writer::Writer;
+use super::writer::{There, Writer};
 use super::writing::Writing;
 use super::{Book, BookProblem, likeness};
 use crate::trade::inspection::Inspection;
@@ -32,6 +32,8 @@ pub enum Put {
     },
     /// The same import put a record with this id before; this one was left out.
     TwiceInFile,
+    /// It was there, and whoever put it would not have it changed.
+    Refused,
 }
 
 /// One field of an updated record; unknown is empty.
@@ -131,13 +133,36 @@ impl Book {
 }
 
 impl<'b> Import<'b> {
-    /// Puts a bike of the user's own, told by its id.
+    /// Puts a bike of the user's own, told by its id, in place of what is there.
     pub fn put_sale(&mut self, sale: &Sale) -> Result<Put, BookProblem> {
+        self.put_sale_beside(sale, &mut |_| Some(sale.clone()))
+    }
+
+    /// Puts a bike of the user's own, told by its id. Where it is there, `meet` is
+    /// shown what is there and tells what is put in its place; nothing for `None`.
+    pub fn put_sale_beside(
+        &mut self,
+        sale: &Sale,
+        meet: &mut dyn FnMut(&Sale) -> Option<Sale>,
+    ) -> Result<Put, BookProblem> {
         self.usable()?;
-        let put = self.begin().and_then(|()| {
+        let mut put = || {
+            self.begin()?;
             let writer = writer(&mut self.sales, self.book, &SALES)?;
-            writer.put(&sales::cells(sale), self.number, self.book)
-        });
+            match writer.put_if_new(&sales::cells(sale), self.number)? {
+                There::Not => Ok(Put::Added),
+                There::ByThisImport => Ok(Put::TwiceInFile),
+                There::Row => {
+                    let there = sales::by_id(&self.transaction, &sale.id)?;
+                    let there = there.ok_or(rusqlite::Error::QueryReturnedNoRows)?;
+                    match meet(&there) {
+                        None => Ok(Put::Refused),
+                        Some(met) => writer.put_over(&sales::cells(&met), self.number, self.book),
+                    }
+                }
+            }
+        };
+        let put = put();
         self.count(put)
     }
 
@@ -257,17 +282,42 @@ impl<'b> Import<'b> {
             })
     }
 
-    /// Puts a comparable, told by its source and listing.
+    /// Puts a comparable, told by its source and listing, in place of what is there.
     pub fn put_comp(&mut self, comp: &Comparable) -> Result<Put, BookProblem> {
+        self.put_comp_beside(comp, &mut |_| Some(comp.clone()))
+    }
+
+    /// Puts a comparable, told by its source and listing. Where it is there, `meet` is
+    /// shown what is there and tells what is put in its place; nothing for `None`.
+    pub fn put_comp_beside(
+        &mut self,
+        comp: &Comparable,
+        meet: &mut dyn FnMut(&Comparable) -> Option<Comparable>,
+    ) -> Result<Put, BookProblem> {
         self.usable()?;
-        let put = self.begin().and_then(|()| {
+        let mut put = || {
+            self.begin()?;
             let source = self.source(&comp.source)?;
             if self.comps.is_none() {
                 self.index_later = likeness::put_off_index(&self.transaction)?;
             }
             let writer = writer(&mut self.comps, self.book, &COMPS)?;
-            writer.put(&comps::cells(comp, source), self.number, self.book)
-        });
+            match writer.put_if_new(&comps::cells(comp, source), self.number)? {
+                There::Not => Ok(Put::Added),
+                There::ByThisImport => Ok(Put::TwiceInFile),
+                There::Row => {
+                    let there = comps::by_key(&self.transaction, source, &comp.listing)?;
+                    let there = there.ok_or(rusqlite::Error::QueryReturnedNoRows)?;
+                    match meet(&there) {
+                        None => Ok(Put::Refused),
+                        Some(met) => {
+                            writer.put_over(&comps::cells(&met, source), self.number, self.book)
+                        }
+                    }
+                }
+            }
+        };
+        let put = put();
         self.count(put)
     }
 
@@ -373,7 +423,7 @@ impl<'b> Import<'b> {
             Put::Added => self.done.added += 1,
             Put::Updated { .. } => self.done.updated += 1,
             Put::Unchanged => self.done.unchanged += 1,
-            Put::TwiceInFile => {}
+            Put::TwiceInFile | Put::Refused => {}
         }
         Ok(put)
     }

@@ -4,7 +4,7 @@ use super::stored::{self, BIKE, Cell, Kind, Table};
 use super::{Book, BookProblem};
 use crate::trade::Sale;
 use crate::trade::sale::Sold;
-use rusqlite::{OptionalExtension, Row};
+use rusqlite::{Connection, OptionalExtension, Row};
 
 pub(super) const SALES: Table = Table {
     name: "sales",
@@ -77,6 +77,12 @@ pub(super) fn sale(row: &Row<'_>) -> rusqlite::Result<Sale> {
     })
 }
 
+/// One bike by its id.
+pub(super) fn by_id(connection: &Connection, id: &str) -> rusqlite::Result<Option<Sale>> {
+    let mut statement = connection.prepare_cached(&format!("{READ} WHERE bike = ?1"))?;
+    statement.query_row([id], sale).optional()
+}
+
 impl Book {
     /// All bikes of the user's own, by the bytes of their id.
     pub fn sales(&self) -> Result<Vec<Sale>, BookProblem> {
@@ -89,9 +95,6 @@ impl Book {
 
     /// One bike by its id.
     pub fn sale(&self, id: &str) -> Result<Option<Sale>, BookProblem> {
-        self.connection
-            .query_row(&format!("{READ} WHERE bike = ?1"), [id], sale)
-            .optional()
-            .map_err(|error| self.problem(error))
+        by_id(&self.connection, id).map_err(|error| self.problem(error))
     }
 }

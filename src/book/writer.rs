@@ -59,24 +59,49 @@ impl<'b> Writer<'b> {
         number: i64,
         book: &Book,
     ) -> rusqlite::Result<Put> {
+        match self.put_if_new(cells, number)? {
+            There::Not => Ok(Put::Added),
+            There::ByThisImport => Ok(Put::TwiceInFile),
+            There::Row => self.put_over(cells, number, book),
+        }
+    }
+
+    /// Puts a row where its key is not there yet.
+    pub(super) fn put_if_new(
+        &mut self,
+        cells: &[Cell<'_>],
+        number: i64,
+    ) -> rusqlite::Result<There> {
         for (place, cell) in (1..).zip(cells) {
             cell.bind(&mut self.insert, place)?;
         }
         self.insert.raw_bind_parameter(cells.len() + 1, number)?;
         if self.insert.raw_execute()? == 1 {
-            return Ok(Put::Added);
+            return Ok(There::Not);
         }
-        for (place, cell) in (1..).zip(cells).take(self.table.keys) {
-            cell.bind(&mut self.find, place)?;
-        }
-        let mut rows = self.find.raw_query();
-        let Some(there) = rows.next()? else {
-            return Err(rusqlite::Error::QueryReturnedNoRows);
-        };
+        let mut rows = found(&mut self.find, self.table, cells)?;
+        let there = rows.next()?;
+        let there = there.ok_or(rusqlite::Error::QueryReturnedNoRows)?;
         let (row, old_import): (i64, i64) = (there.get(0)?, there.get(1)?);
-        if old_import == number || !self.seen.insert(row) {
-            return Ok(Put::TwiceInFile);
-        }
+        let twice = old_import == number || !self.seen.insert(row);
+        Ok(if twice {
+            There::ByThisImport
+        } else {
+            There::Row
+        })
+    }
+
+    /// Puts a row over the one with its key, which is there.
+    pub(super) fn put_over(
+        &mut self,
+        cells: &[Cell<'_>],
+        number: i64,
+        book: &Book,
+    ) -> rusqlite::Result<Put> {
+        let mut rows = found(&mut self.find, self.table, cells)?;
+        let there = rows.next()?;
+        let there = there.ok_or(rusqlite::Error::QueryReturnedNoRows)?;
+        let (row, old_import): (i64, i64) = (there.get(0)?, there.get(1)?);
         let mut changed = Vec::new();
         for (place, (cell, (name, kind))) in (2..).zip(cells.iter().zip(self.table.columns)) {
             let before = Cell::from_row(there, place)?;
@@ -104,6 +129,28 @@ impl<'b> Writer<'b> {
         )?;
         Ok(Put::Updated { changed })
     }
+}
+
+/// What is there of a row's key.
+pub(super) enum There {
+    /// Nothing was; now the row is.
+    Not,
+    /// A row that this import has put or met before.
+    ByThisImport,
+    /// A row of an earlier import.
+    Row,
+}
+
+/// The row with the key of these cells.
+fn found<'s>(
+    find: &'s mut Statement<'_>,
+    table: &Table,
+    cells: &[Cell<'_>],
+) -> rusqlite::Result<rusqlite::Rows<'s>> {
+    for (place, cell) in (1..).zip(cells).take(table.keys) {
+        cell.bind(find, place)?;
+    }
+    Ok(find.raw_query())
 }
 
 /// The row of `Writer::find` as a JSON object, without its key and what is

@@ -2,6 +2,7 @@
 
 use super::date_code::DateCode;
 use super::exportable::Export;
+use super::how_written::{Dates, Decimal};
 use super::inspect_flags::Inspect;
 use super::offer_flags::Offer;
 use super::record_flags::Record;
@@ -117,6 +118,12 @@ pub struct Start {
     /// Month in which your year starts, 1 to 12
     #[arg(long, value_name = "MONTH", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=12))]
     pub year_starts: u8,
+    /// Order of day and month in dates such as 03/02/2024
+    #[arg(long, value_enum)]
+    pub dates: Option<Dates>,
+    /// Sign before the decimals of amounts such as 1.234
+    #[arg(long, value_enum)]
+    pub decimal: Option<Decimal>,
 }
 
 /// What gifts are taken from.
@@ -153,9 +160,18 @@ pub struct Import {
     /// Leave a column of the file out
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,
-    /// Order of day and month in dates such as 03/02/2024
+    /// Order of day and month in dates such as 03/02/2024; the book keeps it
     #[arg(long, value_enum)]
     pub dates: Option<Dates>,
+    /// Sign before the decimals of amounts such as 1.234; the book keeps it
+    #[arg(long, value_enum)]
+    pub decimal: Option<Decimal>,
+    /// Let rows change bikes that look like others under the same id
+    #[arg(long)]
+    pub correct: bool,
+    /// Put this before each id of a bike or listing in the files
+    #[arg(long, value_name = "TEXT")]
+    pub prefix: Option<String>,
     /// Check the files and say what would change; leave the book as it is
     #[arg(long)]
     pub dry_run: bool,
@@ -199,15 +215,6 @@ impl KindOfFile {
             KindOfFile::Inspections => "inspections",
         }
     }
-}
-
-/// Order of day and month.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Dates {
-    /// Day first: 24/02/2024
-    Dmy,
-    /// Month first: 02/24/2024
-    Mdy,
 }
 
 /// Price one bike, a bike of the book, or many from a file

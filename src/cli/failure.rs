@@ -57,6 +57,11 @@ impl Failure {
     /// A flag whose value cannot be read.
     pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
         let (message, hint) = Self::flag_words(flag, &format!("{flag} '{value}'"), problem);
+        // Only files and what is recorded are read with --decimal.
+        let hint = match hint.contains("--decimal") {
+            true => "Write it without a sign for the thousands, and with all its decimals.".into(),
+            false => hint,
+        };
         Failure::usage(message, hint)
     }
 

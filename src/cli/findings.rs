@@ -22,6 +22,9 @@ const TOLD: usize = 50;
 /// Characters told of a value that changed.
 const LONGEST: usize = 200;
 
+/// Emptied fields that are named.
+const NAMED: usize = 5;
+
 #[derive(Default)]
 pub struct Found {
     pub bad_rows: u64,
@@ -30,6 +33,9 @@ pub struct Found {
     changed_rows: usize,
     pub cautions: Vec<String>,
     doubts: usize,
+    /// Fields that were known and are not any more.
+    emptied: usize,
+    first_emptied: Vec<String>,
 }
 
 impl Found {
@@ -46,6 +52,13 @@ impl Found {
 
     pub fn changed(&mut self, name: &str, fields: &[FieldChange]) {
         self.changed_rows += 1;
+        for field in fields.iter().filter(|field| field.after.is_empty()) {
+            self.emptied += 1;
+            if self.first_emptied.len() < NAMED {
+                self.first_emptied
+                    .push(format!("{} of {name}", field.field));
+            }
+        }
         if self.changes.len() < TOLD {
             let shown = |text: &str| match text.char_indices().nth(LONGEST) {
                 None if text.is_empty() => "unknown".to_string(),
@@ -65,6 +78,21 @@ impl Found {
         if self.cautions.len() < TOLD {
             self.cautions.push(words());
         }
+    }
+
+    /// That cells which are empty now held something before; `None` where none did.
+    pub fn emptied(&self) -> Option<String> {
+        let more = match self.emptied - self.first_emptied.len() {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        (self.emptied > 0).then(|| {
+            format!(
+                "what is given is empty where the book knew something, and the book knows it no \
+                 more: {}{more}. Leave a column out of the file to leave its fields as they are",
+                self.first_emptied.join(", ")
+            )
+        })
     }
 
     /// Says how many more there are.

@@ -1,11 +1,12 @@
 //! `import`: CSV files into the book, and taking imports back.
 
-use super::arguments::{Dates, Format, Import, KindOfFile};
+use super::arguments::{Format, Import, KindOfFile};
+use super::closed_quarters::ClosedQuarters;
 use super::failure::Failure;
 use super::import_file::{self, Imported, Wishes};
-use super::{Context, DONE, SET_ASIDE, import_history, import_inspections};
+use super::{Context, DONE, SET_ASIDE, how_written, import_history, import_inspections};
 use crate::book::Book;
-use crate::intake::{Asks, Comps, Costs, DateOrder, Gifts, Sales, column_pair};
+use crate::intake::{Asks, Comps, Costs, Gifts, Sales, column_pair, made_visible};
 use std::path::{Path, PathBuf};
 
 /// Imports every file, or none.
@@ -15,7 +16,11 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
         return import_history::run(context, &book, arguments.kind);
     }
     if let Some(number) = arguments.undo {
+        let closed = ClosedQuarters::of(&book, context.as_of)?;
         let undone = book.undo(number, context.as_of)?;
+        for (number, caution) in (1..).zip(closed.changed(&book)?) {
+            writeln!(context.err, "caution {number}: {caution}")?;
+        }
         if context.format == Format::Json {
             let text = serde_json::json!({
                 "undone": number, "on": context.as_of.to_string(),
@@ -48,14 +53,18 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
     let wishes = Wishes {
         columns,
         ignore: arguments.ignore.clone(),
-        dates: arguments.dates.map(|d| match d {
-            Dates::Dmy => DateOrder::DayFirst,
-            Dates::Mdy => DateOrder::MonthFirst,
-        }),
+        dates: arguments.dates,
+        decimal: arguments.decimal,
+        correct: arguments.correct,
+        prefix: prefix(arguments.prefix.as_deref())?,
         dry_run: arguments.dry_run,
         skip_bad: arguments.skip_bad.clone(),
     };
     let done = all(context, &mut book, kind, &arguments.files, &wishes)?;
+    let kept = match arguments.dry_run {
+        true => Vec::new(),
+        false => how_written::keep(&book, arguments.dates, arguments.decimal)?,
+    };
     let mut code = DONE;
     let mut answers = Vec::new();
     for (file, imported) in arguments.files.iter().zip(&done) {
@@ -71,6 +80,10 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
             code = SET_ASIDE;
         }
     }
+    if !kept.is_empty() && context.format == Format::Text {
+        let kept = kept.join(" and ");
+        writeln!(context.out, "The book keeps {kept} for files and flags.")?;
+    }
     if context.format == Format::Json {
         let text = match answers.pop() {
             Some(only) if answers.is_empty() => only,
@@ -79,6 +92,23 @@ pub fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure>
         writeln!(context.out, "{text:#}")?;
     }
     Ok(code)
+}
+
+/// What `--prefix` puts before each id: nothing where it is not given.
+fn prefix(text: Option<&str>) -> Result<String, Failure> {
+    let Some(text) = text else {
+        return Ok(String::new());
+    };
+    if text.trim().is_empty() || text.trim_start() != text || text.chars().any(char::is_control) {
+        return Err(Failure::usage(
+            format!(
+                "--prefix '{}': expected a few letters or digits",
+                made_visible(text)
+            ),
+            "Give what is to stand before each id, such as 2025-.",
+        ));
+    }
+    Ok(text.to_string())
 }
 
 /// The pairs (ours, theirs) of `--column OURS=THEIRS`.
@@ -102,11 +132,16 @@ fn all(
     files: &[PathBuf],
     wishes: &Wishes,
 ) -> Result<Vec<Imported>, Failure> {
+    let closed = ClosedQuarters::of(book, context.as_of)?;
     let mut each = |book: &mut Book| {
-        let done = files
-            .iter()
-            .map(|file| one(context, book, kind, file, wishes));
-        done.collect::<Result<Vec<_>, Failure>>()
+        let mut done = Vec::new();
+        for file in files {
+            done.push(one(context, book, kind, file, wishes)?);
+        }
+        if let Some(last) = done.last_mut() {
+            last.cautions.extend(closed.changed(book)?);
+        }
+        Ok(done)
     };
     if files.len() == 1 && !wishes.dry_run {
         return each(book);

@@ -1,7 +1,7 @@
 //! Costs held against the sales: a bike that is not there is refused, what is
 //! odd is told.
 
-use super::importable::{Importable, Refusal};
+use super::importable::{Importable, Meet, Refusal};
 use super::unknown_bike::UnknownBikes;
 use crate::accounts::DirectCost;
 use crate::accounts::direct_cost::Replaced;
@@ -61,8 +61,19 @@ impl Importable for Costs {
         Ok(spending)
     }
 
-    fn put(import: &mut Import<'_>, record: &Cost, repeat: Repeat) -> Result<Put, BookProblem> {
+    fn put(
+        import: &mut Import<'_>,
+        record: &Cost,
+        repeat: Repeat,
+        _: Meet<'_, Cost>,
+    ) -> Result<Put, BookProblem> {
         import.put_cost(record, repeat)
+    }
+
+    fn put_before_ids(record: &mut Cost, prefix: &str) {
+        if let Some(bike) = &mut record.bike {
+            bike.insert_str(0, prefix);
+        }
     }
 
     fn name(record: &Cost) -> String {

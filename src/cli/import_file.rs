@@ -2,12 +2,13 @@
 
 use super::Context;
 use super::failure::Failure;
+use super::how_written::{self, Dates, Decimal};
 use super::import_rows::{Rows, Source};
-use super::importable::Importable;
+use super::importable::{Changes, Importable};
 use super::progress::Progress;
 use super::rejects::Rejects;
 use crate::book::{Book, Import, ImportSummary};
-use crate::intake::{DateOrder, Kind, Reader, Settings};
+use crate::intake::{Kind, Reader, Settings};
 use std::path::{Path, PathBuf};
 
 /// What the user wants of an import.
@@ -18,7 +19,13 @@ pub struct Wishes {
     /// `--ignore`.
     pub ignore: Vec<String>,
     /// `--dates`.
-    pub dates: Option<DateOrder>,
+    pub dates: Option<Dates>,
+    /// `--decimal`.
+    pub decimal: Option<Decimal>,
+    /// `--correct`.
+    pub correct: bool,
+    /// `--prefix`.
+    pub prefix: String,
     /// `--dry-run`.
     pub dry_run: bool,
     /// `--skip-bad`.
@@ -51,10 +58,16 @@ pub fn import<K: Importable>(
     let Opened {
         mut reader,
         settings,
+        dates,
         remembered,
     } = open::<K>(context, book, file, wishes)?;
     let source = Source::File(file);
-    let mut rows = Rows::<K>::of(source, book, context.as_of)?;
+    let changes = Changes {
+        given: reader.fields_given().collect(),
+        correct: wishes.correct,
+        prefix: wishes.prefix.clone(),
+    };
+    let mut rows = Rows::<K>::of(source, book, context.as_of, changes)?;
     let mut rejects = wishes
         .skip_bad
         .as_deref()
@@ -71,7 +84,7 @@ pub fn import<K: Importable>(
         progress.row(reader.bytes_read());
         let bad = match row {
             Ok(row) => rows
-                .put(&mut import, &row)?
+                .put(&mut import, row)?
                 .map(|(ours, problem)| reader.refuse(ours, problem)),
             Err(bad) => Some(bad),
         };
@@ -90,7 +103,7 @@ pub fn import<K: Importable>(
     }
     let left_behind = rows.left_behind(&import)?;
     if !wishes.dry_run {
-        remember(&mut import, &reader, &settings);
+        remember(&mut import, &reader, &settings, dates);
     }
     let mut summary = import.commit()?;
     if let Some(rejects) = rejects.filter(|_| bad_rows > 0) {
@@ -110,14 +123,13 @@ pub fn import<K: Importable>(
 }
 
 /// Keeps the column map for the next file with this header.
-pub(super) fn remember<K: Kind>(import: &mut Import<'_>, reader: &Reader<K>, settings: &Settings) {
-    let dates = settings.dates.map(|d| {
-        if d == DateOrder::DayFirst {
-            "dmy"
-        } else {
-            "mdy"
-        }
-    });
+pub(super) fn remember<K: Kind>(
+    import: &mut Import<'_>,
+    reader: &Reader<K>,
+    settings: &Settings,
+    dates: Option<Dates>,
+) {
+    let dates = dates.map(Dates::word);
     let mut map = reader.columns_used().to_vec();
     map.extend(
         settings
@@ -134,6 +146,8 @@ pub(super) fn remember<K: Kind>(import: &mut Import<'_>, reader: &Reader<K>, set
 pub(super) struct Opened<K> {
     pub reader: Reader<K>,
     pub settings: Settings,
+    /// Order of day and month that was said of files with this header.
+    pub dates: Option<Dates>,
     /// The map remembered from the last file with this header, if it was used.
     pub remembered: Vec<(String, String)>,
 }
@@ -146,10 +160,11 @@ pub(super) fn open<K: Kind>(
     file: &Path,
     wishes: &Wishes,
 ) -> Result<Opened<K>, Failure> {
-    let mut settings = Settings::new(book.settings().currency, context.as_of);
+    let mut settings = how_written::settings(book, context.as_of)?;
     settings.columns.clone_from(&wishes.columns);
     settings.ignore.clone_from(&wishes.ignore);
-    settings.dates = wishes.dates;
+    settings.decimal = wishes.decimal.map(Decimal::sign);
+    settings.dates = wishes.dates.map(Dates::order).or(settings.dates);
     let first = Reader::<K>::open(file, &settings);
     let header = match &first {
         Ok(reader) => Some(reader.header()),
@@ -163,6 +178,7 @@ pub(super) fn open<K: Kind>(
         return Ok(Opened {
             reader: first?,
             settings,
+            dates: wishes.dates,
             remembered: Vec::new(),
         });
     };
@@ -175,14 +191,13 @@ pub(super) fn open<K: Kind>(
     settings
         .ignore
         .extend(ignored.into_iter().map(|(_, theirs)| theirs));
-    settings.dates = settings.dates.or(match known.dates.as_deref() {
-        Some("dmy") => Some(DateOrder::DayFirst),
-        Some("mdy") => Some(DateOrder::MonthFirst),
-        _ => None,
-    });
+    let dates = known.dates.as_deref().and_then(Dates::from_word);
+    let dates = wishes.dates.or(dates);
+    settings.dates = dates.map(Dates::order).or(settings.dates);
     Ok(Opened {
         reader: Reader::open(file, &settings)?,
         settings,
+        dates,
         remembered: map,
     })
 }

@@ -1,7 +1,7 @@
 //! Gifts held against the book: somebody it does not name, and a gift that may
 //! be recorded twice, are told.
 
-use super::importable::{Importable, Refusal};
+use super::importable::{Importable, Meet, Refusal};
 use super::like_id;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::intake::{CellProblem, Gifts};
@@ -47,7 +47,12 @@ impl Importable for Gifts {
         Ok(handed)
     }
 
-    fn put(import: &mut Import<'_>, record: &Gift, repeat: Repeat) -> Result<Put, BookProblem> {
+    fn put(
+        import: &mut Import<'_>,
+        record: &Gift,
+        repeat: Repeat,
+        _: Meet<'_, Gift>,
+    ) -> Result<Put, BookProblem> {
         import.put_gift(record, repeat)
     }
 

@@ -48,10 +48,11 @@ pub fn import(
     let Opened {
         mut reader,
         settings,
+        dates,
         remembered,
     } = import_file::open::<Inspections>(context, book, file, wishes)?;
     let sales = book.sales()?;
-    let gathered = gather(&mut reader, &sales, file)?;
+    let gathered = gather(&mut reader, &sales, file, &wishes.prefix)?;
     let sold: HashMap<&str, Day> = sales
         .iter()
         .filter_map(|sale| Some((sale.id.as_str(), sale.sold?.on)))
@@ -66,7 +67,7 @@ pub fn import(
         import.put_inspection(&Inspection { bike, on, sheet })?;
     }
     // Of a dry run all is taken back at the end.
-    import_file::remember(&mut import, &reader, &settings);
+    import_file::remember(&mut import, &reader, &settings, dates);
     let summary = import.commit()?;
     found.close();
     Ok(Imported {
@@ -83,6 +84,7 @@ fn gather(
     reader: &mut Reader<Inspections>,
     sales: &[Sale],
     file: &Path,
+    prefix: &str,
 ) -> Result<Vec<(Which, Sheet)>, Failure> {
     let mut found: BTreeMap<Which, Under> = BTreeMap::new();
     let mut problems: Vec<RowProblem> = Vec::new();
@@ -96,7 +98,8 @@ fn gather(
                 continue;
             }
         };
-        let (record, line) = (row.record, row.line);
+        let (mut record, line) = (row.record, row.line);
+        record.bike.insert_str(0, prefix);
         if !ids.contains_key(record.bike.as_str()) {
             let problem = unknown.problem(ids.keys().copied(), &record.bike);
             problems.extend(reader.refuse("bike", problem).problems);

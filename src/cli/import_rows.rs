@@ -4,7 +4,7 @@
 use super::failure::Failure;
 use super::findings::{Found, doubles, unusual};
 use super::import::rows;
-use super::importable::{Importable, Refusal, priced_in_book};
+use super::importable::{Changes, Importable, Refusal, priced_in_book};
 use crate::book::{Book, Import, ImportSummary, Put, Repeat};
 use crate::intake::Row;
 use crate::pricing::unusual::Asks;
@@ -48,6 +48,10 @@ impl Source<'_> {
     }
 }
 
+/// What a record becomes beside the one of its id, or why it may not; `None` where
+/// there was none.
+type Met<R> = Option<Result<R, Refusal>>;
+
 /// Rows under way.
 pub struct Rows<'a, K: Importable> {
     source: Source<'a>,
@@ -57,6 +61,7 @@ pub struct Rows<'a, K: Importable> {
     prices: Asks,
     /// Double listings that were there before.
     doubles: HashSet<Vec<i64>>,
+    changes: Changes,
     /// Rows without an id that the book had already.
     again: u64,
     /// What was found so far.
@@ -68,7 +73,12 @@ impl<'a, K: Importable> Rows<'a, K> {
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn of(source: Source<'a>, book: &Book, as_of: Day) -> Result<Self, Failure> {
+    pub fn of(
+        source: Source<'a>,
+        book: &Book,
+        as_of: Day,
+        changes: Changes,
+    ) -> Result<Self, Failure> {
         let currency = book.settings().currency;
         let mut prices = Asks::default();
         if K::DESCRIBES_A_BIKE {
@@ -87,6 +97,7 @@ impl<'a, K: Importable> Rows<'a, K> {
             beside: K::beside(book)?,
             prices,
             doubles,
+            changes,
             again: 0,
             found: Found::default(),
         })
@@ -96,19 +107,25 @@ impl<'a, K: Importable> Rows<'a, K> {
     pub fn put(
         &mut self,
         import: &mut Import<'_>,
-        row: &Row<K::Record>,
+        mut row: Row<K::Record>,
     ) -> Result<Option<Refusal>, Failure> {
-        let (source, record) = (self.source, &row.record);
-        if let Some(refusal) = K::refusal(&mut self.beside, record) {
+        let source = self.source;
+        K::put_before_ids(&mut row.record, &self.changes.prefix);
+        if let Some(refusal) = K::refusal(&mut self.beside, &row.record) {
             return Ok(Some(refusal));
         }
         let repeat = match source {
             Source::File(_) => Repeat::OfAFile,
             Source::Flags => Repeat::OneMore,
         };
-        let put = K::put(import, record, repeat)?;
+        let (put, met) = self.put_beside(import, &row.record, repeat)?;
+        let record = match &met {
+            Some(Err(_)) | None => &row.record,
+            Some(Ok(met)) => met,
+        };
         match &put {
             Put::TwiceInFile => return Ok(Some(K::twice(record))),
+            Put::Refused => return Ok(met.and_then(Result::err)),
             Put::Updated { changed } => self.found.changed(&K::name(record), changed),
             Put::Unchanged if K::may_repeat(record) => self.again += 1,
             Put::Added | Put::Unchanged => {}
@@ -132,6 +149,22 @@ impl<'a, K: Importable> Rows<'a, K> {
             self.prices.push(style, self.currency.units(price), line);
         }
         Ok(None)
+    }
+
+    /// Puts a record; also tells what it became beside the one of the same id.
+    fn put_beside(
+        &self,
+        import: &mut Import<'_>,
+        record: &K::Record,
+        repeat: Repeat,
+    ) -> Result<(Put, Met<K::Record>), Failure> {
+        let mut met = None;
+        let mut meet = |there: &K::Record| {
+            let both = K::met(there, record, repeat, &self.changes);
+            met.insert(both).as_ref().ok().cloned()
+        };
+        let put = K::put(import, record, repeat, &mut meet)?;
+        Ok((put, met))
     }
 
     /// Whether its price is to be judged: not that of a bike of which something
@@ -172,7 +205,12 @@ impl<'a, K: Importable> Rows<'a, K> {
         self.found.close();
         // These are few and always told.
         let again = (self.again > 0 && summary.added > 0).then(|| counted_once::<K>(self.again));
+        let emptied = match source {
+            Source::File(_) => self.found.emptied(),
+            Source::Flags => None, // typed as '' on purpose
+        };
         let of_the_whole = again.into_iter().chain(still_counting(left_behind));
+        let of_the_whole = of_the_whole.chain(emptied);
         let of_the_whole = of_the_whole.map(|doubt| format!("{}{doubt}", source.place(0)));
         self.found.cautions.extend(of_the_whole);
         Ok(self.found)

@@ -2,11 +2,13 @@
 
 use super::import_asks::{self, Listings};
 use super::import_costs::counted_instead;
-use super::importable::Importable;
+use super::importable::{Changes, Importable, Meet, Refusal};
+use super::like_bike::{self, Kept};
 use super::like_id;
 use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
-use crate::intake::{Sales, made_visible};
+use crate::intake::{CellProblem, Sales, made_visible};
+use crate::trade::calendar::days_between;
 use crate::trade::{Cost, Currency, Money, Sale, Style};
 use std::collections::HashMap;
 
@@ -58,6 +60,73 @@ impl OwnBikes {
             made_visible(&sale.id)
         ))
     }
+}
+
+/// A sale of one bike that moves by more days than this is taken for that of another. A
+/// slip of a month is corrected without a word. A choice without a source.
+const MOVED: i64 = 60;
+
+/// What the row says, over what is there: fields without a column stay.
+fn over(there: &Sale, new: &Sale, changes: &Changes) -> Sale {
+    let mut sale = new.clone();
+    like_bike::keep_what_is_not_given(&mut sale.bike, &there.bike, changes);
+    let fields: [Kept<Sale>; 9] = [
+        ("bought_on", |to, from| to.bought_on = from.bought_on),
+        ("listed_on", |to, from| to.listed_on = from.listed_on),
+        ("ask", |to, from| to.ask = from.ask),
+        ("purchase", |to, from| to.purchase = from.purchase),
+        ("parts", |to, from| to.parts = from.parts),
+        ("fees", |to, from| to.fees = from.fees),
+        ("other_cost", |to, from| to.other_cost = from.other_cost),
+        ("hours", |to, from| to.hours = from.hours),
+        ("note", |to, from| to.note.clone_from(&from.note)),
+    ];
+    like_bike::keep(&mut sale, there, &fields, changes);
+    if !(changes.gives("sold_on") && changes.gives("sold_price")) {
+        sale.sold = there.sold;
+    }
+    sale
+}
+
+/// Refuses a row that tells of the life of another bike under the same id.
+fn another_life(there: &Sale, new: &Sale, repeat: Repeat) -> Result<(), Refusal> {
+    let Some(sold) = there.sold else {
+        return Ok(());
+    };
+    let id = made_visible(&there.id);
+    let mend = like_bike::mend(&there.id, repeat);
+    if let Some(again) = new.sold.filter(|again| again.on != sold.on) {
+        let moved = days_between(sold.on, again.on).abs();
+        if repeat == Repeat::OneMore || moved > MOVED {
+            let expected = format!("{}, the day on which {id} was sold by the book", sold.on);
+            return Err(("sold_on", CellProblem::new(expected, mend)));
+        }
+    }
+    if new.bought_on.is_some_and(|bought| bought > sold.on) {
+        let expected = format!(
+            "a day up to {}, on which {id} was sold by the book",
+            sold.on
+        );
+        return Err(("bought_on", CellProblem::new(expected, mend)));
+    }
+    Ok(())
+}
+
+/// Refuses days that are in order by themselves, but not beside those that stay.
+fn in_order(there: &Sale, sale: &Sale) -> Result<(), Refusal> {
+    let Some(sold) = sale.sold else {
+        return Ok(());
+    };
+    let days = [("listed_on", sale.listed_on), ("bought_on", sale.bought_on)];
+    for (column, day) in days {
+        if let Some(day) = day.filter(|day| *day > sold.on) {
+            let id = made_visible(&there.id);
+            let expected = format!("a day not before {column} of {id} in the book, {day}");
+            let mend = format!("Correct sold_on, or give {column} too.");
+            return Err(("sold_on", CellProblem::new(expected, mend)));
+        }
+    }
+    Ok(())
 }
 
 /// A sale far from its own first ask, where one of the two is news.
@@ -120,8 +189,27 @@ impl Importable for Sales {
         })
     }
 
-    fn put(import: &mut Import<'_>, record: &Sale, _: Repeat) -> Result<Put, BookProblem> {
-        import.put_sale(record)
+    fn put(
+        import: &mut Import<'_>,
+        record: &Sale,
+        _: Repeat,
+        meet: Meet<'_, Sale>,
+    ) -> Result<Put, BookProblem> {
+        import.put_sale_beside(record, meet)
+    }
+
+    fn met(there: &Sale, new: &Sale, repeat: Repeat, changes: &Changes) -> Result<Sale, Refusal> {
+        let sale = over(there, new, changes);
+        if !changes.correct {
+            like_bike::check(&there.bike, &sale.bike, &there.id, repeat)?;
+            another_life(there, &sale, repeat)?;
+        }
+        in_order(there, &sale)?;
+        Ok(sale)
+    }
+
+    fn put_before_ids(record: &mut Sale, prefix: &str) {
+        record.id.insert_str(0, prefix);
     }
 
     fn name(record: &Sale) -> String {

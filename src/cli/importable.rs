@@ -2,14 +2,36 @@
 
 use super::import_asks::Listings;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
-use crate::intake::{Asks, CellProblem, Comps, Kind, Sales};
-use crate::trade::{AskChange, Comparable, Currency, Money, Style};
+use crate::intake::{Asks, CellProblem, Kind, Sales};
+use crate::trade::{AskChange, Currency, Money, Style};
 
 /// Why a row cannot be true: our name of a column, and the problem.
 pub type Refusal = (&'static str, CellProblem);
 
+/// How rows may change what is there.
+#[derive(Clone, Debug)]
+pub struct Changes {
+    /// Our names of the columns that are given: others leave their fields as they are.
+    pub given: Vec<&'static str>,
+    /// Whether what looks like another bike under the same id may replace it.
+    pub correct: bool,
+    /// What stands before each id.
+    pub prefix: String,
+}
+
+impl Changes {
+    /// Whether a column is given.
+    pub fn gives(&self, column: &str) -> bool {
+        self.given.contains(&column)
+    }
+}
+
+/// Is shown what is there of a record and tells what is put in its place; nothing for
+/// `None`.
+pub type Meet<'a, R> = &'a mut dyn FnMut(&R) -> Option<R>;
+
 /// A kind of record that can be put into the book.
-pub trait Importable: Kind {
+pub trait Importable: Kind<Record: Clone> {
     /// What a row is held against.
     type Beside;
     /// One of its records, in a word.
@@ -28,9 +50,23 @@ pub trait Importable: Kind {
         import: &mut Import<'_>,
         record: &Self::Record,
         repeat: Repeat,
+        meet: Meet<'_, Self::Record>,
     ) -> Result<Put, BookProblem>;
     /// Its name for the user.
     fn name(record: &Self::Record) -> String;
+
+    /// What is put where the book knows the id: both together, or why not.
+    fn met(
+        _: &Self::Record,
+        new: &Self::Record,
+        _: Repeat,
+        _: &Changes,
+    ) -> Result<Self::Record, Refusal> {
+        Ok(new.clone())
+    }
+
+    /// Puts text before the ids of bikes and listings.
+    fn put_before_ids(_: &mut Self::Record, _: &str) {}
 
     /// Style and ask (or sale price), to find unusual ones.
     fn priced(_: &Self::Record) -> Option<(Style, Money)> {
@@ -68,34 +104,6 @@ pub trait Importable: Kind {
     }
 }
 
-impl Importable for Comps {
-    type Beside = ();
-    const ONE: &'static str = "comp";
-    const ID: &'static str = "listing";
-    const DESCRIBES_A_BIKE: bool = true;
-    const LISTED_TWICE: bool = true;
-
-    fn beside(_: &Book) -> Result<(), BookProblem> {
-        Ok(())
-    }
-
-    fn put(import: &mut Import<'_>, record: &Comparable, _: Repeat) -> Result<Put, BookProblem> {
-        import.put_comp(record)
-    }
-
-    fn name(record: &Comparable) -> String {
-        if record.source.is_empty() {
-            record.listing.clone()
-        } else {
-            format!("{} ({})", record.listing, record.source)
-        }
-    }
-
-    fn priced(record: &Comparable) -> Option<(Style, Money)> {
-        Some((record.bike.style, record.ask))
-    }
-}
-
 impl Importable for Asks {
     type Beside = Listings;
     const ONE: &'static str = "ask";
@@ -105,8 +113,17 @@ impl Importable for Asks {
         Listings::of(book)
     }
 
-    fn put(import: &mut Import<'_>, record: &AskChange, _: Repeat) -> Result<Put, BookProblem> {
+    fn put(
+        import: &mut Import<'_>,
+        record: &AskChange,
+        _: Repeat,
+        _: Meet<'_, AskChange>,
+    ) -> Result<Put, BookProblem> {
         import.put_ask(record)
+    }
+
+    fn put_before_ids(record: &mut AskChange, prefix: &str) {
+        record.bike.insert_str(0, prefix);
     }
 
     fn name(record: &AskChange) -> String {

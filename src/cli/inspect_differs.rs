@@ -17,7 +17,7 @@ pub fn differences(sale: &Sale, sheet: &Sheet, found: &Assessment) -> Vec<String
         told.push(format!(
             "the book says style {}, the sheet {style}; the book's counts. {}",
             bike.style,
-            mend("style", style.word())
+            mend("style", &format!("{} --correct", style.word()))
         ));
     }
     if let Some(tier) = found.tier.filter(|tier| Some(*tier) != bike.tier) {

@@ -1,10 +1,12 @@
 //! The command line. The only module that prints or reads the environment.
 
+mod accounts;
 mod accuracy;
 mod arguments;
 mod book_records;
 mod chart_file;
 mod check;
+mod closed_quarters;
 mod date_code;
 mod demo;
 mod export;
@@ -13,8 +15,10 @@ mod exportable;
 mod failure;
 mod findings;
 mod freed_room;
+mod how_written;
 mod import;
 mod import_asks;
+mod import_comps;
 mod import_costs;
 mod import_file;
 mod import_gifts;
@@ -29,6 +33,7 @@ mod inspect_flags;
 mod inspect_kept;
 mod inspections;
 mod learn;
+mod like_bike;
 mod like_id;
 mod market;
 mod offer;

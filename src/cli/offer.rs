@@ -8,9 +8,11 @@ use super::offer_files::Files;
 use super::offer_flags::Offer as Arguments;
 use super::offer_kept::{self, Kept, Own};
 use super::price_question::{money, read};
-use super::{Context, DONE, chart_file, date_code, inspect, price, price_chart, wishes};
+use super::{
+    Context, DONE, chart_file, date_code, how_written, inspect, price, price_chart, wishes,
+};
 use crate::book::Book;
-use crate::intake;
+use crate::intake::{self, Settings};
 use crate::pricing::asking::Detail;
 use crate::pricing::offer::{self, Question, Terms};
 use crate::pricing::quote::{Selling, Source};
@@ -18,7 +20,7 @@ use crate::pricing::time_on_market;
 use crate::pricing::{Priors, ValueModel, ValueSettings, base};
 use crate::report::{offer_chart, offer_json, offer_text};
 use crate::trade::inspection::Sheet;
-use crate::trade::{Bike, Currency, Money, SeatTube};
+use crate::trade::{Bike, Money, SeatTube};
 
 /// What is named in the help of a message.
 const CHART: &str = "file for --chart";
@@ -38,7 +40,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         Some(id) => Some(offer_kept::own(&book, id, context)?),
         None => None,
     };
-    let (question, note) = question(context, arguments, own.as_ref(), &currency)?;
+    let settings = how_written::settings(&book, context.as_of)?;
+    let (question, note) = question(context, arguments, own.as_ref(), &settings)?;
     if let Some(note) = note {
         writeln!(context.err, "{note}")?;
     }
@@ -110,7 +113,7 @@ fn question(
     context: &Context<'_>,
     arguments: &Arguments,
     own: Option<&Own>,
-    currency: &Currency,
+    settings: &Settings,
 ) -> Result<(Question, Option<String>), Failure> {
     let sheet = match &arguments.sheet {
         Some(file) => Some(inspect::read(context, &[], &[], file)?),
@@ -118,8 +121,7 @@ fn question(
     };
     let there = own.and_then(|own| own.bike);
     let files = Files {
-        currency: *currency,
-        as_of: context.as_of,
+        settings: settings.clone(),
         column: &arguments.column,
         ignore: &arguments.ignore,
         given: [
@@ -138,7 +140,7 @@ fn question(
         date_code::made(&arguments.made, &arguments.date_code, &files.date_codes()?)?;
     let bike = Bike {
         made: made.or(there.and_then(|bike| bike.made)),
-        ..bike(arguments, sheet.as_ref(), there, currency)?
+        ..bike(arguments, sheet.as_ref(), there, settings)?
     };
     let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
@@ -148,8 +150,8 @@ fn question(
         jobs: jobs.transpose()?.unwrap_or_default(),
         parts: parts.transpose()?.unwrap_or_default(),
         sheet,
-        terms: terms(arguments, currency)?,
-        asking: money("--asking", &arguments.asking, 0, currency)?,
+        terms: terms(arguments, settings)?,
+        asking: money("--asking", &arguments.asking, 0, settings)?,
         learnt: offer::Learnt::default(),
     };
     Ok((question, note))
@@ -162,7 +164,7 @@ fn bike(
     arguments: &Arguments,
     sheet: Option<&Sheet>,
     there: Option<Bike>,
-    currency: &Currency,
+    settings: &Settings,
 ) -> Result<Bike, Failure> {
     let style = read("--style", &arguments.style, intake::parse_style)?;
     let style = style.or(sheet.and_then(Sheet::style));
@@ -178,7 +180,7 @@ fn bike(
     let condition = read("--condition", &arguments.condition, intake::parse_condition)?;
     let tier = read("--tier", &arguments.tier, intake::parse_tier)?;
     let seat_tube = read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?;
-    let new_price = money("--new-price", &arguments.new_price, 1, currency)?;
+    let new_price = money("--new-price", &arguments.new_price, 1, settings)?;
     // What a sheet says counts before what the book says.
     let graded = there.filter(|_| sheet.is_none());
     Ok(Bike {
@@ -193,7 +195,7 @@ fn bike(
     })
 }
 
-fn terms(arguments: &Arguments, currency: &Currency) -> Result<Terms, Failure> {
+fn terms(arguments: &Arguments, settings: &Settings) -> Result<Terms, Failure> {
     let quantile = arguments.quantile;
     if !(quantile > 0.0 && quantile <= 0.5) {
         return Err(Failure::usage(
@@ -208,7 +210,7 @@ fn terms(arguments: &Arguments, currency: &Currency) -> Result<Terms, Failure> {
             "Give a number such as 5.",
         ));
     }
-    let amount = |flag, text| money(flag, text, 0, currency);
+    let amount = |flag, text| money(flag, text, 0, settings);
     Ok(Terms {
         margin: amount("--margin", &arguments.margin)?.unwrap_or(Money::ZERO),
         quantile,

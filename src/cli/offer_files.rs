@@ -5,14 +5,14 @@ use super::import::column_pairs;
 use super::problems::Problems;
 use crate::intake::{CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, Settings};
 use crate::pricing::offer::sets::MOST_JOBS;
-use crate::trade::{Currency, Day, Job, Part};
+use crate::trade::{Job, Part};
 use std::collections::HashMap;
 use std::path::Path;
 
 /// How both files are read.
 pub struct Files<'a> {
-    pub currency: Currency,
-    pub as_of: Day,
+    /// Where no more is said.
+    pub settings: Settings,
     pub column: &'a [String],
     pub ignore: &'a [String],
     /// Whether a list of jobs, one of parts, and a table of codes is there.
@@ -27,7 +27,7 @@ impl Files<'_> {
             let name = name.trim();
             fields.iter().any(|f| f.name.eq_ignore_ascii_case(name))
         };
-        let mut settings = Settings::new(self.currency, self.as_of);
+        let mut settings = self.settings.clone();
         settings.columns = column_pairs(self.column)?;
         let kinds = [Jobs::FIELDS, Parts::FIELDS, DateCodes::FIELDS];
         let of_another = |name: &str| {

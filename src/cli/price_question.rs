@@ -5,6 +5,7 @@ use super::arguments::Price;
 use super::book_records::BookRecords;
 use super::date_code;
 use super::failure::Failure;
+use super::how_written;
 use super::import::column_pairs;
 use super::like_id;
 use super::price_file;
@@ -29,7 +30,7 @@ pub fn questions(
     currency: &Currency,
 ) -> Result<Asked, Failure> {
     let level = arguments.level;
-    let mut settings = Settings::new(*currency, context.as_of);
+    let mut settings = how_written::settings(records.book(), context.as_of)?;
     settings.columns = column_pairs(&arguments.column)?;
     settings.ignore.clone_from(&arguments.ignore);
     if let Some(path) = &arguments.from {
@@ -55,7 +56,7 @@ pub fn questions(
             "Give the file with --from BIKES.csv, or leave them out.",
         ));
     }
-    let money = |flag: &str, text: &Option<String>, least: i64| money(flag, text, least, currency);
+    let money = |flag: &str, text: &Option<String>, least: i64| money(flag, text, least, &settings);
     let cost = money("--cost", &arguments.cost, 0)?;
     let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
@@ -108,10 +109,10 @@ pub(super) fn money(
     flag: &str,
     text: &Option<String>,
     least: i64,
-    currency: &Currency,
+    settings: &Settings,
 ) -> Result<Option<Money>, Failure> {
     read(flag, text, |t| {
-        let amount = intake::parse_money(t, currency)?;
+        let amount = intake::parse_money(t, &settings.currency, settings.book_decimal)?;
         if amount.minor() >= least {
             return Ok(amount);
         }

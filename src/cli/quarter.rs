@@ -1,11 +1,12 @@
 //! `quarter`: the donated proceeds of a quarter, and its closing.
 
+use super::accounts::Books;
 use super::arguments::{Audience as Asked, Format, Quarter as Arguments};
 use super::failure::Failure;
 use super::quarter_pages::{self, Form};
 use super::written_file;
-use super::{Context, DONE, inspections};
-use crate::accounts::{AccountsProblem, Closed, Entries, Inspected, Ledger};
+use super::{Context, DONE};
+use crate::accounts::Closed;
 use crate::book::{Book, Closing};
 use crate::report::quarter_audience::Audience;
 use crate::trade::{Day, Quarter};
@@ -98,78 +99,6 @@ fn read_quarter(text: &str) -> Result<Quarter, Failure> {
     })
 }
 
-/// The records that the books are made of.
-struct Books {
-    now: Entries,
-    inspections: Vec<Inspected>,
-    closed: Vec<Closed>,
-    as_of: Day,
-}
-
-impl Books {
-    fn of(book: &Book, as_of: Day) -> Result<Self, Failure> {
-        let closed = book.closings(as_of)?.into_iter().map(|closing| {
-            Closed::read(closing.quarter, closing.closed_on, &closing.figures).map_err(|error| {
-                Failure::refused(
-                    format!("the figures of {} cannot be read: {error}", closing.quarter),
-                    "Go back to your last copy of the book.",
-                )
-            })
-        });
-        Ok(Self {
-            now: Entries {
-                sales: book.sales()?,
-                costs: book.costs()?,
-                gifts: book.gifts()?,
-            },
-            inspections: inspections::inspected(&inspections::judged(book, as_of)?),
-            closed: closed.collect::<Result<_, _>>()?,
-            as_of,
-        })
-    }
-
-    fn ledger<'a>(&'a self, book: &'a Book) -> BookLedger<'a> {
-        BookLedger { books: self, book }
-    }
-}
-
-/// A ledger that asks the book for the records of earlier days.
-struct BookLedger<'a> {
-    books: &'a Books,
-    book: &'a Book,
-}
-
-impl BookLedger<'_> {
-    fn with<T>(
-        &self,
-        ask: impl FnOnce(&Ledger<'_>) -> Result<T, AccountsProblem>,
-    ) -> Result<T, Failure> {
-        let past = |day: Day| {
-            let then = self.book.recorded_by(day)?;
-            Ok(Entries {
-                sales: then.sales,
-                costs: then.costs,
-                gifts: then.gifts,
-            })
-        };
-        let settings = self.book.settings();
-        let ledger = Ledger {
-            giving: &settings.giving,
-            minor_per_unit: settings.currency.scale(),
-            as_of: self.books.as_of,
-            now: &self.books.now,
-            inspections: &self.books.inspections,
-            closed: &self.books.closed,
-            past: &past,
-        };
-        Ok(ask(&ledger)?)
-    }
-
-    fn quarter(&self, quarter: Quarter) -> Result<crate::accounts::QuarterReport, Failure> {
-        self.with(|ledger| ledger.quarter(quarter))
-    }
-}
-
 /// The closings of a quarter and of the open ones before it, with every page.
 fn closings(
     book: &Book,
@@ -199,23 +128,4 @@ fn closings(
         })
     };
     reports.into_iter().map(close).collect()
-}
-
-impl From<AccountsProblem> for Failure {
-    fn from(problem: AccountsProblem) -> Self {
-        match problem {
-            AccountsProblem::Past(error) => match error.downcast::<crate::book::BookProblem>() {
-                Ok(problem) => (*problem).into(),
-                Err(error) => Failure::refused(error.to_string(), "Run 'wheelworth check'."),
-            },
-            before @ AccountsProblem::BeforeClosed { .. } => Failure::refused(
-                before.to_string(),
-                "What is recorded for it now shows as a correction in the quarter in which it is recorded.",
-            ),
-            other => Failure::refused(
-                other.to_string(),
-                "Look for wild amounts; 'wheelworth import --history' lists what was imported.",
-            ),
-        }
-    }
 }

@@ -1,14 +1,17 @@
 //! `record`: one event without a file.
 
 use super::arguments::Format;
+use super::closed_quarters::ClosedQuarters;
 use super::failure::Failure;
+use super::how_written::{self, Dates, Decimal};
 use super::import_rows::{Rows, Source};
+use super::importable::Changes;
 use super::record_flags::{Event, Record, Typed};
 use super::record_problem::{Fault, cannot, unreadable};
 use super::recordable::Recordable;
 use super::{Context, DONE};
 use crate::book::{Book, ImportSummary};
-use crate::intake::{Reader, RowNote, Settings};
+use crate::intake::{Reader, RowNote};
 
 /// Records one event.
 pub fn run(context: &mut Context<'_>, arguments: &Record) -> Result<u8, Failure> {
@@ -26,7 +29,9 @@ fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<
     let currency = book.settings().currency;
     let cells = typed.over(K::start(&book, typed, context.as_of)?);
     let source = Source::Flags;
-    let settings = Settings::new(currency, context.as_of);
+    let mut settings = how_written::settings(&book, context.as_of)?;
+    settings.decimal = typed.decimal.map(Decimal::sign);
+    settings.dates = typed.dates.map(Dates::order).or(settings.dates);
     let mut reader =
         Reader::<K>::of_one_row(&cells, &source.name(), &settings).map_err(unreadable)?;
     let mut row = match reader.next_row().map_err(unreadable)? {
@@ -37,14 +42,20 @@ fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<
     let early = |note: &RowNote| matches!(note, RowNote::EarlyModelYear { .. });
     row.notes
         .retain(|note| !early(note) || typed.get("made").is_some());
-    let mut rows = Rows::<K>::of(source, &book, context.as_of)?;
+    let changes = Changes {
+        given: K::FIELDS.iter().map(|field| field.name).collect(),
+        correct: typed.correct,
+        prefix: String::new(),
+    };
+    let mut rows = Rows::<K>::of(source, &book, context.as_of, changes)?;
     // What changed stands in the history by itself, what was added does not.
     let name = match K::ONE {
         "sale" => source.name(),
         _ => format!("{}: {}", source.name(), K::words(&row.record, &currency)),
     };
+    let closed = ClosedQuarters::of(&book, context.as_of)?;
     let mut import = book.begin_import(K::NAME, &name, context.as_of)?;
-    if let Some((ours, problem)) = rows.put(&mut import, &row)? {
+    if let Some((ours, problem)) = rows.put(&mut import, row.clone())? {
         let bad = reader.refuse(ours, problem);
         return Err(cannot(&bad, typed, Fault::OfBook));
     }
@@ -55,7 +66,11 @@ fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<
     } else {
         import.commit()?
     };
-    let found = rows.finish(&book, &summary, &[])?;
+    if !typed.dry_run {
+        how_written::keep(&book, typed.dates, typed.decimal)?;
+    }
+    let mut found = rows.finish(&book, &summary, &[])?;
+    found.cautions.extend(closed.changed(&book)?);
     for (number, caution) in (1..).zip(&found.cautions) {
         writeln!(context.err, "caution {number}: {caution}")?;
     }

@@ -1,8 +1,10 @@
 //! The flags of `record`: one for each column that a file of the kind has.
 
+use super::how_written::{Dates, Decimal};
 use super::recordable::Recordable;
 use crate::intake::{Asks, Costs, Field, Gifts, Sales};
 use crate::trade::Style;
+use clap::value_parser;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use std::marker::PhantomData;
 
@@ -55,6 +57,12 @@ pub struct Typed<K> {
     cells: Vec<Option<String>>,
     /// `--dry-run`.
     pub dry_run: bool,
+    /// `--correct`.
+    pub correct: bool,
+    /// `--dates`.
+    pub dates: Option<Dates>,
+    /// `--decimal`.
+    pub decimal: Option<Decimal>,
     kind: PhantomData<K>,
 }
 
@@ -79,7 +87,24 @@ impl<K: Recordable> Args for Typed<K> {
             .long("dry-run")
             .action(ArgAction::SetTrue)
             .help("Say what would be recorded; leave the book as it is");
-        command.args(K::FIELDS.iter().map(flag::<K>)).arg(dry_run)
+        let correct = Arg::new("correct")
+            .long("correct")
+            .action(ArgAction::SetTrue)
+            .help("Change what the book has, also where it looks like another bike");
+        let dates = Arg::new("dates")
+            .long("dates")
+            .value_parser(value_parser!(Dates))
+            .help("Order of day and month in dates such as 03/02/2024; the book keeps it");
+        let decimal = Arg::new("decimal")
+            .long("decimal")
+            .value_parser(value_parser!(Decimal))
+            .help("Sign before the decimals of amounts such as 1.234; the book keeps it");
+        let own = [dates, decimal, dry_run];
+        let command = command.args(K::FIELDS.iter().map(flag::<K>)).args(own);
+        match K::DESCRIBES_A_BIKE {
+            true => command.arg(correct),
+            false => command,
+        }
     }
 
     fn augment_args_for_update(command: Command) -> Command {
@@ -93,6 +118,9 @@ impl<K: Recordable> FromArgMatches for Typed<K> {
         Ok(Self {
             cells: K::FIELDS.iter().map(cell).collect(),
             dry_run: matches.get_flag("dry_run"),
+            correct: K::DESCRIBES_A_BIKE && matches.get_flag("correct"),
+            dates: matches.get_one("dates").copied(),
+            decimal: matches.get_one("decimal").copied(),
             kind: PhantomData,
         })
     }

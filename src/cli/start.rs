@@ -3,7 +3,7 @@
 use super::arguments::{DEFAULT_BOOK, Format, Give, Start};
 use super::demo::quoted;
 use super::failure::Failure;
-use super::{Context, DONE};
+use super::{Context, DONE, how_written};
 use crate::book::{self, Book};
 use crate::trade::{self, Beneficiary, Currency};
 
@@ -40,7 +40,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> 
         }
         settings.giving.beneficiaries.push(beneficiary);
     }
-    Book::start(&context.book, &settings)?;
+    let book = Book::start(&context.book, &settings)?;
+    how_written::keep(&book, arguments.dates, arguments.decimal)?;
     if context.format == Format::Json {
         let text = serde_json::json!({
             "book": context.book.display().to_string(), "currency": currency.code(),

@@ -20,7 +20,7 @@ impl Kind for Asks {
     const FIELDS: &'static [Field] = &[
         Field::required("bike", "your id of the bike, as in the sales"),
         Field::required("on", "first day of the new ask"),
-        Field::required("ask", "the new ask"),
+        Field::required("ask", "the new ask").of_money(),
     ];
 
     fn read(row: &mut RowCells<'_>) -> Option<AskChange> {

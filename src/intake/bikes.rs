@@ -37,8 +37,8 @@ impl Kind for Bikes {
         Field::optional("condition", "condition, 1 to 5 or a word"),
         Field::optional("tier", "component tier, 1 to 5 or a word"),
         Field::optional("seat_tube", "seat-tube length"),
-        Field::optional("new_price", "what the nearest bike costs new today"),
-        Field::optional("cost", "direct cost so far"),
+        Field::optional("new_price", "what the nearest bike costs new today").of_money(),
+        Field::optional("cost", "direct cost so far").of_money(),
         Field::optional("hours", "unpaid hours so far"),
     ];
 

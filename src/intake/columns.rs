@@ -14,6 +14,8 @@ pub struct Field {
     pub required: bool,
     /// What it holds, for help.
     pub what: &'static str,
+    /// Whether its cells are amounts of money.
+    pub is_money: bool,
 }
 
 impl Field {
@@ -22,6 +24,7 @@ impl Field {
             name,
             required: true,
             what,
+            is_money: false,
         }
     }
 
@@ -30,6 +33,15 @@ impl Field {
             name,
             required: false,
             what,
+            is_money: false,
+        }
+    }
+
+    /// The same field, which holds amounts of money.
+    pub(super) const fn of_money(self) -> Self {
+        Self {
+            is_money: true,
+            ..self
         }
     }
 }

@@ -34,15 +34,15 @@ impl Kind for Comps {
         Field::optional("condition", "condition, 1 to 5 or a word"),
         Field::optional("tier", "component tier, 1 to 5 or a word"),
         Field::optional("seat_tube", "seat-tube length"),
-        Field::optional("new_price", "what the nearest bike costs new today"),
+        Field::optional("new_price", "what the nearest bike costs new today").of_money(),
         Field::optional("listed_on", "day of listing"),
         Field::optional("first_seen", "first day on which you saw it"),
         Field::optional("last_seen", "last day on which you saw it in any state"),
-        Field::required("ask", "ask when first seen"),
-        Field::optional("last_ask", "ask when last seen"),
+        Field::required("ask", "ask when first seen").of_money(),
+        Field::optional("last_ask", "ask when last seen").of_money(),
         Field::optional("outcome", "listed, sold, withdrawn or gone"),
         Field::optional("ended_on", "day on which it ended"),
-        Field::optional("sold_price", "what the buyer paid"),
+        Field::optional("sold_price", "what the buyer paid").of_money(),
     ];
 
     fn read(row: &mut RowCells<'_>) -> Option<Comparable> {

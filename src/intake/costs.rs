@@ -36,7 +36,8 @@ impl Kind for Costs {
         Field::required(
             "amount",
             "what was paid, or what a part from the box is worth",
-        ),
+        )
+        .of_money(),
         Field::optional("from_box", "yes if it was taken from the parts box"),
     ];
 

@@ -24,7 +24,7 @@ impl Kind for Gifts {
     const FIELDS: &'static [Field] = &[
         Field::required("on", "day on which it was handed over"),
         Field::required("beneficiary", "who received it"),
-        Field::required("amount", "how much"),
+        Field::required("amount", "how much").of_money(),
         Field::optional(
             "reference",
             "your own or the beneficiary's mark of it, unique",

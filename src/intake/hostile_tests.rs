@@ -122,7 +122,7 @@ fn blank_lines_are_skipped_and_lines_still_counted() {
 #[test]
 fn quoted_cells_may_hold_separators_and_quotes() {
     let rows = comps(
-        "listing,source,style,seat_tube,ask\n\"a,\"\"1\"\"\",no\"te,road,\"20\"\"\",\"1,250\"\n",
+        "listing,source,style,seat_tube,ask\n\"a,\"\"1\"\"\",no\"te,road,\"20\"\"\",\"1,250.00\"\n",
     );
     let comp = &rows[0].as_ref().unwrap().record;
     assert_eq!(

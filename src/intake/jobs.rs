@@ -34,7 +34,8 @@ impl Kind for Jobs {
         Field::required(
             "cost",
             "what its parts cost, or what they are worth if they are in the box; 0 for none",
-        ),
+        )
+        .of_money(),
         Field::optional("hours", "unpaid hours that it takes"),
         Field::optional("from_box", "yes if its parts are in the parts box"),
         Field::optional(

@@ -9,7 +9,7 @@
 //! let text = "listing;style;ask\nx1;road;\"1.250,00\"\nx2;rode;90\n";
 //! let settings = Settings::new(Currency::from_code("EUR").unwrap(), Day::constant(2025, 5, 1));
 //! let mut reader =
-//!     Reader::<Comps>::from_reader(Box::new(text.as_bytes()), "comps.csv", &settings).unwrap();
+//!     Reader::<Comps>::from_text(text.as_bytes(), "comps.csv", &settings).unwrap();
 //! let good = reader.next_row().unwrap().unwrap().unwrap();
 //! assert_eq!((good.line, good.record.ask.minor()), (2, 125_000));
 //! let bad = reader.next_row().unwrap().unwrap().unwrap_err();
@@ -31,6 +31,7 @@ mod costs;
 mod currency_signs;
 mod date_codes;
 mod dates;
+mod decimal_sign;
 mod did_you_mean;
 mod features;
 mod file_problem;
@@ -97,6 +98,7 @@ pub use comps::Comps;
 pub use costs::Costs;
 pub use date_codes::{DateCodes, DateRule, Meaning, Reading};
 pub use dates::{check_day, parse_day};
+pub use decimal_sign::DecimalSign;
 pub use features::{
     EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
     parse_style, parse_tier,

@@ -1,6 +1,7 @@
 //! Amounts as people write them. Expected values follow from the rules at the
 //! top of `money.rs` and were worked out by hand.
 
+use super::decimal_sign::DecimalSign;
 use super::money::parse_money;
 use crate::trade::{Currency, Money};
 use proptest::prelude::*;
@@ -10,7 +11,7 @@ fn currency(code: &str) -> Currency {
 }
 
 fn minor(text: &str, code: &str) -> Result<i64, String> {
-    parse_money(text, &currency(code))
+    parse_money(text, &currency(code), None)
         .map(Money::minor)
         .map_err(|p| p.expected)
 }
@@ -38,11 +39,8 @@ fn amounts_are_read_exactly() {
         ("1.200,-", "EUR", 120_000),
         ("120.–", "CHF", 12_000),
         ("Rs. 1,23,456.50", "INR", 12_345_650),
-        ("¥1,500", "JPY", 1_500),
         ("180.00", "JPY", 180),
         ("180,00", "JPY", 180),
-        ("1,234", "EUR", 123_400),
-        ("1.234", "EUR", 123_400),
         ("1.234.567", "EUR", 123_456_700),
         ("1,234,567.5", "EUR", 123_456_750),
         ("1.234", "KWD", 1_234),
@@ -60,7 +58,7 @@ fn amounts_are_read_exactly() {
         ("+12,5", "EUR", 1_250),
         ("-150", "EUR", -15_000),
         ("−150", "EUR", -15_000),
-        ("-$1,150", "USD", -115_000),
+        ("-$1,150.00", "USD", -115_000),
         ("$-12", "USD", -1_200),
         ("(12.50)", "EUR", -1_250),
         ("(€12.50)", "EUR", -1_250),
@@ -68,6 +66,65 @@ fn amounts_are_read_exactly() {
     ];
     for (text, code, expected) in cases {
         assert_eq!(minor(text, code), Ok(*expected), "{text} in {code}");
+    }
+}
+
+#[test]
+fn one_separator_before_three_digits_is_read_by_the_sign_that_is_known() {
+    let by =
+        |text: &str, code: &str, sign| parse_money(text, &currency(code), sign).map(Money::minor);
+    let (point, comma) = (Some(DecimalSign::Point), Some(DecimalSign::Comma));
+    for (text, code, sign, expected) in [
+        ("1,234", "EUR", point, 123_400),
+        ("1.234", "EUR", comma, 123_400),
+        ("12.345 €", "EUR", comma, 1_234_500),
+        ("12.500", "EUR", point, 1_250),
+        ("12,500", "EUR", comma, 1_250),
+        ("¥1,500", "JPY", point, 1_500),
+        ("1.000", "JPY", point, 1),
+        ("1.234", "KWD", None, 1_234),
+        ("1.234", "KWD", comma, 1_234_000),
+        ("1,234", "KWD", comma, 1_234),
+        ("1234,567", "KWD", comma, 1_234_567),
+        // What reads one way does so whatever is known.
+        ("45.50", "EUR", comma, 4_550),
+        ("1.234,50", "EUR", point, 123_450),
+        ("0.500", "EUR", comma, 50),
+    ] {
+        assert_eq!(by(text, code, sign), Ok(expected), "{text} {code} {sign:?}");
+    }
+    for (text, code, sign, what) in [
+        ("12.345", "EUR", point, "at most 2 decimals"),
+        ("12,345", "EUR", comma, "at most 2 decimals"),
+        ("1.500", "JPY", point, "without decimals"),
+        ("1234.567", "EUR", comma, "an amount in EUR"),
+        (
+            "8.333",
+            "EUR",
+            None,
+            "comma it is 8333 EUR, with --decimal point 8.333, more",
+        ),
+        (
+            "12,500",
+            "EUR",
+            None,
+            "comma it is 12.50 EUR, with --decimal point 12500 EUR",
+        ),
+        (
+            "1,000",
+            "JPY",
+            None,
+            "comma it is 1 JPY, with --decimal point 1000 JPY",
+        ),
+        (
+            "1.500",
+            "JPY",
+            None,
+            "comma it is 1500 JPY, with --decimal point more decimals",
+        ),
+    ] {
+        let problem = parse_money(text, &currency(code), sign).expect_err(text);
+        assert!(problem.expected.contains(what), "{text}: {problem}");
     }
 }
 
@@ -165,7 +222,7 @@ fn three_digits_after_more_than_three_read_two_ways() {
             "{text}"
         );
     }
-    let mend = |text| parse_money(text, &currency("EUR")).unwrap_err().mend;
+    let mend = |text| parse_money(text, &currency("EUR"), None).unwrap_err().mend;
     assert_eq!(mend("1234.500"), "Write 1234500, or 1234.5.");
     assert_eq!(
         mend("1234.000"),
@@ -216,8 +273,11 @@ proptest! {
         let (sign, unsigned) = plain.strip_prefix('-').map_or(("", plain.as_str()), |rest| ("-", rest));
         let (whole, cents) = unsigned.split_once('.').unwrap_or((unsigned, ""));
         let tail = |point: &str| if cents.is_empty() { String::new() } else { format!("{point}{cents}") };
-        // A comma before three decimals groups, so that it needs a group.
-        let style = if cents.len() == 3 && whole.len() <= 3 { 0 } else { style };
+        let decimal = match style {
+            0 | 1 | 3 => DecimalSign::Point,
+            4 if sign == "-" => DecimalSign::Point,
+            _ => DecimalSign::Comma,
+        };
         let written = match style {
             0 => plain.clone(),
             1 => format!("{sign}{}{}", grouped(whole, ","), tail(".")),
@@ -226,13 +286,13 @@ proptest! {
             4 if sign == "-" => format!("({whole}{})", tail(".")),
             _ => format!("{sign}{}{}", grouped(whole, "."), tail(",")),
         };
-        prop_assert_eq!(parse_money(&written, &currency), Ok(money), "{}", written);
+        prop_assert_eq!(parse_money(&written, &currency, Some(decimal)), Ok(money), "{}", written);
     }
 
     #[test]
     fn any_text_is_read_or_refused(text in "\\PC{0,12}|[-0-9., '’()€$]{0,12}") {
         for code in ["EUR", "JPY", "KWD", "INR"] {
-            let _ = parse_money(&text, &currency(code)).map_err(|problem| {
+            let _ = parse_money(&text, &currency(code), None).map_err(|problem| {
                 assert!(!problem.expected.is_empty() && !problem.mend.is_empty());
             });
         }

@@ -4,7 +4,7 @@ use super::file_problem::FileProblem;
 use super::reader::{Kind, Reader};
 use super::settings::Settings;
 use csv::Writer;
-use std::io::{Cursor, Error};
+use std::io::Error;
 
 impl<K: Kind> Reader<K> {
     /// A reader of one row: `cells` in the order of [`Kind::FIELDS`], each as it
@@ -33,6 +33,6 @@ impl<K: Kind> Reader<K> {
             guarded: false,
             ..settings.clone()
         };
-        Self::from_reader(Box::new(Cursor::new(text)), name, &settings)
+        Self::from_text(text, name, &settings)
     }
 }

@@ -20,7 +20,7 @@ impl Kind for Parts {
     const NAME: &'static str = "parts";
     const FIELDS: &'static [Field] = &[
         Field::required("part", "the part: wheels, crankset, frame"),
-        Field::required("price", "what it brings by itself when it is sold"),
+        Field::required("price", "what it brings by itself when it is sold").of_money(),
         Field::required(
             "chance",
             "chance that it is sold within three months: 0.6 or 60 %",

@@ -25,6 +25,11 @@ impl CellProblem {
         }
     }
 
+    /// The same problem, its mend after a sentence that says why it is one.
+    pub(super) fn with_reason(self, reason: &str) -> Self {
+        Self::new(self.expected, format!("{reason} {}", self.mend))
+    }
+
     /// The mend without its way out of leaving the cell empty, where it has one:
     /// for a cell that must hold something, and for flags.
     pub fn mend_by_a_value(&self) -> Option<&str> {

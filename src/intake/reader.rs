@@ -2,7 +2,9 @@
 
 use super::column_problem::ready_command;
 use super::columns::{Columns, Field, take_rejects_columns};
+use super::decimal_sign::{Decimals, Evidence};
 use super::file_problem::FileProblem;
+use super::money::reads_two_ways;
 use super::opening::{judge, open};
 use super::parquet::as_text;
 use super::pointing::{shortened, show};
@@ -11,9 +13,10 @@ use super::quoting::{Quotes, walk};
 use super::records::Records;
 use super::row::RowCells;
 use super::settings::Settings;
-use std::io::Read;
+use std::io::{Cursor, Read};
 use std::marker::PhantomData;
 use std::path::Path;
+use std::sync::Arc;
 
 /// A kind of file: its columns, and how a row of it becomes a record.
 pub trait Kind {
@@ -38,7 +41,22 @@ pub struct Reader<K> {
     settings: Settings,
     total: Option<u64>,
     rows: u64,
+    /// How amounts that read two ways are to be read, once one was met.
+    decimals: Option<Decimals>,
+    source: Source,
     kind: PhantomData<K>,
+}
+
+/// Where a file's text can be had from once more, to learn from later rows how an
+/// earlier one is to be read.
+#[derive(Clone, Debug)]
+enum Source {
+    /// From its path, which [`Records`] knows.
+    Path,
+    /// From memory.
+    Text(Arc<[u8]>),
+    /// From nowhere: it can be read once.
+    Once,
 }
 
 /// A row that can be used, or everything that is wrong with it.
@@ -49,11 +67,25 @@ impl<K: Kind> Reader<K> {
     pub fn open(path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
         let (input, total) = as_text(open(path)?, path, settings)?;
         let mut reader = Self::from_reader(input, path, settings)?;
-        reader.total = Some(total);
+        (reader.total, reader.source) = (Some(total), Source::Path);
         Ok(reader)
     }
 
-    /// Reads from anything; `name` stands for the path in messages.
+    /// Reads a text that is in memory; `name` stands for the path in messages.
+    pub fn from_text(
+        text: impl Into<Arc<[u8]>>,
+        name: impl AsRef<Path>,
+        settings: &Settings,
+    ) -> Result<Self, FileProblem> {
+        let text = text.into();
+        let input = Box::new(Cursor::new(text.clone()));
+        let mut reader = Self::from_reader(input, name, settings)?;
+        reader.source = Source::Text(text);
+        Ok(reader)
+    }
+
+    /// Reads from anything, once: what later rows say of the sign before decimals is
+    /// not known to earlier ones. `name` stands for the path in messages.
     pub fn from_reader(
         input: Box<dyn Read + Send>,
         name: impl AsRef<Path>,
@@ -64,12 +96,15 @@ impl<K: Kind> Reader<K> {
         let mut records = Records::new(opened, path);
         let columns = read_header::<K>(&mut records, settings)?;
         let settings = settings.clone();
+        let decimals = settings.decimal.map(Decimals::Known);
         Ok(Self {
             records,
             columns,
             settings,
             total: None,
             rows: 0,
+            decimals,
+            source: Source::Once,
             kind: PhantomData,
         })
     }
@@ -87,6 +122,12 @@ impl<K: Kind> Reader<K> {
     /// Pairs (our column, the file's column) where the names differ.
     pub fn columns_used(&self) -> &[(String, String)] {
         &self.columns.used
+    }
+
+    /// Our names of the columns that the file has.
+    pub fn fields_given(&self) -> impl Iterator<Item = &'static str> {
+        let fields = K::FIELDS.iter().zip(&self.columns.at);
+        fields.filter_map(|(field, column)| column.map(|_| field.name))
     }
 
     /// Bytes of the file read so far.
@@ -136,6 +177,7 @@ impl<K: Kind> Reader<K> {
                 self.with_quotes_as_they_stand(&mut bad.cells);
                 return Ok(Some(Err(bad)));
             }
+            self.learn_decimals()?;
             return Ok(Some(self.check()));
         }
         Ok(None)
@@ -150,6 +192,38 @@ impl<K: Kind> Reader<K> {
             Some(column) => self.bad_row(vec![(column, problem)]),
             None => self.bad_whole_row(problem),
         }
+    }
+
+    /// Learns how amounts are written where the row cannot be read without.
+    fn learn_decimals(&mut self) -> Result<(), FileProblem> {
+        let currency = &self.settings.currency;
+        let needed = self.decimals.is_none()
+            && amounts::<K>(&self.columns, &self.records)
+                .any(|cell| reads_two_ways(cell, currency));
+        if needed {
+            let evidence = self.evidence()?;
+            self.decimals = Some(evidence.reading(self.settings.book_decimal));
+        }
+        Ok(())
+    }
+
+    /// What all amounts of the file say of the sign before decimals.
+    fn evidence(&self) -> Result<Evidence, FileProblem> {
+        let mut evidence = Evidence::default();
+        let mut again = match &self.source {
+            Source::Once => return Ok(evidence),
+            Source::Path => Self::open(&self.records.path, &self.settings)?,
+            Source::Text(text) => {
+                Self::from_text(text.clone(), &self.records.path, &self.settings)?
+            }
+        };
+        // What ends this reading ends the one under way too, at the same place.
+        while !evidence.is_whole() && again.records.advance().unwrap_or(false) {
+            for cell in amounts::<K>(&again.columns, &again.records) {
+                evidence.take(cell, again.records.line, &self.settings.currency);
+            }
+        }
+        Ok(evidence)
     }
 
     /// Judges the row that was read.
@@ -173,6 +247,7 @@ impl<K: Kind> Reader<K> {
             &self.columns.at,
             K::FIELDS,
             &self.settings,
+            self.decimals.as_ref().unwrap_or(&Decimals::Unknown),
         );
         match (K::read(&mut row), row.into_faults_and_notes()) {
             (Some(record), (faults, notes)) if faults.is_empty() => Ok(Row {
@@ -248,6 +323,16 @@ impl<K: Kind> Reader<K> {
             cells,
         }
     }
+}
+
+/// The cells of the current row that are amounts of money.
+fn amounts<'r, K: Kind>(
+    columns: &'r Columns,
+    records: &'r Records,
+) -> impl Iterator<Item = &'r str> {
+    let fields = K::FIELDS.iter().zip(&columns.at);
+    let money = fields.filter(|(field, _)| field.is_money);
+    money.filter_map(|(_, column)| records.cells.get((*column)?))
 }
 
 /// Whether a row that is too short or too long for its header ends with a line

@@ -3,13 +3,14 @@
 
 use super::columns::Field;
 use super::dates::{check_day, parse_day};
+use super::decimal_sign::Decimals;
 use super::features::{
     EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
     parse_style, parse_tier,
 };
 use super::guard::without_guard;
 use super::invisible::invisible;
-use super::money::parse_money;
+use super::money::{parse_money, reads_two_ways};
 use super::problem::{CellProblem, RowNote, code_point};
 use super::settings::Settings;
 use crate::trade::{Bike, Day, Money, Years};
@@ -23,6 +24,7 @@ pub struct RowCells<'r> {
     at: &'r [Option<usize>],
     fields: &'static [Field],
     settings: &'r Settings,
+    decimals: &'r Decimals,
     /// Problems with the number of their column, from 0.
     faults: Vec<(usize, CellProblem)>,
     notes: Vec<RowNote>,
@@ -47,12 +49,14 @@ impl<'r> RowCells<'r> {
         at: &'r [Option<usize>],
         fields: &'static [Field],
         settings: &'r Settings,
+        decimals: &'r Decimals,
     ) -> Self {
         let mut row = Self {
             cells,
             at,
             fields,
             settings,
+            decimals,
             faults: Vec::new(),
             notes: Vec::new(),
             spoiled: Vec::new(),
@@ -243,10 +247,17 @@ impl<'r> RowCells<'r> {
         zero: Zero,
         negative: &'static str,
     ) -> Option<Money> {
-        let currency = self.settings.currency;
+        let (currency, decimals) = (self.settings.currency, self.decimals);
         let required = self.fields.get(field).is_some_and(|field| field.required);
         self.read(field, |text| {
-            let money = parse_money(text, &currency)?;
+            let money =
+                parse_money(text, &currency, decimals.known()).map_err(|problem| match decimals
+                    .both()
+                    .filter(|_| reads_two_ways(text, &currency))
+                {
+                    Some(both) => problem.with_reason(&both),
+                    None => problem,
+                })?;
             match (money.minor(), zero) {
                 (..0, _) => Err(CellProblem::new("an amount that is not negative", negative)),
                 (0, Zero::Refused) => Err(CellProblem::new(

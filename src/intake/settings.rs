@@ -1,5 +1,6 @@
 //! What a file cannot say about itself: the book's currency, the day, the maps.
 
+use super::decimal_sign::DecimalSign;
 use crate::trade::{Currency, Day};
 
 /// Order of day and month in a date that is not ISO 8601.
@@ -20,6 +21,10 @@ pub struct Settings {
     pub today: Day,
     /// Order of day and month, when the user said so.
     pub dates: Option<DateOrder>,
+    /// The sign before decimals, when the user said it of this file.
+    pub decimal: Option<DecimalSign>,
+    /// The sign before decimals that the book was told, for files that say nothing.
+    pub book_decimal: Option<DecimalSign>,
     /// Pairs (our column, the file's column) from `--column ours=theirs`.
     pub columns: Vec<(String, String)>,
     /// Columns of the file that are left out (`--ignore COLUMN`).
@@ -36,6 +41,8 @@ impl Settings {
             currency,
             today,
             dates: None,
+            decimal: None,
+            book_decimal: None,
             columns: Vec::new(),
             ignore: Vec::new(),
             guarded: true,

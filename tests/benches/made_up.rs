@@ -169,6 +169,5 @@ pub fn comps_csv(rows: usize) -> String {
 /// A reader over such a text.
 pub fn reader(text: &'static str) -> Reader<Comps> {
     let settings = Settings::new(currency(), AS_OF);
-    Reader::from_reader(Box::new(text.as_bytes()), "comps.csv", &settings)
-        .expect("a header that fits")
+    Reader::from_text(text.as_bytes(), "comps.csv", &settings).expect("a header that fits")
 }

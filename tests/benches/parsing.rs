@@ -32,7 +32,7 @@ pub fn cells(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("cell");
     for text in ["120", "1234.50", "1.234,50 €"] {
         group.bench_function(format!("money {text}"), |bencher| {
-            bencher.iter(|| parse_money(black_box(text), &euro).is_ok())
+            bencher.iter(|| parse_money(black_box(text), &euro, None).is_ok())
         });
     }
     for (text, order) in [

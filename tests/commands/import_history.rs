@@ -62,8 +62,10 @@ fn changed() -> Workshop {
     let workshop = workshop
         .asks("bike,on,ask\nB-7,2026-03-09,160\n")
         .asks("bike,on,ask\nB-7,2026-03-09,150\n")
-        .comps(comps)
-        .comps(&comps.replace("city", "kids"));
+        .comps(comps);
+    workshop.file("comps.csv", comps.replace("city", "kids"));
+    let import = ["import", "comps", "@comps.csv", "--correct"];
+    workshop.run(&import).done();
     let mut book = Book::open(&workshop.book()).unwrap();
     for amount in [900, 1000] {
         let gift = Gift {

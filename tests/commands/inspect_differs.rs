@@ -26,7 +26,7 @@ fn each_difference_from_the_book_is_told_and_nothing_is_taken_over() {
         .run(&["inspect", "@sheet.csv", "--bike", "L1"])
         .done();
     insta::assert_snapshot!(output.err, @r"
-    caution 1: the book says style hybrid, the sheet city; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --style city
+    caution 1: the book says style hybrid, the sheet city; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --style city --correct
     caution 2: the book says tier 2 sport, the sheet's facts say 3 club; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --tier 3
     caution 3: the book says no size, the sheet's lengths say XL; the book's counts. If the sheet is right: wheelworth record sale --bike L1 --seat-tube 610mm
     ");

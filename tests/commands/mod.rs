@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod accuracy_beforehand;
+mod amounts_told;
 mod check;
 mod counts_as;
 mod date_codes;
@@ -30,6 +31,7 @@ mod learnt;
 mod made_range;
 mod market;
 mod not_to_be_sold;
+mod nothing_wiped;
 pub mod offer;
 mod offer_faults;
 mod offer_files;

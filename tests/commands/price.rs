@@ -113,7 +113,7 @@ fn the_note_names_value_factors_neighbours_margin_and_cautions() {
 #[test]
 fn the_waterfall_that_people_read_adds_up() {
     let line =
-        "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400";
+        "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400.00";
     let text = run(&Workshop::busy(), line).done().out;
     let table = text
         .split("How the value comes about, in EUR\n")

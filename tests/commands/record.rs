@@ -352,7 +352,7 @@ fn the_history_says_what_was_recorded() {
 
 #[test]
 fn an_old_file_that_has_a_sold_bike_on_hand_again_is_told() {
-    let old = "bike,style,purchase\nB-1,road,40\n";
+    let old = "bike,style,purchase,sold_on,sold_price\nB-1,road,40,,\n";
     let workshop = Workshop::new().sales(old);
     let sold = ["--sold-on", "2026-04-20", "--sold-price", "90"];
     workshop

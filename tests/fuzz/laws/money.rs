@@ -1,7 +1,7 @@
 //! Amounts: a currency by the first byte, then the text.
 
 use super::{currency, significant_digits};
-use wheelworth::intake::parse_money;
+use wheelworth::intake::{DecimalSign, parse_money};
 use wheelworth::report::amounts::exact;
 use wheelworth::trade::{Currency, Money};
 
@@ -16,12 +16,13 @@ pub fn check(data: &[u8]) {
         return;
     };
     let currency = currency(*first);
-    let found = parse_money(text, &currency);
+    let found = parse_money(text, &currency, None);
     assert_eq!(
-        parse_money(&format!(" {text}\t"), &currency),
+        parse_money(&format!(" {text}\t"), &currency, None),
         found,
         "blanks around"
     );
+    nothing_is_guessed(text, found.as_ref().ok().copied(), &currency);
     match found {
         Ok(money) => read(text, money, &currency),
         Err(problem) => {
@@ -61,7 +62,7 @@ fn read(text: &str, money: Money, currency: &Currency) {
         format!("{currency} {plain}"),
     ] {
         assert_eq!(
-            parse_money(&written, currency),
+            parse_money(&written, currency, Some(DecimalSign::Point)),
             Ok(money),
             "'{text}' written as {written}"
         );
@@ -74,6 +75,21 @@ fn read(text: &str, money: Money, currency: &Currency) {
         off <= i64::from(minor.abs() > 1 << 51),
         "{minor} rounded to {rounded:?}"
     );
+}
+
+/// An amount that is read without knowing which sign stands before decimals is the same
+/// whichever it is (but for three decimals, where a full stop is taken for it).
+fn nothing_is_guessed(text: &str, found: Option<Money>, currency: &Currency) {
+    let by = |sign| parse_money(text, currency, Some(sign)).ok();
+    let (point, comma) = (by(DecimalSign::Point), by(DecimalSign::Comma));
+    match found {
+        Some(money) if currency.decimals() != 3 => {
+            assert_eq!((point, comma), (found, found), "'{text}' read as {money:?}");
+        }
+        Some(_) => assert!(found == point || found == comma, "'{text}' as {found:?}"),
+        // Both ways cannot be the same amount, or there would be nothing to ask.
+        None => assert!(point.is_none() || point != comma, "'{text}' refused"),
+    }
 }
 
 /// Digits alone, or with one full stop and fewer digits behind it than a group of

@@ -162,7 +162,8 @@ fn money(text: &str) -> Option<String> {
         [] => false,
         ['.' | ','] => match (before[0], last.len()) {
             (first, 3) if zeros(first) => true,
-            (first, 3) if first.len() <= 3 && !first.starts_with('0') => false,
+            // The other amounts of the files have a decimal point.
+            (first, 3) if first.len() <= 3 && !first.starts_with('0') => text.contains('.'),
             (_, 3) => return None,
             _ => true,
         },

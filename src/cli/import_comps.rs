@@ -1,0 +1,118 @@
+//! Comps held against what the book knows of their listings: a later look adds to
+//! the first.
+
+use super::importable::{Changes, Importable, Meet, Refusal};
+use super::like_bike::{self, Kept};
+use crate::book::{Book, BookProblem, Import, Put, Repeat};
+use crate::intake::Comps;
+use crate::trade::{Comparable, Day, Money, Style};
+
+impl Importable for Comps {
+    type Beside = ();
+    const ONE: &'static str = "comp";
+    const ID: &'static str = "listing";
+    const DESCRIBES_A_BIKE: bool = true;
+    const LISTED_TWICE: bool = true;
+
+    fn beside(_: &Book) -> Result<(), BookProblem> {
+        Ok(())
+    }
+
+    fn put(
+        import: &mut Import<'_>,
+        record: &Comparable,
+        _: Repeat,
+        meet: Meet<'_, Comparable>,
+    ) -> Result<Put, BookProblem> {
+        import.put_comp_beside(record, meet)
+    }
+
+    fn met(
+        there: &Comparable,
+        new: &Comparable,
+        repeat: Repeat,
+        changes: &Changes,
+    ) -> Result<Comparable, Refusal> {
+        if !changes.correct {
+            like_bike::check(&there.bike, &new.bike, &there.listing, repeat)?;
+        }
+        Ok(both_looks(there, &over(there, new, changes)))
+    }
+
+    fn put_before_ids(record: &mut Comparable, prefix: &str) {
+        record.listing.insert_str(0, prefix);
+    }
+
+    fn name(record: &Comparable) -> String {
+        if record.source.is_empty() {
+            record.listing.clone()
+        } else {
+            format!("{} ({})", record.listing, record.source)
+        }
+    }
+
+    fn priced(record: &Comparable) -> Option<(Style, Money)> {
+        Some((record.bike.style, record.ask))
+    }
+}
+
+/// What the row says, over what is there: fields without a column stay.
+fn over(there: &Comparable, new: &Comparable, changes: &Changes) -> Comparable {
+    let mut comp = new.clone();
+    like_bike::keep_what_is_not_given(&mut comp.bike, &there.bike, changes);
+    let fields: [Kept<Comparable>; 6] = [
+        ("listed_on", |to, from| to.listed_on = from.listed_on),
+        ("first_seen", |to, from| to.first_seen = from.first_seen),
+        ("last_seen", |to, from| to.last_seen = from.last_seen),
+        ("last_ask", |to, from| to.last_ask = from.last_ask),
+        ("outcome", |to, from| to.outcome = from.outcome),
+        ("sold_price", |to, from| to.sold_price = from.sold_price),
+    ];
+    like_bike::keep(&mut comp, there, &fields, changes);
+    // An end goes with the outcome that the row tells.
+    if !changes.gives("ended_on") && !changes.gives("outcome") {
+        comp.ended_on = there.ended_on;
+    }
+    comp
+}
+
+/// First and last day on which a row saw its listing.
+fn days(comp: &Comparable) -> Option<(Day, Day)> {
+    let first = comp.first_seen.or(comp.last_seen)?;
+    Some((first, comp.last_seen.unwrap_or(first).max(first)))
+}
+
+/// Two looks at one listing: the one that began first keeps its day and ask, the one
+/// that ended last says what it asked then and how it stands. A row that covers both
+/// stands by itself.
+fn both_looks(there: &Comparable, new: &Comparable) -> Comparable {
+    let (Some(before), Some(now)) = (days(there), days(new)) else {
+        return new.clone();
+    };
+    let (began, ended) = (now.0 <= before.0, now.1 >= before.1);
+    if began && ended {
+        return new.clone();
+    }
+    let (first, last) = if began { (new, there) } else { (there, new) };
+    let (of_first, of_last) = if began { (now, before) } else { (before, now) };
+    if !began && !ended {
+        // Within what is known: nothing but the bike can be news.
+        return Comparable {
+            bike: new.bike,
+            ..there.clone()
+        };
+    }
+    Comparable {
+        listing: new.listing.clone(),
+        source: new.source.clone(),
+        bike: like_bike::with_gaps_filled(&new.bike, &there.bike),
+        listed_on: first.listed_on.or(last.listed_on),
+        first_seen: Some(of_first.0),
+        last_seen: Some(of_last.1),
+        ask: first.ask,
+        last_ask: Some(last.last_ask.unwrap_or(last.ask)),
+        outcome: last.outcome,
+        ended_on: last.ended_on,
+        sold_price: last.sold_price,
+    }
+}
