@@ -1,8 +1,9 @@
 //! Asks far from their like: possible, but worth a second look.
 
+use super::market::groups::groups;
 use crate::statistics::robust::median;
 use crate::trade::Style;
-use polars::prelude::*;
+use polars::prelude::{Column, DataFrame, PolarsResult};
 
 /// An ask this many times its like, or this small a part of it, is told. Ten
 /// times is what a slipped decimal makes; asks of one style commonly lie within
@@ -56,10 +57,6 @@ impl Like {
     }
 }
 
-fn quarter(share: f64) -> Expr {
-    col("amount").quantile(lit(share), QuantileMethod::Linear)
-}
-
 impl Asks {
     /// Adds an ask of the book (`line` 0) or of a line of the file.
     pub fn push(&mut self, style: Style, amount: f64, line: u32) {
@@ -80,37 +77,16 @@ impl Asks {
                 Column::new("amount".into(), &self.amounts),
             ],
         )?;
-        let by_style = frame
-            .lazy()
-            .group_by([col("style")])
-            .agg([
-                quarter(0.25).alias("low"),
-                col("amount").median().alias("median"),
-                quarter(0.75).alias("high"),
-                len().alias("rows"),
-            ])
-            .collect()?;
-        let numbers = |name: &str| by_style.column(name)?.f64();
-        let (low, median, high) = (numbers("low")?, numbers("median")?, numbers("high")?);
-        let (style, rows) = (
-            by_style.column("style")?.u32()?,
-            by_style.column("rows")?.u32()?,
-        );
         let mut like = [Like::default(); Style::ALL.len()];
-        for i in 0..by_style.height() {
-            if let (Some(style), Some(low), Some(median), Some(high), Some(rows)) = (
-                style.get(i),
-                low.get(i),
-                median.get(i),
-                high.get(i),
-                rows.get(i),
-            ) && let Some(place) = like.get_mut(style as usize)
+        for group in groups(&frame, "style")? {
+            if let ([Some(low), Some(median), Some(high)], Some(place)) =
+                (group.quarters("amount")?, like.get_mut(group.code as usize))
             {
                 *place = Like {
                     low,
                     median,
                     high,
-                    rows: rows as usize,
+                    rows: group.rows.height(),
                 };
             }
         }

@@ -15,6 +15,7 @@ pub mod cautions;
 mod counted;
 pub mod days;
 pub mod far_asks;
+pub(in crate::pricing) mod groups;
 pub mod haggling;
 pub mod movement;
 pub mod places;
