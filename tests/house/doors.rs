@@ -29,7 +29,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("libfuzzer_sys::", &[]), // of the fuzz targets alone
     ("maud::", &["src/report/"]),
     ("toml::", &["src/pricing/"]),
-    ("wide::", &["src/statistics/reflections.rs"]),
+    ("wide::", &["src/statistics/linear/householder.rs"]),
     ("ciborium::", &["src/pricing/learnt/"]),
     ("println!", &[]),
     ("eprintln!", &[]),

@@ -3,12 +3,12 @@
 
 use super::Wishes;
 use super::solver::Problem;
-use crate::pricing::features::Facts;
+use crate::pricing::design::features::Facts;
 use crate::pricing::time_on_market::columns::{self, COLUMNS, PREMIUM};
 use crate::pricing::time_on_market::premium::thinning;
 use crate::pricing::time_on_market::{FittedTime, after};
-use crate::statistics::interval::student_t_quantile;
-use crate::statistics::weibull::WeibullFit;
+use crate::statistics::distribution::student_t::student_t_quantile;
+use crate::statistics::survival::weibull::WeibullFit;
 use crate::trade::Day;
 
 /// Days in a period.

@@ -23,12 +23,12 @@ mod reading;
 pub mod spells;
 pub mod tables;
 
-use super::coding::Coding;
-use super::fitting::Watch;
-use super::gathered::Gathered;
-use super::observation::{Observation, Records, RecordsError, of_sale};
-use super::priors::Priors;
-use super::value::{FittedValue, NoFit, ValueModel, ValueSettings};
+use super::design::coding::Coding;
+use super::prior::priors::Priors;
+use super::records::gathered::Gathered;
+use super::records::observation::{Observation, Records, RecordsError, of_sale};
+use super::value::fitted::{FittedValue, NoFit, ValueModel, ValueSettings};
+use super::value::reduce::Watch;
 use crate::statistics::DurationProblem;
 use crate::trade::calendar::quarter_number;
 use crate::trade::{Comparable, Currency, Day, Style};

@@ -1,6 +1,6 @@
 //! A listing's history: from when to when it stood, what it asked, how it ended.
 
-use crate::pricing::features::Facts;
+use crate::pricing::design::features::Facts;
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Currency, Day, Sale};
 

@@ -28,12 +28,12 @@ pub use own_listings::{MarkDowns, asked, standing};
 pub use seen_days::{LONGEST_GAP, Looks};
 pub use seen_listings::SeenListings;
 
-use super::observation::Records;
-use super::priors::Priors;
-use super::value::FittedValue;
+use super::prior::priors::Priors;
+use super::records::observation::Records;
+use super::value::fitted::FittedValue;
 use crate::statistics::DurationProblem;
 use crate::statistics::FitProblem;
-use crate::statistics::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
+use crate::statistics::survival::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
 use crate::trade::Day;
 use columns::{COLUMNS, OTHERS_PREMIUM, PREMIUM};
 use history::{End, History};
@@ -274,7 +274,7 @@ fn with_gone(
 
 fn model(priors: &Priors) -> WeibullModel {
     let time = &priors.selling.time;
-    let normal = |b: super::priors::Belief| NormalPrior::new(b.mean, b.sd);
+    let normal = |b: super::prior::priors::Belief| NormalPrior::new(b.mean, b.sd);
     let mut model = WeibullModel::new(
         columns::NAMES.map(String::from).to_vec(),
         columns::beliefs(time).map(normal).to_vec(),

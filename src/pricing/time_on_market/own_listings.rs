@@ -1,10 +1,10 @@
 //! The histories of the user's own listings.
 
 use super::history::{End, History, SHORTEST, UNNOTED_STEP, haggled_price, own_asks};
-use crate::pricing::features::facts;
-use crate::pricing::observation::Records;
-use crate::pricing::value::FittedValue;
-use crate::statistics::robust::median;
+use crate::pricing::design::features::facts;
+use crate::pricing::records::observation::Records;
+use crate::pricing::value::fitted::FittedValue;
+use crate::statistics::linear::robust::median;
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Currency, Day, Sale};
 use std::collections::HashMap;

@@ -2,10 +2,10 @@
 
 use super::history::{End, History, SHORTEST};
 use super::seen_days::Looks;
-use crate::pricing::coding::Coding;
-use crate::pricing::fitting::{Watch, name_hash};
-use crate::pricing::observation::Observation;
-use crate::pricing::value::FittedValue;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::records::observation::Observation;
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::reduce::{Watch, name_hash};
 use crate::trade::calendar::days_between;
 use crate::trade::{Comparable, Currency, Day, Outcome};
 use std::collections::BinaryHeap;
