@@ -26,7 +26,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("polars_io::", &["src/report/", "src/intake/"]),
     ("polars_parquet::", &["src/intake/"]),
     ("polars_core::", &[]), // named in the manifest for the kinds of column alone
-    ("either::", &[]), // named in the manifest for their features alone
+    ("either::", &[]),      // named in the manifest for their features alone
     ("rustix::", &[]),
     ("libfuzzer_sys::", &[]), // of the fuzz targets alone
     ("maud::", &["src/report/"]),

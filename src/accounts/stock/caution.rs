@@ -95,7 +95,10 @@ impl Doubt {
         let listed = holding.is_listed();
         let inspected = holding.inspection.map(|(_, result)| result);
         let on_stand = |grade: Option<u8>| {
-            let condition = sale.bike.condition.map(|condition| condition.grade());
+            let condition = sale
+                .bike
+                .condition
+                .map(crate::trade::bike::Condition::grade);
             !listed && line.next == NextStep::Finish && condition == grade
         };
         match self {

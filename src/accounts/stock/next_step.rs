@@ -59,9 +59,10 @@ impl NextStep {
             return NextStep::Finish;
         }
         if !holding.is_listed() {
-            return match holding.is_ready() {
-                true => NextStep::List { at: today },
-                false => NextStep::Finish,
+            return if holding.is_ready() {
+                NextStep::List { at: today }
+            } else {
+                NextStep::Finish
             };
         }
         let Some(from) = holding.ask else {

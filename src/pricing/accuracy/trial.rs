@@ -145,7 +145,7 @@ fn trial(
     Ok(Some(Trial {
         median: fitted.value_on(&here, day).0.exp(),
         low: end((1.0 - question.level) / 2.0),
-        high: end((1.0 + question.level) / 2.0),
+        high: end(f64::midpoint(1.0, question.level)),
         score,
         within,
         otherwise,

@@ -64,9 +64,10 @@ pub fn typical_base(sales: &[Sale], as_of: Day) -> Option<Base> {
                 .collect(),
         )
     };
-    let condition =
-        graded(|b| b.condition.map(|c| c.grade())).map_or(features::BASE_CONDITION, grade);
-    let tier = graded(|b| b.tier.map(|t| t.grade())).map_or(features::BASE_TIER, grade);
+    let condition = graded(|b| b.condition.map(crate::trade::bike::Condition::grade))
+        .map_or(features::BASE_CONDITION, grade);
+    let tier =
+        graded(|b| b.tier.map(crate::trade::bike::Tier::grade)).map_or(features::BASE_TIER, grade);
     let tube = most_frequent(of_style.iter().filter_map(|b| b.size())).and_then(|size| {
         of_style
             .iter()

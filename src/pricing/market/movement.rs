@@ -139,7 +139,7 @@ fn factor(model: &FittedValue, x: &[f64], level: f64) -> Factor {
     Factor {
         factor: middle.exp(),
         low: end((1.0 - level) / 2.0).exp(),
-        high: end((1.0 + level) / 2.0).exp(),
+        high: end(f64::midpoint(1.0, level)).exp(),
     }
 }
 

@@ -251,7 +251,7 @@ fn fill(answer: &mut Quote, built: &Built, selling: Option<&Selling<'_>>) {
     let (Some(median), Some(low), Some(high), Some(base)) = (
         money(built.ln_value),
         end((1.0 - level) / 2.0),
-        end((1.0 + level) / 2.0),
+        end(f64::midpoint(1.0, level)),
         money(built.ln_base),
     ) else {
         answer.cautions.push(Caution::OutOfReach);

@@ -102,7 +102,7 @@ fn of_facts(model: &FittedValue, facts: &Facts, level: f64) -> (f64, f64, f64) {
     (
         end((1.0 - level) / 2.0),
         model.ln_value(facts).exp(),
-        end((1.0 + level) / 2.0),
+        end(f64::midpoint(1.0, level)),
     )
 }
 

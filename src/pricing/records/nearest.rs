@@ -96,7 +96,7 @@ fn insert(found: &mut Vec<Neighbour>, neighbour: Neighbour) {
     let place = found.partition_point(|n| {
         key(n)
             .partial_cmp(&key(&neighbour))
-            .is_some_and(|o| o.is_le())
+            .is_some_and(std::cmp::Ordering::is_le)
     });
     found.insert(place, neighbour);
     found.truncate(SHOWN);

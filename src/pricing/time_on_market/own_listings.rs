@@ -17,7 +17,7 @@ const ENOUGH_MARK_DOWNS: usize = 3;
 const FURTHER_MARK_DOWNS: u8 = 4;
 
 /// The changes of one bike among all, which are in the order of bike and day.
-pub fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
+pub(super) fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
     let from = all.partition_point(|c| c.bike.as_str() < bike);
     let to = all.partition_point(|c| c.bike.as_str() <= bike);
     &all[from..to]
@@ -25,7 +25,7 @@ pub fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
 
 /// Own listings with a day of listing, as known on the model's day; `without`
 /// leaves one bike out.
-pub fn own_histories(
+pub(super) fn own_histories(
     model: &FittedValue,
     records: &dyn Records,
     without: Option<&str>,

@@ -12,7 +12,7 @@ use crate::trade::Day;
 
 /// Below this robust weight a row is nonsense and carries nothing: about seven
 /// scales away, where 1 in 400 of t errors with 4 degrees would lie.
-pub const NONSENSE: f64 = 0.1;
+pub(crate) const NONSENSE: f64 = 0.1;
 
 /// Largest change of a fitted ln price at which the pilot has settled.
 const SETTLED: f64 = 1e-6;

@@ -178,20 +178,20 @@ fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
     let grade = &found.grade;
     Answer {
         bike: sheet.bike(),
-        style: sheet.style().map(|style| style.word()),
-        condition: found.condition.map(|condition| condition.grade()),
+        style: sheet.style().map(crate::trade::bike::Style::word),
+        condition: found.condition.map(crate::trade::bike::Condition::grade),
         rule: RULE,
         points: found.condition.map(|_| grade.points),
         lost: found
             .condition
             .map_or(Vec::new(), |_| grade.lost.iter().map(class).collect()),
         lids: grade.lids.iter().map(|lid| lid_code(*lid)).collect(),
-        condition_when_mended: found.when_mended.map(|condition| condition.grade()),
-        tier: found.tier.map(|tier| tier.grade()),
+        condition_when_mended: found.when_mended.map(crate::trade::bike::Condition::grade),
+        tier: found.tier.map(crate::trade::bike::Tier::grade),
         tier_points: found.votes.iter().map(fact).collect(),
         size: Size {
-            class: found.size.class.map(|class| class.word()),
-            near: found.size.near.map(|near| near.word()),
+            class: found.size.class.map(crate::trade::bike::SizeClass::word),
+            near: found.size.near.map(crate::trade::bike::SizeClass::word),
             methods: found.size.methods.iter().map(way).collect(),
             measure_again: found.size.measure_again,
         },
@@ -237,7 +237,7 @@ fn way(method: &Method) -> Way {
         by: method.by,
         mm: method.tenths as f64 / 10.0,
         class: method.class.word(),
-        near: method.near.map(|near| near.word()),
+        near: method.near.map(crate::trade::bike::SizeClass::word),
     }
 }
 
@@ -264,7 +264,7 @@ fn gate<'a>(open: &OpenGate, sheet: &'a Sheet) -> Gate<'a> {
 fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> Note<'a> {
     Note {
         item: item.name,
-        result: result.map(|result| result.word()),
+        result: result.map(crate::trade::inspection::sheet::CheckResult::word),
         note,
     }
 }

@@ -9,7 +9,7 @@ const LONGEST_NOTE: usize = 80;
 
 /// Every note of a sheet in the order of the walk, with the result that was ticked;
 /// a fact has none.
-pub fn noted(sheet: &Sheet) -> Vec<(&'static Item, Option<CheckResult>, &str)> {
+pub(crate) fn noted(sheet: &Sheet) -> Vec<(&'static Item, Option<CheckResult>, &str)> {
     let with_note = items().filter_map(|item| {
         let finding = sheet.finding(item.name)?;
         let note = finding.note.as_deref()?;

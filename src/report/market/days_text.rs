@@ -55,7 +55,7 @@ pub(in crate::report) fn on_market(out: &mut String, market: &Market) {
 }
 
 fn one_curve(out: &mut String, name: &str, of: &OnMarket) {
-    let count = |count: f64| format!("{:.0}", count);
+    let count = |count: f64| format!("{count:.0}");
     let ended = if of.gone > 0.0 {
         format!("{} sold, {} gone", count(of.sold), count(of.gone))
     } else {

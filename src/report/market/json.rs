@@ -39,7 +39,7 @@ pub fn json(
     let answer = Answer {
         as_of: question.as_of.to_string(),
         currency: currency.code(),
-        style: question.style.map(|style| style.word()),
+        style: question.style.map(crate::trade::bike::Style::word),
         level: question.level,
         comps: comps(market),
         sales: sales(market),
@@ -263,9 +263,9 @@ fn features(bike: &Bike) -> Value {
     json!({
         "style": bike.style.word(),
         "made": bike.made,
-        "condition": bike.condition.map(|c| c.grade()),
-        "tier": bike.tier.map(|t| t.grade()),
-        "size": bike.size().map(|size| size.word()),
+        "condition": bike.condition.map(crate::trade::bike::Condition::grade),
+        "tier": bike.tier.map(crate::trade::bike::Tier::grade),
+        "size": bike.size().map(crate::trade::bike::SizeClass::word),
     })
 }
 

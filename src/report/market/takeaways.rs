@@ -49,8 +49,7 @@ pub fn of_outcomes(market: &Market) -> String {
     let ended = sold + withdrawn + gone;
     if ended == 0 {
         return format!(
-            "No comp has ended yet ({} still listed): look again in a week or two and import what became of them.",
-            listed
+            "No comp has ended yet ({listed} still listed): look again in a week or two and import what became of them."
         );
     }
     let share = |count: usize| format!("{:.0} %", 100.0 * count as f64 / ended as f64);

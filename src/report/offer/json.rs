@@ -219,9 +219,9 @@ fn features(bike: &Bike) -> Features {
     Features {
         style: bike.style.word(),
         made: bike.made,
-        condition: bike.condition.map(|c| c.grade()),
-        tier: bike.tier.map(|t| t.grade()),
-        size: bike.size().map(|size| size.word()),
+        condition: bike.condition.map(crate::trade::bike::Condition::grade),
+        tier: bike.tier.map(crate::trade::bike::Tier::grade),
+        size: bike.size().map(crate::trade::bike::SizeClass::word),
     }
 }
 

@@ -89,8 +89,8 @@ fn line<'a>(forecast: &'a Forecast, currency: &Currency) -> Line<'a> {
             cautious: units(offer.most_cautious),
         },
         jobs: &offer.jobs,
-        condition: offer.condition.map(|c| c.grade()),
-        tier: offer.tier.map(|t| t.grade()),
+        condition: offer.condition.map(crate::trade::bike::Condition::grade),
+        tier: offer.tier.map(crate::trade::bike::Tier::grade),
         told: Figures {
             repair: units(offer.cost),
             hours: Some(hours(offer.hours)),

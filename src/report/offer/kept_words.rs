@@ -18,7 +18,7 @@ fn share(of: f64) -> String {
 }
 
 /// By how much earlier offers lower the most to pay.
-pub fn held_back(offer: &Offer, currency: &Currency) -> String {
+pub(crate) fn held_back(offer: &Offer, currency: &Currency) -> String {
     format!(
         "That is {} less than the jobs and the sale alone would say: {}",
         exact(offer.held_back, currency),
@@ -27,7 +27,7 @@ pub fn held_back(offer: &Offer, currency: &Currency) -> String {
 }
 
 /// What came of the offers so far.
-pub fn learnt(learnt: &Learnt) -> String {
+pub(crate) fn learnt(learnt: &Learnt) -> String {
     let which = match learnt.offers {
         0 => return "no bike with a kept offer is sold yet, so nothing is learnt.".into(),
         1 => "the one kept offer that was bought and sold left".to_string(),
@@ -51,7 +51,7 @@ pub fn learnt(learnt: &Learnt) -> String {
 }
 
 /// A short name of what came of it, for JSON.
-pub fn code(fate: &Fate) -> &'static str {
+pub(crate) fn code(fate: &Fate) -> &'static str {
     match fate {
         Fate::NotBought => "not_bought",
         Fate::Superseded => "superseded",
@@ -62,7 +62,7 @@ pub fn code(fate: &Fate) -> &'static str {
 }
 
 /// What came of an offer that has no outcome.
-pub fn fate(fate: &Fate) -> &'static str {
+pub(crate) fn fate(fate: &Fate) -> &'static str {
     match fate {
         Fate::NotBought => "not in the book: not bought, or not recorded yet",
         Fate::Superseded => "a later offer stands in its place",
@@ -73,7 +73,7 @@ pub fn fate(fate: &Fate) -> &'static str {
 }
 
 /// What to say of an outcome beside its figures.
-pub fn remark(outcome: &Outcome) -> &'static str {
+pub(crate) fn remark(outcome: &Outcome) -> &'static str {
     if outcome.as_planned {
         ""
     } else {

@@ -73,8 +73,11 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         let after = done.question.bike;
         let grade = |what: &str, g: Option<u8>| g.map(|g| format!("{what} {g}"));
         let grades = [
-            grade("condition", after.condition.map(|c| c.grade())),
-            grade("tier", after.tier.map(|t| t.grade())),
+            grade(
+                "condition",
+                after.condition.map(crate::trade::bike::Condition::grade),
+            ),
+            grade("tier", after.tier.map(crate::trade::bike::Tier::grade)),
         ];
         let grades: Vec<String> = grades.into_iter().flatten().collect();
         let all = if offer.jobs.len() == 1 {

@@ -228,9 +228,10 @@ fn counts_as(
         Lid::Fault => "something mechanical has failed",
         Lid::NoRoadTest => "it has passed no road test",
     };
-    let grade = match inspected == counts {
-        true => String::new(),
-        false => format!(" All in all it says {}.", graded(inspected)),
+    let grade = if inspected == counts {
+        String::new()
+    } else {
+        format!(" All in all it says {}.", graded(inspected))
     };
     let mend = match lid {
         Lid::Frame => "",

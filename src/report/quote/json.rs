@@ -144,7 +144,7 @@ pub fn render(
         price: units(n.price),
         paid: n.paid,
         on: n.day.to_string(),
-        outcome: n.outcome.map(|o| o.word()),
+        outcome: n.outcome.map(crate::trade::comparable::Outcome::word),
         distance: n.distance,
     };
     let bikes = priced.iter().map(|p| {
@@ -196,7 +196,7 @@ pub fn render(
             inspection: p.verdict.as_ref().map(|verdict| Inspection {
                 on: verdict.on.to_string(),
                 ready: verdict.ready,
-                condition: verdict.condition.map(|condition| condition.grade()),
+                condition: verdict.condition.map(crate::trade::bike::Condition::grade),
                 open_gates: verdict.open_gates.clone(),
             }),
             cautions: q

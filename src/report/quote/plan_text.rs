@@ -8,7 +8,7 @@ use jiff::ToSpan as _;
 use std::fmt::Write as _;
 
 /// `14 June`, with the year where it is another one than that of `as_of`.
-pub fn date(day: Day, as_of: Day) -> String {
+pub(crate) fn date(day: Day, as_of: Day) -> String {
     let month = MONTHS
         .get(usize::from(day.month().unsigned_abs()).wrapping_sub(1))
         .copied()
@@ -21,7 +21,7 @@ pub fn date(day: Day, as_of: Day) -> String {
 }
 
 /// The sentence to act on.
-pub fn advice(plan: &Plan, as_of: Day, currency: &Currency) -> String {
+pub(crate) fn advice(plan: &Plan, as_of: Day, currency: &Currency) -> String {
     let on = |days: i64| date(as_of.saturating_add(days.days()), as_of);
     let say = |m: Money| plain(m, currency);
     let Some((_, first)) = plan.steps.first() else {
@@ -70,7 +70,7 @@ fn round_up(money: Money, currency: &Currency) -> String {
 }
 
 /// The whole section.
-pub fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
+pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
     let heading = match plan.stands {
         None => "What to ask".to_string(),
         Some((days, None)) => format!("What to do now: it has stood {}", stood(days)),

@@ -108,8 +108,8 @@ pub fn short_bike(bike: &Bike) -> String {
         "{} {}, cond {}, tier {}, {}",
         bike.style,
         bike.made.map_or("?".into(), |y| y.to_string()),
-        grade(bike.condition.map(|c| c.grade())),
-        grade(bike.tier.map(|t| t.grade())),
+        grade(bike.condition.map(crate::trade::bike::Condition::grade)),
+        grade(bike.tier.map(crate::trade::bike::Tier::grade)),
         bike.size().map_or("size ?".into(), |s| format!("size {s}"))
     )
 }

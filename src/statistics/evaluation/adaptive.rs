@@ -3,7 +3,7 @@
 
 /// The miss rate to ask of the next range, so that in the long run the share of
 /// misses is the target whatever the outcomes do (Gibbs & Candès 2021, *Adaptive
-/// Conformal Inference Under Distribution Shift*, NeurIPS 34):
+/// Conformal Inference Under Distribution Shift*, `NeurIPS` 34):
 /// `alpha <- alpha + rate (target - missed)`, so a miss lowers alpha.
 ///
 /// After T outcomes the share of misses differs from the target by at most

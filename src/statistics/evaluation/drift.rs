@@ -147,7 +147,7 @@ pub fn lean(scores: &[f64], confidence: f64) -> Option<Lean> {
     let mean = drawn_in.iter().sum::<f64>() / count;
     let squares: f64 = drawn_in.iter().map(|z| (z - mean).powi(2)).sum();
     let standard_error = (squares / (count - 1.0) / count).sqrt();
-    let reach = standard_error * student_t_quantile((1.0 + confidence) / 2.0, count - 1.0);
+    let reach = standard_error * student_t_quantile(f64::midpoint(1.0, confidence), count - 1.0);
     Some(Lean {
         mean,
         interval: (mean - reach, mean + reach),

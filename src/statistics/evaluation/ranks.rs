@@ -17,7 +17,7 @@ pub fn mid_ranks(values: &[f64]) -> Vec<f64> {
             values[**i] - first <= room
         };
         let count = order[from..].iter().take_while(tied).count().max(1);
-        let rank = from as f64 + (count as f64 + 1.0) / 2.0;
+        let rank = from as f64 + f64::midpoint(count as f64, 1.0);
         order[from..from + count]
             .iter()
             .for_each(|i| ranks[*i] = rank);
@@ -39,7 +39,7 @@ pub fn spearman(pairs: &[(f64, f64)]) -> Option<f64> {
         return None;
     }
     let (x, y): (Vec<f64>, Vec<f64>) = pairs.iter().copied().unzip();
-    let centre = (pairs.len() as f64 + 1.0) / 2.0;
+    let centre = f64::midpoint(pairs.len() as f64, 1.0);
     let off = |values: &[f64]| -> Vec<f64> {
         mid_ranks(values).iter().map(|rank| rank - centre).collect()
     };

@@ -101,7 +101,7 @@ impl Prb {
         let slope = *fit.coefficients.get(1)?;
         let standard_error = *fit.standard_errors(fit.residual_sd()?).get(1)?;
         let freedom = pairs.len() as f64 - 2.0;
-        let reach = standard_error * student_t_quantile((1.0 + confidence) / 2.0, freedom);
+        let reach = standard_error * student_t_quantile(f64::midpoint(1.0, confidence), freedom);
         Some(Self {
             slope,
             standard_error,

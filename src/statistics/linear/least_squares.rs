@@ -237,16 +237,13 @@ impl System<'_> {
                         (at == low && pulls[*j] > 1e-9) || (at == high && pulls[*j] < -1e-9)
                     })
             });
-            match free_again {
-                Some(k) => {
-                    let (j, _) = held.remove(k);
-                    released[j] += 1;
-                }
-                None => {
-                    let mut columns: Vec<usize> = held.into_iter().map(|(j, _)| j).collect();
-                    columns.sort_unstable();
-                    return Ok((b, columns));
-                }
+            if let Some(k) = free_again {
+                let (j, _) = held.remove(k);
+                released[j] += 1;
+            } else {
+                let mut columns: Vec<usize> = held.into_iter().map(|(j, _)| j).collect();
+                columns.sort_unstable();
+                return Ok((b, columns));
             }
         }
         // Not reached with consistent data; the last held set is a valid fit.

@@ -59,7 +59,7 @@ impl<'k> ByKind<'k> {
 
     /// The triangle of the rows that `make` pushes, and what `make` returns.
     pub fn fold<T>(&mut self, make: impl FnOnce(&mut Rows<'_, '_, '_>) -> T) -> (&Triangle, T) {
-        let processors = available_parallelism().map_or(1, |n| n.get());
+        let processors = available_parallelism().map_or(1, std::num::NonZero::get);
         self.fronts.iter_mut().for_each(Triangle::clear);
         let made = std::thread::scope(|scope| {
             let mut rows = Rows {

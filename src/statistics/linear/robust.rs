@@ -124,7 +124,7 @@ pub fn median(mut values: Vec<f64>) -> f64 {
     match (values.len(), values.len() / 2) {
         (0, _) => 0.0,
         (n, half) if n % 2 == 1 => values[half],
-        (_, half) => (values[half - 1] + values[half]) / 2.0,
+        (_, half) => f64::midpoint(values[half - 1], values[half]),
     }
 }
 
@@ -138,7 +138,7 @@ pub fn weighted_median(mut values: Vec<(f64, f64)>) -> f64 {
     for (value, weight) in values {
         // Weights such as 1/3 do not add up exactly.
         if below >= half - 1e-9 {
-            return last.map_or(value, |last: f64| (last + value) / 2.0);
+            return last.map_or(value, |last: f64| f64::midpoint(last, value));
         }
         below += weight;
         if below > half + 1e-9 {

@@ -190,7 +190,7 @@ pub(in crate::statistics) fn inverse(
     // Two routes to one number: their mean makes it exactly symmetric.
     for i in 0..n {
         for j in 0..i {
-            let mean = (found[i * n + j] + found[j * n + i]) / 2.0;
+            let mean = f64::midpoint(found[i * n + j], found[j * n + i]);
             found[i * n + j] = mean;
             found[j * n + i] = mean;
         }

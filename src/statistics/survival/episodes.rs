@@ -48,7 +48,7 @@ impl Table {
     /// Checks the episodes and leaves out those of no length. `centred` moves
     /// the columns by a multiple of the intercept's, so that a column such as
     /// a year does not hide the others behind its size.
-    pub fn of(
+    pub(crate) fn of(
         episodes: &[Episode],
         columns: usize,
         centred: bool,
@@ -118,18 +118,18 @@ impl Table {
     }
 
     /// Number of episodes of some length.
-    pub fn len(&self) -> usize {
+    pub(crate) fn len(&self) -> usize {
         self.rows.len()
     }
 
     /// Sum of the weighted events.
-    pub fn events(&self) -> f64 {
+    pub(crate) fn events(&self) -> f64 {
         self.rows.iter().map(|r| r.weight * r.event).sum()
     }
 
     /// The intercept that fits an exponential without other columns:
     /// `ln(time seen / events)`.
-    pub fn level(&self) -> Option<f64> {
+    pub(crate) fn level(&self) -> Option<f64> {
         let constant = self.column(self.intercept?).next()?;
         let seen: f64 = self.rows.iter().map(|r| r.weight * r.seen).sum();
         let level = (seen / self.events()).ln() / constant;
@@ -137,7 +137,7 @@ impl Table {
     }
 
     /// Coefficients of the given columns from those of the table's.
-    pub fn outward(&self, inner: &[f64]) -> Vec<f64> {
+    pub(crate) fn outward(&self, inner: &[f64]) -> Vec<f64> {
         let mut outer: Vec<f64> = inner.iter().zip(&self.scale).map(|(b, s)| b / s).collect();
         if let Some(i) = self.intercept {
             outer[i] -= self.moved(&outer);
@@ -146,7 +146,7 @@ impl Table {
     }
 
     /// Coefficients of the table's columns from those of the given ones.
-    pub fn inward(&self, outer: &[f64]) -> Vec<f64> {
+    pub(crate) fn inward(&self, outer: &[f64]) -> Vec<f64> {
         let mut inner: Vec<f64> = outer.iter().zip(&self.scale).map(|(b, s)| b * s).collect();
         if let Some(i) = self.intercept {
             inner[i] += self.moved(outer);
@@ -161,7 +161,7 @@ impl Table {
     /// Log likelihood at coefficients of the table's columns followed by ln s,
     /// with its slope and curvature. With `z = (ln t - x'g) / s` an episode gives
     /// `d (z1 - ln s - ln t1) - e^z1 + e^z0`, z0 at its start and z1 at its end.
-    pub fn likelihood(&self, at: &[f64]) -> Slope {
+    pub(crate) fn likelihood(&self, at: &[f64]) -> Slope {
         let p = self.columns;
         let n = p + 1;
         let (coefficients, log_scale) = at.split_at(p.min(at.len()));
@@ -196,7 +196,7 @@ impl Table {
                 gradient[j] -= pull * xj;
                 information[p * n + j] += cross * xj;
                 let scaled = own * xj;
-                let line = &mut information[j * n..j * n + j + 1];
+                let line = &mut information[(j * n)..=(j * n + j)];
                 for (cell, xk) in line.iter_mut().zip(x) {
                     *cell += scaled * xk;
                 }

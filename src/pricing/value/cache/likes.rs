@@ -54,15 +54,16 @@ impl Likes {
         let day = i32::try_from(days_between(EPOCH, day)).ok()?;
         let made = match bike.made.map(|made| (made.first(), made.last())) {
             None => 0,
-            Some(years) => match self.numbers.get(&years) {
-                Some(number) => *number,
-                None => {
+            Some(years) => {
+                if let Some(number) = self.numbers.get(&years) {
+                    *number
+                } else {
                     self.years.push(years);
                     let number = u16::try_from(self.years.len()).ok()?;
                     self.numbers.insert(years, number);
                     number
                 }
-            },
+            }
         };
         let new_price = bike.new_price.map_or(0, Money::minor).max(0);
         let new_price = u32::try_from(new_price).ok()?;
