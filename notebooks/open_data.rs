@@ -14,8 +14,8 @@
 
 use serde_json::{Value, json};
 use std::process::ExitCode;
-use wheelworth::statistics::survival_curve::{Life, SurvivalCurve};
-use wheelworth::statistics::weibull::{Episode, NormalPrior, WeibullModel};
+use wheelworth::statistics::survival::kaplan_meier::{Life, SurvivalCurve};
+use wheelworth::statistics::survival::weibull::{Episode, NormalPrior, WeibullModel};
 use wheelworth::statistics::{Design, Fit};
 
 fn main() -> ExitCode {

@@ -17,7 +17,7 @@
 //! # Where is …?
 //! - the words of the trade (money, days, styles, grades, sizes): [`trade`]
 //! - how a cell of a CSV file is read or refused: [`intake`]
-//! - the SQLite file, its tables, history and undo: [`book`]
+//! - the `SQLite` file, its tables, history and undo: [`book`]
 //! - how a bike becomes a row of numbers: [`pricing::features`]
 //! - what is believed before any record: [`pricing::priors`] and `priors.toml`
 //! - all formulas with their sources: [`how_prices_are_made`]

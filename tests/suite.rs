@@ -1,6 +1,16 @@
 //! The only test binary. Every test file hangs below one of these modules
 //! (`house::test_files` sees to that).
 
+// What a test binary cannot use better: nothing is public outside it, published
+// numbers stand with the digits of their sources, texts are put together in loops.
+#![allow(
+    unreachable_pub,
+    clippy::unreadable_literal,
+    clippy::format_push_string,
+    clippy::format_collect,
+    clippy::needless_for_each
+)]
+
 /// Values from outside: certified, printed, or computed by a reference library.
 mod certified;
 /// One file a command: what is typed, what comes back.

@@ -115,8 +115,9 @@ fn outcome(offer: &KeptOffer, sale: &Sale, cost: &DirectCost) -> Option<Outcome>
         planned.zip(is).is_some_and(|(planned, is)| planned != is)
     };
     let bike = &sale.bike;
-    let condition = [offer.condition, bike.condition].map(|c| c.map(|c| c.grade()));
-    let tier = [offer.tier, bike.tier].map(|t| t.map(|t| t.grade()));
+    let condition = [offer.condition, bike.condition]
+        .map(|c| c.map(super::super::trade::bike::Condition::grade));
+    let tier = [offer.tier, bike.tier].map(|t| t.map(super::super::trade::bike::Tier::grade));
     Some(Outcome {
         bought_for: cost.purchase,
         cost: spent,

@@ -11,29 +11,20 @@
 //!   what there is to doubt: [`stock_caution`]
 
 pub mod caution;
-pub mod closed;
-mod corrections;
 pub mod direct_cost;
-mod doubts;
 pub mod forecast;
-pub mod holding;
-pub mod inspected;
-pub mod ledger;
-mod lines;
-pub mod next_step;
 pub mod quarter;
 mod share;
 pub mod stock;
-pub mod stock_caution;
 
 pub use caution::Caution;
-pub use closed::Closed;
 pub use direct_cost::DirectCost;
 pub use forecast::{Fate, Forecast};
-pub use holding::{Holding, on_hand};
-pub use inspected::{Clearance, Inspected};
-pub use ledger::{AccountsProblem, Entries, Ledger};
-pub use next_step::{NextStep, Prospect};
-pub use quarter::QuarterReport;
-pub use stock::Stock;
-pub use stock_caution::StockCaution;
+pub use quarter::closed::Closed;
+pub use quarter::ledger::{AccountsProblem, Entries, Ledger};
+pub use quarter::quarters::QuarterReport;
+pub use stock::caution::StockCaution;
+pub use stock::holding::{Holding, on_hand};
+pub use stock::inspected::{Clearance, Inspected};
+pub use stock::next_step::{NextStep, Prospect};
+pub use stock::shed::Stock;

@@ -9,16 +9,14 @@ use super::{Context, DONE};
 use crate::book::Book;
 use crate::pricing::accuracy::{Accuracy, Question, accuracy};
 use crate::pricing::{Priors, Records, RecordsError};
-use crate::report::{
-    accuracy_days_chart, accuracy_errors_chart, accuracy_json, accuracy_prices_chart, accuracy_text,
-};
+use crate::report::accuracy::{days_chart, errors_chart, json, prices_chart, text};
 use crate::trade::Day;
 
 /// Every picture with its name.
 const PICTURES: [Picture<Accuracy>; 3] = [
-    ("prices.svg", accuracy_prices_chart::draw),
-    ("errors.svg", accuracy_errors_chart::draw),
-    ("days-told.svg", accuracy_days_chart::draw),
+    ("prices.svg", prices_chart::draw),
+    ("errors.svg", errors_chart::draw),
+    ("days-told.svg", days_chart::draw),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.
@@ -39,8 +37,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
     };
     let found = accuracy(&open, Priors::shipped(), &question)?;
     let text = match context.format {
-        Format::Text => accuracy_text::text(&found),
-        Format::Json => accuracy_json::json(&found)
+        Format::Text => text::text(&found),
+        Format::Json => json::json(&found)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     if let Some(folder) = &arguments.charts {

@@ -3,9 +3,9 @@
 use super::accounts::Books;
 use super::failure::Failure;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::Counted;
+use crate::accounts::quarter::quarters::Counted;
 use crate::book::Book;
-use crate::report::amounts;
+use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Money, Quarter};
 use std::collections::BTreeMap;
 

@@ -7,10 +7,11 @@ use super::failure::Failure;
 use super::{Context, DONE, written_file};
 use crate::book::{Book, BookProblem};
 use crate::intake::ExportMark;
-use crate::report::export_columns::Table;
-use crate::report::export_csv::{self, CsvTable};
-use crate::report::export_parquet::ParquetTable;
-use crate::report::record_cells;
+use crate::report::export::columns::Table;
+use crate::report::export::csv;
+use crate::report::export::csv::CsvTable;
+use crate::report::export::parquet::ParquetTable;
+use crate::report::export::record_cells;
 use crate::trade::{Currency, Day};
 use std::collections::HashMap;
 use std::fs::{self, File};
@@ -50,9 +51,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, Failure>
         Ending::Csv => may_replace(there, &bytes, table, &currency),
         Ending::Parquet => {
             ExportMark::of(there).is_some_and(|mark| mark.table == table.word())
-                && as_csv(&book, table).is_some_and(|now| {
-                    export_csv::may_replace_parquet(file, &now, table, &currency)
-                })
+                && as_csv(&book, table)
+                    .is_some_and(|now| csv::may_replace_parquet(file, &now, table, &currency))
         }
     };
     let word = table.word();
@@ -133,10 +133,10 @@ pub(super) fn refuse_the_book(file: &Path, book: &Path) -> Result<(), Failure> {
 /// The header first, so that no long file of another kind is read.
 fn may_replace(there: &mut File, now: &[u8], table: Table, currency: &Currency) -> bool {
     let mut bytes = Vec::new();
-    written_file::begins_with(there, &[&export_csv::header_line(table)])
+    written_file::begins_with(there, &[&csv::header_line(table)])
         && there.rewind().is_ok()
         && there.read_to_end(&mut bytes).is_ok()
-        && export_csv::may_replace(bytes, now, table, currency)
+        && csv::may_replace(bytes, now, table, currency)
 }
 
 /// The bytes of the file, and how many rows it has.

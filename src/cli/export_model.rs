@@ -6,11 +6,12 @@ use super::failure::Failure;
 use super::{Context, written_file};
 use crate::book::{Book, BookProblem};
 use crate::pricing::time_on_market::{SeenListings, time_system};
-use crate::pricing::value::NoFit;
-use crate::pricing::value_system::value_system;
+use crate::pricing::value::fitted::NoFit;
+use crate::pricing::value::system::value_system;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
-use crate::report::model_file::{self, Seen};
-use crate::report::{time_model_json, value_model_json};
+use crate::report::export::model_file;
+use crate::report::export::model_file::Seen;
+use crate::report::export::{time_model, value_model};
 use crate::trade::Day;
 use std::fs::File;
 use std::io::{Read as _, Seek as _};
@@ -28,8 +29,8 @@ pub enum Model {
 /// Fits the model, writes it and says how many rows it has.
 pub fn run(context: &mut Context<'_>, model: Model, file: &Path) -> Result<u8, Failure> {
     let word = match model {
-        Model::Value => value_model_json::WORD,
-        Model::Time => time_model_json::WORD,
+        Model::Value => value_model::WORD,
+        Model::Time => time_model::WORD,
     };
     if !file
         .extension()
@@ -100,14 +101,14 @@ fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>,
     let (bytes, rows) = match model {
         Model::Value => {
             let system = value_system(&value, &records).map_err(no_prices)?;
-            let bytes = value_model_json::bytes(&system, &currency);
+            let bytes = value_model::bytes(&system, &currency);
             (bytes, system.rows.len())
         }
         Model::Time => {
             let mut listings = SeenListings::new(as_of, currency);
             let fitted = value.fit(&records, &mut listings).map_err(no_prices)?;
             let system = time_system(priors, &fitted, &records, listings, None)?;
-            let bytes = time_model_json::bytes(&system, as_of, &currency, &seen(book, as_of)?);
+            let bytes = time_model::bytes(&system, as_of, &currency, &seen(book, as_of)?);
             (bytes, system.episodes.len())
         }
     };

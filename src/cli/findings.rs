@@ -7,8 +7,8 @@ use super::importable::Importable;
 use super::rejects::Rejects;
 use crate::book::{Book, FieldChange};
 use crate::intake::{BadRow, Comps, RowProblem, made_visible};
-use crate::pricing::unusual::Asks;
-use crate::report::{amounts, problem_text};
+use crate::pricing::records::unusual::Asks;
+use crate::report::text::{amounts, problems};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 use std::path::Path;
@@ -112,7 +112,7 @@ impl Found {
     }
 
     pub fn refusal(&self, file: &Path) -> Failure {
-        let mut message = problem_text::render(file, &self.problems);
+        let mut message = problems::render(file, &self.problems);
         let shown = self.bad_rows.min(SHOWN as u64);
         let more = if self.bad_rows > shown {
             format!(" (the first {shown} are shown)")

@@ -4,7 +4,7 @@
 use super::unknown_bike::UnknownBikes;
 use crate::book::{Book, BookProblem, Put};
 use crate::intake::CellProblem;
-use crate::report::amounts;
+use crate::report::text::amounts;
 use crate::trade::{AskChange, Currency, Day, Money, Sale};
 use std::collections::BTreeMap;
 

@@ -7,7 +7,7 @@ use crate::accounts::DirectCost;
 use crate::accounts::direct_cost::Replaced;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::intake::Costs;
-use crate::report::amounts;
+use crate::report::text::amounts;
 use crate::trade::calendar::days_between;
 use crate::trade::{Cost, Currency, Money, Sale};
 use std::collections::BTreeMap;

@@ -5,7 +5,7 @@ use super::importable::{Importable, Meet, Refusal};
 use super::like_id;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::intake::{CellProblem, Gifts};
-use crate::report::amounts;
+use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Gift, Money};
 use std::collections::{BTreeSet, HashMap};
 

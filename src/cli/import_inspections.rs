@@ -11,7 +11,8 @@ use crate::book::Book;
 use crate::intake::{
     BadRow, CellProblem, InspectionRow, Inspections, Kind as _, Reader, RowProblem,
 };
-use crate::report::{market_words, problem_text};
+use crate::report::market::words;
+use crate::report::text::problems;
 use crate::trade::inspection::{CheckResult, Inspection, Measure, Sheet};
 use crate::trade::{Day, Sale};
 use std::collections::{BTreeMap, HashMap};
@@ -136,9 +137,9 @@ fn gather(
     Err(Failure::refused(
         format!(
             "{} in {}; nothing was imported\n\n{}",
-            market_words::many(count, "problem"),
+            words::many(count, "problem"),
             file.display(),
-            problem_text::render(file, &problems)
+            problems::render(file, &problems)
         ),
         "Mend the rows and import again.",
     ))

@@ -7,7 +7,7 @@ use super::import::rows;
 use super::importable::{Changes, Importable, Refusal, priced_in_book};
 use crate::book::{Book, Import, ImportSummary, Put, Repeat};
 use crate::intake::Row;
-use crate::pricing::unusual::Asks;
+use crate::pricing::records::unusual::Asks;
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 use std::path::Path;

@@ -8,7 +8,7 @@ use super::problems::Problems;
 use super::{Context, DONE, inspect_kept, written_file};
 use crate::intake::{CellProblem, InspectionSheet, Reader, Settings, SheetRow};
 use crate::pricing::inspection::assess;
-use crate::report::{inspection_blank, inspection_json, inspection_text};
+use crate::report::inspection::{blank, json, text};
 use crate::trade::Currency;
 use crate::trade::inspection::Sheet;
 use std::collections::HashMap;
@@ -33,14 +33,14 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
 }
 
 fn blank(context: &mut Context<'_>, file: &Path) -> Result<u8, Failure> {
-    let bytes = inspection_blank::blank().map_err(|e| written_file::cannot(file, FILE, &e))?;
+    let bytes = blank::blank().map_err(|e| written_file::cannot(file, FILE, &e))?;
     let is_blank = |there: &mut std::fs::File| {
         let mut found = Vec::new();
         let read = there.take(bytes.len() as u64 + 1).read_to_end(&mut found);
         read.is_ok() && found == bytes
     };
     written_file::replace_file(file, &bytes, is_blank, "no blank sheet", FILE)?;
-    let (shown, items) = (file.display(), inspection_blank::count());
+    let (shown, items) = (file.display(), blank::count());
     if context.format == Format::Json {
         let text = serde_json::json!({ "file": shown.to_string(), "items": items });
         writeln!(context.out, "{text:#}")?;
@@ -62,9 +62,9 @@ fn inspect(context: &mut Context<'_>, arguments: &Arguments, file: &Path) -> Res
             let name = sheet
                 .bike()
                 .map_or_else(|| file.display().to_string(), |bike| format!("Bike {bike}"));
-            inspection_text::text(&found, &sheet, &name)
+            text::text(&found, &sheet, &name)
         }
-        Format::Json => inspection_json::json(&found, &sheet)
+        Format::Json => json::json(&found, &sheet)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     context.out.write_all(text.as_bytes())?;

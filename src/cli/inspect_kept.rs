@@ -9,8 +9,9 @@ use super::{Context, DONE, inspect, inspect_differs};
 use crate::book::{Book, ImportSummary};
 use crate::intake::{self, CellProblem};
 use crate::pricing::inspection::{Assessment, assess};
-use crate::report::inspection_json::{self, Kept};
-use crate::report::inspection_text;
+use crate::report::inspection::json;
+use crate::report::inspection::json::Kept;
+use crate::report::inspection::text;
 use crate::trade::calendar::days_between;
 use crate::trade::inspection::{Inspection, Sheet};
 use crate::trade::{Day, Sale};
@@ -86,11 +87,9 @@ pub fn show(context: &mut Context<'_>, id: &str) -> Result<u8, Failure> {
             import: None,
         };
         match context.format {
-            Format::Json => context.out.write_all(
-                inspection_json::none(id, &kept)
-                    .map_err(unwritten)?
-                    .as_bytes(),
-            )?,
+            Format::Json => context
+                .out
+                .write_all(json::none(id, &kept).map_err(unwritten)?.as_bytes())?,
             Format::Text => writeln!(
                 context.out,
                 "{id} is not inspected yet: wheelworth inspect --blank SHEET.csv; filled in, wheelworth inspect \
@@ -123,8 +122,8 @@ fn say(
 ) -> Result<(), Failure> {
     let (id, sheet) = (inspection.bike.as_str(), &inspection.sheet);
     let text = match context.format {
-        Format::Text => inspection_text::of_own(found, sheet, id),
-        Format::Json => inspection_json::of_own(found, sheet, id, kept).map_err(unwritten)?,
+        Format::Text => text::of_own(found, sheet, id),
+        Format::Json => json::of_own(found, sheet, id, kept).map_err(unwritten)?,
     };
     context.out.write_all(text.as_bytes())?;
     Ok(())

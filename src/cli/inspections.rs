@@ -3,9 +3,9 @@
 use super::book_records::BookRecords;
 use crate::accounts::{Clearance, Inspected};
 use crate::book::{Book, BookProblem};
-use crate::pricing::caution::Caution;
 use crate::pricing::inspection::Verdict;
 use crate::pricing::inspection::verdict::{self, Circumstances};
+use crate::pricing::quote::caution::Caution;
 use crate::trade::{Condition, Cost, CostKind, Day, Sale};
 
 /// Inspections up to the day `as_of`, judged, with the ids of their bikes: by day,

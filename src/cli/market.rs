@@ -9,10 +9,8 @@ use crate::book::Book;
 use crate::intake;
 use crate::pricing::Priors;
 use crate::pricing::market::{Market, Question, market};
-use crate::report::market_words::{DoubleListing, DoubleListings};
-use crate::report::{
-    market_asks_chart, market_course_chart, market_days_chart, market_json, market_text,
-};
+use crate::report::market::words::{DoubleListing, DoubleListings};
+use crate::report::market::{asks_chart, course_chart, days_chart, json, text};
 use crate::trade::{Day, Style};
 
 /// Probability of the ranges and confidence of the limits.
@@ -20,10 +18,10 @@ const LEVEL: f64 = 0.8;
 
 /// Every picture with its name.
 const PICTURES: [Picture<Market>; 4] = [
-    ("asks.svg", market_asks_chart::draw),
-    ("days.svg", market_days_chart::draw),
-    ("movement.svg", market_course_chart::movement),
-    ("season.svg", market_course_chart::season),
+    ("asks.svg", asks_chart::draw),
+    ("days.svg", days_chart::draw),
+    ("movement.svg", course_chart::movement),
+    ("season.svg", course_chart::season),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.
@@ -48,8 +46,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
     let found = market(&records, Priors::shipped(), &question)?;
     let doubles = double_listings(&book, context.as_of, style, question.top)?;
     let text = match context.format {
-        Format::Text => market_text::text(&found, &doubles, &currency),
-        Format::Json => market_json::json(&found, &doubles, &currency)
+        Format::Text => text::text(&found, &doubles, &currency),
+        Format::Json => json::json(&found, &doubles, &currency)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     if let Some(folder) = &arguments.charts {

@@ -14,11 +14,12 @@ use super::{
 use crate::book::Book;
 use crate::intake::{self, Settings};
 use crate::pricing::asking::Detail;
+use crate::pricing::design::base;
 use crate::pricing::offer::{self, Question, Terms};
 use crate::pricing::quote::{Selling, Source};
 use crate::pricing::time_on_market;
-use crate::pricing::{Priors, ValueModel, ValueSettings, base};
-use crate::report::{offer_chart, offer_json, offer_text};
+use crate::pricing::{Priors, ValueModel, ValueSettings};
+use crate::report::offer::{chart, json, text};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Money, SeatTube};
 
@@ -83,8 +84,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     let answer = offer::offer(&source, priors, &question, &base, &selling);
     if let Some(path) = &arguments.chart {
         if answer.as_found.value.is_some() {
-            let svg = offer_chart::draw(&answer, &currency)
-                .map_err(|e| chart_file::cannot(path, CHART, &e))?;
+            let svg =
+                chart::draw(&answer, &currency).map_err(|e| chart_file::cannot(path, CHART, &e))?;
             chart_file::write(path, &svg, CHART)?;
             writeln!(context.err, "Chart: {}", path.display())?;
         } else {
@@ -97,11 +98,11 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     let text = match context.format {
         Format::Text => {
             let kept = kept.map_or(String::new(), |kept| format!("\n{}\n", kept.ending()));
-            offer_text::text(&answer, context.as_of, &currency) + &kept
+            text::text(&answer, context.as_of, &currency) + &kept
         }
         Format::Json => {
             let kept = kept.as_ref().and_then(Kept::for_json);
-            offer_json::json(&answer, kept, context.as_of, &currency)
+            json::json(&answer, kept, context.as_of, &currency)
                 .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?
         }
     };

@@ -6,7 +6,7 @@ use super::{Context, DONE, like_id};
 use crate::accounts::forecast::{errors, forecasts};
 use crate::book::{Book, BookProblem};
 use crate::pricing::offer::{Learnt, Offer};
-use crate::report::{offer_json, offer_kept_json, offer_kept_text};
+use crate::report::offer::{json, kept_json, kept_text};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Day, KeptOffer, Money};
 
@@ -158,10 +158,10 @@ impl Kept {
     }
 
     /// The same for JSON; `None` when it was not kept.
-    pub fn for_json(&self) -> Option<offer_json::Kept<'_>> {
+    pub fn for_json(&self) -> Option<json::Kept<'_>> {
         match self {
             Kept::Not => None,
-            Kept::In { bike, import, .. } => Some(offer_json::Kept {
+            Kept::In { bike, import, .. } => Some(json::Kept {
                 bike,
                 import: *import,
             }),
@@ -195,8 +195,8 @@ pub fn show(context: &mut Context<'_>, id: Option<&str>) -> Result<u8, Failure> 
         }
     }
     let text = match context.format {
-        Format::Text => offer_kept_text::text(&all, &taught, context.as_of, &currency),
-        Format::Json => offer_kept_json::json(&all, &taught, context.as_of, &currency)
+        Format::Text => kept_text::text(&all, &taught, context.as_of, &currency),
+        Format::Json => kept_json::json(&all, &taught, context.as_of, &currency)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     context.out.write_all(text.as_bytes())?;

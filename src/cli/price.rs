@@ -9,14 +9,16 @@ use super::price_question::{Asked, questions};
 use super::{Context, DONE, inspections, wishes};
 use crate::book::Book;
 use crate::pricing::asking::Detail;
-use crate::pricing::caution::Caution;
-use crate::pricing::nearest::nearest_sales;
+use crate::pricing::design::base;
+use crate::pricing::quote::caution::Caution;
 use crate::pricing::quote::{self, Selling, Source};
+use crate::pricing::records::nearest::nearest_sales;
 use crate::pricing::time_on_market::{self, FittedTime};
-use crate::pricing::value::FittedValue;
-use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base};
-use crate::report::quote_json::{self, Priced};
-use crate::report::quote_text;
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::{Priors, Records, ValueModel, ValueSettings};
+use crate::report::quote::json;
+use crate::report::quote::json::Priced;
+use crate::report::quote::text;
 use crate::trade::{Currency, Day, Sale};
 use std::collections::HashSet;
 
@@ -190,7 +192,7 @@ fn print(
     currency: &Currency,
 ) -> Result<u8, Failure> {
     let text = match context.format {
-        Format::Json => quote_json::render(
+        Format::Json => json::render(
             priced,
             model.map(|m| m.0),
             model.map(|m| m.1),
@@ -200,9 +202,9 @@ fn print(
         .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
         Format::Text => match priced.first() {
             Some(one) if arguments.from.is_none() => {
-                quote_text::one(one, model.map(|m| m.0), context.as_of, currency)
+                text::one(one, model.map(|m| m.0), context.as_of, currency)
             }
-            _ => quote_text::many(priced, context.as_of, currency),
+            _ => text::many(priced, context.as_of, currency),
         },
     };
     context.out.write_all(text.as_bytes())?;

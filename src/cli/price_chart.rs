@@ -2,11 +2,14 @@
 
 use super::chart_file;
 use super::failure::Failure;
-use crate::pricing::curve::{self, SeenComp};
 use crate::pricing::quote::Quote;
-use crate::pricing::value::FittedValue;
-use crate::report::plan_chart::{self, PlanChart};
-use crate::report::value_chart::{self, ValueChart};
+use crate::pricing::records::curve;
+use crate::pricing::records::curve::SeenComp;
+use crate::pricing::value::fitted::FittedValue;
+use crate::report::quote::plan_chart;
+use crate::report::quote::plan_chart::PlanChart;
+use crate::report::quote::value_chart;
+use crate::report::quote::value_chart::ValueChart;
 use crate::trade::Sale;
 use std::io::Write;
 use std::path::Path;

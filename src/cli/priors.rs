@@ -5,12 +5,15 @@ use super::book_records::BookRecords;
 use super::failure::Failure;
 use super::{Context, DONE};
 use crate::book::Book;
-use crate::pricing::coding::Coding;
-use crate::pricing::features::{COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER};
-use crate::pricing::fitting::Unwatched;
-use crate::pricing::value::NoFit;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::design::features::{
+    COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER,
+};
+use crate::pricing::value::fitted::NoFit;
+use crate::pricing::value::reduce::Unwatched;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
-use crate::report::priors_text::{self, Effect};
+use crate::report::priors;
+use crate::report::priors::Effect;
 
 /// Prints the table. Without a book it shows the beliefs alone.
 pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
@@ -66,13 +69,13 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         })
         .collect();
     let text = match context.format {
-        Format::Json => priors_text::json(priors.version, &effects)
+        Format::Json => priors::json(priors.version, &effects)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
         Format::Text => {
             let records = fitted
                 .as_ref()
                 .map(|f| (f.gathered.sales, f.gathered.comps));
-            priors_text::text(priors.version, &effects, records)
+            priors::text(priors.version, &effects, records)
         }
     };
     context.out.write_all(text.as_bytes())?;

@@ -2,7 +2,8 @@
 
 use super::failure::Failure;
 use crate::intake::RowProblem;
-use crate::report::{market_words, problem_text};
+use crate::report::market::words;
+use crate::report::text::problems;
 use std::path::Path;
 
 /// Problems told; all are counted, so that memory does not grow with the file.
@@ -31,9 +32,9 @@ impl Problems {
         Err(Failure::refused(
             format!(
                 "{} in {}; {outcome}\n\n{}",
-                market_words::many(self.count, "problem"),
+                words::many(self.count, "problem"),
                 file.display(),
-                problem_text::render(file, &self.told)
+                problems::render(file, &self.told)
             ),
             "Mend the rows and try again.",
         ))

@@ -8,7 +8,7 @@ use super::written_file;
 use super::{Context, DONE};
 use crate::accounts::Closed;
 use crate::book::{Book, Closing};
-use crate::report::quarter_audience::Audience;
+use crate::report::quarter::audience::Audience;
 use crate::trade::{Day, Quarter};
 
 /// Prints the report, writes its files, and closes the quarter where that is

@@ -2,8 +2,9 @@
 
 use super::failure::Failure;
 use crate::accounts::QuarterReport;
-use crate::report::quarter_audience::Audience;
-use crate::report::{quarter_csv, quarter_html, quarter_json, quarter_text};
+use crate::report::quarter::audience::Audience;
+use crate::report::quarter::page::html;
+use crate::report::quarter::{csv, json, text};
 use crate::trade::Currency;
 
 /// How a report is written.
@@ -73,12 +74,10 @@ pub fn render(
     let failed =
         |error: String| Failure::refused(format!("the report cannot be written: {error}"), "");
     match form {
-        Form::Text => Ok(quarter_text::render(report, audience, currency)),
-        Form::Csv => Ok(quarter_csv::render(report, audience, currency)),
-        Form::Json => {
-            quarter_json::render(report, audience, currency).map_err(|e| failed(e.to_string()))
-        }
-        Form::Html => quarter_html::render(report, audience, currency).map_err(failed),
+        Form::Text => Ok(text::render(report, audience, currency)),
+        Form::Csv => Ok(csv::render(report, audience, currency)),
+        Form::Json => json::render(report, audience, currency).map_err(|e| failed(e.to_string())),
+        Form::Html => html::render(report, audience, currency).map_err(failed),
     }
 }
 

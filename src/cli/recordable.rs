@@ -7,7 +7,8 @@ use super::like_id;
 use super::record_flags::Typed;
 use crate::book::{Book, BookProblem};
 use crate::intake::{Asks, Costs, Gifts, Kind, Sales};
-use crate::report::{amounts, record_cells};
+use crate::report::export::record_cells;
+use crate::report::text::amounts;
 use crate::trade::{AskChange, Cost, Currency, Day, Gift, Sale, Style};
 
 /// A kind of which one record can be recorded without a file.

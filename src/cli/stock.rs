@@ -7,13 +7,14 @@ use super::learn::{Learnt, learn};
 use super::{Context, DONE, inspections, wishes};
 use crate::accounts::{Holding, Prospect, Stock, on_hand};
 use crate::book::Book;
+use crate::pricing::design::base;
 use crate::pricing::inspection::{Verdict, verdict};
-use crate::pricing::on_hand::quotes_on_hand;
+use crate::pricing::quote::on_hand::quotes_on_hand;
 use crate::pricing::quote::{Question, Quote, Source};
 use crate::pricing::time_on_market::standing;
-use crate::pricing::{Priors, Records, ValueModel, ValueSettings, base};
-use crate::report::stock_words::Shed;
-use crate::report::{stock_json, stock_text};
+use crate::pricing::{Priors, Records, ValueModel, ValueSettings};
+use crate::report::stock::words::Shed;
+use crate::report::stock::{json, text};
 use crate::trade::{Currency, Day};
 use jiff::ToSpan as _;
 use std::collections::HashMap;
@@ -89,8 +90,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         .collect();
     let shed = Shed { stock, doubts };
     let text = match context.format {
-        Format::Text => stock_text::text(&shed, &currency),
-        Format::Json => stock_json::json(&shed, &currency)
+        Format::Text => text::text(&shed, &currency),
+        Format::Json => json::json(&shed, &currency)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     context.out.write_all(text.as_bytes())?;

@@ -3,7 +3,7 @@
 /// What `one` makes of each item, in the order of the items and the same as one
 /// by one. A panic of `one` goes on in the caller.
 pub(super) fn each<T: Sync, R: Send>(items: &[T], one: impl Fn(&T) -> R + Sync) -> Vec<R> {
-    let workers = std::thread::available_parallelism().map_or(1, |n| n.get());
+    let workers = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     if workers == 1 || items.len() < 2 {
         return items.iter().map(one).collect();
     }

@@ -180,7 +180,8 @@ pub fn split(total: i64, weights: &[u64]) -> Vec<i64> {
         parts.push((quota / whole) as i64);
         remainders.push((quota % whole, index));
     }
-    let left = total.unsigned_abs() as i128 - parts.iter().map(|p| i128::from(*p)).sum::<i128>();
+    let left =
+        i128::from(total.unsigned_abs()) - parts.iter().map(|p| i128::from(*p)).sum::<i128>();
     remainders.sort_by_key(|(remainder, index)| (std::cmp::Reverse(*remainder), *index));
     for (_, index) in remainders.iter().take(left as usize) {
         parts[*index] += 1;

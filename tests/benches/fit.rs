@@ -3,9 +3,9 @@
 use crate::made_up::{AS_OF, chance, currency, normal, records};
 use criterion::{Criterion, Throughput};
 use std::hint::black_box;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
-use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::fitted::FittedValue;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::Triangle;
 

@@ -7,7 +7,7 @@ use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 use std::fmt::Write;
 use wheelworth::intake::{Comps, Reader, Settings};
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::comparable::Outcome;
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{

@@ -4,7 +4,7 @@ use crate::fit::fitted;
 use crate::made_up::{AS_OF, records};
 use criterion::Criterion;
 use std::hint::black_box;
-use wheelworth::pricing::base::standard_base;
+use wheelworth::pricing::design::base::standard_base;
 use wheelworth::pricing::quote::{Question, Source};
 use wheelworth::pricing::{Priors, quote};
 use wheelworth::trade::{Bike, Condition, Money, SeatTube, Style, Tier, Years};

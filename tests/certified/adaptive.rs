@@ -7,7 +7,7 @@ use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
 use statrs::distribution::{ContinuousCDF, Normal};
-use wheelworth::statistics::adaptive::AdaptiveLevel;
+use wheelworth::statistics::evaluation::adaptive::AdaptiveLevel;
 
 #[test]
 fn a_miss_lowers_alpha_so_that_the_next_range_is_wider() {

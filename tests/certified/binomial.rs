@@ -5,7 +5,7 @@
 //! 1.17.1, `binomtest(k, n).proportion_ci(confidence)`, which also gives R's digits.
 
 use crate::support::tolerance::{REFERENCE_LIBRARY, assert_near};
-use wheelworth::statistics::binomial::interval;
+use wheelworth::statistics::distribution::binomial::interval;
 
 #[test]
 fn shares_as_r_and_scipy_have_them() {

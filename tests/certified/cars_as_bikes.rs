@@ -6,12 +6,12 @@
 
 use super::hedonic::{Cells, model_of, number, open_data};
 use crate::support::tolerance::assert_near;
-use wheelworth::pricing::features::facts;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
-use wheelworth::pricing::priors::Priors;
-use wheelworth::pricing::value::{ValueModel, ValueSettings};
-use wheelworth::statistics::interval::quantile;
+use wheelworth::pricing::design::features::facts;
+use wheelworth::pricing::prior::priors::Priors;
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::fitted::{ValueModel, ValueSettings};
+use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::statistics::{Fit, Triangle};
 use wheelworth::trade::bike::{Bike, Style};
 use wheelworth::trade::calendar::Day;

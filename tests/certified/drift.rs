@@ -12,7 +12,7 @@ use crate::support::tolerance::{SAME_NUMBER, assert_near};
 use rand::SeedableRng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, StandardNormal};
-use wheelworth::statistics::drift::{Cusum, Signal, lean, signals};
+use wheelworth::statistics::evaluation::drift::{Cusum, Signal, lean, signals};
 
 const MEANS: [f64; 20] = [
     324.925, 324.675, 324.725, 324.350, 325.350, 325.225, 324.125, 324.525, 325.225, 324.600,

@@ -16,7 +16,7 @@ use crate::support::tolerance::{
 };
 use std::collections::{BTreeSet, HashMap};
 use std::path::Path;
-use wheelworth::statistics::interval::student_t_quantile;
+use wheelworth::statistics::distribution::student_t::student_t_quantile;
 use wheelworth::statistics::{Design, Fit};
 
 /// One row: its cells by column name.

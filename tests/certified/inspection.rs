@@ -7,7 +7,7 @@
 
 use wheelworth::intake::{parse_seat_tube, parse_tyre_size};
 use wheelworth::pricing::inspection::{State, assess, judged};
-use wheelworth::report::inspection_blank::how_to_look;
+use wheelworth::report::inspection::blank::how_to_look;
 use wheelworth::trade::inspection::tyre::BEADS;
 use wheelworth::trade::inspection::{CheckResult, Finding, Item, Measure, Sheet, item, items};
 use wheelworth::trade::{SizeClass, Style};

@@ -2,7 +2,7 @@
 
 use crate::support::tolerance::{SAME_NUMBER, assert_all_close, assert_close};
 use rand::{Rng, SeedableRng};
-use wheelworth::statistics::missing::{Completions, Moments};
+use wheelworth::statistics::linear::missing::{Completions, Moments};
 use wheelworth::statistics::{Design, Fit};
 
 /// The symmetric solve raises the diagonal by 1e-9 of itself, so slopes agree

@@ -10,7 +10,7 @@
 
 use crate::support::tolerance::{TEN_DECIMALS, assert_near};
 use wheelworth::pricing::offer::sale::{Outgoings, Sale, most_to_pay, repair, risk};
-use wheelworth::statistics::interval::Predictive;
+use wheelworth::statistics::distribution::student_t::Predictive;
 use wheelworth::statistics::shapley;
 
 fn log_normal(mean: f64, sd: f64) -> Sale {

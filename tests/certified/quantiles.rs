@@ -9,8 +9,10 @@ use crate::support::tolerance::{
     REFERENCE_LIBRARY, SAME_NUMBER, TEN_DECIMALS, assert_close, assert_near,
 };
 use std::f64::consts::PI;
-use wheelworth::statistics::interval::{Predictive, mixture_cdf, quantile, student_t_quantile};
-use wheelworth::statistics::robust::NORMAL_SCALE;
+use wheelworth::statistics::distribution::student_t::{
+    Predictive, mixture_cdf, quantile, student_t_quantile,
+};
+use wheelworth::statistics::linear::robust::NORMAL_SCALE;
 
 /// `(p, degrees of freedom, quantile)`.
 const QUANTILES: [(f64, f64, f64); 12] = [

@@ -9,7 +9,7 @@
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::places::By;
 use wheelworth::pricing::market::{Question, market};
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Style};
 
 /// Quartiles of asks in whole units, in cents.

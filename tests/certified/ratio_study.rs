@@ -12,7 +12,7 @@ use super::ratio_tables::{
 };
 use super::scores::PARCELS;
 use crate::support::tolerance::{EIGHT_DECIMALS, assert_near};
-use wheelworth::statistics::ratio_study::{Prb, RatioStudy};
+use wheelworth::statistics::evaluation::ratio_study::{Prb, RatioStudy};
 
 fn pairs(flat: &[f64]) -> Vec<(f64, f64)> {
     flat.chunks_exact(2).map(|p| (p[0], p[1])).collect()

@@ -6,8 +6,8 @@
 //! `(F(z) - 1[z >= y])^2`, which does not use them.
 
 use crate::support::tolerance::{TEN_DECIMALS, assert_near};
-use wheelworth::statistics::interval::Predictive;
-use wheelworth::statistics::scores::{
+use wheelworth::statistics::distribution::student_t::Predictive;
+use wheelworth::statistics::evaluation::scores::{
     crps_log_normal, crps_normal, crps_student_t, interval_score, median_absolute_percentage_error,
 };
 

@@ -11,8 +11,9 @@
 
 use crate::support::second_opinion::assert_linfa_agrees;
 use crate::support::tolerance::{REFERENCE_LIBRARY, SAME_NUMBER, assert_all_close, assert_close};
-use wheelworth::statistics::influence::{Influence, influence, press};
-use wheelworth::statistics::robust::{self, Weighting};
+use wheelworth::statistics::linear::influence::{Influence, influence, press};
+use wheelworth::statistics::linear::robust;
+use wheelworth::statistics::linear::robust::Weighting;
 use wheelworth::statistics::{Design, Fit};
 
 const LOSS: [f64; 21] = [

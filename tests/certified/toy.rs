@@ -9,9 +9,9 @@
 
 use crate::support::second_opinion::assert_linfa_agrees;
 use crate::support::tolerance::{REFERENCE_LIBRARY, SAME_NUMBER, assert_all_close, assert_close};
-use wheelworth::statistics::conjugate::Conjugate;
-use wheelworth::statistics::influence::{influence, press};
-use wheelworth::statistics::interval::{Predictive, quantile, student_t_quantile};
+use wheelworth::statistics::distribution::student_t::{Predictive, quantile, student_t_quantile};
+use wheelworth::statistics::linear::influence::{influence, press};
+use wheelworth::statistics::linear::normal_inverse_gamma::Conjugate;
 use wheelworth::statistics::{Design, Fit};
 
 const X: [f64; 4] = [0.0, 1.0, 2.0, 4.0];

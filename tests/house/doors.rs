@@ -26,10 +26,12 @@ const DOORS: &[(&str, &[&str])] = &[
     ("polars_io::", &["src/report/", "src/intake/"]),
     ("polars_parquet::", &["src/intake/"]),
     ("polars_core::", &[]), // named in the manifest for the kinds of column alone
+    ("either::", &[]),      // named in the manifest for their features alone
+    ("rustix::", &[]),
     ("libfuzzer_sys::", &[]), // of the fuzz targets alone
     ("maud::", &["src/report/"]),
     ("toml::", &["src/pricing/"]),
-    ("wide::", &["src/statistics/reflections.rs"]),
+    ("wide::", &["src/statistics/linear/householder.rs"]),
     ("ciborium::", &["src/pricing/learnt/"]),
     ("println!", &[]),
     ("eprintln!", &[]),

@@ -5,7 +5,7 @@
 use super::export::{Records, records};
 use crate::support::workshop::Workshop;
 use proptest::prelude::*;
-use wheelworth::report::export_columns::{Holds, Table};
+use wheelworth::report::export::columns::{Holds, Table};
 
 /// The tables in an order in which they can be imported.
 const TABLES: [Table; 5] = [

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use wheelworth::pricing::inspection::{Assessment, State, assess};
-use wheelworth::report::inspection_text;
+use wheelworth::report::inspection::text;
 use wheelworth::trade::inspection::{
     CheckResult, Degree, Finding, Holds, Item, Measure, Sheet, Unit, Weight, items,
 };
@@ -105,7 +105,7 @@ fn open(found: &Assessment) -> Vec<&'static str> {
 
 /// Whether the text calls the bike ready.
 fn says_ready(found: &Assessment, sheet: &Sheet) -> bool {
-    let text = inspection_text::text(found, sheet, "it");
+    let text = text::text(found, sheet, "it");
     text.to_lowercase().contains("ready to ride")
 }
 
@@ -275,7 +275,7 @@ proptest! {
     ) {
         let (one, other) = (sheet_of(&one), sheet_of(&other));
         let (first, second) = (assess(&one), assess(&other));
-        prop_assert_eq!(inspection_text::text(&first, &one, "it"), inspection_text::text(&second, &other, "it"));
+        prop_assert_eq!(text::text(&first, &one, "it"), text::text(&second, &other, "it"));
         prop_assert_eq!(first, second);
     }
 

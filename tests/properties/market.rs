@@ -8,7 +8,7 @@ use rand_chacha::ChaCha8Rng;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::places::By;
 use wheelworth::pricing::market::{Market, Question, market};
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::{Currency, Outcome, Style};
 
 /// Sums in another order, and a pilot fit that stops when nothing moves by more

@@ -3,16 +3,16 @@
 use crate::recovery::from_model::{Parameters, simulate};
 use proptest::prelude::*;
 use wheelworth::pricing::asking::{Detail, Wishes};
-use wheelworth::pricing::base::standard_base;
-use wheelworth::pricing::features::facts;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::design::base::standard_base;
+use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::offer::reach::Reach;
 use wheelworth::pricing::offer::sets::best;
 use wheelworth::pricing::offer::{Learnt, Offer, Question, Terms, offer};
 use wheelworth::pricing::quote::{Selling, Source};
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings, time_on_market};
-use wheelworth::statistics::interval::{Predictive, quantile};
+use wheelworth::statistics::distribution::student_t::{Predictive, quantile};
 use wheelworth::trade::inspection::item;
 use wheelworth::trade::{Bike, Condition, Currency, Day, Job, Money, Part, Style, Tier};
 

@@ -6,8 +6,8 @@ use wheelworth::pricing::asking::price_points::step;
 use wheelworth::pricing::asking::{
     CUTS, Detail, Outlook, Plan, SMALLEST_CUT, Subject, Wishes, plan,
 };
-use wheelworth::pricing::features::{Facts, facts};
-use wheelworth::pricing::priors::Priors;
+use wheelworth::pricing::design::features::{Facts, facts};
+use wheelworth::pricing::prior::priors::Priors;
 use wheelworth::pricing::time_on_market::{FittedTime, believed};
 use wheelworth::trade::{Bike, Currency, Day, Style};
 

@@ -5,14 +5,14 @@ use crate::support::tolerance::{assert_all_close, assert_near};
 use rand::SeedableRng as _;
 use rand::seq::SliceRandom as _;
 use rand_chacha::ChaCha8Rng;
-use wheelworth::pricing::base::standard_base;
-use wheelworth::pricing::features::facts;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::design::base::standard_base;
+use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::quote::{Question, Quote, Source, quote};
-use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::fitted::FittedValue;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::interval::quantile;
+use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::trade::{Bike, Condition, Currency, Money, Style, Tier};
 
 /// Two fits of the same rows: sums in another order, and a pilot that stops when

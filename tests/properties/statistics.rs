@@ -2,7 +2,7 @@
 
 use crate::support::tolerance::{assert_all_close, assert_close};
 use proptest::prelude::*;
-use wheelworth::statistics::interval::{Predictive, quantile};
+use wheelworth::statistics::distribution::student_t::{Predictive, quantile};
 use wheelworth::statistics::{Bounds, Design, Fit, Triangle};
 
 /// Random designs can be poorly conditioned (up to about 1e4 here).
@@ -189,7 +189,7 @@ proptest! {
             .collect();
         prop_assert!(quantile(&parts, p) < quantile(&parts, p + 0.01));
         // The search may hit it on the spot, as for the median of one alone.
-        let found = wheelworth::statistics::interval::mixture_cdf(&parts, quantile(&parts, p));
+        let found = wheelworth::statistics::distribution::student_t::mixture_cdf(&parts, quantile(&parts, p));
         prop_assert!((found - p).abs() < 1e-9, "{} for {}", found, p);
         let (_, one) = parts[0];
         prop_assert!((quantile(&[(1.0, one)], 0.5) - one.location).abs() < 1e-9 * one.scale);

@@ -3,10 +3,10 @@
 use crate::support::tolerance::{SAME_NUMBER, assert_all_close, assert_close, assert_near};
 use proptest::prelude::*;
 use wheelworth::statistics::DurationProblem;
-use wheelworth::statistics::incidence::Incidence;
-use wheelworth::statistics::risk_sets::Course;
-use wheelworth::statistics::survival_curve::{Life, SurvivalCurve};
-use wheelworth::statistics::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
+use wheelworth::statistics::survival::incidence::Incidence;
+use wheelworth::statistics::survival::kaplan_meier::{Life, SurvivalCurve};
+use wheelworth::statistics::survival::risk_sets::Course;
+use wheelworth::statistics::survival::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
 
 /// Two searches for one top end where the slope is some roundings of sums over
 /// the rows; the curvature of random rows is up to about 1e4 flatter one way.
@@ -36,7 +36,7 @@ fn curve(lives: &[Life]) -> SurvivalCurve {
 fn assert_same_curve(found: &SurvivalCurve, expected: &SurvivalCurve) {
     assert_eq!(found.steps.len(), expected.steps.len());
     for (f, e) in found.steps.iter().zip(&expected.steps) {
-        let numbers = |s: &wheelworth::statistics::survival_curve::Step| {
+        let numbers = |s: &wheelworth::statistics::survival::kaplan_meier::Step| {
             [
                 s.time,
                 s.at_risk,

@@ -2,12 +2,12 @@
 
 use crate::recovery::from_model::{Parameters, Simulated, simulate};
 use crate::support::tolerance::assert_near;
-use wheelworth::pricing::features::{Facts, facts};
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
-use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::design::features::{Facts, facts};
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::fitted::FittedValue;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::interval::quantile;
+use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::trade::{Bike, Currency, Years};
 
 /// Sums of up to 41 terms of the size of ln price, in another order.

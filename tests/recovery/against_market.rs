@@ -3,12 +3,12 @@
 
 use super::market::{Config, Market};
 use super::rules;
-use wheelworth::pricing::features::facts;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::design::features::facts;
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::interval::quantile;
-use wheelworth::statistics::robust::median;
+use wheelworth::statistics::distribution::student_t::quantile;
+use wheelworth::statistics::linear::robust::median;
 
 /// Absolute errors in percent of the sale price, and how the ranges held.
 #[derive(Default)]

@@ -1,11 +1,11 @@
 //! Ranges on books drawn from the model's own form hold what they promise.
 
 use super::from_model::{Parameters, simulate};
-use wheelworth::pricing::features::facts;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::design::features::facts;
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::interval::quantile;
+use wheelworth::statistics::distribution::student_t::quantile;
 
 /// Share of fresh sales within their 80 % range, over `books` books, and the
 /// mean of ln(value / true median).

@@ -8,7 +8,7 @@ use std::f64::consts::TAU;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::far_asks::MayBe;
 use wheelworth::pricing::market::{Market, Question, market};
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::calendar::{quarter_number, year_fraction};
 use wheelworth::trade::{
     Bike, Comparable, Condition, Currency, Day, Money, Outcome, Style, Tier, Years,

@@ -5,8 +5,8 @@ use super::market::{Config, Market};
 use std::fmt::Write as _;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::accuracy::{Accuracy, Question, accuracy};
-use wheelworth::pricing::observation::{InMemory, Records, RecordsError};
-use wheelworth::report::accuracy_text;
+use wheelworth::pricing::records::observation::{InMemory, Records, RecordsError};
+use wheelworth::report::accuracy::text;
 use wheelworth::trade::calendar::days_between;
 use wheelworth::trade::{Day, Money};
 
@@ -164,7 +164,7 @@ fn three_books_say_something_sensible() {
     let courses = [Course::Calm, Course::Calm, Course::Fall];
     for (course, (own, comps)) in courses.into_iter().zip(sizes) {
         let found = tried(course, own, comps, 5100);
-        let text = accuracy_text::text(&found);
+        let text = text::text(&found);
         println!("{course:?}, {own} own sales, {comps} comps\n{text}");
         let figures = found.back_test.figures.as_ref().unwrap();
         assert!(figures.mdape < 0.4 && figures.mdape > 0.02, "{text}");

@@ -1,7 +1,7 @@
 //! Plain ways to price a bike, on the same files as the model.
 
 use super::market::Market;
-use wheelworth::statistics::robust::median;
+use wheelworth::statistics::linear::robust::median;
 use wheelworth::statistics::{Design, Fit};
 use wheelworth::trade::{Bike, Currency, Day, Style};
 

@@ -46,7 +46,7 @@ use serde_json::Value;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::haggling::Against;
 use wheelworth::pricing::market::{Market, Question, market};
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{AskChange, Bike, Currency, Day, Money, Sale, Style};
 

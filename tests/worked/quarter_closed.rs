@@ -5,7 +5,7 @@
 //! 10.00: due 100.00; given 25.00; closing 75.00. It is closed on 10 April.
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter, sale};
-use wheelworth::accounts::quarter::{Correction, Counted};
+use wheelworth::accounts::quarter::quarters::{Correction, Counted};
 use wheelworth::accounts::{AccountsProblem, Caution, QuarterReport};
 use wheelworth::trade::{CostKind, Give, Money, Sale, sale::Sold};
 

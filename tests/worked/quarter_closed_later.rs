@@ -4,7 +4,7 @@
 //! 60.00, nothing handed over, closed on 10 April.
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter};
-use wheelworth::accounts::quarter::GiftLine;
+use wheelworth::accounts::quarter::quarters::GiftLine;
 use wheelworth::accounts::{AccountsProblem, Caution, QuarterReport};
 use wheelworth::trade::{Cost, CostKind, Gift, Give, Money};
 

@@ -38,7 +38,7 @@
 //! If the plans hold: 140 + 110 + 48 + 95 + 75, and W4 has a value of 70 alone
 //!   = 538; nothing is known of W6.
 
-use wheelworth::accounts::stock_caution::Doubt;
+use wheelworth::accounts::stock::caution::Doubt;
 use wheelworth::accounts::{NextStep, Prospect, Stock, StockCaution, on_hand};
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{AskChange, Bike, Condition, Cost, CostKind, Day, Money, Sale, Style};

@@ -1,7 +1,7 @@
 //! Days on market: chances told beforehand against what happened.
 
 use super::trial::{OwnBike, Trial, WITHIN};
-use crate::statistics::binomial;
+use crate::statistics::distribution::binomial;
 use crate::trade::Day;
 use crate::trade::calendar::days_between;
 

@@ -1,9 +1,10 @@
 //! Whether the running errors drift: the market has moved, or sales lean.
 
 use super::trial::OwnBike;
-use crate::statistics::adaptive::AdaptiveLevel;
-use crate::statistics::drift::{self, Lean};
-use crate::statistics::normal;
+use crate::statistics::distribution::normal;
+use crate::statistics::evaluation::adaptive::AdaptiveLevel;
+use crate::statistics::evaluation::drift;
+use crate::statistics::evaluation::drift::Lean;
 use crate::trade::Day;
 use crate::trade::calendar::days_between;
 

@@ -19,9 +19,9 @@ pub mod trial;
 pub mod worst;
 
 use super::in_parallel;
-use super::observation::{Records, RecordsError};
-use super::priors::Priors;
-use super::value::NoFit;
+use super::prior::priors::Priors;
+use super::records::observation::{Records, RecordsError};
+use super::value::fitted::NoFit;
 use crate::trade::{Currency, Day, Sale};
 use days::DaysHeldUp;
 use drift::Drift;

@@ -1,10 +1,10 @@
 //! Three rules of thumb, each with the knowledge that the model had.
 
 use super::trial::{OwnBike, Trial};
-use crate::pricing::coding::Coding;
-use crate::pricing::fitting::Watch;
-use crate::pricing::observation::{Observation, Records, of_sale};
-use crate::statistics::robust::median;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::records::observation::{Observation, Records, of_sale};
+use crate::pricing::value::reduce::Watch;
+use crate::statistics::linear::robust::median;
 use crate::trade::calendar::days_between;
 use crate::trade::{Bike, Comparable, Currency, Day, Sale};
 

@@ -1,9 +1,9 @@
 //! Prices told against prices brought: the figures of a ratio study.
 
 use super::trial::{OwnBike, Trial};
-use crate::statistics::binomial;
-use crate::statistics::ratio_study::RatioStudy;
-use crate::statistics::scores::{interval_score, median_absolute_percentage_error};
+use crate::statistics::distribution::binomial;
+use crate::statistics::evaluation::ratio_study::RatioStudy;
+use crate::statistics::evaluation::scores::{interval_score, median_absolute_percentage_error};
 
 /// Sales below which there are no figures: of four, one is a quarter of every share.
 pub const FEWEST: usize = 5;

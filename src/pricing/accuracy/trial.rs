@@ -3,16 +3,16 @@
 use super::rules::{Guesses, RuleWatch};
 use super::{Open, Question, before, day_asked};
 use crate::pricing::asking::{Subject, chances_within};
-use crate::pricing::coding::Coding;
-use crate::pricing::features::facts;
-use crate::pricing::fitting::Watch;
-use crate::pricing::observation::{Observation, Records};
-use crate::pricing::priors::Priors;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::design::features::facts;
+use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::LARGEST_VARIANCE;
+use crate::pricing::records::observation::{Observation, Records};
 use crate::pricing::time_on_market::{MarkDowns, SeenListings, asked, learn};
-use crate::pricing::value::{FittedValue, NoFit, ValueModel, ValueSettings};
-use crate::statistics::interval::{mixture_cdf, quantile};
-use crate::statistics::normal;
+use crate::pricing::value::fitted::{FittedValue, NoFit, ValueModel, ValueSettings};
+use crate::pricing::value::reduce::Watch;
+use crate::statistics::distribution::normal;
+use crate::statistics::distribution::student_t::{mixture_cdf, quantile};
 use crate::trade::{Bike, Comparable, Condition, Day, Sale, Tier};
 
 /// Days after listing at which chances are compared with what happened.
@@ -145,7 +145,7 @@ fn trial(
     Ok(Some(Trial {
         median: fitted.value_on(&here, day).0.exp(),
         low: end((1.0 - question.level) / 2.0),
-        high: end((1.0 + question.level) / 2.0),
+        high: end(f64::midpoint(1.0, question.level)),
         score,
         within,
         otherwise,

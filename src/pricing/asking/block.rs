@@ -249,15 +249,12 @@ impl<'p> Path<'p> {
                 self.blocks = blocks;
                 self.improve(gained)
             });
-            match better.filter(|better| *better > worth * (1.0 + NO_GAIN)) {
-                Some(better) => {
-                    worth = better;
-                    place = 1;
-                }
-                None => {
-                    self.blocks = kept;
-                    place += 1;
-                }
+            if let Some(better) = better.filter(|better| *better > worth * (1.0 + NO_GAIN)) {
+                worth = better;
+                place = 1;
+            } else {
+                self.blocks = kept;
+                place += 1;
             }
         }
     }

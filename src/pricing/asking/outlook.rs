@@ -5,7 +5,7 @@ use super::solver::Problem;
 use crate::pricing::time_on_market::FittedTime;
 
 /// Days of [`Chances::within`].
-pub const WITHIN: [f64; 4] = [7.0, 14.0, 30.0, 60.0];
+pub(super) const WITHIN: [f64; 4] = [7.0, 14.0, 30.0, 60.0];
 
 /// Chances of a sale.
 #[derive(Clone, Copy, Debug, PartialEq)]

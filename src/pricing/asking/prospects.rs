@@ -3,12 +3,12 @@
 
 use super::Wishes;
 use super::solver::Problem;
-use crate::pricing::features::Facts;
+use crate::pricing::design::features::Facts;
 use crate::pricing::time_on_market::columns::{self, COLUMNS, PREMIUM};
 use crate::pricing::time_on_market::premium::thinning;
 use crate::pricing::time_on_market::{FittedTime, after};
-use crate::statistics::interval::student_t_quantile;
-use crate::statistics::weibull::WeibullFit;
+use crate::statistics::distribution::student_t::student_t_quantile;
+use crate::statistics::survival::weibull::WeibullFit;
 use crate::trade::Day;
 
 /// Days in a period.
@@ -118,7 +118,7 @@ impl Prospects {
             let ends = asks.iter().skip(1).map(|a| a.0).chain([f64::INFINITY]);
             for ((from, ask), to) in asks.iter().zip(ends) {
                 let (from, to) = (from.min(*days), to.min(*days));
-                let day = after(subject.as_of, ((from + to) / 2.0 - days) as i64);
+                let day = after(subject.as_of, (f64::midpoint(from, to) - days) as i64);
                 let shift = wave(day) - middle;
                 for (weight, s) in weights.iter_mut().zip(&scenarios) {
                     let thin = s.thinned(ask - s.ln_value, time.buyers);

@@ -89,9 +89,10 @@ pub fn assess(sheet: &Sheet) -> Assessment {
     let grade = grade::grade(&judged);
     let road_test = judging::state_of(&judged, "road test");
     // A failed frame carries no work: nothing is to be spent on it.
-    let jobs = match grade.lids.contains(&Lid::Frame) {
-        true => Vec::new(),
-        false => jobs::jobs(&judged),
+    let jobs = if grade.lids.contains(&Lid::Frame) {
+        Vec::new()
+    } else {
+        jobs::jobs(&judged)
     };
     let (votes, tier) = tier::tier(sheet);
     let size = size::size(sheet);

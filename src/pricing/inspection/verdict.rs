@@ -1,7 +1,7 @@
 //! What a kept inspection says to whoever sells the bike.
 
 use super::{Assessment, Lid, assess};
-use crate::pricing::caution::Caution;
+use crate::pricing::quote::caution::Caution;
 use crate::trade::calendar::days_between;
 use crate::trade::inspection::Inspection;
 use crate::trade::{Condition, Day};

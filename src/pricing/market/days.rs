@@ -4,9 +4,9 @@
 use super::places::By;
 use super::spells::{End, Spell, Unused};
 use crate::statistics::DurationProblem;
-use crate::statistics::incidence::Incidence;
-use crate::statistics::risk_sets::Course;
-use crate::statistics::survival_curve::{Life, Step, SurvivalCurve};
+use crate::statistics::survival::incidence::Incidence;
+use crate::statistics::survival::kaplan_meier::{Life, Step, SurvivalCurve};
+use crate::statistics::survival::risk_sets::Course;
 use std::collections::BTreeMap;
 
 /// Share of the listings that are gone for an unknown reason that count as

@@ -1,9 +1,9 @@
 //! Comps whose price is far from what the model expects of such a listing.
 
-use crate::pricing::observation::{Group, Observation};
-use crate::pricing::pilot::robust_weight;
-use crate::pricing::priors::Priors;
-use crate::pricing::value::{FittedValue, start_variances};
+use crate::pricing::prior::priors::Priors;
+use crate::pricing::records::observation::{Group, Observation};
+use crate::pricing::value::fitted::{FittedValue, start_variances};
+use crate::pricing::value::initial::robust_weight;
 use crate::trade::{Bike, Comparable, Money, Outcome};
 
 /// Robust weight below which a price is told: about three and a third normal

@@ -1,6 +1,7 @@
 //! From ask to sale price: how far below what was asked bikes are sold.
 
-use polars::prelude::*;
+use super::groups::groups;
+use polars::prelude::{Column, DataFrame, PolarsResult};
 
 /// Which ask the sale price is held against, and whose.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -70,41 +71,19 @@ impl Pairs {
     /// # Errors
     /// What the table library says.
     pub(super) fn gaps(self) -> PolarsResult<[Gap; 4]> {
-        let frame = DataFrame::new(
-            self.kinds.len(),
-            vec![
-                Column::new("kind".into(), self.kinds),
-                Column::new("log".into(), self.logs),
-            ],
-        )?;
-        let quantile = |share: f64, name: &str| {
-            let log = col("log").quantile(lit(share), QuantileMethod::Linear);
-            log.alias(name)
-        };
-        let found = frame
-            .lazy()
-            .group_by([col("kind")])
-            .agg([
-                len().cast(DataType::UInt32).alias("rows"),
-                quantile(0.25, "low"),
-                quantile(0.5, "median"),
-                quantile(0.75, "high"),
-            ])
-            .collect()?;
+        let columns = vec![
+            Column::new("kind".into(), self.kinds),
+            Column::new("log".into(), self.logs),
+        ];
         let mut gaps = [Gap::default(); 4];
-        for i in 0..found.height() {
-            let fraction = |name: &str| -> PolarsResult<Option<f64>> {
-                Ok(found.column(name)?.f64()?.get(i).map(f64::exp_m1))
-            };
-            let count = |name: &str| -> PolarsResult<usize> {
-                Ok(found.column(name)?.u32()?.get(i).unwrap_or(0) as usize)
-            };
-            if let Some(gap) = gaps.get_mut(count("kind")?) {
+        for group in groups(&DataFrame::new_infer_height(columns)?, "kind")? {
+            if let Some(gap) = gaps.get_mut(group.code as usize) {
+                let [low, median, high] = group.quarters("log")?.map(|q| q.map(f64::exp_m1));
                 *gap = Gap {
-                    sales: count("rows")?,
-                    low: fraction("low")?,
-                    median: fraction("median")?,
-                    high: fraction("high")?,
+                    sales: group.rows.height(),
+                    low,
+                    median,
+                    high,
                 };
             }
         }

@@ -6,9 +6,9 @@
 //! mixture over the scales, each a Student t with the degrees of freedom of one
 //! sale: wider than the comps alone would have it.
 
-use crate::pricing::features::{COLUMNS, HALF_YEAR, SEASON, facts};
-use crate::pricing::value::FittedValue;
-use crate::statistics::interval::{Predictive, quantile};
+use crate::pricing::design::features::{COLUMNS, HALF_YEAR, SEASON, facts};
+use crate::pricing::value::fitted::FittedValue;
+use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::trade::calendar::quarter_number;
 use crate::trade::{Bike, Day, Style};
 use std::collections::BTreeMap;
@@ -139,7 +139,7 @@ fn factor(model: &FittedValue, x: &[f64], level: f64) -> Factor {
     Factor {
         factor: middle.exp(),
         low: end((1.0 - level) / 2.0).exp(),
-        high: end((1.0 + level) / 2.0).exp(),
+        high: end(f64::midpoint(1.0, level)).exp(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Where a bike stands in each table: its style, condition, tier and class of age.
 
-use crate::pricing::features::KNOTS;
+use crate::pricing::design::features::KNOTS;
 use crate::trade::calendar::age_in_years;
 use crate::trade::{Bike, Condition, Day, Style, Tier};
 

@@ -7,9 +7,9 @@ use super::places::Place;
 use super::spells::{Spell, Spells, Unused, own_spell};
 use super::tables::OwnPrice;
 use super::{CompCounts, Question, SaleCounts};
-use crate::pricing::observation::{Records, RecordsError, of_comp};
-use crate::pricing::priors::Priors;
-use crate::pricing::value::FittedValue;
+use crate::pricing::prior::priors::Priors;
+use crate::pricing::records::observation::{Records, RecordsError, of_comp};
+use crate::pricing::value::fitted::FittedValue;
 use crate::trade::{AskChange, Day, Sale};
 
 /// What was read.

@@ -4,9 +4,10 @@
 //! minor units until the currency rounds a median once.
 
 use super::counted::CompRow;
+use super::groups::{Group, groups};
 use super::places::{By, Place};
 use crate::trade::{Currency, Money, Outcome, Style};
-use polars::prelude::*;
+use polars::prelude::{Column, DataFrame, PolarsResult};
 use std::collections::BTreeMap;
 
 /// Median and quartiles of amounts of money: quantiles by straight lines between
@@ -96,89 +97,43 @@ fn amounts(all: impl Iterator<Item = Money>) -> Column {
     Column::new("amount".into(), all.map(Money::minor).collect::<Vec<i64>>())
 }
 
-fn quantile(share: f64, name: &str) -> Expr {
-    let amount = col("amount").quantile(lit(share), QuantileMethod::Linear);
-    amount.alias(name)
-}
-
-fn outcome_name(outcome: Outcome) -> &'static str {
-    outcome.word()
-}
-
 fn table(
     by: By,
     comps: &DataFrame,
     own: &DataFrame,
     currency: &Currency,
 ) -> PolarsResult<Vec<Row>> {
-    let figures = vec![
-        len().cast(DataType::UInt32).alias("rows"),
-        quantile(0.25, "low"),
-        quantile(0.5, "median"),
-        quantile(0.75, "high"),
-    ];
-    let counts = Outcome::ALL.iter().map(|outcome| {
-        let is = col("outcome").eq(lit(outcome.index() as u32));
-        is.cast(DataType::UInt32)
-            .sum()
-            .alias(outcome_name(*outcome))
-    });
-    let of_comps = grouped(by, comps, figures.iter().cloned().chain(counts).collect())?;
-    let of_own = grouped(by, own, figures)?;
     let mut rows: BTreeMap<u32, Row> = BTreeMap::new();
-    let mut row = |code: u32, fill: &dyn Fn(&mut Row)| {
-        fill(rows.entry(code).or_insert_with(|| Row {
-            code,
-            group: by.label(code),
-            ..Row::default()
-        }));
+    let blank = |code: u32| Row {
+        code,
+        group: by.label(code),
+        ..Row::default()
     };
-    for i in 0..of_comps.height() {
-        let (code, count, quartiles) = group(by, &of_comps, i, currency)?;
-        let mut outcomes = [0; 4];
-        for (place, outcome) in outcomes.iter_mut().zip(Outcome::ALL) {
-            *place = whole(&of_comps, outcome_name(*outcome), i)? as usize;
+    for group in groups(comps, by.word())? {
+        let row = rows.entry(group.code).or_insert_with(|| blank(group.code));
+        row.comps = group.rows.height();
+        row.asks = quartiles(&group, currency)?;
+        for outcome in group.rows.column("outcome")?.u32()?.into_no_null_iter() {
+            if let Some(count) = row.outcomes.get_mut(outcome as usize) {
+                *count += 1;
+            }
         }
-        row(code, &|row| {
-            row.comps = count;
-            row.asks = quartiles;
-            row.outcomes = outcomes;
-        });
     }
-    for i in 0..of_own.height() {
-        let (code, count, quartiles) = group(by, &of_own, i, currency)?;
-        row(code, &|row| {
-            row.sales = count;
-            row.sale_prices = quartiles;
-        });
+    for group in groups(own, by.word())? {
+        let row = rows.entry(group.code).or_insert_with(|| blank(group.code));
+        row.sales = group.rows.height();
+        row.sale_prices = quartiles(&group, currency)?;
     }
     Ok(rows.into_values().collect())
 }
 
-fn grouped(by: By, frame: &DataFrame, figures: Vec<Expr>) -> PolarsResult<DataFrame> {
-    let lazy = frame.clone().lazy();
-    lazy.group_by([col(by.word())]).agg(figures).collect()
-}
-
-fn whole(frame: &DataFrame, name: &str, row: usize) -> PolarsResult<u32> {
-    Ok(frame.column(name)?.u32()?.get(row).unwrap_or(0))
-}
-
-/// Code, rows and quartiles of a group.
-fn group(
-    by: By,
-    frame: &DataFrame,
-    row: usize,
-    currency: &Currency,
-) -> PolarsResult<(u32, usize, Option<Quartiles>)> {
-    let money = |name: &str| -> PolarsResult<Option<Money>> {
-        let minor = frame.column(name)?.f64()?.get(row);
-        Ok(minor.and_then(|minor| currency.round(minor / currency.scale() as f64)))
-    };
-    let quartiles = match (money("low")?, money("median")?, money("high")?) {
-        (Some(low), Some(median), Some(high)) => Some(Quartiles { low, median, high }),
+/// Quartiles of the amounts of a group, each rounded once by the currency.
+fn quartiles(group: &Group, currency: &Currency) -> PolarsResult<Option<Quartiles>> {
+    let quarters = group.quarters("amount")?;
+    let money = quarters
+        .map(|minor| minor.and_then(|minor| currency.round(minor / currency.scale() as f64)));
+    Ok(match money {
+        [Some(low), Some(median), Some(high)] => Some(Quartiles { low, median, high }),
         _ => None,
-    };
-    let count = whole(frame, "rows", row)? as usize;
-    Ok((whole(frame, by.word(), row)?, count, quartiles))
+    })
 }

@@ -1,6 +1,6 @@
 //! Doubt about an offer as a value. The words are `report`'s.
 
-use crate::pricing::caution::Caution as OfPrice;
+use crate::pricing::quote::caution::Caution as OfPrice;
 use crate::trade::{Condition, Money};
 
 /// A doubt about an offer.

@@ -2,8 +2,8 @@
 
 use super::reach::Reach;
 use super::{Caution, Offer, Question};
-use crate::pricing::caution::Caution as OfPrice;
 use crate::pricing::quote::Quote;
+use crate::pricing::quote::caution::Caution as OfPrice;
 use crate::trade::Job;
 
 /// Adds the cautions, the gravest first; of several `quotes` those of the first, and

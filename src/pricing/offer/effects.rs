@@ -5,13 +5,14 @@
 //! `D = d'b` and `Var D = d'Vd`, without the variance of a sale, mixed over the
 //! scales of the priors. An uplift is much better known than a price.
 
-use crate::pricing::coding::Coding;
-use crate::pricing::features::{self, AGE, CONDITION};
-use crate::pricing::from_new_price;
-use crate::pricing::priors::Priors;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::design::features;
+use crate::pricing::design::features::{AGE, CONDITION};
+use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::Source;
-use crate::pricing::value::FittedValue;
-use crate::statistics::interval::{Predictive, quantile};
+use crate::pricing::quote::from_new_price;
+use crate::pricing::value::fitted::FittedValue;
+use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::trade::Bike;
 
 /// What the effects of features are taken from.

@@ -1,6 +1,6 @@
 //! Taking a bike apart for its parts.
 
-use crate::statistics::normal;
+use crate::statistics::distribution::normal;
 use crate::trade::Part;
 use crate::trade::inspection::{Item, plain};
 

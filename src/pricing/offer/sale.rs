@@ -10,8 +10,8 @@
 //! its mean is `E`) and over the repair, whose cost is a guess, too.
 
 use crate::pricing::quote::mean_sale;
-use crate::statistics::interval::{Predictive, mixture_cdf, quantile};
-use crate::statistics::normal;
+use crate::statistics::distribution::normal;
+use crate::statistics::distribution::student_t::{Predictive, mixture_cdf, quantile};
 
 /// Standard deviation of ln of what the parts of a job cost in the end: hidden
 /// faults (judgement, no source).

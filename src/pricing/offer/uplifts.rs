@@ -65,7 +65,7 @@ pub(super) fn uplifts(
             Uplift {
                 low: end((1.0 - level) / 2.0).min(median),
                 median,
-                high: end((1.0 + level) / 2.0).max(median),
+                high: end(f64::midpoint(1.0, level)).max(median),
             }
         })
         .collect()

@@ -9,10 +9,10 @@ use super::{
     Bar, Best, JobWorth, MostToPay, Offer, Question, TakeApart, Terms, Uplift, Verdict, Why,
     doubts, uplifts,
 };
-use crate::pricing::base::Base;
+use crate::pricing::design::base::Base;
 use crate::pricing::inspection::judging::state_of;
 use crate::pricing::inspection::{self, judged};
-use crate::pricing::priors::Priors;
+use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::{self, Quote, Selling, Source, one_sale};
 use crate::trade::{Bike, Currency, Job, Money};
 

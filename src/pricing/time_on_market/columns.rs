@@ -1,8 +1,8 @@
 //! The columns of the time model. ln of days; positive is slower.
 
-use crate::pricing::features::{Facts, SIZE_KNOWN, TIER_KNOWN};
-use crate::pricing::priors::Belief;
-use crate::pricing::selling_priors::Time;
+use crate::pricing::design::features::{Facts, SIZE_KNOWN, TIER_KNOWN};
+use crate::pricing::prior::priors::Belief;
+use crate::pricing::prior::selling_priors::Time;
 use crate::trade::calendar::year_fraction;
 use crate::trade::{Day, Style};
 

@@ -7,7 +7,7 @@
 
 use super::history::{End, History};
 use super::premium::Habit;
-use crate::pricing::selling_priors::Haggling;
+use crate::pricing::prior::selling_priors::Haggling;
 use crate::statistics::{Bounds, Fit, FitProblem, Triangle};
 
 /// A gap this far from what is usual (ln) is a slip or a gift, not haggling.
@@ -48,7 +48,7 @@ impl Haggle {
         // The noise weighs the rows against the beliefs, so the two take turns.
         for _ in 0..20 {
             let mut triangle = Triangle::new(2);
-            let prior = |b: crate::pricing::priors::Belief| 1.0 / b.sd.powi(2);
+            let prior = |b: crate::pricing::prior::priors::Belief| 1.0 / b.sd.powi(2);
             triangle.push(&[1.0, 0.0], belief.at_value.mean, prior(belief.at_value))?;
             triangle.push(&[0.0, 1.0], belief.a_premium.mean, prior(belief.a_premium))?;
             for (u, gap) in &pairs {

@@ -1,6 +1,6 @@
 //! A listing's history: from when to when it stood, what it asked, how it ended.
 
-use crate::pricing::features::Facts;
+use crate::pricing::design::features::Facts;
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Currency, Day, Sale};
 
@@ -8,7 +8,7 @@ use crate::trade::{AskChange, Currency, Day, Sale};
 pub const SHORTEST: f64 = 0.5;
 /// Days between the mark-downs of somebody who notes none (the usual way: a
 /// tenth off each month).
-pub const UNNOTED_STEP: f64 = 30.0;
+pub(super) const UNNOTED_STEP: f64 = 30.0;
 /// A sale price this far (ln) below the ask speaks of mark-downs that were not
 /// noted, not of haggling (judgement).
 const MORE_THAN_HAGGLING: f64 = 0.10;
@@ -53,7 +53,7 @@ pub struct History {
 /// The asks of an own listing that are known on `as_of`: age in days and ln ask,
 /// the first at 0. `changes` are this bike's, by day; `noted` says whether the
 /// user notes changes of asks at all.
-pub fn own_asks(
+pub(super) fn own_asks(
     sale: &Sale,
     changes: &[AskChange],
     noted: bool,
@@ -94,7 +94,7 @@ pub fn own_asks(
 }
 
 /// ln of the sale price of an own sale whose last ask is known.
-pub fn haggled_price(sale: &Sale, noted: bool, currency: &Currency) -> Option<f64> {
+pub(super) fn haggled_price(sale: &Sale, noted: bool, currency: &Currency) -> Option<f64> {
     let sold = sale.sold.filter(|sold| sold.price.minor() > 0)?;
     let days = days_between(sale.listed_on?, sold.on) as f64;
     (noted || days <= BEFORE_ANY_CHANGE).then(|| currency.units(sold.price).ln())

@@ -28,12 +28,12 @@ pub use own_listings::{MarkDowns, asked, standing};
 pub use seen_days::{LONGEST_GAP, Looks};
 pub use seen_listings::SeenListings;
 
-use super::observation::Records;
-use super::priors::Priors;
-use super::value::FittedValue;
+use super::prior::priors::Priors;
+use super::records::observation::Records;
+use super::value::fitted::FittedValue;
 use crate::statistics::DurationProblem;
 use crate::statistics::FitProblem;
-use crate::statistics::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
+use crate::statistics::survival::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
 use crate::trade::Day;
 use columns::{COLUMNS, OTHERS_PREMIUM, PREMIUM};
 use history::{End, History};
@@ -41,7 +41,7 @@ use jiff::ToSpan;
 use premium::{Habit, thinning};
 
 /// Smallest elasticity of the hazard at the value: with less, hardly any ask
-/// would be too high (McAfee & te Velde 2008: at 1 and below there is no best
+/// would be too high (`McAfee` & te Velde 2008: at 1 and below there is no best
 /// price).
 const LEAST_ELASTICITY: f64 = 1.2;
 /// Longest stretch of one listing that counts, in days: beyond it was forgotten.
@@ -257,7 +257,7 @@ fn with_gone(
         let mean = |w: f64| hazards.iter().map(|h| h / (h + w)).sum::<f64>() / gone.len() as f64;
         let (mut low, mut high) = (0.0_f64, hazards.iter().copied().fold(0.0, f64::max) * 1e6);
         for _ in 0..80 {
-            let middle = (low + high) / 2.0;
+            let middle = f64::midpoint(low, high);
             if mean(middle) > share {
                 low = middle;
             } else {
@@ -274,7 +274,7 @@ fn with_gone(
 
 fn model(priors: &Priors) -> WeibullModel {
     let time = &priors.selling.time;
-    let normal = |b: super::priors::Belief| NormalPrior::new(b.mean, b.sd);
+    let normal = |b: super::prior::priors::Belief| NormalPrior::new(b.mean, b.sd);
     let mut model = WeibullModel::new(
         columns::NAMES.map(String::from).to_vec(),
         columns::beliefs(time).map(normal).to_vec(),
@@ -304,7 +304,7 @@ fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Epi
             let moved = ask.zip(first).map_or(0.0, |(ask, first)| ask - first);
             let mut x = [0.0; COLUMNS];
             columns::of_bike(&history.facts, history.own, &mut x);
-            let middle = ((from + to) / 2.0).min(LONGEST) as i64;
+            let middle = f64::midpoint(from, to).min(LONGEST) as i64;
             columns::of_day(after(history.listed_on, middle), &mut x);
             x[PREMIUM] = thinning(calibrated + moved, buyers);
             x[OTHERS_PREMIUM] = if history.own { 0.0 } else { x[PREMIUM] };

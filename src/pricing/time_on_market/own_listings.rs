@@ -1,10 +1,10 @@
 //! The histories of the user's own listings.
 
 use super::history::{End, History, SHORTEST, UNNOTED_STEP, haggled_price, own_asks};
-use crate::pricing::features::facts;
-use crate::pricing::observation::Records;
-use crate::pricing::value::FittedValue;
-use crate::statistics::robust::median;
+use crate::pricing::design::features::facts;
+use crate::pricing::records::observation::Records;
+use crate::pricing::value::fitted::FittedValue;
+use crate::statistics::linear::robust::median;
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Currency, Day, Sale};
 use std::collections::HashMap;
@@ -17,7 +17,7 @@ const ENOUGH_MARK_DOWNS: usize = 3;
 const FURTHER_MARK_DOWNS: u8 = 4;
 
 /// The changes of one bike among all, which are in the order of bike and day.
-pub fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
+pub(super) fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
     let from = all.partition_point(|c| c.bike.as_str() < bike);
     let to = all.partition_point(|c| c.bike.as_str() <= bike);
     &all[from..to]
@@ -25,7 +25,7 @@ pub fn changes_of<'a>(all: &'a [AskChange], bike: &str) -> &'a [AskChange] {
 
 /// Own listings with a day of listing, as known on the model's day; `without`
 /// leaves one bike out.
-pub fn own_histories(
+pub(super) fn own_histories(
     model: &FittedValue,
     records: &dyn Records,
     without: Option<&str>,

@@ -1,8 +1,8 @@
 //! What an ask above the value does to the flow of buyers, and what an ask seen
 //! beside an uncertain value tells of it.
 
-use crate::pricing::selling_priors::AskHabit;
-use crate::statistics::normal::ln_upper_tail;
+use crate::pricing::prior::selling_priors::AskHabit;
+use crate::statistics::distribution::normal::ln_upper_tail;
 
 /// Premiums seen in records are believed within this: beyond, an ask is another
 /// bike or a slip of the pen.

@@ -10,7 +10,7 @@ pub const LONGEST_GAP: i64 = 30;
 
 /// A set of days, a bit each.
 #[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
-pub struct SeenDays {
+pub(super) struct SeenDays {
     bits: Vec<u64>,
 }
 
@@ -32,7 +32,7 @@ fn day_at(place: usize) -> Option<Day> {
 
 impl SeenDays {
     /// Adds a day.
-    pub fn insert(&mut self, day: Day) {
+    pub(super) fn insert(&mut self, day: Day) {
         let Some(place) = place(day) else { return };
         if self.bits.len() <= place / 64 {
             self.bits.resize(place / 64 + 1, 0);
@@ -41,7 +41,7 @@ impl SeenDays {
     }
 
     /// The first day after `day`.
-    pub fn after(&self, day: Day) -> Option<Day> {
+    pub(super) fn after(&self, day: Day) -> Option<Day> {
         let from = place(day)? + 1;
         let mut word = from / 64;
         let mut bits = self.bits.get(word)? & (u64::MAX << (from % 64));
@@ -65,14 +65,13 @@ impl Looks {
     /// Notes the days up to `as_of` on which a comp was seen (a look is a look,
     /// whatever was looked for); the number of its source.
     pub fn note(&mut self, comp: &Comparable, as_of: Day) -> usize {
-        let number = match self.numbers.get(&comp.source) {
-            Some(number) => *number,
-            None => {
-                let number = self.sources.len();
-                self.sources.push(SeenDays::default());
-                self.numbers.insert(comp.source.clone(), number);
-                number
-            }
+        let number = if let Some(number) = self.numbers.get(&comp.source) {
+            *number
+        } else {
+            let number = self.sources.len();
+            self.sources.push(SeenDays::default());
+            self.numbers.insert(comp.source.clone(), number);
+            number
         };
         let seen = [comp.first_seen, comp.last_seen];
         for day in seen.into_iter().flatten().filter(|day| *day <= as_of) {

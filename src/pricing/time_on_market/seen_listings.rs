@@ -2,17 +2,17 @@
 
 use super::history::{End, History, SHORTEST};
 use super::seen_days::Looks;
-use crate::pricing::coding::Coding;
-use crate::pricing::fitting::{Watch, name_hash};
-use crate::pricing::observation::Observation;
-use crate::pricing::value::FittedValue;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::records::observation::Observation;
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::reduce::{Watch, name_hash};
 use crate::trade::calendar::days_between;
 use crate::trade::{Comparable, Currency, Day, Outcome};
 use std::collections::BinaryHeap;
 
 /// Comps whose histories are used, at most: those with the smallest hash of their
 /// name. Nothing is gained by more, since their sellers are not the user.
-pub const MOST: usize = 1500;
+pub(super) const MOST: usize = 1500;
 
 /// A comp with what its history needs, before its value is known.
 #[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
@@ -135,7 +135,7 @@ impl SeenListings {
             .filter(|a| wholly && *a != comp.ask && a.minor() > 0)
         {
             // It changed at some time between the two: the middle.
-            asks.push((((age(first) + age(last)) / 2.0).max(0.1), ln(last_ask)));
+            asks.push((f64::midpoint(age(first), age(last)).max(0.1), ln(last_ask)));
         }
         Some(Seen {
             hash,

@@ -8,12 +8,8 @@
 //! publicly quoted. Both are rules for new bicycles: a check list shows no
 //! conformity with them.
 
+mod catalogue;
 pub mod item;
-mod items_brakes;
-mod items_drive;
-mod items_frame;
-mod items_general;
-mod items_wheels;
 pub mod kept;
 pub mod limit;
 pub mod measure;
@@ -29,18 +25,18 @@ pub use tyre::TyreSize;
 
 /// Every item in the order of the walk round the bike.
 const WALK: [&[Item]; 12] = [
-    items_general::THE_BIKE,
-    &items_wheels::FRONT,
-    &items_brakes::FRONT,
-    items_frame::STEERING,
-    items_frame::FRAME,
-    items_frame::SADDLE,
-    &items_wheels::REAR,
-    &items_brakes::REAR,
-    items_drive::DRIVE,
-    items_general::FITTINGS,
-    items_general::FINISH,
-    items_general::ROAD,
+    catalogue::general::THE_BIKE,
+    &catalogue::wheels::FRONT,
+    &catalogue::brakes::FRONT,
+    catalogue::frame::STEERING,
+    catalogue::frame::FRAME,
+    catalogue::frame::SADDLE,
+    &catalogue::wheels::REAR,
+    &catalogue::brakes::REAR,
+    catalogue::drive::DRIVE,
+    catalogue::general::FITTINGS,
+    catalogue::general::FINISH,
+    catalogue::general::ROAD,
 ];
 
 /// Every item, front to back as one walks round the bike.

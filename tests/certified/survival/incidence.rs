@@ -1,9 +1,9 @@
 //! Shares ended by either of two causes.
 
 use crate::support::tolerance::{SAME_NUMBER, TEN_DECIMALS, assert_close, assert_near};
-use wheelworth::statistics::incidence::Incidence;
-use wheelworth::statistics::risk_sets::Course;
-use wheelworth::statistics::survival_curve::{Life, SurvivalCurve};
+use wheelworth::statistics::survival::incidence::Incidence;
+use wheelworth::statistics::survival::kaplan_meier::{Life, SurvivalCurve};
+use wheelworth::statistics::survival::risk_sets::Course;
 
 fn course(exit: f64, events: [f64; 2], weight: f64) -> Course {
     Course {

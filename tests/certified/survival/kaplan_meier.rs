@@ -4,7 +4,7 @@
 
 use super::{leukemia, life, lung};
 use crate::support::tolerance::{SAME_NUMBER, SIX_DECIMALS, assert_close, assert_near};
-use wheelworth::statistics::survival_curve::{Life, SurvivalCurve};
+use wheelworth::statistics::survival::kaplan_meier::{Life, SurvivalCurve};
 
 /// `survfit` prints survival to three digits and errors to four decimals.
 const PRINTED: f64 = 5.1e-4;

@@ -4,8 +4,8 @@
 use crate::support::tolerance::assert_near;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
-use wheelworth::statistics::lifetime::Lifetime;
-use wheelworth::statistics::weibull::{Episode, WeibullFit, WeibullModel};
+use wheelworth::statistics::survival::lifetime::Lifetime;
+use wheelworth::statistics::survival::weibull::{Episode, WeibullFit, WeibullModel};
 
 const TRUTH: Lifetime = Lifetime {
     scale: 40.0,

@@ -2,7 +2,7 @@
 
 use crate::support::tolerance::{SAME_NUMBER, assert_close, assert_near};
 use statrs::function::gamma::{gamma, gamma_lr, gamma_ur};
-use wheelworth::statistics::lifetime::Lifetime;
+use wheelworth::statistics::survival::lifetime::Lifetime;
 
 const DAYS: Lifetime = Lifetime {
     scale: 40.0,

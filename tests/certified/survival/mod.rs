@@ -13,8 +13,8 @@ mod length_bias;
 mod lifetime;
 mod weibull;
 
-use wheelworth::statistics::survival_curve::Life;
-use wheelworth::statistics::weibull::Episode;
+use wheelworth::statistics::survival::kaplan_meier::Life;
+use wheelworth::statistics::survival::weibull::Episode;
 
 /// Rows of `data/NAME.csv`: the cells of the named columns. Rows in which one
 /// of them is empty are left out, as R does.

@@ -9,7 +9,7 @@ use crate::certified::hedonic::{number, open_data};
 use crate::support::tolerance::{
     FIVE_DECIMALS, SIX_DECIMALS, assert_all_close, assert_close, assert_near,
 };
-use wheelworth::statistics::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
+use wheelworth::statistics::survival::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
 
 /// R's `survreg` stops when the log likelihood changes by less than a 1e-9th;
 /// near the top that leaves about the root of it, in standard errors.

@@ -3,12 +3,12 @@
 use super::made_up::{self, currency};
 use serde_json::{Value, json};
 use wheelworth::accounts::QuarterReport;
-use wheelworth::report::quarter_audience::Audience;
-use wheelworth::report::{quarter_csv, quarter_json};
+use wheelworth::report::quarter::audience::Audience;
+use wheelworth::report::quarter::{csv, json};
 
 #[test]
 fn a_row_for_each_line() {
-    let csv = quarter_csv::render(&made_up::rich(), Audience::Whole, &currency("EUR"));
+    let csv = csv::render(&made_up::rich(), Audience::Whole, &currency("EUR"));
     insta::assert_snapshot!(csv, @r#"
     line,on,bike,beneficiary,reference,what,sold_price,direct_cost,margin,hours,due,given,balance
     opening,,,,,,,,,,,,8.00
@@ -46,7 +46,7 @@ fn a_row_for_each_line() {
 
 #[test]
 fn rows_for_the_beneficiary() {
-    let csv = quarter_csv::render(&made_up::rich(), Audience::Beneficiary, &currency("EUR"));
+    let csv = csv::render(&made_up::rich(), Audience::Beneficiary, &currency("EUR"));
     insta::assert_snapshot!(csv, @r#"
     line,on,bike,beneficiary,reference,what,sold_price,due,given,balance
     opening,,,,,,,,,8.00
@@ -80,7 +80,7 @@ fn rows_for_the_beneficiary() {
 
 #[test]
 fn json_of_the_whole() {
-    let json = quarter_json::render(&made_up::rich(), Audience::Whole, &currency("EUR")).unwrap();
+    let json = json::render(&made_up::rich(), Audience::Whole, &currency("EUR")).unwrap();
     insta::assert_snapshot!(json, @r#"
     {
       "quarter": "2026-Q2",
@@ -244,7 +244,7 @@ fn json_of_the_whole() {
 #[test]
 fn json_for_the_beneficiary() {
     let json = |report: &QuarterReport, audience| -> Value {
-        let text = quarter_json::render(report, audience, &currency("EUR")).unwrap();
+        let text = json::render(report, audience, &currency("EUR")).unwrap();
         serde_json::from_str(&text).unwrap()
     };
     let report = made_up::rich();
@@ -282,13 +282,13 @@ fn json_for_the_beneficiary() {
 #[test]
 fn amounts_have_the_decimals_of_the_currency() {
     for (code, units) in [("JPY", 15000.0), ("EUR", 150.0), ("KWD", 15.0)] {
-        let text = quarter_json::render(&made_up::rich(), Audience::Whole, &currency(code));
+        let text = json::render(&made_up::rich(), Audience::Whole, &currency(code));
         let answer: Value = serde_json::from_str(&text.unwrap()).unwrap();
         assert_eq!(answer["sales"][0]["sold_price"], units, "{code}");
         assert_eq!(answer["currency"], code);
     }
     let mut report = made_up::empty();
     report.giving.share = 3333;
-    let text = quarter_json::render(&report, Audience::Whole, &currency("EUR")).unwrap();
+    let text = json::render(&report, Audience::Whole, &currency("EUR")).unwrap();
     assert!(text.contains("\"share\": 33.33\n"), "{text}");
 }

@@ -3,8 +3,8 @@
 
 use super::made_up::{self, HOSTILE, currency};
 use wheelworth::accounts::QuarterReport;
-use wheelworth::report::quarter_audience::Audience;
-use wheelworth::report::quarter_html::render;
+use wheelworth::report::quarter::audience::Audience;
+use wheelworth::report::quarter::page::html::render;
 use wheelworth::trade::Currency;
 
 /// The pages that a browser is to be shown.

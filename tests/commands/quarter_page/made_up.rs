@@ -1,6 +1,8 @@
 //! Reports made up by hand, as the books would make them: the sums are right.
 
-use wheelworth::accounts::quarter::{Balance, Correction, Counted, CourseLine, GiftLine, SaleLine};
+use wheelworth::accounts::quarter::quarters::{
+    Balance, Correction, Counted, CourseLine, GiftLine, SaleLine,
+};
 use wheelworth::accounts::{Caution, QuarterReport};
 use wheelworth::trade::{
     Beneficiary, Bike, Condition, Cost, CostKind, Currency, Day, Gift, Give, Giving, Money,

@@ -2,8 +2,9 @@
 
 use super::made_up::{self, currency};
 use wheelworth::accounts::QuarterReport;
-use wheelworth::report::quarter_audience::Audience;
-use wheelworth::report::{quarter_csv, quarter_html, quarter_json, quarter_text};
+use wheelworth::report::quarter::audience::Audience;
+use wheelworth::report::quarter::page::html;
+use wheelworth::report::quarter::{csv, json, text};
 
 /// Of [`made_up::rich`]: direct costs, margins, what an hour and what a unit of
 /// cost brought, hours, each bike's part of the due (it would tell the margin),
@@ -48,16 +49,10 @@ const PRIVATE: [&str; 34] = [
 fn forms(report: &QuarterReport, audience: Audience) -> [(&'static str, String); 4] {
     let euro = currency("EUR");
     [
-        ("text", quarter_text::render(report, audience, &euro)),
-        ("csv", quarter_csv::render(report, audience, &euro)),
-        (
-            "json",
-            quarter_json::render(report, audience, &euro).unwrap(),
-        ),
-        (
-            "html",
-            quarter_html::render(report, audience, &euro).unwrap(),
-        ),
+        ("text", text::render(report, audience, &euro)),
+        ("csv", csv::render(report, audience, &euro)),
+        ("json", json::render(report, audience, &euro).unwrap()),
+        ("html", html::render(report, audience, &euro).unwrap()),
     ]
 }
 

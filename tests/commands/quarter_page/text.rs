@@ -1,8 +1,8 @@
 //! The report as text.
 
 use super::made_up::{self, currency};
-use wheelworth::report::quarter_audience::Audience;
-use wheelworth::report::quarter_text::render;
+use wheelworth::report::quarter::audience::Audience;
+use wheelworth::report::quarter::text::render;
 
 #[test]
 fn the_whole_report() {

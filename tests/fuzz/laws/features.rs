@@ -7,7 +7,7 @@ use wheelworth::intake::{
     CellProblem, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
     parse_style, parse_tier, parse_tyre_size,
 };
-use wheelworth::report::record_cells;
+use wheelworth::report::export::record_cells;
 use wheelworth::trade::Years;
 
 pub fn check(data: &[u8]) {

@@ -5,7 +5,7 @@ use super::reading::{read, read_soundly};
 use std::collections::BTreeSet;
 use wheelworth::intake::{InspectionSheet, Kind as _, Settings, SheetRow, with_guard};
 use wheelworth::pricing::inspection::{State, assess};
-use wheelworth::report::{inspection_json, inspection_text};
+use wheelworth::report::inspection::{json, text};
 use wheelworth::trade::Currency;
 use wheelworth::trade::inspection::{CheckResult, Finding, Holds, Item, Measure, Sheet, items};
 
@@ -110,14 +110,14 @@ fn judged(sheet: &Sheet) {
         );
     }
     assert!(!found.ready || (open.is_empty() && found.road_test == State::Pass));
-    let json = inspection_json::json(&found, sheet).expect("every sheet can be told");
+    let json = json::json(&found, sheet).expect("every sheet can be told");
     let json: serde_json::Value = serde_json::from_str(&json).expect("it is JSON");
     assert_eq!(json["ready"], found.ready);
     assert_eq!(
         json["condition"],
         serde_json::json!(found.condition.map(|c| c.grade()))
     );
-    let text = inspection_text::text(&found, sheet, "it");
+    let text = text::text(&found, sheet, "it");
     assert!(
         found.ready || !text.to_lowercase().contains("ready to ride"),
         "{text}"

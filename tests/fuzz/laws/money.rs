@@ -2,7 +2,7 @@
 
 use super::{currency, significant_digits};
 use wheelworth::intake::{DecimalSign, parse_money};
-use wheelworth::report::amounts::exact;
+use wheelworth::report::text::amounts::exact;
 use wheelworth::trade::{Currency, Money};
 
 /// The most that is read, in minor units (as documented).

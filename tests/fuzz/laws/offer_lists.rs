@@ -4,7 +4,7 @@
 use super::reading::{read, read_soundly};
 use super::{TODAY, choice, currency};
 use wheelworth::intake::{Jobs, Parts, Settings, with_guard};
-use wheelworth::report::record_cells;
+use wheelworth::report::export::record_cells;
 use wheelworth::trade::{Currency, Job, Part};
 
 pub fn check(data: &[u8]) {

@@ -7,7 +7,7 @@ use std::path::Path;
 use wheelworth::intake::{
     BadRow, FileProblem, Kind, Reader, Row, RowProblem, RowResult, Settings, made_visible,
 };
-use wheelworth::report::problem_text;
+use wheelworth::report::text::problems;
 
 /// The path that stands in messages.
 const NAME: &str = "rows.csv";
@@ -205,7 +205,7 @@ fn points_at_its_place(bad: &BadRow, lines: &[Vec<u8>], width: usize) {
         assert!(!said.contains(is_obeyed), "{problem:?}");
         assert!(value.chars().count() <= 61, "{problem:?}");
     }
-    let drawn = problem_text::render(Path::new(NAME), &bad.problems);
+    let drawn = problems::render(Path::new(NAME), &bad.problems);
     for problem in &bad.problems {
         let place = format!("{NAME}, line {}", problem.line);
         assert!(drawn.contains(&place), "{drawn}");

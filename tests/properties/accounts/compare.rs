@@ -3,7 +3,7 @@
 use super::oracle::{Told, minor};
 use super::plain::{name_of, quarter_of};
 use proptest::prelude::*;
-use wheelworth::accounts::quarter::Counted;
+use wheelworth::accounts::quarter::quarters::Counted;
 use wheelworth::accounts::{Caution, QuarterReport};
 use wheelworth::trade::{Give, Money};
 

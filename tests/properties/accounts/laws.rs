@@ -38,8 +38,9 @@ pub fn balances(report: &QuarterReport) -> Checked {
         let margin = line.sold_price.minor() - line.direct_cost.minor();
         prop_assert_eq!(line.margin.minor(), margin);
     }
-    let by_day =
-        |pair: &[wheelworth::accounts::quarter::GiftLine]| pair[0].gift.on <= pair[1].gift.on;
+    let by_day = |pair: &[wheelworth::accounts::quarter::quarters::GiftLine]| {
+        pair[0].gift.on <= pair[1].gift.on
+    };
     prop_assert!(report.gifts.windows(2).all(by_day));
     // Short or something due, never both; under `give price` nothing is carried.
     let (brought, carried) = (report.brought_forward, report.carried_forward);
@@ -88,7 +89,8 @@ pub fn chain(one: &QuarterReport, next: &QuarterReport) -> Checked {
 
 /// The parts of the due add up to it.
 pub fn parts(report: &QuarterReport) -> Checked {
-    let weight = |line: &wheelworth::accounts::quarter::SaleLine| match report.giving.give {
+    let weight = |line: &wheelworth::accounts::quarter::quarters::SaleLine| match report.giving.give
+    {
         Give::Price => line.sold_price,
         Give::Net => line.margin,
     };

@@ -10,7 +10,7 @@ use super::{Kind, SellingMarket};
 use crate::recovery::market::buyers::End;
 use crate::recovery::market::sellers::the_user;
 use crate::recovery::market::stream;
-use wheelworth::statistics::robust::median;
+use wheelworth::statistics::linear::robust::median;
 
 /// A plan with what it comes to, and the worth it was made for.
 struct Made {

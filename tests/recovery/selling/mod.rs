@@ -29,7 +29,7 @@ use super::market::buyers::Buyers;
 use super::market::posted::Posted;
 use super::market::worth::{TrueBike, WORKSHOP, World};
 use super::market::{Calendar, Config, OwnListing, comps, records, stream};
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::{AskChange, Bike, Comparable, Currency, Day, Sale};
 
 /// The kinds of buyers.

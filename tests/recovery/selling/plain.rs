@@ -5,10 +5,10 @@ use super::policy::{DAYS, Policy};
 use crate::recovery::market::Market;
 use crate::recovery::market::buyers::price_point;
 use crate::recovery::rules::Rules;
-use wheelworth::pricing::features::facts;
-use wheelworth::pricing::fitting::Unwatched;
-use wheelworth::pricing::observation::InMemory;
-use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::design::features::facts;
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::fitted::FittedValue;
+use wheelworth::pricing::value::reduce::Unwatched;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::trade::{Bike, Currency, Day};
 

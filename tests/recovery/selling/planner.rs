@@ -1,11 +1,11 @@
 //! Who makes a plan from the records: the program.
 
 use wheelworth::pricing::asking::{Detail, Wishes};
-use wheelworth::pricing::base::standard_base;
-use wheelworth::pricing::observation::InMemory;
+use wheelworth::pricing::design::base::standard_base;
 use wheelworth::pricing::quote::{Question, Selling, Source, quote};
+use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::time_on_market::{self, FittedTime, SeenListings};
-use wheelworth::pricing::value::FittedValue;
+use wheelworth::pricing::value::fitted::FittedValue;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::trade::{Bike, Currency, Day};
 

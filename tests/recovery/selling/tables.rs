@@ -11,8 +11,8 @@ use super::policy::{Policy, Prospect};
 use super::shares::{Misses, Shares};
 use super::{Kind, SellingMarket};
 use crate::recovery::market::{Config, stream};
-use wheelworth::pricing::features::facts;
-use wheelworth::statistics::interval::quantile;
+use wheelworth::pricing::design::features::facts;
+use wheelworth::statistics::distribution::student_t::quantile;
 
 /// Bikes priced in each market.
 const BIKES: usize = 10;

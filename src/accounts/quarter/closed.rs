@@ -1,0 +1,160 @@
+//! What closing a quarter froze.
+
+use super::quarters::{Balance, Counted, QuarterReport};
+use crate::trade::{Cost, CostKind, Day, Gift, Money, Quarter};
+use serde::{Deserialize, Serialize};
+
+/// The figures of a closed quarter: what was counted, so that later changes can
+/// be told from it, and the balances from which the next quarter goes on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Closed {
+    /// Which.
+    pub quarter: Quarter,
+    /// The day on which it was closed.
+    pub closed_on: Day,
+    pub(in crate::accounts) figures: Figures,
+}
+
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::accounts) struct Figures {
+    /// Counted in this quarter or corrected in it: of which quarter (by its
+    /// name), which bike (none: the workshop), price and cost now; `None` when
+    /// it no longer counts.
+    pub counted: Vec<CountedIn>,
+    pub gifts: Vec<Given>,
+    pub from_box: Vec<Boxed>,
+    pub sold: i64,
+    pub due: Money,
+    pub given: Money,
+    pub carried_forward: Money,
+    pub closing: Money,
+    /// Name and closing balance.
+    pub balances: Vec<(String, Money)>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::accounts) struct CountedIn {
+    pub of: String,
+    pub bike: Option<String>,
+    pub now: Option<(Money, Money)>,
+}
+
+/// A gift as counted: below 0 where one was taken out.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub(in crate::accounts) struct Given {
+    pub on: String,
+    pub beneficiary: String,
+    pub amount: Money,
+    pub reference: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub(in crate::accounts) struct Boxed {
+    pub on: String,
+    pub bike: Option<String>,
+    pub kind: String,
+    pub item: Option<String>,
+    pub amount: Money,
+}
+
+impl Closed {
+    /// Freezes a report on the day `on`.
+    pub fn of(report: &QuarterReport, on: Day) -> Self {
+        let name = report.quarter.to_string();
+        let pair = |counted: Counted| (counted.price, counted.cost);
+        let mut counted: Vec<CountedIn> = report
+            .sales
+            .iter()
+            .map(|line| CountedIn {
+                of: name.clone(),
+                bike: Some(line.id.clone()),
+                now: Some((line.sold_price, line.direct_cost)),
+            })
+            .collect();
+        counted.push(CountedIn {
+            of: name,
+            bike: None,
+            now: Some((Money::ZERO, report.workshop_costs)),
+        });
+        counted.extend(report.corrections.iter().map(|correction| CountedIn {
+            of: correction.of.to_string(),
+            bike: correction.bike.clone(),
+            now: correction.after.map(pair),
+        }));
+        let gifts = report.gifts.iter().map(|line| Given {
+            amount: line.amount,
+            ..Given::of(&line.gift)
+        });
+        let balance = |balance: &Balance| (balance.name.clone(), balance.closing);
+        Self {
+            quarter: report.quarter,
+            closed_on: on,
+            figures: Figures {
+                counted,
+                gifts: gifts.collect(),
+                from_box: report.from_box.iter().map(Boxed::of).collect(),
+                sold: report.sold(),
+                due: report.due,
+                given: report.given,
+                carried_forward: report.carried_forward,
+                closing: report.closing,
+                balances: report.beneficiaries.iter().map(balance).collect(),
+            },
+        }
+    }
+
+    /// The figures as text, to be kept.
+    ///
+    /// # Errors
+    /// Those of the JSON library; none is known to happen.
+    pub fn figures_text(&self) -> Result<String, serde_json::Error> {
+        serde_json::to_string(&self.figures)
+    }
+
+    /// Reads figures that were kept.
+    ///
+    /// # Errors
+    /// When the text is not of [`Closed::figures_text`].
+    pub fn read(quarter: Quarter, closed_on: Day, text: &str) -> Result<Self, serde_json::Error> {
+        Ok(Self {
+            quarter,
+            closed_on,
+            figures: serde_json::from_str(text)?,
+        })
+    }
+}
+
+impl Given {
+    pub(in crate::accounts) fn of(gift: &Gift) -> Self {
+        Self {
+            on: gift.on.to_string(),
+            beneficiary: gift.beneficiary.clone(),
+            amount: gift.amount,
+            reference: gift.reference.clone(),
+        }
+    }
+}
+
+impl Boxed {
+    pub(in crate::accounts) fn of(cost: &Cost) -> Self {
+        Self {
+            on: cost.on.to_string(),
+            bike: cost.bike.clone(),
+            kind: CostKind::word(cost.kind).to_string(),
+            item: cost.item.clone(),
+            amount: cost.amount,
+        }
+    }
+}
+
+impl Given {
+    /// `None` for a day that cannot be read.
+    pub(in crate::accounts) fn gift(&self) -> Option<Gift> {
+        Some(Gift {
+            on: self.on.parse().ok()?,
+            beneficiary: self.beneficiary.clone(),
+            amount: self.amount,
+            reference: self.reference.clone(),
+        })
+    }
+}

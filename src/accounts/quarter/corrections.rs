@@ -1,0 +1,233 @@
+//! What changed in closed quarters since they were closed.
+//!
+//! A closed quarter's figures stand. What its records say later is held against
+//! what was counted, and the difference belongs to the open quarter in which
+//! the change was made; a cost of a bike dated after its quarter was closed, in
+//! a quarter that is open, belongs to the quarter of its day.
+
+use super::closed::{Boxed, Closed, Figures, Given};
+use super::ledger::{AccountsProblem, Entries, Ledger};
+use super::lines::sum;
+use super::quarters::{Correction, Counted, GiftLine};
+use crate::accounts::direct_cost::{DirectCost, by_bike};
+use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
+use std::collections::{BTreeMap, HashMap};
+
+/// Of which quarter, and which bike; `None`: the workshop's costs.
+type Subject = (Quarter, Option<String>);
+
+/// What closed quarters and corrections have counted so far.
+pub(in crate::accounts) struct Accounted {
+    counted: BTreeMap<Subject, Counted>,
+    gifts: HashMap<Given, i64>,
+    from_box: HashMap<Boxed, i64>,
+    last: Option<Day>,
+    /// The end of what was looked through; later quarters have nothing more
+    /// when the answer is for this day.
+    up_to: Option<Day>,
+}
+
+/// What belongs to an open quarter of closed ones.
+#[derive(Default)]
+pub(in crate::accounts) struct Changes {
+    pub corrections: Vec<Correction>,
+    pub gifts: Vec<GiftLine>,
+    pub from_box: Vec<Cost>,
+}
+
+impl Accounted {
+    pub(in crate::accounts) fn of(closed: &[Closed]) -> Self {
+        let mut accounted = Self {
+            counted: BTreeMap::new(),
+            gifts: HashMap::new(),
+            from_box: HashMap::new(),
+            last: None,
+            up_to: None,
+        };
+        for closed in closed {
+            accounted.take(&closed.figures);
+            accounted.last = accounted.last.max(Some(closed.closed_on));
+        }
+        accounted
+    }
+
+    fn take(&mut self, figures: &Figures) {
+        for line in &figures.counted {
+            let Some(of) = Quarter::read(&line.of) else {
+                continue; // written by `Closed::of`
+            };
+            let subject = (of, line.bike.clone());
+            match line.now {
+                Some((price, cost)) => self.counted.insert(subject, Counted { price, cost }),
+                None => self.counted.remove(&subject),
+            };
+        }
+        for given in figures.gifts.iter().filter(|g| g.amount != Money::ZERO) {
+            let one = given.amount.minor().signum();
+            let amount = Money::from_minor(given.amount.minor().abs());
+            let key = Given {
+                amount,
+                ..given.clone()
+            };
+            *self.gifts.entry(key).or_insert(0) += one;
+        }
+        for boxed in &figures.from_box {
+            *self.from_box.entry(boxed.clone()).or_insert(0) += 1;
+        }
+    }
+
+    /// What belongs to the open quarter `quarter`; it is accounted for then.
+    pub(in crate::accounts) fn changes(
+        &mut self,
+        ledger: &Ledger<'_>,
+        quarter: Quarter,
+    ) -> Result<Changes, AccountsProblem> {
+        let (Some(last), Some(last_closed)) = (self.last, ledger.closed.last()) else {
+            return Ok(Changes::default());
+        };
+        let starts = ledger.giving.year_starts;
+        let closed_to = last_closed.quarter.last_day(starts);
+        let up_to = quarter.last_day(starts).min(ledger.as_of);
+        if self.up_to.replace(up_to) == Some(up_to) {
+            return Ok(Changes::default());
+        }
+        let then = (ledger.past)(up_to.max(last)).map_err(AccountsProblem::Past)?;
+        let now = counted(ledger, &then, closed_to, up_to);
+        let mut changes = Changes {
+            corrections: self.differences(now, ledger.giving.give),
+            ..Changes::default()
+        };
+        let quarter_of = |day: Day| Quarter::of(day, starts);
+        let mut missing = self.gifts.clone();
+        // A gift of nothing cannot be told from one taken out, and changes nothing.
+        let of_closed = |gift: &&Gift| gift.on <= closed_to && gift.amount != Money::ZERO;
+        for gift in then.gifts.iter().filter(of_closed) {
+            let key = Given::of(gift);
+            let there = missing.entry(key.clone()).or_insert(0);
+            if *there > 0 {
+                *there -= 1;
+                continue;
+            }
+            *self.gifts.entry(key).or_insert(0) += 1;
+            changes.gifts.push(GiftLine {
+                gift: gift.clone(),
+                amount: gift.amount,
+                of_closed: Some(quarter_of(gift.on)),
+            });
+        }
+        let mut gone: Vec<(Given, i64)> = missing.into_iter().filter(|(_, n)| *n > 0).collect();
+        gone.sort_by(|(a, _), (b, _)| a.cmp(b));
+        for (given, count) in gone {
+            let Some(gift) = given.gift() else {
+                continue; // written by `Closed::of`
+            };
+            for _ in 0..count {
+                changes.gifts.push(GiftLine {
+                    amount: Money::from_minor(-gift.amount.minor()),
+                    of_closed: Some(quarter_of(gift.on)),
+                    gift: gift.clone(),
+                });
+            }
+            *self.gifts.entry(given).or_insert(0) -= count;
+        }
+        let mut told = self.from_box.clone();
+        for cost in then
+            .costs
+            .iter()
+            .filter(|c| c.from_box && c.on <= closed_to)
+        {
+            let there = told.entry(Boxed::of(cost)).or_insert(0);
+            *there -= 1;
+            if *there < 0 {
+                *self.from_box.entry(Boxed::of(cost)).or_insert(0) += 1;
+                changes.from_box.push(cost.clone());
+            }
+        }
+        Ok(changes)
+    }
+
+    fn differences(&mut self, now: BTreeMap<Subject, Counted>, give: Give) -> Vec<Correction> {
+        let mut subjects: Vec<&Subject> = now.keys().chain(self.counted.keys()).collect();
+        subjects.sort_by_key(|(of, bike)| (*of, bike.is_none(), bike.as_deref()));
+        subjects.dedup();
+        let weigh = |counted: Option<&Counted>| {
+            let Counted { price, cost } = counted.copied().unwrap_or_default();
+            match give {
+                Give::Price => price.minor(),
+                Give::Net => price.minor().saturating_sub(cost.minor()),
+            }
+        };
+        let mut corrections = Vec::new();
+        for subject in subjects {
+            let (before, after) = (self.counted.get(subject), now.get(subject));
+            let nothing = |counted: Option<&Counted>| {
+                counted.is_none_or(|c| subject.1.is_none() && *c == Counted::default())
+            };
+            if before == after || (nothing(before) && nothing(after)) {
+                continue;
+            }
+            corrections.push(Correction {
+                of: subject.0,
+                bike: subject.1.clone(),
+                before: before.copied(),
+                after: after.copied(),
+                amount: Money::from_minor(weigh(after).saturating_sub(weigh(before))),
+            });
+        }
+        self.counted = now;
+        corrections
+    }
+}
+
+/// What the closed quarters would count by the records `then`, with costs dated
+/// up to `up_to` of bikes sold before. Costs dated in a closed quarter, or up to
+/// the day on which their bike's was closed, are as they were known then.
+fn counted(
+    ledger: &Ledger<'_>,
+    then: &Entries,
+    closed_to: Day,
+    up_to: Day,
+) -> BTreeMap<Subject, Counted> {
+    let starts = ledger.giving.year_starts;
+    let closed_on = |quarter: Quarter| {
+        let closing = ledger
+            .closed
+            .iter()
+            .find(|closed| closed.quarter >= quarter);
+        closing.map_or(closed_to, |closing| closing.closed_on)
+    };
+    let (known, later) = (by_bike(&then.costs), by_bike(&ledger.now.costs));
+    let mut counted = BTreeMap::new();
+    let sold = |sale: &Sale| sale.sold.filter(|sold| sold.on <= closed_to);
+    for (sale, sold) in then.sales.iter().filter_map(|s| Some((s, sold(s)?))) {
+        let of = Quarter::of(sold.on, starts);
+        let settled = closed_to.max(closed_on(of));
+        let id = sale.id.as_str();
+        let early = known.get(id).into_iter().flatten();
+        let late = later.get(id).into_iter().flatten();
+        let costs = early
+            .filter(|cost| cost.on <= settled)
+            .chain(late.filter(|cost| cost.on > settled && cost.on <= up_to));
+        let cost = DirectCost::of(sale, costs.copied()).total();
+        let price = sold.price;
+        counted.insert((of, Some(sale.id.clone())), Counted { price, cost });
+    }
+    let mut workshop: BTreeMap<Quarter, Vec<Money>> = BTreeMap::new();
+    let of_none = |cost: &&Cost| cost.bike.is_none() && !cost.from_box && cost.on <= closed_to;
+    for cost in then.costs.iter().filter(of_none) {
+        let of = Quarter::of(cost.on, starts);
+        workshop.entry(of).or_default().push(cost.amount);
+    }
+    for closed in ledger.closed {
+        workshop.entry(closed.quarter).or_default();
+    }
+    for (of, amounts) in workshop {
+        let cost = i64::try_from(sum(amounts.into_iter())).unwrap_or(i64::MAX);
+        let counts = Counted {
+            price: Money::ZERO,
+            cost: Money::from_minor(cost),
+        };
+        counted.insert((of, None), counts);
+    }
+    counted
+}

@@ -1,0 +1,335 @@
+//! Quarters from records, one after the other from the first record on.
+
+use super::closed::Closed;
+use super::corrections::{Accounted, Changes};
+use super::doubts;
+use super::lines::{self, Indexed};
+use super::quarters::{Balance, CourseLine, QuarterReport};
+use crate::accounts::share;
+use crate::accounts::stock::inspected::Inspected;
+use crate::trade::money::split;
+use crate::trade::{Cost, Day, Gift, Give, Giving, Money, Quarter, Sale};
+
+/// The records that the books are made of.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Entries {
+    /// Bikes of the user's own, in any order.
+    pub sales: Vec<Sale>,
+    /// Money spent, those of one day as recorded.
+    pub costs: Vec<Cost>,
+    /// Money handed over, those of one day as recorded.
+    pub gifts: Vec<Gift>,
+}
+
+/// The error of whoever tells the records of an earlier day.
+pub type PastError = Box<dyn std::error::Error + Send + Sync>;
+
+/// Tells the records as they stood at the end of a day.
+pub type Past<'a> = dyn Fn(Day) -> Result<Entries, PastError> + 'a;
+
+/// Everything that a quarter's report is made from.
+pub struct Ledger<'a> {
+    /// The rule by which the proceeds are given away.
+    pub giving: &'a Giving,
+    /// Minor units in one unit of the book's currency: 1, 100 or 1000.
+    pub minor_per_unit: i64,
+    /// Nothing dated later is used.
+    pub as_of: Day,
+    /// The records as they are now.
+    pub now: &'a Entries,
+    /// Inspections up to `as_of`, by day, those of one day as recorded.
+    pub inspections: &'a [Inspected],
+    /// Quarters closed up to `as_of`, in order.
+    pub closed: &'a [Closed],
+    /// The records as they stood; asked only when a quarter is closed.
+    pub past: &'a Past<'a>,
+}
+
+/// Why there is no report.
+#[derive(Debug, thiserror::Error)]
+pub enum AccountsProblem {
+    /// A sum is beyond what 64 bits hold.
+    #[error("the sums are too large to be held")]
+    TooLarge,
+    /// A quarter that is closed has its report already.
+    #[error("{0} is closed")]
+    Closed(Quarter),
+    /// Later quarters are closed; what is recorded for this one now is a
+    /// correction where it is recorded.
+    #[error(
+        "{quarter} lies before {first}, the first quarter that was closed, and had no record then"
+    )]
+    BeforeClosed {
+        /// The quarter.
+        quarter: Quarter,
+        /// The first closed one.
+        first: Quarter,
+    },
+    /// The records of an earlier day cannot be told.
+    #[error("{0}")]
+    Past(PastError),
+}
+
+/// What goes from one quarter into the next.
+struct Running {
+    opening: i128,
+    shortfall: i128,
+    given_so_far: i128,
+    /// Those of the book, then others, each with what is owed.
+    owed: Vec<(String, i128)>,
+    course: Vec<CourseLine>,
+}
+
+impl Ledger<'_> {
+    /// The report of a quarter that is not closed; all zeros before the first
+    /// record, also where later quarters are closed.
+    ///
+    /// `give price`: due = share of (sale prices + corrections). `give net`:
+    /// due = share of (margins + corrections - workshop costs - shortfall
+    /// brought forward); when that is below 0, due is 0 and the whole of it is
+    /// carried forward. The share is taken once, of the whole, and rounded half
+    /// up; beneficiaries and bikes split the whole by largest remainder. The
+    /// definitions are the workshop's own rule, not a standard's.
+    ///
+    /// # Errors
+    /// The quarter is closed, sums are too large, or the records of an earlier
+    /// day cannot be told.
+    pub fn quarter(&self, quarter: Quarter) -> Result<QuarterReport, AccountsProblem> {
+        let first_closed = self.closed.first().map(|closed| closed.quarter);
+        let (mut reports, course) = match first_closed {
+            Some(first) if quarter < first => (vec![], vec![]),
+            _ => self.open_up_to(quarter)?,
+        };
+        let mut report = reports.pop().unwrap_or_else(|| self.nothing(quarter));
+        report.course = course;
+        report.cautions = doubts::of(&report, self);
+        Ok(report)
+    }
+
+    /// The reports of all open quarters from the first with a record (or the
+    /// first after a closed one) up to `quarter`, in order: what closing it
+    /// closes.
+    ///
+    /// # Errors
+    /// Those of [`Ledger::quarter`], and that it lies before the first closed one.
+    pub fn to_close(&self, quarter: Quarter) -> Result<Vec<QuarterReport>, AccountsProblem> {
+        let first_closed = self.closed.first().map(|closed| closed.quarter);
+        if let Some(first) = first_closed.filter(|first| quarter < *first) {
+            return Err(AccountsProblem::BeforeClosed { quarter, first });
+        }
+        let (mut reports, course) = self.open_up_to(quarter)?;
+        if reports.is_empty() {
+            reports.push(self.nothing(quarter));
+        }
+        for (place, report) in reports.iter_mut().enumerate() {
+            let up_to_it = course.iter().take(self.closed.len() + place + 1);
+            report.course = up_to_it.cloned().collect();
+            report.cautions = doubts::of(report, self);
+        }
+        Ok(reports)
+    }
+
+    /// Reports without their course, and the course up to the last of them;
+    /// empty for a quarter before the first record.
+    fn open_up_to(
+        &self,
+        quarter: Quarter,
+    ) -> Result<(Vec<QuarterReport>, Vec<CourseLine>), AccountsProblem> {
+        if self.closed.iter().any(|closed| closed.quarter == quarter) {
+            return Err(AccountsProblem::Closed(quarter));
+        }
+        let index = Indexed::of(self);
+        let last_closed = self.closed.last().map(|closed| closed.quarter);
+        let mut running = Running::new(self)?;
+        let Some(mut next) = last_closed.map(Quarter::next).or(index.first) else {
+            return Ok((vec![], vec![]));
+        };
+        let mut accounted = Accounted::of(self.closed);
+        let mut reports = Vec::new();
+        while next <= quarter {
+            let changes = accounted.changes(self, next)?;
+            reports.push(self.one(next, &index, changes, &mut running)?);
+            next = next.next();
+        }
+        Ok((reports, running.course))
+    }
+
+    fn one(
+        &self,
+        quarter: Quarter,
+        index: &Indexed<'_>,
+        changes: Changes,
+        running: &mut Running,
+    ) -> Result<QuarterReport, AccountsProblem> {
+        let mut report = self.nothing(quarter);
+        let found = index.lines(quarter, self);
+        report.sales = found.sales;
+        report.workshop = found.workshop;
+        report.from_box = changes.from_box;
+        report.from_box.extend(found.from_box);
+        report.corrections = changes.corrections;
+        report.gifts = changes.gifts;
+        report.gifts.extend(found.gifts);
+
+        let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount));
+        let corrected = lines::sum(report.corrections.iter().map(|c| c.amount));
+        let brought = running.shortfall;
+        let due = match self.giving.give {
+            Give::Price => {
+                let prices = lines::sum(report.sales.iter().map(|line| line.sold_price));
+                share::of(prices + corrected, self.giving.share)
+            }
+            Give::Net => {
+                let margins = lines::sum(report.sales.iter().map(|line| line.margin));
+                let left = margins + corrected - workshop - brought;
+                running.shortfall = (-left).max(0);
+                share::of(left.max(0), self.giving.share)
+            }
+        };
+        report.workshop_costs = held(workshop)?;
+        report.brought_forward = held(brought)?;
+        report.carried_forward = held(running.shortfall)?;
+        report.due = held(due)?;
+        for (line, due) in report
+            .sales
+            .iter_mut()
+            .zip(split(report.due.minor(), &found.weights))
+        {
+            line.due = Money::from_minor(due);
+        }
+        report.gifts.sort_by_key(|line| line.gift.on);
+        report.from_box.sort_by_key(|cost| cost.on);
+        running.close(&mut report, self.giving)?;
+        Ok(report)
+    }
+
+    /// All zeros.
+    fn nothing(&self, quarter: Quarter) -> QuarterReport {
+        let starts = self.giving.year_starts;
+        let zero = Money::ZERO;
+        let balances = self.giving.beneficiaries.iter().map(|who| Balance {
+            name: who.name.clone(),
+            opening: zero,
+            due: zero,
+            given: zero,
+            closing: zero,
+        });
+        QuarterReport {
+            quarter,
+            from: quarter.first_day(starts),
+            to: quarter.last_day(starts),
+            as_of: self.as_of,
+            closed_on: None,
+            giving: self.giving.clone(),
+            sales: vec![],
+            workshop: vec![],
+            workshop_costs: zero,
+            from_box: vec![],
+            corrections: vec![],
+            brought_forward: zero,
+            due: zero,
+            carried_forward: zero,
+            gifts: vec![],
+            opening: zero,
+            given: zero,
+            closing: zero,
+            beneficiaries: balances.collect(),
+            course: vec![],
+            cautions: vec![],
+        }
+    }
+}
+
+impl Running {
+    /// As the closed quarters left it.
+    fn new(ledger: &Ledger<'_>) -> Result<Self, AccountsProblem> {
+        let named = ledger.giving.beneficiaries.iter();
+        let mut running = Self {
+            opening: 0,
+            shortfall: 0,
+            given_so_far: 0,
+            owed: named.map(|who| (who.name.clone(), 0)).collect(),
+            course: vec![],
+        };
+        for closed in ledger.closed {
+            let figures = &closed.figures;
+            running.opening = i128::from(figures.closing.minor());
+            running.shortfall = i128::from(figures.carried_forward.minor());
+            running.given_so_far += i128::from(figures.given.minor());
+            for (name, closing) in &figures.balances {
+                *running.owed_to(name) = i128::from(closing.minor());
+            }
+            running.course.push(CourseLine {
+                quarter: closed.quarter,
+                sold: figures.sold,
+                due: figures.due,
+                given: figures.given,
+                given_so_far: held(running.given_so_far)?,
+                closing: figures.closing,
+            });
+        }
+        Ok(running)
+    }
+
+    fn owed_to(&mut self, name: &str) -> &mut i128 {
+        let known = self.owed.iter().position(|(who, _)| who == name);
+        let place = known.unwrap_or_else(|| {
+            self.owed.push((name.to_string(), 0));
+            self.owed.len() - 1
+        });
+        &mut self.owed[place].1
+    }
+
+    /// Balances of the whole and of each beneficiary.
+    fn close(
+        &mut self,
+        report: &mut QuarterReport,
+        giving: &Giving,
+    ) -> Result<(), AccountsProblem> {
+        let given = lines::sum(report.gifts.iter().map(|line| line.amount));
+        for line in &report.gifts {
+            self.owed_to(&line.gift.beneficiary);
+        }
+        let weights: Vec<u64> = giving
+            .beneficiaries
+            .iter()
+            .map(|who| u64::from(who.weight))
+            .collect();
+        let dues = split(report.due.minor(), &weights);
+        let dues = dues.into_iter().chain(std::iter::repeat(0));
+        report.beneficiaries.clear();
+        for ((name, owed), due) in self.owed.iter_mut().zip(dues) {
+            let to_them = report.gifts.iter().filter(|g| g.gift.beneficiary == *name);
+            let given = lines::sum(to_them.map(|line| line.amount));
+            let opening = *owed;
+            *owed += i128::from(due) - given;
+            report.beneficiaries.push(Balance {
+                name: name.clone(),
+                opening: held(opening)?,
+                due: Money::from_minor(due),
+                given: held(given)?,
+                closing: held(*owed)?,
+            });
+        }
+        report.opening = held(self.opening)?;
+        report.given = held(given)?;
+        self.opening += i128::from(report.due.minor()) - given;
+        self.given_so_far += given;
+        report.closing = held(self.opening)?;
+        self.course.push(CourseLine {
+            quarter: report.quarter,
+            sold: report.sold(),
+            due: report.due,
+            given: report.given,
+            given_so_far: held(self.given_so_far)?,
+            closing: report.closing,
+        });
+        Ok(())
+    }
+}
+
+fn held(minor: i128) -> Result<Money, AccountsProblem> {
+    i64::try_from(minor)
+        .map(Money::from_minor)
+        .map_err(|_| AccountsProblem::TooLarge)
+}

@@ -1,0 +1,180 @@
+//! The trade priors, read from `priors.toml` beside this file.
+
+use crate::pricing::design::features;
+use crate::pricing::design::features::COLUMNS;
+use serde::Deserialize;
+use std::sync::OnceLock;
+
+/// A belief about one effect: normal, in log points.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+pub struct Belief {
+    /// Centre.
+    pub mean: f64,
+    /// Standard deviation, above 0.
+    pub sd: f64,
+}
+
+/// A belief about the last asks of one group of comps.
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+pub struct AskBelief {
+    /// Mean of ln(last ask / own sale price of a like bike).
+    pub mean: f64,
+    /// How sure that mean is.
+    pub sd: f64,
+    /// Standard deviation of one such ask around its own mean.
+    pub noise: f64,
+}
+
+/// Everything in `priors.toml`; see there for what each means.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Priors {
+    pub version: u32,
+    pub noise: f64,
+    pub noise_sales: f64,
+    pub age: Age,
+    pub steps: Steps,
+    pub size: Size,
+    pub style: Styles,
+    pub new_price: NewPrice,
+    pub market: Market,
+    pub asks: Asks,
+    pub selling: super::selling_priors::Selling,
+}
+
+/// Log points per year of age between the knots.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Age {
+    pub to_3: Belief,
+    pub to_8: Belief,
+    pub to_15: Belief,
+    pub to_35: Belief,
+    pub beyond: Belief,
+}
+
+/// One step up of condition or tier.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Steps {
+    pub condition: Belief,
+    pub tier: Belief,
+}
+
+/// Size classes against M.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Size {
+    pub s_or_l: Belief,
+    pub xs_or_xl: Belief,
+}
+
+/// Styles against the mean of all.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Styles {
+    pub any: Belief,
+    pub kids: Belief,
+    pub age: Belief,
+    pub tier: Belief,
+    pub vintage: Belief,
+}
+
+/// What the price of a new one tells.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct NewPrice {
+    pub slope: Belief,
+    pub anchor: Belief,
+    pub over_used: f64,
+    pub tier: Belief,
+    pub style: Belief,
+    pub kids: Belief,
+    pub spread: f64,
+}
+
+/// Movement of the market.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Market {
+    pub quarter: Belief,
+    pub season: Belief,
+    pub half_year: Belief,
+}
+
+/// Groups of comps.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct Asks {
+    pub price: AskBelief,
+    pub sold: AskBelief,
+    pub gone: AskBelief,
+    pub listed: AskBelief,
+    pub withdrawn: AskBelief,
+}
+
+/// The beliefs as shipped.
+const SHIPPED_TEXT: &str = include_str!("priors.toml");
+
+impl Priors {
+    /// The shipped priors.
+    ///
+    /// # Panics
+    /// Never: the file is part of the program and a test reads it.
+    #[allow(clippy::expect_used)]
+    pub fn shipped() -> &'static Priors {
+        static SHIPPED: OnceLock<Priors> = OnceLock::new();
+        SHIPPED.get_or_init(|| {
+            toml::from_str(SHIPPED_TEXT).expect("priors.toml is part of the program")
+        })
+    }
+
+    /// A number that differs with the text of the shipped beliefs (FNV-1a).
+    pub fn shipped_fingerprint() -> u64 {
+        crate::pricing::value::reduce::name_hash(SHIPPED_TEXT, "")
+    }
+
+    /// The belief about each column of the design but the intercept and the
+    /// market's steps, in the order of [`features`].
+    pub fn beliefs(&self) -> [Belief; COLUMNS] {
+        let ask = |a: AskBelief| Belief {
+            mean: a.mean,
+            sd: a.sd,
+        };
+        let mut all = [self.style.any; COLUMNS];
+        let age = [
+            self.age.to_3,
+            self.age.to_8,
+            self.age.to_15,
+            self.age.to_35,
+            self.age.beyond,
+        ];
+        all[features::AGE].copy_from_slice(&age);
+        all[features::CONDITION].fill(self.steps.condition);
+        all[features::TIER].fill(self.steps.tier);
+        all[features::SIZE].copy_from_slice(&[self.size.s_or_l, self.size.xs_or_xl]);
+        all[features::NEW_PRICE] = self.new_price.slope;
+        all[features::STYLE.start + crate::trade::Style::Kids.index()] = self.style.kids;
+        all[features::SEASON].fill(self.market.season);
+        all[features::HALF_YEAR].fill(self.market.half_year);
+        all[features::STYLE_AGE].fill(self.style.age);
+        all[features::STYLE_TIER].fill(self.style.tier);
+        all[features::VINTAGE] = self.style.vintage;
+        let asks = &self.asks;
+        let groups = [
+            asks.price,
+            asks.sold,
+            asks.gone,
+            asks.listed,
+            asks.withdrawn,
+        ]
+        .map(ask);
+        all[features::SOURCE].copy_from_slice(&groups);
+        all
+    }
+
+    /// How many own sales a belief weighs as much as: `(noise / sd)^2`.
+    pub fn equivalent_sales(&self, belief: Belief) -> f64 {
+        (self.noise / belief.sd).powi(2)
+    }
+}

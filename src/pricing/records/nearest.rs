@@ -1,0 +1,158 @@
+//! The comps and own sales most like a bike, so that the user can check with
+//! their own eyes.
+
+use super::observation::Observation;
+use crate::pricing::design::coding::Coding;
+use crate::pricing::design::features::{FACTS, Facts, facts, groups};
+use crate::pricing::value::reduce::Watch;
+use crate::trade::calendar::{DAYS_PER_YEAR, days_between};
+use crate::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Sale};
+
+/// Neighbours shown.
+pub const SHOWN: usize = 5;
+/// Distance added for each fact that one of the two does not know: about the
+/// spread of an unknown feature's effect (judgement).
+pub(in crate::pricing) const UNKNOWN: f64 = 0.20;
+/// Distance added for another style, besides the styles' own difference (judgement).
+pub(in crate::pricing) const OTHER_STYLE: f64 = 0.25;
+/// Distance for each year between the prices: a market drifts (judgement).
+pub(in crate::pricing) const A_YEAR: f64 = 0.04;
+
+/// A record like the bike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Neighbour {
+    /// Id of the bike or listing.
+    pub id: String,
+    /// Source of a comp, empty for an own sale.
+    pub source: String,
+    /// Its features.
+    pub bike: Bike,
+    /// Its price: what was paid, or the last ask.
+    pub price: Money,
+    /// Whether the price is what was paid.
+    pub paid: bool,
+    /// The day for which the price speaks.
+    pub day: Day,
+    /// How the listing stood; `None` for an own sale.
+    pub outcome: Option<Outcome>,
+    /// Root of the summed squared differences in ln price that the model sees
+    /// between the two, feature by feature.
+    pub distance: f64,
+}
+
+/// Collects the nearest comps to one bike during the fit's second pass.
+pub struct NearestComps {
+    target: Facts,
+    as_of: Day,
+    /// Nearest first.
+    pub found: Vec<Neighbour>,
+}
+
+impl NearestComps {
+    /// Nothing found yet.
+    pub fn new(bike: &Bike, as_of: Day, currency: &Currency) -> Self {
+        Self {
+            target: facts(bike, as_of, currency),
+            as_of,
+            found: Vec::new(),
+        }
+    }
+
+    /// How near a further comp must be to count; infinite while too few are found.
+    pub fn reach(&self) -> f64 {
+        let farthest = self.found.get(SHOWN - 1);
+        farthest.map_or(f64::INFINITY, |neighbour| neighbour.distance)
+    }
+}
+
+impl Watch for NearestComps {
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, b: &[f64]) {
+        let distance = distance(
+            &self.target,
+            &seen.facts,
+            b,
+            days_between(seen.day, self.as_of),
+        );
+        if self.found.len() == SHOWN && self.found[SHOWN - 1].distance <= distance {
+            return;
+        }
+        let state = comp.state_on(self.as_of);
+        let neighbour = Neighbour {
+            id: comp.listing.clone(),
+            source: comp.source.clone(),
+            bike: comp.bike,
+            price: state.sold_price.unwrap_or(state.ask),
+            paid: state.sold_price.is_some(),
+            day: seen.day,
+            outcome: Some(state.outcome),
+            distance,
+        };
+        insert(&mut self.found, neighbour);
+    }
+}
+
+fn insert(found: &mut Vec<Neighbour>, neighbour: Neighbour) {
+    let key = |n: &Neighbour| (n.distance, n.source.clone(), n.id.clone());
+    let place = found.partition_point(|n| {
+        key(n)
+            .partial_cmp(&key(&neighbour))
+            .is_some_and(std::cmp::Ordering::is_le)
+    });
+    found.insert(place, neighbour);
+    found.truncate(SHOWN);
+}
+
+/// The own sales most like a bike, by the coefficients `b`, as known on `as_of`.
+pub fn nearest_sales(
+    sales: &[Sale],
+    bike: &Bike,
+    as_of: Day,
+    currency: &Currency,
+    b: &[f64],
+) -> Vec<Neighbour> {
+    let target = facts(bike, as_of, currency);
+    let mut found = Vec::new();
+    for sale in sales {
+        let Ok(seen) = super::observation::of_sale(sale, as_of, currency) else {
+            continue;
+        };
+        let Some(sold) = sale.sold else { continue };
+        let distance = distance(&target, &seen.facts, b, days_between(seen.day, as_of));
+        let neighbour = Neighbour {
+            id: sale.id.clone(),
+            source: String::new(),
+            bike: sale.bike,
+            price: sold.price,
+            paid: true,
+            day: sold.on,
+            outcome: None,
+            distance,
+        };
+        insert(&mut found, neighbour);
+    }
+    found
+}
+
+fn distance(a: &Facts, other: &Facts, b: &[f64], days: i64) -> f64 {
+    let mut square = 0.0;
+    for (bit, (first, end)) in groups().into_iter().enumerate() {
+        let both = a.known & other.known & (1 << bit) != 0;
+        if both {
+            let effect: f64 = (first..end)
+                .map(|i| b[i + 1] * (a.values[i] - other.values[i]))
+                .sum();
+            square += effect * effect;
+        } else if (a.known ^ other.known) & (1 << bit) != 0 {
+            square += UNKNOWN * UNKNOWN;
+        }
+    }
+    let style = crate::pricing::design::features::STYLE.start - 1;
+    let effect: f64 = (style..FACTS)
+        .map(|i| b[i + 1] * (a.values[i] - other.values[i]))
+        .sum();
+    if (style..FACTS).any(|i| a.values[i] != other.values[i]) {
+        square += effect * effect + OTHER_STYLE * OTHER_STYLE;
+    }
+    square += (A_YEAR * days as f64 / DAYS_PER_YEAR).powi(2);
+    square.sqrt()
+}

@@ -1,0 +1,163 @@
+//! Own sales: their variance, what the model says of each without it, and how
+//! well its ranges held them.
+
+use super::initial::OwnRow;
+use crate::statistics::distribution::student_t::Predictive;
+use crate::statistics::linear::robust::{DEGREES, NORMAL_SCALE, Weighting};
+use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::trade::Day;
+use crate::trade::calendar::days_between;
+
+/// An own sale as the model saw it.
+#[derive(Clone, Debug)]
+pub struct OwnSale {
+    /// The bike's id.
+    pub id: String,
+    /// ln of its price.
+    pub ln_price: f64,
+    /// The day for which the price speaks.
+    pub day: Day,
+    /// What the model says of it without it.
+    pub left_out: Predictive,
+    /// Robust weight, about 1 for a usual sale.
+    pub weight: f64,
+}
+
+/// Own sales that the model's own widths are worth in [`calibrate`].
+const WIDTHS_ARE_WORTH: f64 = 4.0;
+/// Years after which a sale counts half for where sales have been running of late.
+const LATELY: f64 = 0.3;
+/// Mean length of a year.
+const DAYS_A_YEAR: f64 = 365.25;
+/// Sales without any lean that stand beside those of late.
+const NO_LEAN_IS_WORTH: f64 = 2.0;
+/// How often that lean is added to the spread: a market that goes on moving is
+/// by now further off than the mean of late, which lags.
+const LEAN_COUNTS: f64 = 2.0;
+
+/// How much wider or narrower than the model's widths the own sales fell when
+/// each was left out, applied to `sales` too. `z` being their standardised
+/// residuals, it is the root of two parts:
+///
+/// * their mean square (t-weighted, so that one wild sale does not decide), shrunk
+///   to 1 as if four sales had shown exactly that. Parts of a range (spread,
+///   unknown facts, uncertain coefficients) each have a prior of their own; where
+///   a market is calmer or wilder than all of them, only the sum can be seen, and
+///   this corrects the sum.
+/// * the square of twice their mean of late (weights `a`, half after 110 days):
+///   while sales run to one side, the market is moving faster than the model
+///   follows, and the next one may lie further on. Of `(sum a z)^2` what chance
+///   alone makes, `sum a^2` times the first part, is taken off, and the rest shrunk to
+///   0 by two sales.
+///
+/// Chosen by what ranges held in simulated markets that move (DEVELOPERS.md).
+pub(in crate::pricing) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
+    let (mut sum, mut count) = (WIDTHS_ARE_WORTH, WIDTHS_ARE_WORTH);
+    let (mut lean, mut weights, mut squares) = (0.0, 0.0, 0.0);
+    for sale in sales.iter().filter(|s| s.weight > 0.0) {
+        let z = (sale.ln_price - sale.left_out.location) / sale.left_out.scale;
+        let robust = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
+        sum += robust * z * z / NORMAL_SCALE;
+        count += 1.0;
+        let years = days_between(sale.day, as_of).max(0) as f64 / DAYS_A_YEAR;
+        let weight = 0.5_f64.powf(years / LATELY);
+        lean += weight * z;
+        weights += weight;
+        squares += weight * weight;
+    }
+    let spread = sum / count;
+    let moving = if squares > 0.0 {
+        let beyond_chance = (lean * lean - squares * spread).max(0.0) / weights.powi(2);
+        let of_late = weights * weights / squares;
+        beyond_chance * of_late / (of_late + NO_LEAN_IS_WORTH)
+    } else {
+        0.0
+    };
+    let factor = (spread + LEAN_COUNTS.powi(2) * moving).sqrt();
+    sales
+        .iter_mut()
+        .for_each(|sale| sale.left_out.scale *= factor);
+    factor
+}
+
+/// What the variance of an own sale is before own sales speak.
+#[derive(Clone, Copy, Debug, serde::Serialize, serde::Deserialize)]
+pub struct StartVariance {
+    /// Variance.
+    pub variance: f64,
+    /// Sales it is worth.
+    pub worth: f64,
+}
+
+pub(in crate::pricing) struct OwnRows {
+    pub(in crate::pricing) rows: Vec<OwnRow>,
+}
+
+impl OwnRows {
+    pub(in crate::pricing) fn with_comps(
+        &self,
+        comps: &Triangle,
+        weight: f64,
+    ) -> Result<Triangle, FitProblem> {
+        let mut data = Triangle::new(comps.columns());
+        for row in &self.rows {
+            data.push(&row.x, row.ln_price, row.precision)?;
+        }
+        data.merge(comps, weight)?;
+        Ok(data)
+    }
+
+    /// Leverage of each row under the mixture.
+    fn leverage(row: &OwnRow, parts: &[(f64, &Fit)]) -> f64 {
+        parts
+            .iter()
+            .map(|(share, fit)| share * fit.leverage(&row.x))
+            .sum()
+    }
+
+    /// Variance of an own sale: robust squares with leverage-corrected degrees
+    /// of freedom, shrunk to the start. Returns the degrees of freedom too.
+    pub(in crate::pricing) fn variance(
+        &self,
+        b: &[f64],
+        parts: &[(f64, &Fit)],
+        start: &StartVariance,
+    ) -> (f64, f64) {
+        let (mut sum, mut freedom) = (start.worth * start.variance, start.worth);
+        for row in self.rows.iter().filter(|r| r.robust > 0.0) {
+            let residual: f64 = row.ln_price - row.x.iter().zip(b).map(|(x, b)| x * b).sum::<f64>();
+            let total = row.variance + row.unknown;
+            let share = row.variance / total;
+            let square = row.robust * residual * residual / NORMAL_SCALE;
+            let h = (row.precision * Self::leverage(row, parts)).clamp(0.0, 0.999);
+            sum += share * share * square + (1.0 - share) * row.variance * (1.0 - h);
+            freedom += 1.0 - h;
+        }
+        (sum / freedom, freedom)
+    }
+
+    /// What the fit without each row says of it. Exact for the row's weight:
+    /// the residual is `e / (1 - h)` and the variance of the fit `V / (1 - h)`.
+    pub(in crate::pricing) fn left_out<'a>(
+        &'a self,
+        parts: &'a [(f64, &'a Fit)],
+        variance: f64,
+        freedom: f64,
+    ) -> impl Iterator<Item = Predictive> + 'a {
+        self.rows.iter().map(move |row| {
+            let fitted: f64 = parts
+                .iter()
+                .map(|(share, fit)| share * fit.predict(&row.x))
+                .sum();
+            let v = Self::leverage(row, parts);
+            let h = (row.precision * v).clamp(0.0, 0.999);
+            let location = row.ln_price - (row.ln_price - fitted) / (1.0 - h);
+            let scale = (variance + row.unknown + v / (1.0 - h)).sqrt();
+            Predictive {
+                freedom: (freedom - 1.0).max(2.0),
+                location,
+                scale,
+            }
+        })
+    }
+}

@@ -1,0 +1,323 @@
+//! Two passes over the records: a pilot fit, then every row into one triangle.
+//!
+//! The pilot takes all own sales and at most [`PILOT`] comps (those with the
+//! smallest hash of their name, so that the choice does not depend on the order
+//! of rows) and iterates weights and variances until they settle. The second
+//! pass weighs every comp once by the pilot's answer and folds it into a
+//! [`Triangle`], so memory does not grow with the comps. One step from a
+//! consistent pilot is as good as iterating on (Bickel 1975, JASA 70, from memory).
+
+use super::fitted::{NoFit, ValueModel, start_variances};
+use super::initial::{OwnRow, Pilot, robust_weight};
+use super::own_sales::StartVariance;
+use crate::pricing::design::coding::{Coding, UnknownVariance};
+use crate::pricing::design::features::Facts;
+use crate::pricing::prior::prior_rows::Prior;
+use crate::pricing::records::gathered::{FirstOfMany, Gathered};
+use crate::pricing::records::observation::{
+    Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
+};
+use crate::statistics::linear::parallel::ByKind;
+use crate::statistics::linear::robust::weighted_median;
+use crate::statistics::{FitProblem, Triangle, dot};
+use crate::trade::{Comparable, Day, Money, Sale};
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+/// Comps in the pilot fit, at most.
+pub const PILOT: usize = 2500;
+
+/// Shown every comp in the second pass.
+pub trait Watch {
+    /// A comp, its price and the pilot's coefficients and coding.
+    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]);
+
+    /// The same comp with the weight of its row: robust weight over variance.
+    fn weighed(&mut self, _comp: &Comparable, _seen: &Observation, _precision: f64) {}
+
+    /// A comp that carries nothing, and why.
+    fn unused(&mut self, _comp: &Comparable, _why: Unused) {}
+
+    /// A comp whose robust weight is 0, and its price over what is expected of it.
+    fn nonsense(&mut self, _comp: &Comparable, _seen: &Observation, _ratio: f64) {}
+
+    /// What both passes left, once, after the last comp.
+    fn reduced(&mut self, _reduced: &Reduced) {}
+}
+
+/// Watches nothing.
+pub struct Unwatched;
+
+impl Watch for Unwatched {
+    fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
+}
+
+/// The records reduced to a triangle and the own rows.
+#[derive(serde::Serialize, serde::Deserialize)]
+pub struct Reduced {
+    /// The coding.
+    pub coding: Coding,
+    /// Level of the records: median ln price.
+    pub centre: f64,
+    /// All comps.
+    pub comps: Triangle,
+    /// How many comps they are worth: several listings of one bike count as one.
+    pub comps_worth: f64,
+    /// Own sales.
+    pub own: Vec<OwnRow>,
+    /// The pilot's coefficients.
+    pub pilot: Vec<f64>,
+    /// The pilot's variance of each group, in the order of [`Group::ALL`].
+    pub variances: [f64; 6],
+    /// Variance of an own sale before own sales speak.
+    pub start: StartVariance,
+    /// What the records hold.
+    pub gathered: Gathered,
+}
+
+/// Runs both passes.
+///
+/// # Errors
+/// [`NoFit`].
+pub fn reduce(
+    model: &ValueModel<'_>,
+    records: &dyn Records,
+    watch: &mut dyn Watch,
+) -> Result<Reduced, NoFit> {
+    let (as_of, currency) = (model.settings.as_of, model.settings.currency);
+    let mut gathered = Gathered::default();
+    let mut own: Vec<(&Sale, Observation)> = Vec::new();
+    for sale in records.sales() {
+        if model.settings.without.as_deref() == Some(sale.id.as_str()) {
+            continue;
+        }
+        match of_sale(sale, as_of, &currency) {
+            Ok(seen) => {
+                gathered.sales += 1;
+                own.push((sale, seen));
+            }
+            Err(Unused::NotYet) => {}
+            Err(_) => gathered.leave_out(sale.id.clone(), None),
+        }
+    }
+    let first = first_pass(records, as_of, &currency, &mut gathered)?;
+    let seen: Vec<Observation> = own
+        .iter()
+        .map(|o| o.1)
+        .chain(first.pilot.iter().copied())
+        .collect();
+    if seen.is_empty() {
+        return Err(NoFit::NoRecords);
+    }
+    let centre = weighted_median(seen.iter().map(|s| (s.ln_price, s.weight)).collect());
+    let oldest = own
+        .iter()
+        .map(|o| o.1.day)
+        .chain(first.oldest)
+        .min()
+        .unwrap_or(as_of);
+    let known: Vec<(Facts, f64)> = seen.iter().map(|s| (s.facts, s.weight)).collect();
+    let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
+    let prior = Prior::new(model.priors, &coding, centre);
+    let pilot = Pilot::settle(&seen, &coding, &prior, model)?;
+    let own = own
+        .into_iter()
+        .zip(&pilot.rows)
+        .map(|((sale, seen), row)| {
+            if row.robust == 0.0 {
+                let ratio = (seen.ln_price - dot(&row.x, &pilot.b)).exp();
+                gathered.leave_out(sale.id.clone(), Some(ratio));
+                gathered.sales -= 1;
+            } else {
+                gathered.see(&sale.bike, seen.day);
+            }
+            OwnRow {
+                id: sale.id.clone(),
+                ..row.clone()
+            }
+        })
+        .collect::<Vec<_>>();
+    let (comps, comps_worth, start) =
+        second_pass(model, records, &coding, &pilot, &mut gathered, watch)?;
+    Ok(Reduced {
+        coding,
+        centre,
+        comps,
+        comps_worth,
+        own,
+        pilot: pilot.b,
+        variances: pilot.variances,
+        start,
+        gathered,
+    })
+}
+
+struct First {
+    pilot: Vec<Observation>,
+    oldest: Option<Day>,
+}
+
+/// A comp that may be in the pilot: the hash of its name, its key, its price.
+struct Candidate(u64, i64, (Group, Money, Day));
+
+impl PartialEq for Candidate {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Candidate {}
+
+impl PartialOrd for Candidate {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Candidate {
+    fn cmp(&self, other: &Self) -> Ordering {
+        (self.0, self.1).cmp(&(other.0, other.1))
+    }
+}
+
+/// The comps of the pilot and the oldest day; counts what is used. The comps come in
+/// any order, and it is the same for each.
+fn first_pass(
+    records: &dyn Records,
+    as_of: Day,
+    currency: &crate::trade::Currency,
+    gathered: &mut Gathered,
+) -> Result<First, RecordsError> {
+    let mut heap: BinaryHeap<Candidate> = BinaryHeap::with_capacity(PILOT + 1);
+    let mut oldest: Option<Day> = None;
+    let mut left_out = FirstOfMany::default();
+    records.each_price_as_it_comes(&mut |key, comp| match price_of(comp, as_of) {
+        Ok(price) => {
+            let (_, _, day) = price;
+            gathered.comps += 1;
+            oldest = Some(oldest.map_or(day, |d| d.min(day)));
+            let hash = name_hash(&comp.source, &comp.listing);
+            let most = heap.peek().filter(|_| heap.len() == PILOT);
+            if most.is_some_and(|most| (hash, key) >= (most.0, most.1)) {
+                return;
+            }
+            if heap.len() == PILOT {
+                heap.pop();
+            }
+            heap.push(Candidate(hash, key, price));
+        }
+        Err(Unused::NotYet) => {}
+        Err(_) => left_out.push(key, || name(comp)),
+    })?;
+    left_out.tell(gathered);
+    let chosen = heap.into_sorted_vec();
+    let keys: Vec<i64> = chosen.iter().map(|one| one.1).collect();
+    let bikes = records.bikes_of(&keys)?;
+    let pilot = chosen.into_iter().zip(bikes).filter_map(|(one, bike)| {
+        let (bike, weight) = bike?;
+        Some(of_price(one.2, &bike, weight, currency))
+    });
+    Ok(First {
+        pilot: pilot.collect(),
+        oldest,
+    })
+}
+
+fn name(comp: &Comparable) -> String {
+    if comp.source.is_empty() {
+        comp.listing.clone()
+    } else {
+        format!("{} ({})", comp.listing, comp.source)
+    }
+}
+
+/// FNV-1a over source, a zero byte and listing, finished by a multiplication
+/// that spreads the low bits.
+pub(in crate::pricing) fn name_hash(source: &str, listing: &str) -> u64 {
+    let mut hash = 0xcbf2_9ce4_8422_2325_u64;
+    for byte in source.bytes().chain([0]).chain(listing.bytes()) {
+        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+    }
+    (hash ^ (hash >> 29)).wrapping_mul(0xbf58_476d_1ce4_e5b9)
+}
+
+/// Every comp into the triangle, weighed once by the pilot's answer. Also the
+/// variance of an own sale before own sales speak: the belief of the priors,
+/// with what the comps' own spread says, worth up to as many sales again.
+fn second_pass(
+    model: &ValueModel<'_>,
+    records: &dyn Records,
+    coding: &Coding,
+    pilot: &Pilot,
+    gathered: &mut Gathered,
+    watch: &mut dyn Watch,
+) -> Result<(Triangle, f64, StartVariance), NoFit> {
+    let (as_of, currency) = (model.settings.as_of, model.settings.currency);
+    let mut x = vec![0.0; coding.width()];
+    let mut problem: Option<FitProblem> = None;
+    let mut counts = [0.0; 6];
+    let mut unknown_variance = UnknownVariance::under(coding, &pilot.b);
+    let kinds = coding.kinds();
+    let mut by_kind = ByKind::new(coding.width(), &kinds);
+    let (triangle, read) = by_kind.fold(|rows| {
+        records.each_comp(&mut |comp, weight| {
+            let seen = match of_comp(comp, weight, as_of, &currency) {
+                Ok(seen) => seen,
+                Err(why) => return watch.unused(comp, why),
+            };
+            coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+            let residual = seen.ln_price - dot(&x, &pilot.b);
+            let unknown = unknown_variance.of(&seen.facts);
+            let variance = pilot.variances[seen.group as usize] + unknown;
+            let robust = robust_weight(residual, variance);
+            if robust == 0.0 {
+                gathered.comps -= 1;
+                gathered.leave_out(name(comp), Some(residual.exp()));
+                watch.nonsense(comp, &seen, residual.exp());
+                return;
+            }
+            counts[seen.group as usize] += weight;
+            gathered.see(&comp.bike, seen.day);
+            gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
+            let precision = weight * robust / variance;
+            if let Err(e) = rows.push(comp.bike.style.index(), &x, seen.ln_price, precision) {
+                problem.get_or_insert(e);
+            }
+            watch.comp(comp, &seen, coding, &pilot.b);
+            watch.weighed(comp, &seen, precision);
+        })
+    });
+    read?;
+    if let Some(problem) = problem {
+        return Err(problem.into());
+    }
+    let worth = model.priors.noise_sales;
+    let belief = model.priors.noise.powi(2);
+    let asks = start_variances(model.priors);
+    // Each group's variance against what was believed of it, averaged.
+    let (rows, ratio) = Group::ALL
+        .iter()
+        .skip(1)
+        .fold((0.0, 0.0), |(rows, sum), group| {
+            let g = *group as usize;
+            (
+                rows + counts[g],
+                sum + counts[g] * pilot.variances[g] / asks[g],
+            )
+        });
+    let told = (rows / 10.0).min(worth);
+    let from_comps = if rows > 0.0 {
+        belief * ratio / rows
+    } else {
+        belief
+    };
+    let variance = (worth * belief + told * from_comps) / (worth + told);
+    Ok((
+        triangle.clone(),
+        counts.iter().sum(),
+        StartVariance {
+            variance,
+            worth: worth + told,
+        },
+    ))
+}

@@ -1,0 +1,274 @@
+//! How prices held up, as text.
+
+use super::words::{drift, looks_like, one_percent, verdict};
+use crate::pricing::accuracy::Accuracy;
+use crate::pricing::accuracy::days::Told;
+use crate::pricing::accuracy::rules::RuleFigures;
+use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
+use crate::pricing::accuracy::trial::WITHIN;
+use crate::report::market::words::many;
+use crate::report::quote::text::level_percent;
+use crate::report::text::amounts::round;
+use crate::trade::Currency;
+use std::fmt::Write as _;
+
+/// The whole answer.
+pub fn text(found: &Accuracy) -> String {
+    let mut out = String::new();
+    let question = &found.question;
+    let currency = &question.currency;
+    let days = found.bikes.iter().filter_map(|b| b.sale.sold.map(|s| s.on));
+    let span = match (days.clone().min(), days.max()) {
+        (Some(from), Some(to)) => format!(" ({from} to {to})"),
+        _ => String::new(),
+    };
+    let _ = writeln!(
+        out,
+        "How prices held up on {}{span}, as of {}, money in {currency}",
+        many(found.sold(), "own sale"),
+        question.as_of
+    );
+    if found.older > 0 {
+        let _ = writeln!(
+            out,
+            "The {} before them are not tried again.",
+            many(found.older, "bike")
+        );
+    }
+    let _ = writeln!(out, "\n  => {}", verdict(found));
+    if found.sold() >= FEWEST {
+        prices(&mut out, found, currency);
+        rules(&mut out, found);
+    }
+    days_told(&mut out, found);
+    let said = drift(found);
+    if !said.is_empty() {
+        let _ = writeln!(out, "\nRunning errors, in the order of sale");
+        said.iter().for_each(|line| {
+            let _ = writeln!(out, "  {line}");
+        });
+    }
+    worst(&mut out, found, currency);
+    out
+}
+
+/// Left and right: the two trials.
+fn row(out: &mut String, name: &str, of: [Option<String>; 2], sought: &str) {
+    let [left, right] = of.map(|cell| cell.unwrap_or_else(|| "-".into()));
+    let line = format!("  {name:<33} {left:>24} {right:>24}   {sought}");
+    let _ = writeln!(out, "{}", line.trim_end());
+}
+
+fn prices(out: &mut String, found: &Accuracy, currency: &Currency) {
+    let studies = [&found.leave_one_out, &found.back_test];
+    let level = level_percent(found.question.level);
+    let _ = writeln!(
+        out,
+        "\nPrices told against prices brought. Left: told from all other records. Right: told from what was known on\n\
+         the day before it was listed. In brackets 95 % intervals.\n"
+    );
+    row(
+        out,
+        "",
+        ["all others".to_string(), "the day before".into()].map(Some),
+        "looked for",
+    );
+    row(out, "sales", studies.map(|s| Some(s.sales.to_string())), "");
+    let each = |cell: &dyn Fn(&Figures) -> Option<String>| {
+        studies.map(|study: &Study| study.figures.as_ref().and_then(cell))
+    };
+    let percent = |share: f64| Some(format!("{:.0} %", 100.0 * share));
+    row(
+        out,
+        "median miss",
+        each(&|f| Some(one_percent(f.mdape))),
+        "",
+    );
+    row(
+        out,
+        "missed by 10 % at most",
+        each(&|f| percent(f.within_10)),
+        "",
+    );
+    row(
+        out,
+        "missed by 20 % at most",
+        each(&|f| percent(f.within_20)),
+        "",
+    );
+    let median = |f: &Figures| {
+        let interval = f.ratios.median_interval;
+        let ends = interval.map_or(String::new(), |(low, high)| {
+            format!(" ({low:.2} to {high:.2})")
+        });
+        Some(format!("{:.2}{ends}", f.ratios.median))
+    };
+    row(out, "told / brought, median", each(&median), "0.90 to 1.10");
+    row(
+        out,
+        "COD, spread around that",
+        each(&|f| Some(format!("{:.1}", f.ratios.cod))),
+        "5 to 20",
+    );
+    row(
+        out,
+        "PRD, dear bikes against cheap",
+        each(&|f| Some(format!("{:.3}", f.ratios.prd))),
+        "0.98 to 1.03",
+    );
+    let prb = |f: &Figures| {
+        let prb = f.ratios.prb.as_ref()?;
+        let (low, high) = prb.interval;
+        Some(format!("{:+.3} ({low:+.2} to {high:+.2})", prb.slope))
+    };
+    row(
+        out,
+        "PRB, the same per doubling",
+        each(&prb),
+        "-0.05 to 0.05",
+    );
+    if studies
+        .iter()
+        .any(|s| (FEWEST..RANKS_BELOW).contains(&s.sales))
+    {
+        let ranks = studies.map(|study| {
+            let figures = study
+                .figures
+                .as_ref()
+                .filter(|_| study.sales < RANKS_BELOW)?;
+            figures.ratios.spearman.map(|rho| format!("{rho:+.2}"))
+        });
+        row(
+            out,
+            "Spearman, below 20 (IAAO 2013)",
+            ranks,
+            "near 0; PRD and PRB say little",
+        );
+    }
+    let held = |f: &Figures| {
+        let (low, high) = f.coverage_interval;
+        let ends = format!("({:.0} to {:.0} %)", 100.0 * low, 100.0 * high);
+        Some(format!("{:.0} % {ends}", 100.0 * f.coverage))
+    };
+    row(
+        out,
+        &format!("fell into the {level} range"),
+        each(&held),
+        &level,
+    );
+    let score = |f: &Figures| currency.round(f.interval_score).map(|m| round(m, currency));
+    row(
+        out,
+        &format!("interval score, in {}", currency.code()),
+        each(&score),
+        "less is better: width, and misses",
+    );
+    let _ = writeln!(
+        out,
+        "  COD, PRD, PRB: IAAO, Standard on Ratio Studies, 2013 (made for assessed houses; used goods spread more)."
+    );
+}
+
+fn rules(out: &mut String, found: &Accuracy) {
+    let _ = writeln!(
+        out,
+        "\nRules of thumb with the same knowledge: median miss, and that of the prices on the same sales\n"
+    );
+    row(
+        out,
+        "",
+        ["all others".to_string(), "the day before".into()].map(Some),
+        "the day before, which was nearer",
+    );
+    let cell = |of: Option<RuleFigures>| {
+        of.map(|f| {
+            format!(
+                "{} (prices {})",
+                one_percent(f.mdape),
+                one_percent(f.model_mdape)
+            )
+        })
+    };
+    for rule in &found.rules {
+        let nearer = rule.back_test.map_or(String::new(), |f| {
+            format!("prices {}, rule {} of {}", f.nearer.0, f.nearer.1, f.sales)
+        });
+        let of = [rule.leave_one_out, rule.back_test].map(cell);
+        let name = rule
+            .rule
+            .replace("median of the five nearest", "median, five nearest");
+        row(out, &name, of, &nearer);
+    }
+}
+
+fn days_told(out: &mut String, found: &Accuracy) {
+    let both = [&found.days_left_out, &found.days];
+    if both
+        .iter()
+        .all(|days| days.horizons.iter().all(Option::is_none))
+    {
+        return;
+    }
+    let _ = writeln!(
+        out,
+        "\nDays on market at the asks that each bike had: share sold, told and what happened\n"
+    );
+    row(
+        out,
+        "",
+        ["all others".to_string(), "the day before".into()].map(Some),
+        "what happened",
+    );
+    for (place, days) in WITHIN.into_iter().enumerate() {
+        let of = both.map(|held| held.horizons[place]);
+        let cell = |told: Option<Told>| told.map(|t| format!("told {:.0} %", 100.0 * t.expected));
+        let happened = match of[1].or(of[0]) {
+            Some(told) => format!(
+                "{:.0} % ({:.0} to {:.0} %) of {}",
+                100.0 * told.observed,
+                100.0 * told.interval.0,
+                100.0 * told.interval.1,
+                many(told.bikes, "bike"),
+            ),
+            None => "too few bikes were listed so long ago".into(),
+        };
+        row(
+            out,
+            &format!("sold within {days:.0} days"),
+            of.map(cell),
+            &happened,
+        );
+    }
+}
+
+fn worst(out: &mut String, found: &Accuracy, currency: &Currency) {
+    if found.worst.is_empty() {
+        return;
+    }
+    let units = |units: f64| {
+        let money = currency.round(units);
+        money.map_or("-".into(), |money| round(money, currency))
+    };
+    let _ = writeln!(out, "\nMissed most, worst first, and what each looks like");
+    for miss in &found.worst {
+        let range = if miss.in_range {
+            ", within its range"
+        } else {
+            ""
+        };
+        let told = if miss.back_test {
+            "told before"
+        } else {
+            "told from all others"
+        };
+        let _ = writeln!(
+            out,
+            "  {} sold on {} for {}, {told} {}{range}:\n      {}",
+            miss.bike,
+            miss.sold_on,
+            units(miss.brought),
+            units(miss.priced_at),
+            looks_like(miss.looks_like, currency)
+        );
+    }
+}

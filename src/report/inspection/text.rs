@@ -1,0 +1,333 @@
+//! An inspection as text: what it is, whether it may be ridden, what to do.
+
+use super::notes::notes;
+use super::words::{lid_words, limit_words, list, size_words, some, state_word, why, words};
+use crate::pricing::inspection::{Assessment, Lid, State, Vote};
+use crate::trade::Condition;
+use crate::trade::inspection::measure::decimal;
+use crate::trade::inspection::{Sheet, item};
+use std::fmt::Write as _;
+
+/// The whole answer. `name` is the bike's, or the file's where it has none.
+pub fn text(found: &Assessment, sheet: &Sheet, name: &str) -> String {
+    whole(found, sheet, name, &price(found, sheet))
+}
+
+/// The same of a bike of the book.
+pub fn of_own(found: &Assessment, sheet: &Sheet, id: &str) -> String {
+    let price = format!("wheelworth price --bike {id}");
+    whole(found, sheet, id, &price)
+}
+
+/// `price`: the command that prices it.
+fn whole(found: &Assessment, sheet: &Sheet, name: &str, price: &str) -> String {
+    let mut out = String::new();
+    head(&mut out, found, sheet, name);
+    gates(&mut out, found, sheet);
+    jobs(&mut out, found, sheet);
+    notes(&mut out, found, sheet);
+    condition(&mut out, found);
+    tier(&mut out, found);
+    size(&mut out, found);
+    tyres(&mut out, sheet);
+    next(&mut out, found, price);
+    let _ = writeln!(out, "\nCautions");
+    for (number, caution) in (1..).zip(&found.cautions) {
+        let _ = writeln!(out, "  {number}. {}", words(caution));
+    }
+    out
+}
+
+fn graded(condition: Condition) -> String {
+    format!("{} {condition}", condition.grade())
+}
+
+fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
+    let style = sheet
+        .style()
+        .map_or("style not given".to_string(), |style| style.to_string());
+    let condition = found.condition.map_or("condition not known".into(), |c| {
+        format!("condition {}", graded(c))
+    });
+    let tier = found.tier.map_or("tier not known".into(), |t| {
+        format!("tier {} {t}", t.grade())
+    });
+    let size = size_words(found.size.class, found.size.near);
+    let _ = writeln!(out, "{name}: {style}, {condition}, {tier}, size {size}");
+    if found.may_be_stolen() {
+        let _ = writeln!(
+            out,
+            "DO NOT SELL IT: its serial number is missing, defaced or in a register."
+        );
+        if found.ready {
+            return;
+        }
+    }
+    let verdict = match (found.ready, found.condition, found.gates.len()) {
+        (true, ..) => {
+            let faults = if found.jobs.is_empty() {
+                ""
+            } else {
+                " It has faults: see the jobs."
+            };
+            format!(
+                "Ready to ride as far as this sheet goes: every gate and the road test have passed.{faults}"
+            )
+        }
+        (false, None, _) => "NOT INSPECTED: nobody rides it. Fill in the sheet.".into(),
+        _ if found.grade.lids.contains(&Lid::Frame) => {
+            "NOT READY: the frame has failed, it is good only for its parts, and nobody rides it."
+                .into()
+        }
+        (false, _, 0) => "NOT READY: every gate has passed, but there is no road test yet.".into(),
+        (false, _, 1) => "NOT READY: a gate is open, nobody rides it.".into(),
+        (false, _, open) => format!("NOT READY: {open} gates are open, nobody rides it."),
+    };
+    let _ = writeln!(out, "{verdict}");
+}
+
+fn note(sheet: &Sheet, item: &str) -> String {
+    let note = sheet
+        .finding(item)
+        .and_then(|finding| finding.note.as_ref());
+    note.map_or(String::new(), |note| format!(" ({note})"))
+}
+
+fn gates(out: &mut String, found: &Assessment, sheet: &Sheet) {
+    if found.gates.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\nOpen gates");
+    let width = found
+        .gates
+        .iter()
+        .map(|gate| gate.item.name.len())
+        .max()
+        .unwrap_or(0);
+    for gate in &found.gates {
+        let _ = writeln!(
+            out,
+            "  {:<width$}  {:<10}  {}{}",
+            gate.item.name,
+            gate.state,
+            why(gate),
+            note(sheet, gate.item.name)
+        );
+    }
+}
+
+fn jobs(out: &mut String, found: &Assessment, sheet: &Sheet) {
+    if found.jobs.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\nJobs");
+    let width = found
+        .jobs
+        .iter()
+        .map(|job| job.job.len())
+        .max()
+        .unwrap_or(0);
+    for job in &found.jobs {
+        let items: Vec<String> = job
+            .items
+            .iter()
+            .map(|name| {
+                let safety = found.gates.iter().any(|gate| gate.item.name == *name);
+                // The notes of gates stand above.
+                let note = if safety {
+                    String::new()
+                } else {
+                    note(sheet, name)
+                };
+                format!("{name}{note}")
+            })
+            .collect();
+        let safety = if job.safety {
+            "; safety, not optional"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            out,
+            "  {:<width$}  for {}{safety}",
+            job.job,
+            items.join(", ")
+        );
+    }
+}
+
+fn condition(out: &mut String, found: &Assessment) {
+    let Some(condition) = found.condition else {
+        return;
+    };
+    let grade = &found.grade;
+    let lids: Vec<&str> = grade
+        .lids
+        .iter()
+        .filter(|lid| lid.most() < grade.by_points.grade())
+        .map(|lid| lid_words(*lid))
+        .collect();
+    let lids = if lids.is_empty() {
+        String::new()
+    } else {
+        format!(", but {}", lids.join(", "))
+    };
+    let _ = writeln!(out, "\nCondition {}", graded(condition));
+    let _ = writeln!(
+        out,
+        "  {} of 100 points lost, which alone makes {}{lids}",
+        grade.points,
+        graded(grade.by_points)
+    );
+    for lost in &grade.lost {
+        let by = lost.by.iter().map(|(item, state, cost)| {
+            let state = match state {
+                State::Fail => String::new(),
+                other => format!(" {}", state_word(*other)),
+            };
+            format!("{item}{state} {cost}")
+        });
+        let by: Vec<String> = by.collect();
+        let sum: u32 = lost.by.iter().map(|(_, _, cost)| cost).sum();
+        let most = if sum > lost.points {
+            " (no more in this class)"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            out,
+            "  {:<17} {:>3}  {}{most}",
+            lost.class,
+            lost.points,
+            by.join(", ")
+        );
+    }
+    if let Some(mended) = found.when_mended {
+        let _ = writeln!(
+            out,
+            "  With the jobs done and checked: {}, if nothing else is found.",
+            graded(mended)
+        );
+    }
+}
+
+fn tier(out: &mut String, found: &Assessment) {
+    if found.votes.is_empty() {
+        return;
+    }
+    let tier = found.tier.map_or("not known".into(), |tier| {
+        format!("{} {tier}", tier.grade())
+    });
+    let says = |vote: &Vote| match vote.tier {
+        Some(tier) => format!("{} {} {tier}", vote.item, vote.word),
+        None => format!("{} {} says nothing", vote.item, vote.word),
+    };
+    let votes: Vec<String> = found.votes.iter().map(says).collect();
+    let _ = writeln!(out, "\nTier {tier}\n  {}", votes.join(", "));
+}
+
+fn size(out: &mut String, found: &Assessment) {
+    if found.size.methods.is_empty() {
+        return;
+    }
+    let size = &found.size;
+    let _ = writeln!(out, "\nSize {}", size_words(size.class, size.near));
+    for method in &size.methods {
+        let length = crate::trade::inspection::Measure::Length(method.tenths);
+        let class = size_words(Some(method.class), method.near);
+        let _ = writeln!(out, "  by {:<9} {length}: {class}", method.by);
+    }
+}
+
+fn tyres(out: &mut String, sheet: &Sheet) {
+    for (end, name) in [("Front", "front tyre size"), ("Rear", "rear tyre size")] {
+        if let Some(tyre) = sheet.tyre(name) {
+            let called = tyre
+                .called()
+                .map_or(String::new(), |called| format!(": {called}"));
+            let gap = if end == "Front" { "\n" } else { "" };
+            let _ = writeln!(
+                out,
+                "{gap}{end} tyre {tyre}, {} mm wide on a bead of {} mm{called}",
+                tyre.width, tyre.bead
+            );
+        }
+    }
+}
+
+fn next(out: &mut String, found: &Assessment, price: &str) {
+    let _ = writeln!(out, "\nWhat to do next");
+    let mut number = 0;
+    let mut step = |out: &mut String, words: String| {
+        number += 1;
+        let _ = writeln!(out, "  {number}. {words}");
+    };
+    if found.may_be_stolen() {
+        step(
+            out,
+            "Ask the police or the register whose it is, before you spend anything on it.".into(),
+        );
+        return;
+    }
+    if found.grade.lids.contains(&Lid::Frame) {
+        step(
+            out,
+            "Take it apart: do not spend on it. Mark the frame so that nobody builds it up.".into(),
+        );
+        return;
+    }
+    let unchecked = found.gates.iter().filter(|g| g.state.word() == "unchecked");
+    let unchecked: Vec<&str> = unchecked.map(|gate| gate.item.name).collect();
+    if !unchecked.is_empty() {
+        let how = match item(unchecked[0]).and_then(|item| item.as_check()?.limit) {
+            Some(limit) if unchecked.len() == 1 => format!(" (limit {})", limit_words(&limit)),
+            _ => String::new(),
+        };
+        step(
+            out,
+            format!("Look at {}{how}: the sheet says how.", some(&unchecked)),
+        );
+    }
+    let (safety, others): (Vec<_>, Vec<_>) = found.jobs.iter().partition(|job| job.safety);
+    let names = |jobs: Vec<&crate::pricing::inspection::Job>| {
+        let names: Vec<&str> = jobs.iter().map(|job| job.job).collect();
+        list(&names)
+    };
+    if !safety.is_empty() {
+        step(out, format!("Do the safety jobs: {}.", names(safety)));
+    }
+    if !others.is_empty() {
+        step(
+            out,
+            format!("Weigh the others against their cost: {}.", names(others)),
+        );
+    }
+    if !found.gates.is_empty() {
+        step(out, "Inspect it again and fill in the sheet anew: a job done clears no gate, a new look does.".into());
+    }
+    if found.road_test != State::Pass {
+        step(
+            out,
+            "With every gate passed, ride the road test and note it.".into(),
+        );
+    }
+    if found.ready {
+        step(out, format!("Price it: {price}"));
+    }
+}
+
+/// The command that prices the bike, with what the sheet knows.
+fn price(found: &Assessment, sheet: &Sheet) -> String {
+    let style = sheet.style().map_or("STYLE", |style| style.word());
+    let mut words = format!("wheelworth price --style {style}");
+    if let Some(condition) = found.condition {
+        let _ = write!(words, " --condition {}", condition.grade());
+    }
+    if let Some(tier) = found.tier {
+        let _ = write!(words, " --tier {}", tier.grade());
+    }
+    if let Some(tenths) = sheet.length("seat tube") {
+        let _ = write!(words, " --seat-tube {}mm", decimal(tenths, 10));
+    }
+    words
+}

@@ -1,0 +1,134 @@
+//! The market as text.
+
+use super::caution_words;
+use super::days_text::{gap, on_market};
+use super::tables_text::tables;
+use super::takeaways;
+use super::unusual_text::unusual;
+use super::words::{DoubleListings, MONTHS, change, many, range};
+use crate::pricing::market::Market;
+use crate::report::quote::text::level_percent;
+use crate::trade::Currency;
+use std::fmt::Write as _;
+
+/// The whole answer.
+pub fn text(market: &Market, doubles: &DoubleListings, currency: &Currency) -> String {
+    let mut out = String::new();
+    let question = &market.question;
+    let style = question
+        .style
+        .map_or(String::new(), |style| format!(", {style} bikes only"));
+    let _ = writeln!(
+        out,
+        "The market on {}, money in {currency}{style}",
+        question.as_of
+    );
+    if !market.is_empty() {
+        records(&mut out, market, doubles);
+        tables(&mut out, market, currency);
+        on_market(&mut out, market);
+        gap(&mut out, market);
+        movement(&mut out, market);
+        season(&mut out, market);
+        unusual(&mut out, market, doubles, currency);
+    }
+    if !market.cautions.is_empty() {
+        let _ = writeln!(out, "\nCautions");
+    }
+    for (number, caution) in (1..).zip(&market.cautions) {
+        let _ = writeln!(out, "  {number}. {}", caution_words::words(caution));
+    }
+    out
+}
+
+/// What a seller should take from a part.
+pub(in crate::report) fn take(out: &mut String, line: &str) {
+    let _ = writeln!(out, "  => {line}");
+}
+
+fn records(out: &mut String, market: &Market, doubles: &DoubleListings) {
+    let (comps, sales) = (&market.comps, &market.sales);
+    let _ = writeln!(out, "\nRecords");
+    let several = if comps.listings > comps.comps {
+        format!(
+            " in {} listings ({} listed more than once count once)",
+            comps.listings, doubles.count
+        )
+    } else {
+        String::new()
+    };
+    let dates = comps
+        .dates
+        .map_or(String::new(), |(from, to)| format!(", {from} to {to}"));
+    let [listed, sold, withdrawn, gone] = comps.outcomes;
+    let _ = writeln!(out, "  {}{several}{dates}", many(comps.comps, "comp"));
+    if comps.comps > 0 {
+        let _ = writeln!(
+            out,
+            "    {listed} still listed, {sold} sold, {withdrawn} withdrawn, {gone} gone for an unknown reason"
+        );
+    }
+    let dates = sales
+        .dates
+        .map_or(String::new(), |(from, to)| format!(" ({from} to {to})"));
+    let _ = writeln!(
+        out,
+        "  {}: {} sold{dates}, {} listed, {} on hand and not listed",
+        many(sales.bikes, "own bike"),
+        sales.sold,
+        sales.listed,
+        sales.not_listed
+    );
+    take(out, &takeaways::of_records(market));
+}
+
+fn movement(out: &mut String, market: &Market) {
+    if market.movement.is_empty() {
+        return;
+    }
+    let _ = writeln!(
+        out,
+        "\nHow prices moved: level of like bikes against today's, from the value model, with its {} range",
+        level_percent(market.question.level)
+    );
+    for period in &market.movement {
+        let range = if period.level.low == period.level.high {
+            "today".into()
+        } else {
+            range(&period.level)
+        };
+        let _ = writeln!(
+            out,
+            "  {:<20} {:>8}  {range:<22} {:>6.0} prices{}",
+            period.label(),
+            change(period.level.factor - 1.0),
+            period.rows,
+            if period.rests_on_prior() {
+                ", rests on the belief that markets move slowly"
+            } else {
+                ""
+            }
+        );
+    }
+    take(out, &takeaways::of_movement(market));
+}
+
+fn season(out: &mut String, market: &Market) {
+    let Some(season) = &market.season else {
+        return;
+    };
+    let _ = writeln!(
+        out,
+        "\nSeason: prices of like bikes against the mean of the year, with the {} range",
+        level_percent(market.question.level)
+    );
+    for (name, month) in MONTHS.iter().zip(&season.months) {
+        let _ = writeln!(
+            out,
+            "  {name:<20} {:>8}  {}",
+            change(month.factor - 1.0),
+            range(month)
+        );
+    }
+    take(out, &takeaways::of_season(market));
+}

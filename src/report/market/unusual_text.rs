@@ -1,0 +1,102 @@
+//! What is unusual in the market, as text.
+
+use super::takeaways;
+use super::text::take;
+use super::words;
+use super::words::{DoubleListings, many};
+use crate::pricing::market::Market;
+use crate::report::quote::text::left_out;
+use crate::report::text::amounts;
+use crate::report::text::amounts::{bike, exact, round};
+use crate::trade::Currency;
+use std::fmt::Write as _;
+
+/// Rows that were set aside and are named, at most.
+const SET_ASIDE: usize = 5;
+
+/// Prices far from their value, rows set aside, double listings.
+pub(in crate::report) fn unusual(
+    out: &mut String,
+    market: &Market,
+    doubles: &DoubleListings,
+    currency: &Currency,
+) {
+    let far = &market.far;
+    let _ = writeln!(out, "\nUnusual");
+    if far.count > 0 {
+        let _ = writeln!(
+            out,
+            "  {} far from what is likely for such a listing, the strongest first{}",
+            many(far.count, "comp"),
+            shown(far.found.len(), far.count)
+        );
+    }
+    for ask in &far.found {
+        let times = if ask.ratio >= 1.0 {
+            format!("{:.1} times", ask.ratio)
+        } else {
+            format!("1/{:.1} of", 1.0 / ask.ratio)
+        };
+        let _ = writeln!(
+            out,
+            "    {:<22} {:>8} {:>9}, {times} the likely {}: {}\n      {}",
+            words::listing(&ask.listing, &ask.source),
+            words::standing(ask.outcome, ask.paid),
+            exact(ask.price, currency),
+            round(ask.expected, currency),
+            words::may_be(ask.may_be),
+            bike(&ask.bike)
+        );
+    }
+    if let Some(gathered) = market.gathered.as_ref().filter(|g| g.left_out > 0) {
+        let named: Vec<String> = gathered
+            .left_out_named
+            .iter()
+            .take(SET_ASIDE)
+            .map(left_out)
+            .collect();
+        let more = if gathered.left_out > named.len() {
+            "; …"
+        } else {
+            ""
+        };
+        let _ = writeln!(
+            out,
+            "  Set aside by the value model, {} in all: {}{more}",
+            gathered.left_out,
+            named.join("; ")
+        );
+    }
+    if doubles.count > 0 {
+        let _ = writeln!(
+            out,
+            "  {} probably listed more than once{}",
+            many(doubles.count, "bike"),
+            shown(doubles.named.len(), doubles.count)
+        );
+    }
+    for double in &doubles.named {
+        let listings: Vec<String> = double
+            .listings
+            .iter()
+            .map(|(id, source)| words::listing(id, source))
+            .collect();
+        let _ = writeln!(
+            out,
+            "    {}: {}, {}",
+            listings.join(" = "),
+            amounts::short_bike(&double.bike),
+            exact(double.ask, currency)
+        );
+    }
+    take(out, &takeaways::of_unusual(market));
+}
+
+/// `; 10 shown` where not all are.
+fn shown(shown: usize, all: usize) -> String {
+    if shown < all {
+        format!("; {shown} shown")
+    } else {
+        String::new()
+    }
+}

@@ -1,0 +1,316 @@
+//! An offer as a short note: what it is worth, what to do, what to pay.
+
+use super::kept_words::held_back;
+use super::words::{barred, below, hardly_pays, list, pays, rule, verdict, words};
+use crate::pricing::offer::{JobWorth, Offer};
+use crate::pricing::quote::Quote;
+use crate::report::market::words::many;
+use crate::report::quote::plan_text;
+use crate::report::quote::text::{level_percent, of_ten};
+use crate::report::text::amounts::{bike, exact, percent, plain, round, signed};
+use crate::trade::{Currency, Day};
+use std::fmt::Write as _;
+
+/// Longest name of a job that is not cut.
+const NAME: usize = 44;
+
+/// The whole answer.
+pub fn text(offer: &Offer, as_of: Day, currency: &Currency) -> String {
+    let mut out = String::new();
+    head(&mut out, offer, as_of, currency);
+    if offer.bar.is_none() {
+        whole_and_apart(&mut out, offer, as_of, currency);
+    }
+    let _ = writeln!(out, "\nCautions");
+    for (number, caution) in (1..).zip(&offer.cautions) {
+        let _ = writeln!(out, "  {number}. {}", words(caution, currency));
+    }
+    out
+}
+
+/// What the jobs add, the best set, what to pay, and the parts.
+fn whole_and_apart(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
+    jobs(out, offer, currency);
+    best(out, offer, as_of, currency);
+    pay(out, offer, currency);
+    apart(out, offer, currency);
+}
+
+fn range(quote: &Quote, currency: &Currency) -> String {
+    quote.value.map_or("no value".into(), |v| {
+        format!(
+            "about {} {currency}, {} to {}",
+            round(v.median, currency),
+            round(v.low, currency),
+            round(v.high, currency)
+        )
+    })
+}
+
+fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
+    let (found, done) = (&offer.as_found, &offer.done);
+    let _ = writeln!(out, "{}", bike(&found.question.bike));
+    match (&offer.verdict, offer.bar) {
+        (_, Some(bar)) => {
+            let _ = writeln!(out, "\n{}", barred(bar));
+        }
+        (Some(said), None) => {
+            let _ = writeln!(out, "\n{}", verdict(said, offer, currency));
+        }
+        (None, None) => {}
+    }
+    if found.value.is_none() {
+        let _ = writeln!(out, "\nNo value can be given.");
+        return;
+    }
+    let level = of_ten(found.question.level).to_lowercase();
+    let _ = writeln!(
+        out,
+        "\nWorth on {as_of}, with {level} in the range\n  as found  {}",
+        range(found, currency)
+    );
+    if !offer.jobs.is_empty() {
+        let after = done.question.bike;
+        let grade = |what: &str, g: Option<u8>| g.map(|g| format!("{what} {g}"));
+        let grades = [
+            grade(
+                "condition",
+                after.condition.map(crate::trade::bike::Condition::grade),
+            ),
+            grade("tier", after.tier.map(crate::trade::bike::Tier::grade)),
+        ];
+        let grades: Vec<String> = grades.into_iter().flatten().collect();
+        let all = if offer.jobs.len() == 1 {
+            "its job"
+        } else {
+            "all jobs"
+        };
+        let _ = writeln!(
+            out,
+            "  done      {} ({all}: {})",
+            range(done, currency),
+            grades.join(", ")
+        );
+    }
+    if !offer.open.is_empty() {
+        let _ = writeln!(
+            out,
+            "As it stands {} open ({}): a project or for its parts, not to be ridden.",
+            match offer.open.len() {
+                1 => "a gate is".to_string(),
+                open => format!("{open} gates are"),
+            },
+            list(&offer.open)
+        );
+    } else if offer.jobs.iter().any(|one| one.safety) {
+        let _ = writeln!(
+            out,
+            "As it stands there is a safety job to do: a project or for its parts, not to be ridden."
+        );
+    }
+}
+
+fn short(name: &str, width: usize) -> String {
+    if name.chars().count() <= width {
+        return name.to_string();
+    }
+    let start: String = name.chars().take(width - 1).collect();
+    format!("{start}…")
+}
+
+fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
+    if offer.jobs.is_empty() {
+        return;
+    }
+    let lengths = offer.jobs.iter().map(|one| one.job.name.chars().count());
+    let width = lengths.max().unwrap_or(0).clamp(12, NAME);
+    let level = level_percent(offer.as_found.question.level);
+    let _ = writeln!(
+        out,
+        "\nWhat each job adds, in {currency}, with its {level} range\n  {:width$} {:>9} {:>6} {:>9} {:>17} {:>9}",
+        "job", "cost", "hours", "adds", "range", "an hour"
+    );
+    for one in &offer.jobs {
+        let range = format!(
+            "{} to {}",
+            exact(one.uplift.low, currency),
+            exact(one.uplift.high, currency)
+        );
+        let hours = one.job.hours.map_or("?".into(), hours);
+        let hour = one.per_hour.and_then(|h| currency.round(h));
+        let cost = if one.job.from_box {
+            "box".to_string()
+        } else {
+            exact(one.job.cost, currency)
+        };
+        let _ = writeln!(
+            out,
+            "  {:width$} {cost:>9} {hours:>6} {:>9} {range:>17} {:>9}  {}",
+            short(&one.job.name, width),
+            exact(one.uplift.median, currency),
+            hour.map_or("-".into(), |h| signed(h, currency)),
+            verdict_of_job(one, currency)
+        );
+    }
+    let _ = writeln!(out, "  {}", rule(offer));
+    if offer.jobs.iter().any(|one| one.net_gain.is_some()) {
+        let _ = writeln!(
+            out,
+            "  Behind 'pays': what the best set with the job leaves more than the best one without it."
+        );
+    }
+}
+
+fn verdict_of_job(one: &JobWorth, currency: &Currency) -> String {
+    let from_box = if one.job.from_box {
+        format!(" (worth {} from the box)", exact(one.job.cost, currency))
+    } else {
+        String::new()
+    };
+    let what = match (one.safety, one.pays) {
+        (true, true) => "safety, and pays".to_string(),
+        (true, false) => "safety: done whether it pays or not".to_string(),
+        (false, _) => pays(one, currency),
+    };
+    what + &from_box
+}
+
+/// Hundredths of an hour: `1.5`, `0.75`.
+pub(in crate::report) fn hours(hundredths: i64) -> String {
+    let text = format!("{}.{:02}", hundredths / 100, hundredths % 100);
+    text.trim_end_matches('0').trim_end_matches('.').to_string()
+}
+
+fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
+    let Some(best) = &offer.best else { return };
+    let (heading, set) = match (offer.jobs.is_empty(), best.jobs.as_slice()) {
+        (true, _) => ("Sold as it is", "No job to do.".to_string()),
+        (_, []) => ("The best set of jobs", "None of them.".to_string()),
+        (_, jobs) if jobs.len() == offer.jobs.len() => {
+            ("The best set of jobs", "All of them.".into())
+        }
+        (_, jobs) => (
+            "The best set of jobs",
+            format!("Do {}; leave the rest.", list(jobs)),
+        ),
+    };
+    let _ = writeln!(out, "\n{heading}\n  {set}");
+    let hardly: Vec<&str> = offer
+        .jobs
+        .iter()
+        .filter(|one| hardly_pays(one))
+        .map(|one| one.job.name.as_str())
+        .collect();
+    if !hardly.is_empty() {
+        let _ = writeln!(
+            out,
+            "  Hardly worth the trouble: {}. Leave that unless you want to do it.",
+            list(&hardly)
+        );
+    }
+    let spent = match best.cost.minor() {
+        0 => "no money".to_string(),
+        _ => format!("{} {currency}", exact(best.cost, currency)),
+    };
+    let time = match best.hours {
+        0 => String::new(),
+        h => format!(" and {} hours", hours(h)),
+    };
+    let _ = writeln!(
+        out,
+        "  It takes {spent}{time}, and brings {} on average after {:.0} days; waiting costs {} of that.",
+        round(best.expected_sale, currency),
+        best.plan.outlook.expected_days,
+        exact(best.waiting, currency)
+    );
+    let _ = writeln!(
+        out,
+        "  What is left before the bike is paid for: {}.",
+        exact(best.net, currency)
+    );
+    let advice = plan_text::advice(&best.plan, as_of, currency);
+    let _ = writeln!(out, "  {}", advice.replace(" today.", " on the first day."));
+}
+
+fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
+    let (Some(most), Some((paid, risk))) = (offer.most_to_pay, offer.risk) else {
+        return;
+    };
+    let margin = match offer.terms.margin.minor() {
+        0 => "to come out even".to_string(),
+        _ => format!("for a margin of {}", plain(offer.terms.margin, currency)),
+    };
+    let _ = writeln!(out, "\nThe most to pay {margin}, sold whole, in {currency}");
+    if most.missing.minor() > 0 {
+        let _ = writeln!(
+            out,
+            "  Nothing: even as a gift it would miss it by {} on average.",
+            exact(most.missing, currency)
+        );
+    } else {
+        let _ = writeln!(
+            out,
+            "  {} on average; {} to be cautious ({}).",
+            exact(most.mean, currency),
+            exact(most.cautious, currency),
+            below(offer.terms.quantile)
+        );
+    }
+    if offer.held_back.minor() > 0 {
+        let _ = writeln!(out, "  {}", held_back(offer, currency));
+    }
+    let amount = |units: f64| {
+        currency
+            .round(units)
+            .map_or("-".into(), |m| exact(m, currency))
+    };
+    let _ = writeln!(
+        out,
+        "  Bought for {}: {} left on average, chance of a loss {}, {} lost on average over all outcomes.",
+        exact(paid, currency),
+        amount(risk.margin),
+        percent(risk.chance_of_loss),
+        amount(risk.shortfall)
+    );
+    if offer.terms.hour.minor() > 0 {
+        let _ = writeln!(
+            out,
+            "  Hours are counted at {} each.",
+            exact(offer.terms.hour, currency)
+        );
+    }
+}
+
+fn apart(out: &mut String, offer: &Offer, currency: &Currency) {
+    let Some(apart) = &offer.take_apart else {
+        return;
+    };
+    let _ = writeln!(out, "\nTaken apart, in {currency}");
+    let counted = apart.parts.iter().filter(|one| one.scrap.is_none()).count();
+    let whole = offer.best.as_ref().map(|best| best.net);
+    let against = whole.map_or(String::new(), |whole| {
+        format!(", against {} whole", exact(whole, currency))
+    });
+    let _ = writeln!(
+        out,
+        "  {} bring {} on average{against}; hours not counted.",
+        many(counted, "part"),
+        exact(apart.expected, currency)
+    );
+    let said = match (apart.only_way, apart.better) {
+        (Some(check), _) => {
+            format!("The {check} has failed and no job mends it: it is good for its parts alone.")
+        }
+        (None, true) => "Its parts bring more than the bike.".into(),
+        (None, false) => "Whole it brings more.".into(),
+    };
+    let _ = writeln!(out, "  {said}");
+    if apart.better {
+        let _ = writeln!(
+            out,
+            "  For its parts pay at most {} on average, {} to be cautious.",
+            exact(apart.most_to_pay.mean, currency),
+            exact(apart.most_to_pay.cautious, currency)
+        );
+    }
+}

@@ -1,0 +1,244 @@
+//! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
+
+use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
+use crate::report::quote::caution_words;
+use crate::report::text::amounts::{exact, plain, signed};
+use crate::trade::{Condition, Currency};
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(names: &[impl AsRef<str>]) -> String {
+    match names.split_last() {
+        Some((last, [])) => last.as_ref().to_string(),
+        Some((last, others)) => {
+            let others: Vec<&str> = others.iter().map(AsRef::as_ref).collect();
+            format!("{} and {}", others.join(", "), last.as_ref())
+        }
+        None => String::new(),
+    }
+}
+
+/// How conditions are reached.
+pub fn rule(offer: &Offer) -> &'static str {
+    if offer.regraded {
+        "The condition is the sheet's, graded anew with what the jobs clear counted as passed, once every safety \
+         job is done."
+    } else {
+        "A condition is reached when every safety job, and every job with that condition_after or a lower one, is \
+         done; a tier with any job that has it as its tier_after. What a job adds is told in that order, safety \
+         first; jobs that reach a condition only together share it."
+    }
+}
+
+/// How likely a sale below the quantile is: `one sale in five`, `15 % of sales`.
+pub fn below(quantile: f64) -> String {
+    match quantile {
+        0.1 => "one sale in ten brings less".into(),
+        0.2 => "one sale in five brings less".into(),
+        0.25 => "one sale in four brings less".into(),
+        0.5 => "one sale in two brings less".into(),
+        _ => format!(
+            "{} of sales bring less",
+            crate::report::quote::text::level_percent(quantile)
+        ),
+    }
+}
+
+/// `Buy it …` or `Leave it …`, and why.
+pub fn verdict(verdict: &Verdict, offer: &Offer, currency: &Currency) -> String {
+    if let Some(bar) = offer.bar {
+        return barred(bar);
+    }
+    let say = |m| exact(m, currency);
+    let asks = plain(verdict.asking, currency);
+    let margin = match offer.terms.margin.minor() {
+        0 => "its costs".to_string(),
+        _ => format!(
+            "its costs and the margin of {}",
+            plain(offer.terms.margin, currency)
+        ),
+    };
+    let way = match (verdict.apart, offer.left_open.is_empty()) {
+        (true, _) => " Buy it for its parts alone.",
+        (false, false) => " Pass it on as a project: open gates stay open.",
+        (false, true) => "",
+    };
+    match verdict.why {
+        Why::Cautious => format!(
+            "Buy it for {asks}: even a poor sale ({}) covers {margin}, up to a price of {}.{way}",
+            below(offer.terms.quantile),
+            say(verdict.most.cautious)
+        ),
+        Why::OnAverage => format!(
+            "Leave it at {asks}, and offer up to {}: at {asks} it covers {margin} on average only (up to {}), and \
+             with one bike at a time nobody lives off the average.{way}",
+            say(verdict.most.cautious),
+            say(verdict.most.mean)
+        ),
+        Why::Barred => "Leave it.".into(),
+        Why::TooDear if verdict.most.missing.minor() > 0 => format!(
+            "Leave it: even as a gift it would miss {margin} by {} on average.",
+            say(verdict.most.missing)
+        ),
+        Why::TooDear => format!(
+            "Leave it at {asks}: on average it covers {margin} up to {} only, {} less. {} is an offer to make.{way}",
+            say(verdict.most.mean),
+            say(crate::trade::Money::from_minor(
+                verdict.asking.minor() - verdict.most.mean.minor()
+            )),
+            say(verdict.most.cautious)
+        ),
+    }
+}
+
+/// Why it is not to be bought at any price.
+pub fn barred(bar: Bar) -> String {
+    match bar {
+        Bar::Number => "Leave it: its serial number is missing, defaced or in a register of stolen bikes. Neither buy \
+                        nor sell it, whole or in parts, before the police or the register have said whose it is."
+            .into(),
+        Bar::Recall => "Leave it until its recall is settled with the maker or your authority: what is recalled must \
+                        not be passed on, whole or in parts."
+            .into(),
+        Bar::OnlyParts(check) => format!(
+            "Leave it: its {check} has failed and no job mends that, so nobody may ride it again. It is good for its \
+             other parts only: list them with --parts."
+        ),
+    }
+}
+
+/// A short name of the same for JSON.
+pub fn bar_code(bar: Bar) -> &'static str {
+    match bar {
+        Bar::Number => "serial_number",
+        Bar::Recall => "recall",
+        Bar::OnlyParts(_) => "only_parts",
+    }
+}
+
+/// A short name for JSON.
+pub fn code(caution: &Caution) -> &'static str {
+    match caution {
+        Caution::LeftOpen { .. } => "gates_left_open",
+        Caution::FaultsLeft { .. } => "faults_left",
+        Caution::FoundCapped { .. } => "condition_as_found_lowered",
+        Caution::CountsAsSafety { .. } => "counts_as_safety",
+        Caution::NoBetterCondition { .. } => "condition_after_no_better",
+        Caution::NoBetterTier { .. } => "tier_after_no_better",
+        Caution::SaysNothing { .. } => "job_without_effect",
+        Caution::HoursUnknown { .. } => "hours_unknown",
+        Caution::OfPrice(caution) => caution_words::code(caution),
+        Caution::Associational => "grades_are_associations",
+        Caution::RepairCosts => "repair_costs_uncertain",
+        Caution::Cheap => "cheap_for_a_reason",
+        Caution::FromBox { .. } => "parts_from_the_box",
+        Caution::Scrap { .. } => "parts_are_scrap",
+        Caution::PartsNotInspected { .. } => "parts_not_inspected",
+        Caution::NoSafetyCheck => "no_safety_check",
+    }
+}
+
+/// The caution as a sentence or two.
+pub fn words(caution: &Caution, currency: &Currency) -> String {
+    match caution {
+        Caution::LeftOpen { items } => format!(
+            "Open, and no job clears it: {}. Until it is cleared nobody rides the bike and it is never ready: it \
+             counts as found, whatever else is done. Add a job that names it under clears, or look again.",
+            list(items)
+        ),
+        Caution::FaultsLeft { items } => format!(
+            "Failed on the sheet, and no job clears it: {}. Until it is mended the bike counts as 3 rider at best, \
+             whatever condition_after says. Add a job that names it under clears.",
+            list(items)
+        ),
+        Caution::FoundCapped { given, counts } if *counts > Condition::Project => format!(
+            "As found it counts as {} {counts}, not {} {given}: something mechanical failed on its sheet, or it has \
+             passed no road test.",
+            counts.grade(),
+            given.grade()
+        ),
+        Caution::FoundCapped { given, counts } => format!(
+            "As found it counts as {} {counts}, not {} {given}: with a gate open, or a safety job to do, a bike \
+             needs repair before it is ridden.",
+            counts.grade(),
+            given.grade()
+        ),
+        Caution::CountsAsSafety { job } => format!(
+            "{job}: the list says no safety job, but it clears a gate that the sheet has open. It is not optional."
+        ),
+        Caution::NoBetterCondition { jobs } => format!(
+            "{}: the condition_after is no better than the bike is as found, so it adds nothing.",
+            list(jobs)
+        ),
+        Caution::NoBetterTier { jobs } => format!(
+            "{}: the tier_after is no better than the bike is as found, so it adds nothing.",
+            list(jobs)
+        ),
+        Caution::SaysNothing { jobs } => format!(
+            "{}: without condition_after or tier_after nothing says what it is worth to a buyer; it counts as \
+             nothing.",
+            list(jobs)
+        ),
+        Caution::HoursUnknown { jobs } => {
+            format!("{}: hours unknown, counted as none. Guess them.", list(jobs))
+        }
+        Caution::OfPrice(caution) => caution_words::words(caution, currency),
+        Caution::Associational => "The uplifts say how much more bikes of a better grade bring, not what a repair has \
+             been seen to add: a bike that comes better has had better care in ways that no job makes up for. \
+             Where an uplift only just covers its cost, leave the job; compare your own bikes before and after."
+            .into(),
+        Caution::RepairCosts => "Repairs turn up more repairs: each job's cost is taken as a guess that may end a third \
+             higher or lower (judgement), which is in the chance of a loss."
+            .into(),
+        Caution::Cheap => "A bike that can be had cheaply is cheap for a reason that its seller may know and you do not. \
+             Look once more at frame, fork and bearings before you pay, and ask for the proof of purchase."
+            .into(),
+        Caution::FromBox { worth } => format!(
+            "Parts worth {} come from the box: no money is spent now, but they are gone for the next bike.",
+            exact(*worth, currency)
+        ),
+        Caution::Scrap { parts } => {
+            let parts: Vec<String> = parts
+                .iter()
+                .map(|(part, check)| format!("{part} ({check} not passed)"))
+                .collect();
+            format!(
+                "Scrap, counted as nothing: {}. A part that holds the rider and has not passed is cut up, never \
+                 passed on.",
+                list(&parts)
+            )
+        }
+        Caution::PartsNotInspected { parts } => format!(
+            "{}: hold the rider, and there is no inspection sheet. Inspect each before it is sold by itself (--sheet); \
+             what fails is scrap.",
+            list(parts)
+        ),
+        Caution::NoSafetyCheck => "A list of jobs is no safety check. When all is done, have brakes, steering, frame, \
+             fork and wheels checked by somebody competent before anybody rides it, and keep to your local rules \
+             on selling used bicycles."
+            .into(),
+    }
+}
+
+/// A gain below a tenth of what is spent is hardly one (judgement).
+const HARDLY: i64 = 10;
+
+/// Whether a job of the best set only just pays.
+pub fn hardly_pays(one: &JobWorth) -> bool {
+    let gain = one.net_gain.filter(|_| one.in_best);
+    gain.is_some_and(|gain| HARDLY * gain.minor() < one.job.spent().minor())
+}
+
+/// Whether an optional job pays, and what is left more with it than without.
+pub fn pays(one: &JobWorth, currency: &Currency) -> String {
+    let Some(gain) = one.net_gain else {
+        return String::new();
+    };
+    match one.in_best {
+        true if hardly_pays(one) => {
+            format!("hardly pays: {}", signed(gain, currency))
+        }
+        true => format!("pays: {}", signed(gain, currency)),
+        false if gain.minor() == 0 => "changes nothing".into(),
+        false => format!("does not pay: {}", signed(gain, currency)),
+    }
+}

@@ -1,0 +1,60 @@
+//! For whom a quarter's report is made.
+
+use crate::accounts::{Caution, QuarterReport};
+use crate::trade::Give;
+
+/// Who reads it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Audience {
+    /// The workshop: everything, with what it would show the beneficiary.
+    #[default]
+    Whole,
+    /// Those who receive the money: nothing of costs, hours and margins, which
+    /// are the workshop's own business.
+    Beneficiary,
+    /// The workshop, in HTML without the beneficiary's part. Text, JSON and CSV
+    /// have no parts, so they are the whole.
+    Workshop,
+}
+
+impl Audience {
+    /// Whether costs, hours and margins are shown.
+    pub(in crate::report) fn sees_costs(self) -> bool {
+        self != Audience::Beneficiary
+    }
+
+    /// Whether each bike's part of the due is shown: under `give net` it would
+    /// tell the bike's margin.
+    pub(in crate::report) fn sees_dues(self, report: &QuarterReport) -> bool {
+        self.sees_costs() || report.giving.give == Give::Price
+    }
+
+    /// The cautions that concern the reader.
+    pub(in crate::report) fn cautions(
+        self,
+        report: &QuarterReport,
+    ) -> impl Iterator<Item = &Caution> {
+        let concerns = move |caution: &&Caution| self.sees_costs() || is_for_all(caution);
+        report.cautions.iter().filter(concerns)
+    }
+}
+
+/// Cautions that say nothing of the workshop's costs, hours and settings.
+fn is_for_all(caution: &Caution) -> bool {
+    match caution {
+        Caution::NotAdvice
+        | Caution::NotBegun { .. }
+        | Caution::NotOver { .. }
+        | Caution::Shortfall { .. }
+        | Caution::LargeGift { .. }
+        | Caution::GivenAhead { .. }
+        | Caution::Corrected { .. } => true,
+        Caution::NobodyNamed
+        | Caution::NoPurchase { .. }
+        | Caution::Replaced { .. }
+        | Caution::NoHours { .. }
+        | Caution::NoInspections
+        | Caution::NotPassed { .. }
+        | Caution::NotNamed { .. } => false,
+    }
+}

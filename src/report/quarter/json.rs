@@ -1,0 +1,200 @@
+//! A quarter's report as JSON: money as numbers in the book's currency.
+
+use super::audience::Audience;
+use super::caution_words;
+use super::words;
+use crate::accounts::QuarterReport;
+use crate::accounts::quarter::quarters::{Balance, Correction, GiftLine, SaleLine};
+use crate::trade::{Cost, Currency, Money};
+use serde::Serialize;
+use serde_json::Number;
+
+#[derive(Serialize)]
+struct Answer {
+    quarter: String,
+    from: String,
+    to: String,
+    currency: String,
+    rule: Rule,
+    sales: Vec<Sale>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    workshop_costs: Option<f64>,
+    brought_forward: f64,
+    due: f64,
+    carried_forward: f64,
+    gifts: Vec<Gift>,
+    opening: f64,
+    given: f64,
+    closing: f64,
+    beneficiaries: Vec<Owed>,
+    as_of: String,
+    closed_on: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from_box: Option<Vec<Boxed>>,
+    corrections: Vec<Corrected>,
+    cautions: Vec<Caution>,
+}
+
+#[derive(Serialize)]
+struct Rule {
+    give: &'static str,
+    share: Number,
+}
+
+#[derive(Serialize)]
+struct Sale {
+    bike: String,
+    sold_on: String,
+    sold_price: f64,
+    #[serde(flatten)]
+    private: Option<Private>,
+    /// Null where it would tell a margin that the reader does not see.
+    due: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Private {
+    direct_cost: f64,
+    margin: f64,
+    hours: Option<Number>,
+}
+
+#[derive(Serialize)]
+struct Gift {
+    on: String,
+    beneficiary: String,
+    amount: f64,
+    reference: Option<String>,
+    /// The closed quarter that it would belong to by its day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    of: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Owed {
+    name: String,
+    opening: f64,
+    due: f64,
+    given: f64,
+    closing: f64,
+}
+
+#[derive(Serialize)]
+struct Boxed {
+    bike: Option<String>,
+    on: String,
+    kind: &'static str,
+    item: Option<String>,
+    amount: f64,
+}
+
+#[derive(Serialize)]
+struct Corrected {
+    of: String,
+    bike: Option<String>,
+    what: String,
+    amount: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Caution {
+    code: &'static str,
+    text: String,
+}
+
+/// The report as pretty-printed JSON with a line end. For the beneficiary,
+/// fields that tell of costs, hours and margins are left out.
+///
+/// # Errors
+/// None in practice: every number is finite.
+pub fn render(
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) -> Result<String, serde_json::Error> {
+    let units = |money: Money| currency.units(money);
+    let (open, dues) = (audience.sees_costs(), audience.sees_dues(report));
+    let sale = |line: &SaleLine| Sale {
+        bike: line.id.clone(),
+        sold_on: line.sold_on.to_string(),
+        sold_price: units(line.sold_price),
+        private: open.then(|| Private {
+            direct_cost: units(line.direct_cost),
+            margin: units(line.margin),
+            hours: line.hours.and_then(hundredths),
+        }),
+        due: dues.then(|| units(line.due)),
+    };
+    let gift = |line: &GiftLine| Gift {
+        on: line.gift.on.to_string(),
+        beneficiary: line.gift.beneficiary.clone(),
+        amount: units(line.amount),
+        reference: line.gift.reference.clone(),
+        of: line.of_closed.map(|quarter| quarter.to_string()),
+    };
+    let owed = |one: &Balance| Owed {
+        name: one.name.clone(),
+        opening: units(one.opening),
+        due: units(one.due),
+        given: units(one.given),
+        closing: units(one.closing),
+    };
+    let boxed = |cost: &Cost| Boxed {
+        bike: cost.bike.clone(),
+        on: cost.on.to_string(),
+        kind: cost.kind.word(),
+        item: cost.item.clone(),
+        amount: units(cost.amount),
+    };
+    let corrected = |correction: &Correction| {
+        Some(Corrected {
+            of: correction.of.to_string(),
+            bike: correction.bike.clone(),
+            what: if open {
+                words::correction(correction, currency)
+            } else {
+                words::price_change(correction, currency)?
+            },
+            amount: dues.then(|| units(correction.amount)),
+        })
+    };
+    let caution = |caution: &crate::accounts::Caution| Caution {
+        code: caution_words::code(caution),
+        text: caution_words::words(caution, currency),
+    };
+    let answer = Answer {
+        quarter: report.quarter.to_string(),
+        from: report.from.to_string(),
+        to: report.to.to_string(),
+        currency: currency.code().to_string(),
+        rule: Rule {
+            give: report.giving.give.word(),
+            share: hundredths(i64::from(report.giving.share)).unwrap_or_else(|| 0.into()),
+        },
+        sales: report.sales.iter().map(sale).collect(),
+        workshop_costs: open.then(|| units(report.workshop_costs)),
+        brought_forward: units(report.brought_forward),
+        due: units(report.due),
+        carried_forward: units(report.carried_forward),
+        gifts: report.gifts.iter().map(gift).collect(),
+        opening: units(report.opening),
+        given: units(report.given),
+        closing: units(report.closing),
+        beneficiaries: report.beneficiaries.iter().map(owed).collect(),
+        as_of: report.as_of.to_string(),
+        closed_on: report.closed_on.map(|day| day.to_string()),
+        from_box: open.then(|| report.from_box.iter().map(boxed).collect()),
+        corrections: report.corrections.iter().filter_map(corrected).collect(),
+        cautions: audience.cautions(report).map(caution).collect(),
+    };
+    serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+/// Hundredths as a number, whole where they are: `100`, `33.33`.
+fn hundredths(count: i64) -> Option<Number> {
+    if count % 100 == 0 {
+        Some((count / 100).into())
+    } else {
+        Number::from_f64(count as f64 / 100.0)
+    }
+}

@@ -1,0 +1,243 @@
+//! Quarters, days, bikes, the rule and corrections in words.
+
+use crate::accounts::QuarterReport;
+use crate::accounts::quarter::quarters::{Correction, GiftLine};
+use crate::report::market::words::{MONTHS, many};
+use crate::report::text::amounts::exact;
+use crate::trade::{Bike, Cost, Currency, Day, Give, Giving, Money, Quarter, Style};
+
+/// `2026-Q2 (1 April to 30 June 2026)`.
+pub(in crate::report) fn title(report: &QuarterReport) -> String {
+    let (from, to) = (report.from, report.to);
+    let from = if from.year() == to.year() {
+        format!("{} {}", from.day(), month(from))
+    } else {
+        day(from)
+    };
+    format!("{} ({from} to {})", report.quarter, day(to))
+}
+
+/// `11 April 2026`.
+pub(in crate::report) fn day(day: Day) -> String {
+    format!("{} {} {}", day.day(), month(day), day.year())
+}
+
+/// `11 Apr 2026`, for tables.
+pub(in crate::report) fn short_day(day: Day) -> String {
+    format!("{} {} {}", day.day(), short_month(day), day.year())
+}
+
+/// `2026-Q2, Apr to Jun 2026`, for lists of quarters.
+pub(in crate::report) fn short_quarter(quarter: Quarter, year_starts: u8) -> String {
+    let (from, to) = (
+        quarter.first_day(year_starts),
+        quarter.last_day(year_starts),
+    );
+    let (first, last) = (short_month(from), short_month(to));
+    if from.year() == to.year() {
+        format!("{quarter}, {first} to {last} {}", to.year())
+    } else {
+        format!("{quarter}, {first} {} to {last} {}", from.year(), to.year())
+    }
+}
+
+/// `11 Apr`, for tables of days within the quarter.
+pub(in crate::report) fn day_of_quarter(day: Day) -> String {
+    format!("{} {}", day.day(), short_month(day))
+}
+
+fn month(day: Day) -> &'static str {
+    let index = usize::try_from(day.month() - 1).unwrap_or_default();
+    MONTHS.get(index).copied().unwrap_or_default()
+}
+
+fn short_month(day: Day) -> &'static str {
+    month(day).get(..3).unwrap_or_default()
+}
+
+/// `50 %`, `33.33 %` of a share in hundredths of a percent.
+pub(in crate::report) fn percent(share: u16) -> String {
+    match (share / 100, share % 100) {
+        (whole, 0) => format!("{whole} %"),
+        (whole, part) if part % 10 == 0 => format!("{whole}.{} %", part / 10),
+        (whole, part) => format!("{whole}.{part:02} %"),
+    }
+}
+
+/// What is given away, as a sentence or two.
+pub(in crate::report) fn rule(giving: &Giving) -> String {
+    let share = percent(giving.share);
+    match (giving.give, giving.share) {
+        (Give::Price, 10_000) => "Give price: the whole sale price of each bike is due.".into(),
+        (Give::Price, _) => format!("Give price: {share} of the sale prices is due."),
+        (Give::Net, whole) => format!(
+            "Give net: {} what is left of the sale prices after purchase, parts, fees and other costs of the bikes \
+             sold, and the workshop's costs, is due; labour is not charged. Where less than nothing is left, nothing \
+             is due and the shortfall waits for the next quarter.",
+            if whole == 10_000 {
+                "all of".into()
+            } else {
+                format!("{share} of")
+            }
+        ),
+    }
+}
+
+/// What a bike is, for people who do not keep the books: `hybrid from 2016,
+/// tidy, size M`. What is not known is left out.
+pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
+    let mut words = match bike.style {
+        Style::Other => "bike of another style".to_string(),
+        style => style.to_string(),
+    };
+    if let Some(made) = bike.made {
+        words.push_str(&format!(" from {made}"));
+    }
+    if let Some(condition) = bike.condition {
+        words.push_str(&format!(", {condition}"));
+    }
+    match (bike.size(), bike.seat_tube) {
+        (Some(size), _) => words.push_str(&format!(", size {size}")),
+        (None, Some(tube)) => words.push_str(&format!(", {tube}")),
+        (None, None) => {}
+    }
+    words
+}
+
+/// The same in few characters, for the workshop: `hybrid 2016, tidy, M`.
+pub(in crate::report) fn briefly(bike: &Bike) -> String {
+    let mut words = bike.style.to_string();
+    if let Some(made) = bike.made {
+        words.push_str(&format!(" {made}"));
+    }
+    if let Some(condition) = bike.condition {
+        words.push_str(&format!(", {condition}"));
+    }
+    if let Some(size) = bike.size() {
+        words.push_str(&format!(", {size}"));
+    }
+    words
+}
+
+/// `A`, `A and B`, `A, B and C`.
+pub(in crate::report) fn listed(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_string(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// Those for whom the book gives, or, where it names nobody, those who were given
+/// something.
+pub(in crate::report) fn beneficiaries(report: &QuarterReport) -> String {
+    let named = report
+        .giving
+        .beneficiaries
+        .iter()
+        .map(|one| one.name.as_str());
+    let given = report.beneficiaries.iter().map(|one| one.name.as_str());
+    let mut names: Vec<&str> = named.collect();
+    if names.is_empty() {
+        names.extend(given);
+    }
+    if names.is_empty() {
+        names.push("the beneficiary");
+    }
+    listed(&names)
+}
+
+/// What was bought or taken: `part: inner tube`.
+pub(in crate::report) fn cost(cost: &Cost) -> String {
+    match &cost.item {
+        Some(item) => format!("{}: {item}", cost.kind),
+        None => cost.kind.to_string(),
+    }
+}
+
+/// What is odd about a gift, empty for most.
+pub(in crate::report) fn gift_remark(line: &GiftLine) -> String {
+    match line.of_closed {
+        Some(quarter) if line.amount < Money::ZERO => {
+            format!("taken out of the records: a gift of {quarter}")
+        }
+        Some(quarter) => format!("recorded after {quarter} was closed"),
+        None => String::new(),
+    }
+}
+
+/// What changed about the sale price of a bike in a closed quarter, if anything.
+pub(in crate::report) fn price_change(
+    correction: &Correction,
+    currency: &Currency,
+) -> Option<String> {
+    correction.bike.as_ref()?;
+    match (correction.before, correction.after) {
+        (None, Some(now)) => Some(format!(
+            "sale recorded afterwards, price {}",
+            exact(now.price, currency)
+        )),
+        (Some(was), None) => Some(format!(
+            "sale taken out of the records, price {}",
+            exact(was.price, currency)
+        )),
+        (Some(was), Some(now)) if was.price != now.price => Some(format!(
+            "sale price {}, was {}",
+            exact(now.price, currency),
+            exact(was.price, currency)
+        )),
+        _ => None,
+    }
+}
+
+/// What changed in a closed quarter, costs included.
+pub(in crate::report) fn correction(correction: &Correction, currency: &Currency) -> String {
+    let (was, now) = (correction.before, correction.after);
+    let costs = match (was.map(|c| c.cost), now.map(|c| c.cost)) {
+        (None, Some(now)) if correction.bike.is_some() => {
+            Some(format!("cost {}", exact(now, currency)))
+        }
+        (Some(was), None) if correction.bike.is_some() => {
+            Some(format!("cost {}", exact(was, currency)))
+        }
+        (was, now) if was.unwrap_or_default() != now.unwrap_or_default() => Some(format!(
+            "{} {}, {} {}",
+            if correction.bike.is_some() {
+                "cost"
+            } else {
+                "the workshop's costs"
+            },
+            exact(now.unwrap_or_default(), currency),
+            if correction.bike.is_some() {
+                "was"
+            } else {
+                "were"
+            },
+            exact(was.unwrap_or_default(), currency)
+        )),
+        _ => None,
+    };
+    let parts: Vec<String> = [price_change(correction, currency), costs]
+        .into_iter()
+        .flatten()
+        .collect();
+    if parts.is_empty() {
+        "changed".into()
+    } else {
+        parts.join("; ")
+    }
+}
+
+/// How a balance reads.
+pub(in crate::report) fn owed(balance: Money) -> &'static str {
+    match balance.minor() {
+        ..0 => "given ahead",
+        0 => "nothing owed",
+        _ => "still owed",
+    }
+}
+
+/// `3 bikes sold`.
+pub(in crate::report) fn bikes_sold(count: usize) -> String {
+    format!("{} sold", many(count, "bike"))
+}

@@ -1,0 +1,5 @@
+//! The shed as text and JSON.
+
+pub mod json;
+pub mod text;
+pub mod words;

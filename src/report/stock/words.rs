@@ -1,0 +1,286 @@
+//! The shed in words: what to do with a bike, and what to doubt.
+
+use crate::accounts::stock::caution::Doubt;
+use crate::accounts::stock::shed::StockLine;
+use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
+use crate::pricing::inspection::verdict::OLD_INSPECTION;
+use crate::pricing::quote::caution::Caution;
+use crate::report::quote::caution_words;
+use crate::report::quote::plan_text::date;
+use crate::report::text::amounts::{exact, plain};
+use crate::trade::{Currency, Day};
+
+/// Bikes that one caution names, at most.
+const NAMED: usize = 8;
+
+/// The shed with what the pricing doubts about its bikes.
+pub struct Shed {
+    /// The shed.
+    pub stock: Stock,
+    /// A bike's id and a caution of its price.
+    pub doubts: Vec<(String, Caution)>,
+}
+
+/// What to do with a bike, and what its inspection wants of it in a word or two:
+/// `inspect, list at 140`, `finish, gates open`.
+pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
+    let step = step(&line.next, as_of, currency);
+    match (wants(line), line.next) {
+        (None, _) => step,
+        (Some(wants), NextStep::Finish) => format!("finish, {wants}"),
+        (Some(_), NextStep::TakeApart) => step,
+        (Some(wants), NextStep::Wait) => wants.into(),
+        (Some(wants), _) => format!("{wants}, {step}"),
+    }
+}
+
+/// The same where there is no room for the ask and the day of a later cut.
+pub fn short_to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
+    match (wants(line), line.next) {
+        (Some(wants), NextStep::MarkDown { .. }) => format!("{wants}, then cut"),
+        _ => to_do(line, as_of, currency),
+    }
+}
+
+/// What its inspection wants of a bike.
+fn wants(line: &StockLine) -> Option<&'static str> {
+    match line.holding.inspection {
+        Some((_, Clearance::Passed)) => None,
+        Some((_, Clearance::NoRoadTest)) => Some("road test"),
+        Some((_, Clearance::GatesOpen)) => Some("gates open"),
+        Some((_, Clearance::OnlyParts)) => Some("only for parts"),
+        Some((_, Clearance::NotToBeSold)) => Some("do not sell"),
+        None => Some("inspect"),
+    }
+}
+
+/// What to do, as one says it: `cut to 92 now`, `list at 140`, `leave it`.
+fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
+    match step {
+        NextStep::MarkDown { to, .. } if step.is_overdue(as_of) => {
+            format!("cut to {} now", plain(*to, currency))
+        }
+        NextStep::MarkDown { on, to, .. } => {
+            format!("cut to {} on {}", plain(*to, currency), date(*on, as_of))
+        }
+        NextStep::List { at: Some(ask) } => format!("list at {}", plain(*ask, currency)),
+        NextStep::List { at: None } => "list it".into(),
+        NextStep::Finish => "finish the work".into(),
+        NextStep::TakeApart => "take apart, only for parts".into(),
+        NextStep::Wait => "leave it".into(),
+    }
+}
+
+/// What to doubt: a short name for JSON, and a sentence or two. Of the doubts of
+/// the pricing only those that bear on what to do.
+pub fn cautions(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
+    let mut told: Vec<(&'static str, String)> = Vec::new();
+    let mut safety = None;
+    for caution in &shed.stock.cautions {
+        match caution {
+            StockCaution::NoSafetyCheck => safety = Some(of_stock(caution, currency)),
+            _ => told.push(of_stock(caution, currency)),
+        }
+    }
+    told.extend(of_prices(shed, currency));
+    told.extend(safety);
+    told
+}
+
+/// `B-1`, `B-1 and B-2`, `B-1, B-2 and 5 more`.
+fn names<'a>(bikes: impl IntoIterator<Item = &'a String>) -> String {
+    let mut bikes: Vec<String> = bikes.into_iter().cloned().collect();
+    if bikes.len() > NAMED + 1 {
+        let more = bikes.len() - NAMED;
+        bikes.truncate(NAMED);
+        bikes.push(format!("{more} more"));
+    }
+    match bikes.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
+        None => String::new(),
+    }
+}
+
+fn of_stock(caution: &StockCaution, currency: &Currency) -> (&'static str, String) {
+    match caution {
+        StockCaution::About { doubt, bikes } => {
+            let (code, words) = about(*doubt);
+            (code, format!("{}: {words}", names(bikes)))
+        }
+        StockCaution::Replaced {
+            bike,
+            column,
+            said,
+            counted,
+        } => (
+            "column_replaced_by_costs",
+            format!(
+                "{bike}: the sales say {} {}, the list of costs {}, which counts. Correct whichever is wrong.",
+                column.replace('_', " "),
+                exact(*said, currency),
+                exact(*counted, currency)
+            ),
+        ),
+        StockCaution::NoSafetyCheck => (
+            "no_safety_check",
+            "A price is no safety check, and the condition is the one in your records: have each bike checked by \
+             somebody competent before it is listed or ridden."
+                .into(),
+        ),
+    }
+}
+
+fn about(doubt: Doubt) -> (&'static str, &'static str) {
+    match doubt {
+        Doubt::NoValue => (
+            "no_value",
+            "no value can be given, so the step rests on its record alone, and it is not in what the plans bring.",
+        ),
+        Doubt::NoPlan => (
+            "no_plan",
+            "no plan of asks can be made; its value counts for what it brings. See 'price --bike ID'.",
+        ),
+        Doubt::NoAsk => (
+            "no_ask",
+            "listed, and its ask is not known, so no mark-down can be told. Note the ask in the sales.",
+        ),
+        Doubt::NoListingDay => (
+            "no_listing_day",
+            "has an ask and no day of listing, and counts as not listed. Note listed_on in the sales if it is.",
+        ),
+        Doubt::Unfinished => (
+            "unfinished",
+            "condition 2, valued as it stands. When the work is done, note the new condition: then this says what to \
+             list it at.",
+        ),
+        Doubt::Donor => (
+            "donor",
+            "condition 1, good only for its parts, which are not valued here. Take it apart if the work does not pay.",
+        ),
+        Doubt::ConditionUnknown => (
+            "condition_unknown",
+            "condition unknown, so it counts as not ready. Note its condition: then this says what to list it at.",
+        ),
+        Doubt::ListedUnready => (
+            "listed_unready",
+            "listed, and its condition is below 3 or unknown. Offer it as in need of work, not as ready to ride.",
+        ),
+        Doubt::NotToBeSold => (
+            "not_to_be_sold",
+            "its serial number was missing, defaced or in a register at the last inspection. Take it off offer, and do \
+             not sell it before the police or the register have said whose it is.",
+        ),
+        Doubt::OnlyParts => (
+            "only_parts",
+            "the frame had failed at the last inspection: good only for its parts, so take it off offer, take it apart \
+             and scrap the frame.",
+        ),
+        Doubt::GatesOpen => (
+            "gates_open",
+            "gates open at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Mend them and \
+             inspect it again; until then take it off offer, or offer it as it is.",
+        ),
+        Doubt::NoRoadTest => (
+            "no_road_test",
+            "every gate has passed, but there is no road test yet. Ride it yourself, note it and inspect it again.",
+        ),
+        Doubt::NotInspected => (
+            "not_inspected",
+            "not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv \
+             --bike ID' keeps it.",
+        ),
+        Doubt::NoPurchase => (
+            "no_purchase",
+            "purchase cost not known, counted as 0: more cash may be tied up.",
+        ),
+        Doubt::NoPurchaseDay => (
+            "no_purchase_day",
+            "day of purchase not known: days on hand count from the listing, where that is known.",
+        ),
+        Doubt::ListedFirst => (
+            "listed_before_bought",
+            "listed before it was bought, by its dates. Correct bought_on or listed_on.",
+        ),
+    }
+}
+
+/// Doubts about prices, one of a code: those about the book once, those about a
+/// bike with the bikes' names.
+fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
+    let mut told: Vec<(&'static str, String)> = Vec::new();
+    for (_, caution) in &shed.doubts {
+        let code = caution_words::code(caution);
+        if told.iter().any(|(other, _)| *other == code) {
+            continue;
+        }
+        let alike = || {
+            shed.doubts
+                .iter()
+                .filter(|(_, c)| caution_words::code(c) == code)
+        };
+        let text = match caution {
+            Caution::FewOwnSales { .. }
+            | Caution::OldComps { .. }
+            | Caution::PriorOnly
+            | Caution::PaceBelieved
+            | Caution::FewDurations { .. }
+            | Caution::PaceDisagrees { .. }
+            | Caution::PremiumHeld => Some(caution_words::words(caution, currency)),
+            Caution::NothingToGoOn => Some(
+                "There is nothing to go on: no sale and no comp with a price. Import your sales or comps, or note \
+                 what the bikes cost new."
+                    .into(),
+            ),
+            Caution::OutOfReach
+            | Caution::NearNew { .. }
+            | Caution::AsksTooLittle { .. }
+            | Caution::CountsAs { .. }
+            | Caution::ChangedSince { .. } => None,
+            Caution::InspectionOld { .. } => Some(format!(
+                "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
+                names(alike().map(|(bike, _)| bike))
+            )),
+            Caution::Overdue { weeks, .. } => Some(format!(
+                "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
+                 away or of its parts.",
+                names(alike().map(|(bike, _)| bike))
+            )),
+            Caution::BeyondHabit { usual, .. } => {
+                let at_risk = alike()
+                    .map(|(bike, _)| bike)
+                    .filter(|bike| is_to_list(shed, bike));
+                let bikes: Vec<&String> = at_risk.collect();
+                if bikes.is_empty() {
+                    continue;
+                }
+                Some(format!(
+                    "{}: the ask to list at is further above the value than your own first asks, which stood about \
+                     {:.0} % above it: your records do not show how buyers take that. If you would rather sell soon, \
+                     give a higher --week-cost or fewer --weeks.",
+                    names(bikes),
+                    100.0 * usual
+                ))
+            }
+            // What makes a value less sure is told by 'price'.
+            _ => continue,
+        };
+        match text {
+            Some(text) => told.push((code, text)),
+            None => told.extend(alike().map(|(bike, caution)| {
+                let words = caution_words::words(caution, currency);
+                (code, format!("{bike}: {words}"))
+            })),
+        }
+    }
+    told
+}
+
+fn is_to_list(shed: &Shed, bike: &str) -> bool {
+    let line = shed
+        .stock
+        .lines
+        .iter()
+        .find(|line| line.holding.sale.id == bike);
+    line.is_some_and(|line| matches!(line.next, NextStep::List { .. }))
+}

@@ -1,0 +1,115 @@
+//! Money, shares and bikes in words.
+
+use crate::trade::{Bike, Currency, Money};
+
+/// An amount with all its decimals and thousands grouped: `1,234.50`.
+pub fn exact(money: Money, currency: &Currency) -> String {
+    let plain = currency.plain(money);
+    let (sign, rest) = plain
+        .strip_prefix('-')
+        .map_or(("", plain.as_str()), |r| ("-", r));
+    let (whole, decimals) = rest
+        .split_once('.')
+        .map_or((rest, None), |(w, d)| (w, Some(d)));
+    let mut grouped = String::new();
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    match decimals {
+        Some(d) => format!("{sign}{grouped}.{d}"),
+        None => format!("{sign}{grouped}"),
+    }
+}
+
+/// An amount with its sign, for lines that add up: `+12.50`, `-3.00`.
+pub fn signed(money: Money, currency: &Currency) -> String {
+    if money.minor() < 0 {
+        exact(money, currency)
+    } else {
+        format!("+{}", exact(money, currency))
+    }
+}
+
+/// An amount as one would say it: rounded to a step of about 2 % of itself out
+/// of 1, 2, 5, 10, 20, 50 … units (or tenths, hundredths of small amounts), and
+/// never to 0.
+pub fn round(money: Money, currency: &Currency) -> String {
+    let units = currency.units(money);
+    let step = round_step(units.abs()).max(1.0 / currency.scale() as f64);
+    let Some(rounded) = currency.round((units / step).round() * step) else {
+        return exact(money, currency);
+    };
+    let words = exact(rounded, currency);
+    match words.split_once('.') {
+        Some((whole, _)) if step >= 1.0 => whole.to_string(),
+        _ => words,
+    }
+}
+
+/// An amount with decimals only where it has any: `235`, `12.50`.
+pub fn plain(money: Money, currency: &Currency) -> String {
+    let words = exact(money, currency);
+    match words.split_once('.') {
+        Some((whole, decimals)) if decimals.bytes().all(|d| d == b'0') => whole.to_string(),
+        _ => words,
+    }
+}
+
+/// Step of about 2 % of an amount of `units`; 0 for nothing.
+pub fn round_step(units: f64) -> f64 {
+    let target = units * 0.02;
+    if !(target.is_finite() && target > 0.0) {
+        return 0.0;
+    }
+    let decade = 10_f64.powf(target.log10().floor());
+    let steps = [1.0, 2.0, 5.0, 10.0].map(|s| s * decade);
+    let nearest = steps
+        .iter()
+        .copied()
+        .min_by(|a, b| (a / target).ln().abs().total_cmp(&(b / target).ln().abs()));
+    nearest.unwrap_or(1.0)
+}
+
+/// A share as a percentage in words: `under 1 %`, `37 %`, `over 99 %`.
+pub fn percent(share: f64) -> String {
+    match share * 100.0 {
+        p if p < 1.0 => "under 1 %".into(),
+        p if p > 99.0 => "over 99 %".into(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+/// A bike on one line: `hybrid, 2016, 4 tidy, 2 sport, 53 cm (M)`.
+pub fn bike(bike: &Bike) -> String {
+    let mut parts = vec![bike.style.to_string()];
+    parts.push(bike.made.map_or("year unknown".into(), |y| y.to_string()));
+    parts.push(bike.condition.map_or("condition unknown".into(), |c| {
+        format!("condition {} {c}", c.grade())
+    }));
+    parts.push(
+        bike.tier
+            .map_or("tier unknown".into(), |t| format!("tier {} {t}", t.grade())),
+    );
+    parts.push(match (bike.seat_tube, bike.size()) {
+        (Some(tube), Some(class)) => format!("{tube} ({class})"),
+        (Some(tube), None) => tube.to_string(),
+        (None, _) => "size unknown".into(),
+    });
+    parts.join(", ")
+}
+
+/// The same in few characters, for lists: `hybrid 2016, cond 4, tier 2, M`.
+pub fn short_bike(bike: &Bike) -> String {
+    let grade = |g: Option<u8>| g.map_or("?".into(), |g: u8| g.to_string());
+    format!(
+        "{} {}, cond {}, tier {}, {}",
+        bike.style,
+        bike.made.map_or("?".into(), |y| y.to_string()),
+        grade(bike.condition.map(crate::trade::bike::Condition::grade)),
+        grade(bike.tier.map(crate::trade::bike::Tier::grade)),
+        bike.size().map_or("size ?".into(), |s| format!("size {s}"))
+    )
+}
