@@ -1,5 +1,5 @@
-//! The record book: one SQLite file that keeps checked records and judges
-//! nothing. The only room that knows SQLite.
+//! The record book: one `SQLite` file that keeps checked records and judges
+//! nothing. The only room that knows `SQLite`.
 //!
 //! The file is safe to copy whenever no command runs: there are no side files
 //! then. Every import is one transaction.
@@ -14,47 +14,27 @@
 //! * imports, their history and undo: [`imports`], `writer`, `writing`, [`history`],
 //!   `changes`, `column_maps`
 
-mod ahead;
-mod alike;
-mod asks;
-mod changes;
-mod closings;
-mod column_maps;
-mod comps;
-mod costs;
-mod gifts;
+mod file;
 pub mod history;
-mod holder;
-pub mod imports;
-mod inspections;
-mod learnt;
-mod likeness;
-mod migration;
-mod offers;
-mod opening;
+pub mod import;
+mod model_cache;
 pub mod problem;
-mod recorded;
-mod sales;
-mod schema;
-pub mod settings;
-mod stored;
+pub mod tables;
 #[cfg(test)]
 mod tests;
-mod writer;
-mod writing;
 
-pub use alike::Repeat;
-pub use changes::RecordChange;
-pub use closings::Closing;
-pub use column_maps::RememberedColumns;
+pub use file::writing::Together;
+pub use history::changes::RecordChange;
+pub use history::recorded::Recorded;
 pub use history::{EarlierState, HistoryEntry, RowKey, Undone};
-pub use imports::{FieldChange, Import, ImportSummary, Put};
-pub use learnt::{Kept, State};
-pub use likeness::LikeListings;
+pub use import::alike::Repeat;
+pub use import::column_maps::RememberedColumns;
+pub use import::imports::{FieldChange, Import, ImportSummary, Put};
+pub use import::likeness::LikeListings;
+pub use model_cache::{Kept, State};
 pub use problem::BookProblem;
-pub use recorded::Recorded;
-pub use settings::Settings;
-pub use writing::Together;
+pub use tables::closings::Closing;
+pub use tables::settings::Settings;
 
 use rusqlite::{Connection, Transaction, TransactionBehavior, ffi};
 use std::cell::OnceCell;
@@ -109,7 +89,7 @@ impl Book {
                  (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
                 [],
                 |row| {
-                    let count = |column| stored::read_count(row, column);
+                    let count = |column| tables::stored::read_count(row, column);
                     Ok(Counts {
                         sales: count(0)?,
                         asks: count(1)?,
@@ -125,7 +105,7 @@ impl Book {
             .map_err(|error| self.problem(error))
     }
 
-    /// Looks the whole file over: SQLite's integrity and foreign-key checks and
+    /// Looks the whole file over: `SQLite`'s integrity and foreign-key checks and
     /// the book's own marks. One line for each fault; empty when it is sound.
     pub fn check(&self) -> Vec<String> {
         let mut faults = Vec::new();
@@ -139,12 +119,12 @@ impl Book {
             Ok(lines) => faults.extend(lines),
             Err(error) => faults.push(error.to_string()),
         }
-        match opening::marks(&self.connection) {
+        match file::opening::marks(&self.connection) {
             Ok((id, version)) => {
-                if id != schema::APPLICATION_ID {
+                if id != file::schema::APPLICATION_ID {
                     faults.push(format!("the application id is {id:#x}"));
                 }
-                if version != schema::MIGRATIONS.len() as i64 {
+                if version != file::schema::MIGRATIONS.len() as i64 {
                     faults.push(format!("the version is {version}"));
                 }
             }
@@ -184,7 +164,7 @@ impl Book {
         let _ = self.connection.execute("DELETE FROM learnt_from", []);
     }
 
-    /// SQLite would begin a transaction that only reads, and fail at the first
+    /// `SQLite` would begin a transaction that only reads, and fail at the first
     /// change.
     fn check_writable(&self) -> Result<(), BookProblem> {
         if self
@@ -201,7 +181,7 @@ impl Book {
         Ok(())
     }
 
-    /// The user's case behind an SQLite error on this book.
+    /// The user's case behind an `SQLite` error on this book.
     fn problem(&self, error: rusqlite::Error) -> BookProblem {
         problem::from_sqlite(&self.path, error)
     }
@@ -215,13 +195,13 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// `path` in a spelling that SQLite reads as a plain file name, also when the
+/// `path` in a spelling that `SQLite` reads as a plain file name, also when the
 /// file is called ":memory:" or "file:…".
 fn plain(path: &Path) -> PathBuf {
     folder_of(path).join(path.file_name().unwrap_or_default())
 }
 
-/// True for SQLite's own result code `code` in an error of rusqlite.
+/// True for `SQLite`'s own result code `code` in an error of rusqlite.
 fn is_code(error: &rusqlite::Error, code: ffi::ErrorCode) -> bool {
     error.sqlite_error_code() == Some(code)
 }

@@ -57,7 +57,7 @@ pub enum BookProblem {
     /// No room left.
     #[error("no room is left on the disk of the book {}", .path.display())]
     Full { path: PathBuf },
-    /// Any other failure of the file or of SQLite.
+    /// Any other failure of the file or of `SQLite`.
     #[error("the book {} failed: {detail}", .path.display())]
     Failed { path: PathBuf, detail: String },
     /// A setting that a book cannot keep.
@@ -196,7 +196,7 @@ impl BookProblem {
     }
 }
 
-/// Tells the user's case from an SQLite error (result codes:
+/// Tells the user's case from an `SQLite` error (result codes:
 /// <https://www.sqlite.org/rescode.html>).
 pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
     let (path, detail) = (path.to_path_buf(), error.to_string());
@@ -211,7 +211,7 @@ pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
     };
     match failure.code {
         ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
-            let holder = super::holder::of(&path);
+            let holder = super::file::holder::of(&path);
             BookProblem::InUse { path, holder }
         }
         ErrorCode::NotADatabase => BookProblem::NotABook {
@@ -241,7 +241,7 @@ pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
 /// What to put in the place of a damaged book.
 pub(super) fn put_back(path: &Path) -> String {
     let last = "put back your last copy of the book";
-    match super::migration::latest_copy(path) {
+    match super::file::migration::latest_copy(path) {
         Some(copy) => format!(
             "{last} ({} is how it was before the program last brought it up to date)",
             copy.display()

@@ -7,7 +7,7 @@ use crate::book::{Book, BookProblem};
 use crate::trade::{Day, Quarter};
 
 /// The records that the books are made of.
-pub struct Books {
+pub(super) struct Books {
     now: Entries,
     inspections: Vec<Inspected>,
     pub closed: Vec<Closed>,
@@ -19,7 +19,7 @@ impl Books {
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn of(book: &Book, as_of: Day) -> Result<Self, Failure> {
+    pub(super) fn of(book: &Book, as_of: Day) -> Result<Self, Failure> {
         let closed = book.closings(as_of)?.into_iter().map(|closing| {
             Closed::read(closing.quarter, closing.closed_on, &closing.figures).map_err(|error| {
                 Failure::refused(
@@ -41,13 +41,13 @@ impl Books {
     }
 
     /// The ledger, which asks the book for the records of earlier days.
-    pub fn ledger<'a>(&'a self, book: &'a Book) -> BookLedger<'a> {
+    pub(super) fn ledger<'a>(&'a self, book: &'a Book) -> BookLedger<'a> {
         BookLedger { books: self, book }
     }
 }
 
 /// A ledger that asks the book for the records of earlier days.
-pub struct BookLedger<'a> {
+pub(super) struct BookLedger<'a> {
     books: &'a Books,
     book: &'a Book,
 }
@@ -57,7 +57,7 @@ impl BookLedger<'_> {
     ///
     /// # Errors
     /// Those of the ledger.
-    pub fn with<T>(
+    pub(super) fn with<T>(
         &self,
         ask: impl FnOnce(&Ledger<'_>) -> Result<T, AccountsProblem>,
     ) -> Result<T, Failure> {
@@ -86,7 +86,7 @@ impl BookLedger<'_> {
     ///
     /// # Errors
     /// Those of the ledger.
-    pub fn quarter(&self, quarter: Quarter) -> Result<QuarterReport, Failure> {
+    pub(super) fn quarter(&self, quarter: Quarter) -> Result<QuarterReport, Failure> {
         self.with(|ledger| ledger.quarter(quarter))
     }
 }

@@ -20,7 +20,7 @@ const PICTURES: [Picture<Accuracy>; 3] = [
 ];
 
 /// Prints it, and draws the pictures where they are asked for.
-pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
     check_level(arguments.level)?;
     if let Some(folder) = &arguments.charts {
         pictures::check_names(folder, &PICTURES)?;

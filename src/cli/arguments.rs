@@ -1,11 +1,11 @@
 //! What can be typed. The doc comments are the help.
 
-use super::date_code::DateCode;
-use super::exportable::Export;
+use super::export::exportable::Export;
 use super::how_written::{Dates, Decimal};
-use super::inspect_flags::Inspect;
-use super::offer_flags::Offer;
-use super::record_flags::Record;
+use super::inspect::flags::Inspect;
+use super::offer::flags::Offer;
+use super::price::date_code::DateCode;
+use super::record::flags::Record;
 use super::shell::{Completions, Manual};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -14,7 +14,7 @@ use std::path::PathBuf;
 const LAST: usize = 900;
 
 /// The book's file where none is named.
-pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
+pub(super) const DEFAULT_BOOK: &str = "wheelworth.sqlite";
 
 /// Price a refurbished bicycle from your own sales and the asks you have seen
 ///
@@ -29,7 +29,7 @@ pub const DEFAULT_BOOK: &str = "wheelworth.sqlite";
     max_term_width = 100,
     arg_required_else_help = true
 )]
-pub struct Arguments {
+pub(super) struct Arguments {
     /// The record book
     #[arg(
         long,
@@ -64,7 +64,7 @@ pub enum Format {
 }
 
 #[derive(Debug, Subcommand)]
-pub enum Command {
+pub(super) enum Command {
     // The help of a command with arguments stands at its arguments; a comment
     // here would hide it.
     Start(Start),
@@ -97,7 +97,7 @@ pub enum Command {
 ///
 /// Example: wheelworth start --currency EUR --beneficiary "Reading room"
 #[derive(Debug, Args)]
-pub struct Start {
+pub(super) struct Start {
     /// Currency of all money in the book (ISO 4217, for example EUR)
     #[arg(long, value_name = "CODE")]
     pub currency: String,
@@ -128,7 +128,7 @@ pub struct Start {
 
 /// What gifts are taken from.
 #[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum Give {
+pub(super) enum Give {
     /// The sale prices
     Price,
     /// The sale prices less the costs
@@ -147,7 +147,7 @@ pub enum Give {
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]
-pub struct Import {
+pub(super) struct Import {
     /// What the files hold
     #[arg(value_enum, required_unless_present_any = ["history", "undo"])]
     pub kind: Option<KindOfFile>,
@@ -188,7 +188,7 @@ pub struct Import {
 
 /// What a file holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum KindOfFile {
+pub(super) enum KindOfFile {
     /// Your own bikes, sold or on hand
     Sales,
     /// Comparable bikes seen elsewhere
@@ -205,7 +205,7 @@ pub enum KindOfFile {
 
 impl KindOfFile {
     /// The word that is typed.
-    pub fn word(self) -> &'static str {
+    pub(super) fn word(self) -> &'static str {
         match self {
             KindOfFile::Sales => "sales",
             KindOfFile::Comps => "comps",
@@ -224,7 +224,7 @@ impl KindOfFile {
 ///
 /// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --cost 64.50
 #[derive(Debug, Args)]
-pub struct Price {
+pub(super) struct Price {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other
     #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub style: Option<String>,
@@ -283,7 +283,7 @@ pub struct Price {
 
 /// How you decide what to ask.
 #[derive(Clone, Debug, Args)]
-pub struct Wishes {
+pub(super) struct Wishes {
     /// What a week of waiting costs, in percent of the sale price [default: 1]
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub week_cost: Option<String>,
@@ -300,7 +300,7 @@ pub struct Wishes {
 
 /// The bike from which the factors start.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum BaseBike {
+pub(super) enum BaseBike {
     /// A hybrid of 8 years, condition 3, tier 2, size M
     Standard,
     /// The typical bike among your own sales
@@ -315,7 +315,7 @@ pub enum BaseBike {
 ///
 /// Example: wheelworth market --style hybrid --charts pictures
 #[derive(Debug, Args)]
-pub struct Market {
+pub(super) struct Market {
     /// Only bikes of this style: road hybrid mountain city cruiser touring folding kids other
     #[arg(long)]
     pub style: Option<String>,
@@ -336,7 +336,7 @@ pub struct Market {
 ///
 /// Example: wheelworth accuracy --charts pictures
 #[derive(Debug, Args)]
-pub struct Accuracy {
+pub(super) struct Accuracy {
     /// Probability that a sale lands in the range, above 0 and below 1
     #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
     pub level: f64,
@@ -353,7 +353,7 @@ pub struct Accuracy {
 ///
 /// Example: wheelworth quarter 2026-Q2 --html report.html
 #[derive(Debug, Args)]
-pub struct Quarter {
+pub(super) struct Quarter {
     /// The year (by the calendar year in which it starts) and the quarter: 2026-Q2
     #[arg(value_name = "YYYY-Qn")]
     pub quarter: String,
@@ -373,7 +373,7 @@ pub struct Quarter {
 
 /// Who reads the report.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Audience {
+pub(super) enum Audience {
     /// Sales, what was due and given, running totals
     Beneficiary,
     /// Costs, hours, margins, what earned most
@@ -389,7 +389,7 @@ pub enum Audience {
 ///
 /// Example: wheelworth stock --as-of 2026-05-02
 #[derive(Debug, Args)]
-pub struct Stock {
+pub(super) struct Stock {
     #[command(flatten)]
     pub wishes: Wishes,
 }
@@ -398,7 +398,7 @@ pub struct Stock {
 ///
 /// Example: wheelworth demo
 #[derive(Debug, Args)]
-pub struct Demo {
+pub(super) struct Demo {
     /// The folder to make [default: wheelworth-demo, or the next free name]
     #[arg(value_name = "FOLDER")]
     pub folder: Option<PathBuf>,

@@ -7,7 +7,7 @@ use crate::trade::{AskChange, Bike, Comparable, Cost, Day, Sale};
 use std::cell::{Cell, OnceCell};
 
 /// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
-pub struct BookRecords<'b> {
+pub(super) struct BookRecords<'b> {
     book: &'b Book,
     as_of: Day,
     state: Option<State>,
@@ -24,7 +24,7 @@ impl<'b> BookRecords<'b> {
     ///
     /// # Errors
     /// When the book cannot be read.
-    pub fn of(book: &'b Book, as_of: Day) -> Result<Self, BookProblem> {
+    pub(super) fn of(book: &'b Book, as_of: Day) -> Result<Self, BookProblem> {
         let state = book.state();
         let (sales, asks, costs) = (book.sales()?, book.asks()?, book.costs()?);
         Ok(Self {
@@ -40,27 +40,27 @@ impl<'b> BookRecords<'b> {
     }
 
     /// The book.
-    pub fn book(&self) -> &'b Book {
+    pub(super) fn book(&self) -> &'b Book {
         self.book
     }
 
     /// The book's state before it was read.
-    pub fn state(&self) -> Option<State> {
+    pub(super) fn state(&self) -> Option<State> {
         self.state
     }
 
     /// The row of the comp that is being shown.
-    pub fn row(&self) -> &Cell<i64> {
+    pub(super) fn row(&self) -> &Cell<i64> {
         &self.row
     }
 
     /// Money spent, whenever it was.
-    pub fn costs(&self) -> &[Cost] {
+    pub(super) fn costs(&self) -> &[Cost] {
         &self.costs
     }
 
     /// What a bike cost up to the day `as_of`, each cost counted once.
-    pub fn direct_cost(&self, sale: &Sale, as_of: Day) -> DirectCost {
+    pub(super) fn direct_cost(&self, sale: &Sale, as_of: Day) -> DirectCost {
         let costs = self.costs.iter();
         let of_bike = costs.filter(|cost| cost.bike.as_deref() == Some(&sale.id));
         DirectCost::of(sale, of_bike.filter(|cost| cost.on <= as_of))

@@ -4,13 +4,13 @@ use super::failure::Failure;
 use super::written_file;
 use std::path::Path;
 
-pub use super::written_file::cannot;
+pub(super) use super::written_file::cannot;
 
 /// Refuses a file that is there and is no picture; `flag` names the way out.
 ///
 /// # Errors
 /// When something would be lost.
-pub fn check_nothing_lost(path: &Path, flag: &str) -> Result<(), Failure> {
+pub(super) fn check_nothing_lost(path: &Path, flag: &str) -> Result<(), Failure> {
     let is_picture = |file: &mut _| written_file::begins_with(file, &[b"<svg ", b"<?xml"]);
     written_file::check_nothing_lost(path, is_picture, "no picture", flag)
 }
@@ -19,6 +19,6 @@ pub fn check_nothing_lost(path: &Path, flag: &str) -> Result<(), Failure> {
 ///
 /// # Errors
 /// When it cannot be written; what was there stays.
-pub fn write(path: &Path, svg: &str, flag: &str) -> Result<(), Failure> {
+pub(super) fn write(path: &Path, svg: &str, flag: &str) -> Result<(), Failure> {
     written_file::write(path, svg.as_bytes(), flag)
 }

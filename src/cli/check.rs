@@ -6,7 +6,7 @@ use super::{Context, DONE};
 use crate::book::Book;
 
 /// Says what is in the book and whether anything is wrong with it.
-pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     let book = Book::open(&context.book)?;
     let problems = book.check();
     if let Some(first) = problems.first() {

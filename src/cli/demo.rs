@@ -62,7 +62,7 @@ const MENDED: Day = Day::constant(2026, 5, 10);
 const SOLD: Day = Day::constant(2026, 6, 13);
 
 /// Makes the folder, runs each step and shows what it ran.
-pub fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
     let was_there = arguments.folder.as_deref().is_some_and(Path::exists);
     let folder = make_folder(arguments.folder.as_deref())?;
     if let Err(failure) = write_files(&folder) {
@@ -221,9 +221,7 @@ pub(super) fn quoted(word: &str) -> String {
 /// The named folder, which must not hold anything yet, or the next free one.
 fn make_folder(named: Option<&Path>) -> Result<PathBuf, Failure> {
     if let Some(folder) = named {
-        let empty = fs::read_dir(folder)
-            .map(|mut entries| entries.next().is_none())
-            .unwrap_or(true);
+        let empty = fs::read_dir(folder).map_or(true, |mut entries| entries.next().is_none());
         if !empty {
             return Err(Failure::refused(
                 format!("{}: is not empty", folder.display()),

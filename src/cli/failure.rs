@@ -10,7 +10,7 @@ use std::fmt;
 
 /// A failure, ready to be printed.
 #[derive(Debug)]
-pub enum Failure {
+pub(super) enum Failure {
     /// The input or the book says no.
     Refused {
         /// What was found.
@@ -31,7 +31,7 @@ pub enum Failure {
 
 impl Failure {
     /// The input or the book says no.
-    pub fn refused(message: impl Into<String>, hint: impl Into<String>) -> Self {
+    pub(super) fn refused(message: impl Into<String>, hint: impl Into<String>) -> Self {
         Failure::Refused {
             message: message.into(),
             hints: vec![hint.into()],
@@ -39,7 +39,7 @@ impl Failure {
     }
 
     /// Wrong usage.
-    pub fn usage(message: impl Into<String>, hint: impl Into<String>) -> Self {
+    pub(super) fn usage(message: impl Into<String>, hint: impl Into<String>) -> Self {
         Failure::Usage {
             message: message.into(),
             hints: vec![hint.into()],
@@ -47,7 +47,7 @@ impl Failure {
     }
 
     /// The same with one more line of what to do or to know.
-    pub fn with_hint(mut self, hint: impl Into<String>) -> Self {
+    pub(super) fn with_hint(mut self, hint: impl Into<String>) -> Self {
         if let Failure::Refused { hints, .. } | Failure::Usage { hints, .. } = &mut self {
             hints.push(hint.into());
         }
@@ -55,12 +55,13 @@ impl Failure {
     }
 
     /// A flag whose value cannot be read.
-    pub fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
+    pub(super) fn flag(flag: &str, value: &str, problem: &CellProblem) -> Self {
         let (message, hint) = Self::flag_words(flag, &format!("{flag} '{value}'"), problem);
         // Only files and what is recorded are read with --decimal.
-        let hint = match hint.contains("--decimal") {
-            true => "Write it without a sign for the thousands, and with all its decimals.".into(),
-            false => hint,
+        let hint = if hint.contains("--decimal") {
+            "Write it without a sign for the thousands, and with all its decimals.".into()
+        } else {
+            hint
         };
         Failure::usage(message, hint)
     }
@@ -69,7 +70,7 @@ impl Failure {
     ///
     /// Mends speak of cells of a file; where a flag is meant, 'leave the cell
     /// empty' becomes 'leave the flag out'.
-    pub fn flag_words(flag: &str, named: &str, problem: &CellProblem) -> (String, String) {
+    pub(super) fn flag_words(flag: &str, named: &str, problem: &CellProblem) -> (String, String) {
         let mend = match problem.mend_by_a_value() {
             // Only files are read with --dates.
             _ if flag == "--as-of" || problem.mend.contains("--dates") => {
@@ -85,7 +86,7 @@ impl Failure {
     }
 
     /// Exit status.
-    pub fn code(&self) -> u8 {
+    pub(super) fn code(&self) -> u8 {
         match self {
             Failure::Refused { .. } => REFUSED,
             Failure::Usage { .. } => USAGE,

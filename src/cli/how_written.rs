@@ -13,7 +13,7 @@ const DECIMAL: &str = "decimal";
 
 /// Order of day and month.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Dates {
+pub(super) enum Dates {
     /// Day first: 24/02/2024
     Dmy,
     /// Month first: 02/24/2024
@@ -22,7 +22,7 @@ pub enum Dates {
 
 impl Dates {
     /// Its word, as typed and as kept.
-    pub fn word(self) -> &'static str {
+    pub(super) fn word(self) -> &'static str {
         match self {
             Dates::Dmy => "dmy",
             Dates::Mdy => "mdy",
@@ -30,14 +30,14 @@ impl Dates {
     }
 
     /// The order of a word.
-    pub fn from_word(word: &str) -> Option<Self> {
+    pub(super) fn from_word(word: &str) -> Option<Self> {
         [Dates::Dmy, Dates::Mdy]
             .into_iter()
             .find(|order| order.word() == word)
     }
 
     /// As the reader of files takes it.
-    pub fn order(self) -> DateOrder {
+    pub(super) fn order(self) -> DateOrder {
         match self {
             Dates::Dmy => DateOrder::DayFirst,
             Dates::Mdy => DateOrder::MonthFirst,
@@ -47,7 +47,7 @@ impl Dates {
 
 /// The sign before decimals.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Decimal {
+pub(super) enum Decimal {
     /// 1,234.50
     Point,
     /// 1.234,50
@@ -56,7 +56,7 @@ pub enum Decimal {
 
 impl Decimal {
     /// As the reader of files takes it.
-    pub fn sign(self) -> DecimalSign {
+    pub(super) fn sign(self) -> DecimalSign {
         match self {
             Decimal::Point => DecimalSign::Point,
             Decimal::Comma => DecimalSign::Comma,
@@ -69,7 +69,7 @@ impl Decimal {
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn settings(book: &Book, as_of: Day) -> Result<Settings, Failure> {
+pub(super) fn settings(book: &Book, as_of: Day) -> Result<Settings, Failure> {
     let mut settings = Settings::new(book.settings().currency, as_of);
     let order = book.setting(DATES)?;
     settings.dates = order
@@ -85,7 +85,7 @@ pub fn settings(book: &Book, as_of: Day) -> Result<Settings, Failure> {
 ///
 /// # Errors
 /// When the book cannot be written.
-pub fn keep(
+pub(super) fn keep(
     book: &Book,
     dates: Option<Dates>,
     decimal: Option<Decimal>,

@@ -13,7 +13,7 @@ use crate::trade::{Condition, Cost, CostKind, Day, Sale};
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn judged(book: &Book, as_of: Day) -> Result<Vec<(String, Verdict)>, BookProblem> {
+pub(super) fn judged(book: &Book, as_of: Day) -> Result<Vec<(String, Verdict)>, BookProblem> {
     let kept = book.inspections(as_of)?.into_iter();
     let judged = kept.map(|inspection| {
         let verdict = Verdict::of(&inspection);
@@ -23,7 +23,7 @@ pub fn judged(book: &Book, as_of: Day) -> Result<Vec<(String, Verdict)>, BookPro
 }
 
 /// The same as far as the accounts need them.
-pub fn inspected(judged: &[(String, Verdict)]) -> Vec<Inspected> {
+pub(super) fn inspected(judged: &[(String, Verdict)]) -> Vec<Inspected> {
     let short = |(bike, verdict): &(String, Verdict)| Inspected {
         bike: bike.clone(),
         on: verdict.on,
@@ -43,7 +43,7 @@ fn clearance(verdict: &Verdict) -> Clearance {
 }
 
 /// What the latest inspection of an own bike does to its price.
-pub struct Told {
+pub(super) struct Told {
     /// What it says; `None` without one.
     pub verdict: Option<Verdict>,
     /// The condition that is priced.
@@ -57,7 +57,7 @@ pub struct Told {
 ///
 /// # Errors
 /// When the book cannot be read.
-pub fn told_of(
+pub(super) fn told_of(
     own: &Sale,
     book: &Book,
     records: &BookRecords<'_>,
@@ -82,13 +82,13 @@ pub fn told_of(
 }
 
 /// The condition that a bike counts as.
-pub fn counts(verdict: Option<&Verdict>, recorded: Option<Condition>) -> Option<Condition> {
+pub(super) fn counts(verdict: Option<&Verdict>, recorded: Option<Condition>) -> Option<Condition> {
     verdict.map_or(recorded, |verdict| verdict.counts(recorded))
 }
 
 /// What a price needs to know of a bike beside its inspection. `costs` may be of
 /// any bike and day.
-pub fn circumstances(sale: &Sale, costs: &[Cost], as_of: Day) -> Circumstances {
+pub(super) fn circumstances(sale: &Sale, costs: &[Cost], as_of: Day) -> Circumstances {
     let parts = costs.iter().filter(|cost| {
         cost.kind == CostKind::Part
             && cost.on <= as_of

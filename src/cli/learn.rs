@@ -18,7 +18,7 @@ use crate::trade::{Bike, Comparable};
 use std::cell::Cell;
 
 /// What was learnt.
-pub struct Learnt {
+pub(super) struct Learnt {
     /// The value model; `None` without any prices.
     pub fitted: Option<FittedValue>,
     /// Listings that tell of the pace.
@@ -28,14 +28,14 @@ pub struct Learnt {
 }
 
 /// A bike whose like are looked for.
-pub struct Sought<'a> {
+pub(super) struct Sought<'a> {
     pub bike: &'a Bike,
     /// Whether the comps of its style are to be drawn.
     pub drawn: bool,
 }
 
 /// Comps like one bike.
-pub struct Like {
+pub(super) struct Like {
     pub nearest: NearestComps,
     /// Those of its style; none where they are not to be drawn and the model was kept.
     pub of_style: CompsOfStyle,
@@ -56,7 +56,7 @@ impl Like {
 ///
 /// # Errors
 /// When the records cannot be read or the fit is refused.
-pub fn learn(
+pub(super) fn learn(
     records: &BookRecords<'_>,
     model: &ValueModel<'_>,
     sought: Option<Sought<'_>>,

@@ -25,7 +25,7 @@ const PICTURES: [Picture<Market>; 4] = [
 ];
 
 /// Prints it, and draws the pictures where they are asked for.
-pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
     let read = |text: &String| {
         intake::parse_style(text).map_err(|problem| Failure::flag("--style", text, &problem))
     };

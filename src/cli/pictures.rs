@@ -9,13 +9,13 @@ use std::path::Path;
 const FOLDER: &str = "folder for --charts";
 
 /// A picture of a `T`: its name, and what draws it.
-pub type Picture<T> = (&'static str, fn(&T) -> Result<String, String>);
+pub(super) type Picture<T> = (&'static str, fn(&T) -> Result<String, String>);
 
 /// Refuses a folder in which something other than a picture would be lost.
 ///
 /// # Errors
 /// When it is a file, or holds such a thing.
-pub fn check_names<T>(folder: &Path, pictures: &[Picture<T>]) -> Result<(), Failure> {
+pub(super) fn check_names<T>(folder: &Path, pictures: &[Picture<T>]) -> Result<(), Failure> {
     if folder.exists() && !folder.is_dir() {
         return Err(Failure::refused(
             format!("{}: is there already and is no folder", folder.display()),
@@ -32,7 +32,7 @@ pub fn check_names<T>(folder: &Path, pictures: &[Picture<T>]) -> Result<(), Fail
 ///
 /// # Errors
 /// When the folder or a picture cannot be written.
-pub fn write<T>(
+pub(super) fn write<T>(
     folder: &Path,
     pictures: &[Picture<T>],
     what: Option<&T>,

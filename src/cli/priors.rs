@@ -16,7 +16,7 @@ use crate::report::priors;
 use crate::report::priors::Effect;
 
 /// Prints the table. Without a book it shows the beliefs alone.
-pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     let priors = Priors::shipped();
     let fitted = if context.book.exists() {
         let book = Book::open(&context.book)?;

@@ -11,21 +11,21 @@ const TOLD: usize = 1000;
 
 /// Problems found so far.
 #[derive(Default)]
-pub struct Problems {
+pub(super) struct Problems {
     told: Vec<RowProblem>,
     count: usize,
 }
 
 impl Problems {
     /// Takes in what is wrong with a row.
-    pub fn extend(&mut self, problems: Vec<RowProblem>) {
+    pub(super) fn extend(&mut self, problems: Vec<RowProblem>) {
         self.count += problems.len();
         let room = TOLD.saturating_sub(self.told.len());
         self.told.extend(problems.into_iter().take(room));
     }
 
     /// Nothing, or the refusal of the file; `outcome` says what did not happen.
-    pub fn refused(&self, file: &Path, outcome: &str) -> Result<(), Failure> {
+    pub(super) fn refused(&self, file: &Path, outcome: &str) -> Result<(), Failure> {
         if self.count == 0 {
             return Ok(());
         }

@@ -8,14 +8,14 @@ const LONG: u64 = 4_000_000;
 const EVERY: u64 = 4096;
 
 /// A bar, or nothing.
-pub struct Progress {
+pub(super) struct Progress {
     bar: Option<ProgressBar>,
     rows: u64,
 }
 
 impl Progress {
     /// A bar over `bytes` when `wanted` and the file is long.
-    pub fn new(wanted: bool, bytes: Option<u64>, file: &str) -> Self {
+    pub(super) fn new(wanted: bool, bytes: Option<u64>, file: &str) -> Self {
         let bar = bytes.filter(|b| wanted && *b > LONG).map(|bytes| {
             let bar = ProgressBar::new(bytes);
             let style = ProgressStyle::with_template("{msg} [{wide_bar}] {percent} %");
@@ -27,7 +27,7 @@ impl Progress {
     }
 
     /// One more row; `at` is the byte reached.
-    pub fn row(&mut self, at: u64) {
+    pub(super) fn row(&mut self, at: u64) {
         self.rows += 1;
         if let Some(bar) = self
             .bar

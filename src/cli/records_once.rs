@@ -7,7 +7,7 @@ use crate::pricing::{Records, RecordsError};
 use crate::trade::{AskChange, Bike, Comparable, Day, Sale};
 
 /// Sales, asks and comps in memory.
-pub struct RecordsOnce {
+pub(super) struct RecordsOnce {
     sales: Vec<Sale>,
     asks: Vec<AskChange>,
     /// With their rows, in the order of these.
@@ -20,7 +20,7 @@ impl RecordsOnce {
     ///
     /// # Errors
     /// When it cannot be read.
-    pub fn of(book: &Book) -> Result<Self, BookProblem> {
+    pub(super) fn of(book: &Book) -> Result<Self, BookProblem> {
         let mut comps = Vec::new();
         book.each_comp(&mut |row, comp| comps.push((row, comp.clone())))?;
         Ok(Self {
@@ -32,7 +32,7 @@ impl RecordsOnce {
     }
 
     /// The records with the double listings known on `day` counted once.
-    pub fn known_on(&self, day: Day) -> OnDay<'_> {
+    pub(super) fn known_on(&self, day: Day) -> OnDay<'_> {
         OnDay {
             records: self,
             weights: weights(self.alike.groups_on(day)),
@@ -41,7 +41,7 @@ impl RecordsOnce {
 }
 
 /// The records on a day.
-pub struct OnDay<'r> {
+pub(super) struct OnDay<'r> {
     records: &'r RecordsOnce,
     weights: Vec<(i64, f64)>,
 }

@@ -15,7 +15,7 @@ use std::path::PathBuf;
 ///
 /// Example: wheelworth completions bash > ~/.local/share/bash-completion/completions/wheelworth
 #[derive(Debug, Args)]
-pub struct Completions {
+pub(super) struct Completions {
     /// The shell
     #[arg(value_enum)]
     shell: Shell,
@@ -27,7 +27,7 @@ pub struct Completions {
 ///
 /// Example: wheelworth manual --into ~/.local/share/man/man1; then: man wheelworth-price
 #[derive(Debug, Args)]
-pub struct Manual {
+pub(super) struct Manual {
     /// Write the page of the program and one of each command into this folder; it is made where it
     /// is not there
     #[arg(long, value_name = "FOLDER")]
@@ -38,7 +38,10 @@ pub struct Manual {
 ///
 /// # Errors
 /// It cannot be printed.
-pub fn completions(context: &mut Context<'_>, arguments: &Completions) -> Result<u8, Failure> {
+pub(super) fn completions(
+    context: &mut Context<'_>,
+    arguments: &Completions,
+) -> Result<u8, Failure> {
     let mut script = Vec::new();
     let mut command = Arguments::command();
     clap_complete::generate(arguments.shell, &mut command, "wheelworth", &mut script);
@@ -50,7 +53,7 @@ pub fn completions(context: &mut Context<'_>, arguments: &Completions) -> Result
 ///
 /// # Errors
 /// It cannot be printed, or a page cannot be written.
-pub fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failure> {
+pub(super) fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failure> {
     let mut command = without_help(Arguments::command());
     // Passes what every command has on to each, and names it in full.
     command.build();
@@ -91,7 +94,7 @@ pub fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failu
 
 /// The same without the commands that only print help: they have no page.
 fn without_help(command: clap::Command) -> clap::Command {
-    let names = command.get_subcommands().map(|sub| sub.get_name());
+    let names = command.get_subcommands().map(clap::Command::get_name);
     let names: Vec<String> = names.map(str::to_string).collect();
     let command = command.disable_help_subcommand(true);
     let inner = |command: clap::Command, name| command.mut_subcommand(name, without_help);

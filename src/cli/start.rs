@@ -8,7 +8,7 @@ use crate::book::{self, Book};
 use crate::trade::{self, Beneficiary, Currency};
 
 /// Makes the book and says what is in it.
-pub fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> {
     let Some(currency) = Currency::from_code(&arguments.currency) else {
         return Err(Failure::usage(
             format!(

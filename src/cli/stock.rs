@@ -23,7 +23,7 @@ use std::collections::HashMap;
 const LEVEL: f64 = 0.8;
 
 /// Prints every bike on hand with what it needs, and the totals.
-pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
     let as_of = context.as_of;

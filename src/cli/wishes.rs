@@ -66,7 +66,11 @@ impl Setting {
 ///
 /// # Errors
 /// A flag out of its range, or a book that cannot be read or written.
-pub fn wishes(flags: &Flags, book: &Book, err: &mut dyn std::io::Write) -> Result<Wishes, Failure> {
+pub(super) fn wishes(
+    flags: &Flags,
+    book: &Book,
+    err: &mut dyn std::io::Write,
+) -> Result<Wishes, Failure> {
     let default = Wishes::default();
     let week_cost = WEEK_COST.value(flags.week_cost.as_ref(), book, 100.0 * default.week_cost)?;
     let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;

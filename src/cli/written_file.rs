@@ -15,7 +15,7 @@ const MOST_NAMES: u32 = 100;
 ///
 /// # Errors
 /// When something would be lost.
-pub fn check_nothing_lost(
+pub(super) fn check_nothing_lost(
     path: &Path,
     is_ours: impl FnOnce(&mut File) -> bool,
     kind: &str,
@@ -47,7 +47,7 @@ pub fn check_nothing_lost(
 }
 
 /// Whether a file begins with one of these.
-pub fn begins_with(file: &mut File, beginnings: &[&[u8]]) -> bool {
+pub(super) fn begins_with(file: &mut File, beginnings: &[&[u8]]) -> bool {
     let longest = beginnings.iter().map(|bytes| bytes.len()).max();
     let mut start = Vec::new();
     let read = file
@@ -61,7 +61,7 @@ pub fn begins_with(file: &mut File, beginnings: &[&[u8]]) -> bool {
 ///
 /// # Errors
 /// When it cannot be written; what was there stays.
-pub fn write(path: &Path, bytes: &[u8], flag: &str) -> Result<(), Failure> {
+pub(super) fn write(path: &Path, bytes: &[u8], flag: &str) -> Result<(), Failure> {
     let written = new_beside(path).and_then(|(part, mut file)| {
         let filled = file.write_all(bytes).and_then(|()| file.sync_all());
         drop(file);
@@ -75,7 +75,7 @@ pub fn write(path: &Path, bytes: &[u8], flag: &str) -> Result<(), Failure> {
 ///
 /// # Errors
 /// Those of [`check_nothing_lost`] and [`write()`].
-pub fn replace_file(
+pub(super) fn replace_file(
     path: &Path,
     bytes: &[u8],
     is_ours: impl FnOnce(&mut File) -> bool,
@@ -87,7 +87,7 @@ pub fn replace_file(
 }
 
 /// The file cannot be made or written.
-pub fn cannot(path: &Path, flag: &str, error: &dyn std::fmt::Display) -> Failure {
+pub(super) fn cannot(path: &Path, flag: &str, error: &dyn std::fmt::Display) -> Failure {
     Failure::refused(
         format!("{}: cannot be written: {error}", path.display()),
         format!("Name another {flag}."),
@@ -96,7 +96,7 @@ pub fn cannot(path: &Path, flag: &str, error: &dyn std::fmt::Display) -> Failure
 
 /// A new file in the same folder: `NAME.part`, or the next free name, so that
 /// nobody's file is taken for a left-over one.
-pub fn new_beside(path: &Path) -> io::Result<(PathBuf, File)> {
+pub(super) fn new_beside(path: &Path) -> io::Result<(PathBuf, File)> {
     let mut taken = io::Error::from(ErrorKind::AlreadyExists);
     for number in 1..=MOST_NAMES {
         let mut part = path.as_os_str().to_owned();

@@ -21,101 +21,39 @@
 //! [`Kind`], its fields in the order of its place constants, and what cannot be
 //! true refused in `read`.
 
-mod asks;
-mod bikes;
-mod caught;
-mod column_problem;
-mod columns;
-mod comps;
-mod costs;
-mod currency_signs;
-mod date_codes;
-mod dates;
-mod decimal_sign;
-mod did_you_mean;
-mod features;
-mod file_problem;
-mod gifts;
-mod guard;
-mod inspection_measures;
-mod inspection_sheet;
-mod inspections;
-mod invisible;
-mod jobs;
-mod like_items;
-mod money;
-mod number;
-mod one_row;
-mod opening;
+mod cells;
+mod file;
+mod kinds;
 mod parquet;
-mod parquet_cells;
-mod parquet_check;
-mod parts;
-mod pointing;
-mod problem;
-mod quoting;
-mod reader;
-mod records;
-mod row;
-mod sales;
+mod problems;
 mod settings;
-mod window;
 
-#[cfg(test)]
-mod asks_tests;
-#[cfg(test)]
-mod columns_tests;
-#[cfg(test)]
-mod costs_tests;
-#[cfg(test)]
-mod dates_tests;
-#[cfg(test)]
-mod features_tests;
-#[cfg(test)]
-mod gifts_tests;
-#[cfg(test)]
-mod hostile_tests;
-#[cfg(test)]
-mod inspection_sheet_tests;
-#[cfg(test)]
-mod jobs_tests;
-#[cfg(test)]
-mod limits_tests;
-#[cfg(test)]
-mod money_tests;
-#[cfg(test)]
-mod one_row_tests;
-#[cfg(test)]
-mod properties_tests;
-#[cfg(test)]
-mod rows_tests;
-
-pub use asks::Asks;
-pub use bikes::{BikeToPrice, Bikes};
-pub use column_problem::ColumnProblem;
-pub use columns::{Field, REJECTS_COLUMNS, column_pair};
-pub use comps::Comps;
-pub use costs::Costs;
-pub use date_codes::{DateCodes, DateRule, Meaning, Reading};
-pub use dates::{check_day, parse_day};
-pub use decimal_sign::DecimalSign;
-pub use features::{
+pub use cells::dates::{check_day, parse_day};
+pub use cells::decimal_sign::DecimalSign;
+pub use cells::features::{
     EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
     parse_style, parse_tier,
 };
-pub use file_problem::FileProblem;
-pub use gifts::Gifts;
-pub use guard::with_guard;
-pub use inspection_measures::parse_tyre_size;
-pub use inspection_sheet::{InspectionSheet, SheetRow};
-pub use inspections::{InspectionRow, Inspections};
-pub use invisible::made_visible;
-pub use jobs::Jobs;
-pub use money::parse_money;
-pub use parquet::ExportMark;
-pub use parts::Parts;
-pub use problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
-pub use reader::{Kind, Reader, RowResult};
-pub use row::RowCells;
-pub use sales::Sales;
+pub use cells::guard::with_guard;
+pub use cells::invisible::made_visible;
+pub use cells::money::parse_money;
+pub use cells::row::RowCells;
+pub use file::columns::{Field, REJECTS_COLUMNS, column_pair};
+pub use file::reader::{Kind, Reader, RowResult};
+pub use kinds::asks::Asks;
+pub use kinds::bikes::{BikeToPrice, Bikes};
+pub use kinds::comps::Comps;
+pub use kinds::costs::Costs;
+pub use kinds::date_codes::{DateCodes, DateRule, Meaning, Reading};
+pub use kinds::gifts::Gifts;
+pub use kinds::inspection_measures::parse_tyre_size;
+pub use kinds::inspection_sheet::{InspectionSheet, SheetRow};
+pub use kinds::inspections::{InspectionRow, Inspections};
+pub use kinds::jobs::Jobs;
+pub use kinds::parts::Parts;
+pub use kinds::sales::Sales;
+pub use parquet::as_text::ExportMark;
+pub use problems::columns::ColumnProblem;
+pub use problems::file::FileProblem;
+pub use problems::problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
 pub use settings::{DateOrder, Settings};

@@ -1,6 +1,6 @@
 //! What a file cannot say about itself: the book's currency, the day, the maps.
 
-use super::decimal_sign::DecimalSign;
+use super::cells::decimal_sign::DecimalSign;
 use crate::trade::{Currency, Day};
 
 /// Order of day and month in a date that is not ISO 8601.

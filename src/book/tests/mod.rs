@@ -15,7 +15,7 @@ mod recorded_model;
 mod records;
 mod undoing;
 
-use super::schema::MIGRATIONS;
+use super::file::schema::MIGRATIONS;
 use super::*;
 use crate::trade::{
     Beneficiary, Bike, Comparable, Condition, Currency, Day, Give, Money, Outcome, Sale, SeatTube,

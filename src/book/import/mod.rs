@@ -1,0 +1,7 @@
+//! An import: records put, told apart, compared with what is there; column maps.
+
+pub(super) mod alike;
+pub(super) mod column_maps;
+pub mod imports;
+pub(super) mod likeness;
+pub(super) mod writer;

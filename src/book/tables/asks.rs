@@ -1,0 +1,59 @@
+//! The table of price changes of the user's own listings.
+
+use super::stored::{self, Cell, Kind, Table};
+use crate::book::{Book, BookProblem};
+use crate::trade::AskChange;
+use rusqlite::{Connection, OptionalExtension, Row};
+
+pub(in crate::book) const ASKS: Table = Table {
+    name: "asks",
+    keys: 2,
+    columns: &[
+        ("bike", Kind::Plain),
+        ("on", Kind::Day),
+        ("ask", Kind::Money),
+    ],
+};
+
+/// `bike`: the bike's row among the sales.
+pub(in crate::book) fn cells(change: &AskChange, bike: i64) -> [Cell<'static>; 3] {
+    [
+        Cell::Int(bike),
+        Cell::Int(stored::from_day(change.on)),
+        Cell::Int(change.ask.minor()),
+    ]
+}
+
+/// The row of a bike among the sales.
+pub(in crate::book) fn row_of_bike(
+    connection: &Connection,
+    id: &str,
+) -> rusqlite::Result<Option<i64>> {
+    connection
+        .prepare_cached("SELECT row FROM sales WHERE bike = ?1")?
+        .query_row([id], |row| row.get(0))
+        .optional()
+}
+
+fn change(row: &Row<'_>) -> rusqlite::Result<AskChange> {
+    Ok(AskChange {
+        bike: stored::read_text(row, 0)?,
+        on: stored::read_day(row, 1)?.ok_or_else(|| stored::nonsense(1))?,
+        ask: stored::read_money(row, 2)?.ok_or_else(|| stored::nonsense(2))?,
+    })
+}
+
+impl Book {
+    /// All price changes of own listings, by the bytes of the bike's id, then
+    /// by day.
+    pub fn asks(&self) -> Result<Vec<AskChange>, BookProblem> {
+        let all = || -> rusqlite::Result<Vec<AskChange>> {
+            let mut statement = self.connection.prepare(
+                "SELECT sales.bike, \"on\", asks.ask FROM asks \
+                 JOIN sales ON sales.row = asks.bike ORDER BY sales.bike, \"on\"",
+            )?;
+            statement.query_map([], change)?.collect()
+        };
+        all().map_err(|error| self.problem(error))
+    }
+}

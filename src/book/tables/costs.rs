@@ -1,0 +1,76 @@
+//! The table of costs.
+
+use super::stored::{self, Cell, Kind, Table};
+use crate::book::{Book, BookProblem};
+use crate::trade::Cost;
+use rusqlite::Row;
+
+pub(in crate::book) const COSTS: Table = Table {
+    name: "costs",
+    keys: 1,
+    columns: &[
+        ("mark", Kind::Derived),
+        ("bike", Kind::Plain),
+        ("on", Kind::Day),
+        ("kind", Kind::SpentOn),
+        ("item", Kind::Text),
+        ("amount", Kind::Money),
+        ("from_box", Kind::Plain),
+    ],
+};
+
+/// What two identical costs share.
+pub(in crate::book) fn likeness(cost: &Cost) -> String {
+    serde_json::json!([
+        stored::from_day(cost.on),
+        cost.kind.index(),
+        cost.amount.minor(),
+        cost.from_box,
+        cost.bike,
+        cost.item
+    ])
+    .to_string()
+}
+
+/// `bike`: the bike's row among the sales.
+pub(in crate::book) fn cells<'a>(
+    cost: &'a Cost,
+    mark: &'a str,
+    bike: Option<i64>,
+) -> [Cell<'a>; 7] {
+    [
+        Cell::Text(mark),
+        stored::number(bike),
+        Cell::Int(stored::from_day(cost.on)),
+        Cell::Int(cost.kind.index() as i64),
+        cost.item.as_deref().map_or(Cell::Null, Cell::Text),
+        Cell::Int(cost.amount.minor()),
+        Cell::Int(i64::from(cost.from_box)),
+    ]
+}
+
+/// Columns: the bike's id, on, kind, item, amount, `from_box`.
+pub(in crate::book) fn cost(row: &Row<'_>) -> rusqlite::Result<Cost> {
+    Ok(Cost {
+        bike: row.get(0)?,
+        on: stored::read_day(row, 1)?.ok_or_else(|| stored::nonsense(1))?,
+        kind: stored::read_cost_kind(row, 2)?,
+        item: row.get(3)?,
+        amount: stored::read_money(row, 4)?.ok_or_else(|| stored::nonsense(4))?,
+        from_box: row.get(5)?,
+    })
+}
+
+impl Book {
+    /// All costs, by day, then as recorded.
+    pub fn costs(&self) -> Result<Vec<Cost>, BookProblem> {
+        let all = || -> rusqlite::Result<Vec<Cost>> {
+            let mut statement = self.connection.prepare(
+                "SELECT sales.bike, costs.\"on\", kind, item, amount, from_box FROM costs \
+                 LEFT JOIN sales ON sales.row = costs.bike ORDER BY costs.\"on\", costs.row",
+            )?;
+            statement.query_map([], cost)?.collect()
+        };
+        all().map_err(|error| self.problem(error))
+    }
+}

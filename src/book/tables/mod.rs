@@ -1,0 +1,13 @@
+//! The tables: how records go in and come out, and how values are kept.
+
+pub(super) mod ahead;
+pub(super) mod asks;
+pub(super) mod closings;
+pub(super) mod comps;
+pub(super) mod costs;
+pub(super) mod gifts;
+pub(super) mod inspections;
+pub(super) mod offers;
+pub(super) mod sales;
+pub mod settings;
+pub(super) mod stored;

@@ -1,0 +1,272 @@
+//! `import`: CSV files into the book, and taking imports back.
+
+pub(super) mod asks;
+pub(super) mod closed_quarters;
+pub(super) mod comps;
+pub(super) mod costs;
+pub(super) mod file;
+pub(super) mod findings;
+pub(super) mod gifts;
+pub(super) mod history;
+pub(super) mod importable;
+pub(super) mod inspections;
+pub(super) mod like_bike;
+pub(super) mod like_id;
+pub(super) mod rejects;
+pub(super) mod rows;
+pub(super) mod sales;
+pub(super) mod unknown_bike;
+
+use super::arguments::{Format, Import, KindOfFile};
+use super::failure::Failure;
+use super::{Context, DONE, SET_ASIDE, how_written};
+use crate::book::Book;
+use crate::intake::{Asks, Comps, Costs, Gifts, Sales, column_pair, made_visible};
+use closed_quarters::ClosedQuarters;
+use file::{Imported, Wishes};
+use std::path::{Path, PathBuf};
+
+/// Imports every file, or none.
+pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure> {
+    let mut book = Book::open(&context.book)?;
+    if arguments.history {
+        return history::run(context, &book, arguments.kind);
+    }
+    if let Some(number) = arguments.undo {
+        let closed = ClosedQuarters::of(&book, context.as_of)?;
+        let undone = book.undo(number, context.as_of)?;
+        for (number, caution) in (1..).zip(closed.changed(&book)?) {
+            writeln!(context.err, "caution {number}: {caution}")?;
+        }
+        if context.format == Format::Json {
+            let text = serde_json::json!({
+                "undone": number, "on": context.as_of.to_string(),
+                "removed": undone.removed, "restored": undone.restored,
+            });
+            writeln!(context.out, "{text:#}")?;
+            return Ok(DONE);
+        }
+        writeln!(
+            context.out,
+            "Import {number} is taken back: {} removed, {} put back to their earlier values.",
+            rows(undone.removed),
+            undone.restored
+        )?;
+        return Ok(DONE);
+    }
+    let kind = arguments.kind.ok_or_else(|| {
+        Failure::usage(
+            "import: what do the files hold?",
+            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs, gifts and inspections.",
+        )
+    })?;
+    let columns = column_pairs(&arguments.column)?;
+    if arguments.skip_bad.is_some() && arguments.files.len() > 1 {
+        return Err(Failure::usage(
+            "--skip-bad goes with one file",
+            "Import the files one by one, each with a rejects file of its own.",
+        ));
+    }
+    let wishes = Wishes {
+        columns,
+        ignore: arguments.ignore.clone(),
+        dates: arguments.dates,
+        decimal: arguments.decimal,
+        correct: arguments.correct,
+        prefix: prefix(arguments.prefix.as_deref())?,
+        dry_run: arguments.dry_run,
+        skip_bad: arguments.skip_bad.clone(),
+    };
+    let done = all(context, &mut book, kind, &arguments.files, &wishes)?;
+    let kept = if arguments.dry_run {
+        Vec::new()
+    } else {
+        how_written::keep(&book, arguments.dates, arguments.decimal)?
+    };
+    let mut code = DONE;
+    let mut answers = Vec::new();
+    for (file, imported) in arguments.files.iter().zip(&done) {
+        for (number, caution) in (1..).zip(&imported.cautions) {
+            writeln!(context.err, "caution {number}: {caution}")?;
+        }
+        let name = file.display().to_string();
+        match context.format {
+            Format::Json => answers.push(json(kind, &name, imported, &wishes)),
+            Format::Text => say(context, kind, &name, imported, &wishes)?,
+        }
+        if imported.set_aside > 0 {
+            code = SET_ASIDE;
+        }
+    }
+    if !kept.is_empty() && context.format == Format::Text {
+        let kept = kept.join(" and ");
+        writeln!(context.out, "The book keeps {kept} for files and flags.")?;
+    }
+    if context.format == Format::Json {
+        let text = match answers.pop() {
+            Some(only) if answers.is_empty() => only,
+            last => answers.into_iter().chain(last).collect(),
+        };
+        writeln!(context.out, "{text:#}")?;
+    }
+    Ok(code)
+}
+
+/// What `--prefix` puts before each id: nothing where it is not given.
+fn prefix(text: Option<&str>) -> Result<String, Failure> {
+    let Some(text) = text else {
+        return Ok(String::new());
+    };
+    if text.trim().is_empty() || text.trim_start() != text || text.chars().any(char::is_control) {
+        return Err(Failure::usage(
+            format!(
+                "--prefix '{}': expected a few letters or digits",
+                made_visible(text)
+            ),
+            "Give what is to stand before each id, such as 2025-.",
+        ));
+    }
+    Ok(text.to_string())
+}
+
+/// The pairs (ours, theirs) of `--column OURS=THEIRS`.
+pub(super) fn column_pairs(texts: &[String]) -> Result<Vec<(String, String)>, Failure> {
+    let pair = |text: &String| {
+        column_pair(text).ok_or_else(|| {
+            Failure::usage(
+                format!("--column '{text}': expected OURS=THEIRS"),
+                "Give our name, =, and the file's name of a column: --column bike=No.",
+            )
+        })
+    };
+    texts.iter().map(pair).collect()
+}
+
+/// Imports all files, or none; a dry run tries them together and keeps none.
+fn all(
+    context: &mut Context<'_>,
+    book: &mut Book,
+    kind: KindOfFile,
+    files: &[PathBuf],
+    wishes: &Wishes,
+) -> Result<Vec<Imported>, Failure> {
+    let closed = ClosedQuarters::of(book, context.as_of)?;
+    let mut each = |book: &mut Book| {
+        let mut done = Vec::new();
+        for file in files {
+            done.push(one(context, book, kind, file, wishes)?);
+        }
+        if let Some(last) = done.last_mut() {
+            last.cautions.extend(closed.changed(book)?);
+        }
+        Ok(done)
+    };
+    if files.len() == 1 && !wishes.dry_run {
+        return each(book);
+    }
+    let none = |failure: Failure| match files.len() {
+        1 => failure,
+        count => failure.with_hint(format!("Nothing was imported of any of the {count} files.")),
+    };
+    let mut together = book.together()?;
+    let done = each(together.book()).map_err(none)?;
+    if !wishes.dry_run {
+        together.keep().map_err(|problem| none(problem.into()))?;
+    }
+    Ok(done)
+}
+
+fn one(
+    context: &mut Context<'_>,
+    book: &mut Book,
+    kind: KindOfFile,
+    file: &Path,
+    wishes: &Wishes,
+) -> Result<Imported, Failure> {
+    match kind {
+        KindOfFile::Sales => file::import::<Sales>(context, book, file, wishes),
+        KindOfFile::Comps => file::import::<Comps>(context, book, file, wishes),
+        KindOfFile::Asks => file::import::<Asks>(context, book, file, wishes),
+        KindOfFile::Costs => file::import::<Costs>(context, book, file, wishes),
+        KindOfFile::Gifts => file::import::<Gifts>(context, book, file, wishes),
+        KindOfFile::Inspections => inspections::import(context, book, file, wishes),
+    }
+}
+
+/// Rows, or inspections, which have many rows each.
+fn counted(kind: KindOfFile, count: u64) -> String {
+    match (kind, count) {
+        (KindOfFile::Inspections, 1) => "1 inspection".into(),
+        (KindOfFile::Inspections, _) => format!("{count} inspections"),
+        _ => rows(count),
+    }
+}
+
+/// `1 row`, `2 rows`.
+pub(super) fn rows(count: u64) -> String {
+    if count == 1 {
+        "1 row".into()
+    } else {
+        format!("{count} rows")
+    }
+}
+
+fn json(kind: KindOfFile, file: &str, done: &Imported, wishes: &Wishes) -> serde_json::Value {
+    let s = done.summary;
+    serde_json::json!({
+        "file": file, "kind": kind.word(), "dry_run": wishes.dry_run, "import": s.number,
+        "added": s.added, "updated": s.updated, "unchanged": s.unchanged,
+        "set_aside": done.set_aside, "changes": done.changes, "cautions": done.cautions,
+    })
+}
+
+fn say(
+    context: &mut Context<'_>,
+    kind: KindOfFile,
+    file: &str,
+    done: &Imported,
+    wishes: &Wishes,
+) -> Result<(), Failure> {
+    let s = done.summary;
+    if !done.remembered.is_empty() {
+        let map: Vec<String> = done
+            .remembered
+            .iter()
+            .map(|(ours, theirs)| format!("{ours}={theirs}"))
+            .collect();
+        writeln!(context.out, "Columns as the last time: {}.", map.join(", "))?;
+    }
+    for change in &done.changes {
+        writeln!(context.out, "  {change}")?;
+    }
+    let would = if wishes.dry_run { " would be" } else { "" };
+    writeln!(
+        context.out,
+        "{file}: {}{would} added, {}{would} updated, {} unchanged{}.",
+        counted(kind, s.added),
+        s.updated,
+        s.unchanged,
+        if done.set_aside > 0 {
+            format!(", {} set aside", done.set_aside)
+        } else {
+            String::new()
+        }
+    )?;
+    if let Some(path) = wishes.skip_bad.as_ref().filter(|_| done.set_aside > 0) {
+        let are = if wishes.dry_run { "would be" } else { "are" };
+        let path = path.display();
+        writeln!(
+            context.out,
+            "The rows set aside, with the reasons, {are} in {path}."
+        )?;
+    }
+    match (s.number, wishes.dry_run) {
+        (_, true) => writeln!(context.out, "Dry run: the book is as it was.")?,
+        (Some(n), _) => writeln!(
+            context.out,
+            "Import {n}; 'wheelworth import --undo {n}' takes it back."
+        )?,
+        (None, _) => writeln!(context.out, "Nothing changed.")?,
+    }
+    Ok(())
+}

@@ -1,0 +1,245 @@
+//! Sales held against the asks and the costs of their bikes.
+
+use super::asks;
+use super::asks::Listings;
+use super::costs::counted_instead;
+use super::importable::{Changes, Importable, Meet, Refusal};
+use super::like_bike::{self, Kept};
+use super::like_id;
+use crate::accounts::DirectCost;
+use crate::book::{Book, BookProblem, Import, Put, Repeat};
+use crate::intake::{CellProblem, Sales, made_visible};
+use crate::trade::calendar::days_between;
+use crate::trade::{Cost, Currency, Money, Sale, Style};
+use std::collections::HashMap;
+
+/// A sale at this many times its first ask, or at this small a part of it, is
+/// told. A slipped digit makes ten times or a tenth, and what is sold for half its
+/// first ask looks like 5 times then. A choice without a source.
+const TIMES: f64 = 5.0;
+
+/// What the book has of the user's own bikes.
+pub(crate) struct OwnBikes {
+    listings: Listings,
+    costs: HashMap<String, Vec<Cost>>,
+    /// The ids by what is left of them once what is hardly seen is taken away.
+    ids: HashMap<String, String>,
+    /// Line of the file and words.
+    doubts: Vec<(u64, String)>,
+}
+
+impl OwnBikes {
+    /// Where a column was filled in, but the list of costs counts in its place.
+    fn counted_instead(&mut self, sale: &Sale, line: u64, put: &Put, currency: &Currency) {
+        let (Put::Updated { changed }, Some(costs)) = (put, self.costs.get(&sale.id)) else {
+            return;
+        };
+        let replaced = DirectCost::of(sale, costs).replaced;
+        let now = |column: &str| changed.iter().any(|change| change.field == column);
+        for column in replaced.iter().filter(|replaced| now(replaced.column)) {
+            let words = counted_instead(&sale.id, column, currency);
+            self.doubts.push((line, words));
+        }
+    }
+}
+
+impl OwnBikes {
+    /// A new bike whose id can hardly be told from that of another.
+    fn looks_like_another(&mut self, sale: &Sale, put: &Put) -> Option<String> {
+        if *put != Put::Added {
+            return None;
+        }
+        let seen = like_id::seen(&sale.id);
+        let Some(other) = self.ids.get(&seen) else {
+            self.ids.insert(seen, sale.id.clone());
+            return None;
+        };
+        Some(format!(
+            "the ids {} and {} look nearly the same, and count as two bikes; correct one if they \
+             are one bike",
+            made_visible(other),
+            made_visible(&sale.id)
+        ))
+    }
+}
+
+/// A sale of one bike that moves by more days than this is taken for that of another. A
+/// slip of a month is corrected without a word. A choice without a source.
+const MOVED: i64 = 60;
+
+/// What the row says, over what is there: fields without a column stay.
+fn over(there: &Sale, new: &Sale, changes: &Changes) -> Sale {
+    let mut sale = new.clone();
+    like_bike::keep_what_is_not_given(&mut sale.bike, &there.bike, changes);
+    let fields: [Kept<Sale>; 9] = [
+        ("bought_on", |to, from| to.bought_on = from.bought_on),
+        ("listed_on", |to, from| to.listed_on = from.listed_on),
+        ("ask", |to, from| to.ask = from.ask),
+        ("purchase", |to, from| to.purchase = from.purchase),
+        ("parts", |to, from| to.parts = from.parts),
+        ("fees", |to, from| to.fees = from.fees),
+        ("other_cost", |to, from| to.other_cost = from.other_cost),
+        ("hours", |to, from| to.hours = from.hours),
+        ("note", |to, from| to.note.clone_from(&from.note)),
+    ];
+    like_bike::keep(&mut sale, there, &fields, changes);
+    if !(changes.gives("sold_on") && changes.gives("sold_price")) {
+        sale.sold = there.sold;
+    }
+    sale
+}
+
+/// Refuses a row that tells of the life of another bike under the same id.
+fn another_life(there: &Sale, new: &Sale, repeat: Repeat) -> Result<(), Refusal> {
+    let Some(sold) = there.sold else {
+        return Ok(());
+    };
+    let id = made_visible(&there.id);
+    let mend = like_bike::mend(&there.id, repeat);
+    if let Some(again) = new.sold.filter(|again| again.on != sold.on) {
+        let moved = days_between(sold.on, again.on).abs();
+        if repeat == Repeat::OneMore || moved > MOVED {
+            let expected = format!("{}, the day on which {id} was sold by the book", sold.on);
+            return Err(("sold_on", CellProblem::new(expected, mend)));
+        }
+    }
+    if new.bought_on.is_some_and(|bought| bought > sold.on) {
+        let expected = format!(
+            "a day up to {}, on which {id} was sold by the book",
+            sold.on
+        );
+        return Err(("bought_on", CellProblem::new(expected, mend)));
+    }
+    Ok(())
+}
+
+/// Refuses days that are in order by themselves, but not beside those that stay.
+fn in_order(there: &Sale, sale: &Sale) -> Result<(), Refusal> {
+    let Some(sold) = sale.sold else {
+        return Ok(());
+    };
+    let days = [("listed_on", sale.listed_on), ("bought_on", sale.bought_on)];
+    for (column, day) in days {
+        if let Some(day) = day.filter(|day| *day > sold.on) {
+            let id = made_visible(&there.id);
+            let expected = format!("a day not before {column} of {id} in the book, {day}");
+            let mend = format!("Correct sold_on, or give {column} too.");
+            return Err(("sold_on", CellProblem::new(expected, mend)));
+        }
+    }
+    Ok(())
+}
+
+/// A sale far from its own first ask, where one of the two is news.
+fn far_from_its_ask(sale: &Sale, put: &Put, currency: &Currency) -> Option<String> {
+    let is_news = match put {
+        Put::Added => true,
+        Put::Updated { changed } => changed
+            .iter()
+            .any(|change| matches!(change.field, "ask" | "sold_price")),
+        _ => false,
+    };
+    let (ask, sold) = sale.ask.zip(sale.sold).filter(|_| is_news)?;
+    let times = asks::times(sold.price, ask, TIMES, currency)?;
+    Some(format!(
+        "{} was sold for {}, {times} its first ask of {}; check the decimal point of both",
+        sale.id,
+        asks::words(sold.price, currency),
+        asks::words(ask, currency)
+    ))
+}
+
+/// A bike that the book knew as sold and that is on hand again by this row.
+fn taken_back(sale: &Sale, put: &Put) -> Option<String> {
+    let Put::Updated { changed } = put else {
+        return None;
+    };
+    let was = |field: &str| {
+        let change = changed.iter().find(|change| change.field == field)?;
+        (change.after.is_empty() && !change.before.is_empty()).then_some(&change.before)
+    };
+    let (on, price) = (was("sold_on")?, was("sold_price")?);
+    Some(format!(
+        "{} was sold on {on} for {price} by the book, and is on hand again now; if what you gave is older than that \
+         sale, take this import back",
+        sale.id
+    ))
+}
+
+impl Importable for Sales {
+    type Beside = OwnBikes;
+    const ONE: &'static str = "sale";
+    const ID: &'static str = "bike";
+    const DESCRIBES_A_BIKE: bool = true;
+
+    fn beside(book: &Book) -> Result<OwnBikes, BookProblem> {
+        let sales = book.sales()?.into_iter();
+        let mut costs: HashMap<String, Vec<Cost>> = HashMap::new();
+        for cost in book.costs()? {
+            if let Some(bike) = &cost.bike {
+                costs.entry(bike.clone()).or_default().push(cost);
+            }
+        }
+        Ok(OwnBikes {
+            listings: Listings::of(book)?,
+            costs,
+            ids: sales
+                .map(|sale| (like_id::seen(&sale.id), sale.id))
+                .collect(),
+            doubts: Vec::new(),
+        })
+    }
+
+    fn put(
+        import: &mut Import<'_>,
+        record: &Sale,
+        _: Repeat,
+        meet: Meet<'_, Sale>,
+    ) -> Result<Put, BookProblem> {
+        import.put_sale_beside(record, meet)
+    }
+
+    fn met(there: &Sale, new: &Sale, repeat: Repeat, changes: &Changes) -> Result<Sale, Refusal> {
+        let sale = over(there, new, changes);
+        if !changes.correct {
+            like_bike::check(&there.bike, &sale.bike, &there.id, repeat)?;
+            another_life(there, &sale, repeat)?;
+        }
+        in_order(there, &sale)?;
+        Ok(sale)
+    }
+
+    fn put_before_ids(record: &mut Sale, prefix: &str) {
+        record.id.insert_str(0, prefix);
+    }
+
+    fn name(record: &Sale) -> String {
+        record.id.clone()
+    }
+
+    fn priced(record: &Sale) -> Option<(Style, Money)> {
+        Some((
+            record.bike.style,
+            record.sold.map(|s| s.price).or(record.ask)?,
+        ))
+    }
+
+    fn show(beside: &mut OwnBikes, sale: &Sale, line: u64, put: &Put, currency: &Currency) {
+        beside.listings.sold(sale, line, put, currency);
+        beside.counted_instead(sale, line, put, currency);
+        let odd = [
+            beside.looks_like_another(sale, put),
+            far_from_its_ask(sale, put, currency),
+            taken_back(sale, put),
+        ];
+        let odd = odd.into_iter().flatten().map(|words| (line, words));
+        beside.doubts.extend(odd);
+    }
+
+    fn doubts(beside: OwnBikes, currency: &Currency) -> Vec<(u64, String)> {
+        let mut doubts = beside.listings.doubts(currency);
+        doubts.extend(beside.doubts);
+        doubts.sort_by_key(|(line, _)| *line);
+        doubts
+    }
+}

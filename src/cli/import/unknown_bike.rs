@@ -1,0 +1,44 @@
+//! What is said of a bike that the book does not have.
+
+use super::like_id;
+use crate::intake::{CellProblem, made_visible};
+
+/// Rows for which the bike that was meant is looked for.
+const LOOKED_UP: usize = 1000;
+
+/// Counts how often it was looked for.
+#[derive(Default)]
+pub(crate) struct UnknownBikes {
+    looked_up: usize,
+}
+
+impl UnknownBikes {
+    /// The problem of a row that names `id`, which is none of `ids`.
+    pub(crate) fn problem<'a>(
+        &mut self,
+        ids: impl Iterator<Item = &'a str>,
+        id: &str,
+    ) -> CellProblem {
+        self.looked_up += 1;
+        let near = if self.looked_up <= LOOKED_UP {
+            like_id::nearest(ids, id)
+        } else {
+            None
+        };
+        let mend = match near {
+            Some(near) => {
+                let unseen = like_id::unseen_difference(id, near);
+                let unseen = unseen.map_or(String::new(), |words| format!(" ({words})"));
+                let near = made_visible(near);
+                format!(
+                    "Did you mean {near}{unseen}? A new bike comes in with import sales or record \
+                     sale."
+                )
+            }
+            None => "Import the sales with this bike first: wheelworth import sales FILE; or \
+                     record the bike: wheelworth record sale."
+                .into(),
+        };
+        CellProblem::new("a bike that is among the sales in the book", mend)
+    }
+}

@@ -1,0 +1,111 @@
+//! The picture of `price --chart`.
+
+use crate::cli::chart_file;
+use crate::cli::failure::Failure;
+use crate::pricing::quote::Quote;
+use crate::pricing::records::curve;
+use crate::pricing::records::curve::SeenComp;
+use crate::pricing::value::fitted::FittedValue;
+use crate::report::quote::plan_chart;
+use crate::report::quote::plan_chart::PlanChart;
+use crate::report::quote::value_chart;
+use crate::report::quote::value_chart::ValueChart;
+use crate::trade::Sale;
+use std::io::Write;
+use std::path::Path;
+
+/// What is named in the help of a message.
+const FILE: &str = "file for --chart";
+
+/// Draws it and says where it is.
+pub(crate) fn write(
+    path: &Path,
+    model: &FittedValue,
+    quote: &Quote,
+    comps: &[SeenComp],
+    sales: &[Sale],
+    err: &mut dyn Write,
+) -> Result<(), Failure> {
+    let (bike, level, as_of) = (
+        &quote.question.bike,
+        quote.question.level,
+        model.coding.as_of,
+    );
+    let sales = curve::sales_of_style(sales, bike.style, as_of, &model.currency);
+    let age = bike.age(as_of);
+    let oldest = comps
+        .iter()
+        .map(|c| c.age)
+        .chain(sales.iter().map(|s| s.0))
+        .chain(age)
+        .fold(10.0, f64::max);
+    let oldest = (oldest / 5.0).ceil() * 5.0;
+    let known = |name: &str, grade: Option<u8>| {
+        grade.map_or(format!("{name} unknown"), |g| format!("{name} {g}"))
+    };
+    let title = [
+        bike.style.to_string(),
+        known(
+            "condition",
+            bike.condition.map(crate::trade::bike::Condition::grade),
+        ),
+        known("tier", bike.tier.map(crate::trade::bike::Tier::grade)),
+        bike.size()
+            .map_or("size unknown".into(), |s| format!("size {s}")),
+    ];
+    let chart = ValueChart {
+        title: format!("{}: value by age on {as_of}", title.join(", ")),
+        currency: model.currency.code().to_string(),
+        curve: curve::value_by_age(model, bike, oldest, level),
+        sales,
+        comps: comps.iter().map(|c| (c.age, c.price, c.outcome)).collect(),
+        here: age.map(|age| {
+            let (low, median, high) = curve::here(model, bike, level);
+            (age, low, median, high)
+        }),
+        level,
+    };
+    let cannot = |e: String| chart_file::cannot(path, FILE, &e);
+    let mut svg = value_chart::draw(&chart).map_err(cannot)?;
+    if let Some(plan) = &quote.plan {
+        let units = |m| model.currency.units(m);
+        let panels = PlanChart {
+            currency: model.currency.code().to_string(),
+            curve: plan
+                .curve
+                .iter()
+                .map(|p| {
+                    (
+                        units(p.ask),
+                        p.outlook.expected_days,
+                        p.outlook.present_value,
+                    )
+                })
+                .collect(),
+            suggested: plan.steps.first().map_or(0.0, |s| units(s.1)),
+            plan: (plan.outlook.expected_days, plan.outlook.present_value),
+        };
+        let below = plan_chart::draw(&panels).map_err(cannot)?;
+        svg = plan_chart::stacked(&svg, &below, value_chart::HEIGHT);
+    }
+    chart_file::write(path, &svg, FILE)?;
+    writeln!(err, "Chart: {}", path.display())?;
+    Ok(())
+}
+
+/// Refuses a name under which something other than a picture would be lost.
+pub(crate) fn check_name(path: &Path) -> Result<(), Failure> {
+    let is_svg = path
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("svg"));
+    if !is_svg {
+        return Err(Failure::usage(
+            format!(
+                "--chart '{}': expected a name that ends in .svg",
+                path.display()
+            ),
+            "The picture is an SVG: name it so, for example --chart value.svg.",
+        ));
+    }
+    chart_file::check_nothing_lost(path, FILE)
+}

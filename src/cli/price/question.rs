@@ -1,0 +1,159 @@
+//! What `price` is asked: the flags, a bike of the book, or a file.
+
+use super::date_code;
+use super::file;
+use crate::cli::Context;
+use crate::cli::arguments::Price;
+use crate::cli::book_records::BookRecords;
+use crate::cli::failure::Failure;
+use crate::cli::how_written;
+use crate::cli::import::column_pairs;
+use crate::cli::import::like_id;
+use crate::intake::{self, Bikes, CellProblem, Settings};
+use crate::pricing::Records;
+use crate::pricing::quote::Question;
+use crate::pricing::time_on_market::standing;
+use crate::trade::{Bike, Currency, Day, Money, Sale};
+
+pub(crate) struct Asked {
+    pub questions: Vec<Question>,
+    /// The bike of the book that was asked for.
+    pub own: Option<Sale>,
+    /// What the user should be told beside the answer.
+    pub note: Option<String>,
+}
+
+pub(crate) fn questions(
+    context: &Context<'_>,
+    arguments: &Price,
+    records: &BookRecords<'_>,
+    currency: &Currency,
+) -> Result<Asked, Failure> {
+    let level = arguments.level;
+    let mut settings = how_written::settings(records.book(), context.as_of)?;
+    settings.columns = column_pairs(&arguments.column)?;
+    settings.ignore.clone_from(&arguments.ignore);
+    if let Some(path) = &arguments.from {
+        let rows = file::rows::<Bikes>(path, &settings)?.into_iter();
+        let questions = rows.map(|(_, row)| Question {
+            id: Some(row.bike),
+            bike: row.features,
+            cost: row.cost,
+            hours: row.hours,
+            level,
+            stood: None,
+        });
+        return Ok(Asked {
+            questions: questions.collect(),
+            own: None,
+            note: None,
+        });
+    }
+    let reads_a_file = arguments.date_code.date_codes.is_some();
+    if !(reads_a_file || arguments.column.is_empty() && arguments.ignore.is_empty()) {
+        return Err(Failure::usage(
+            "--column and --ignore say how a file is read, and there is none",
+            "Give the file with --from BIKES.csv, or leave them out.",
+        ));
+    }
+    let money = |flag: &str, text: &Option<String>, least: i64| money(flag, text, least, &settings);
+    let cost = money("--cost", &arguments.cost, 0)?;
+    let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
+    if let Some(id) = &arguments.bike {
+        let sale = own_bike(records, id, context.as_of)?;
+        let question = Question {
+            id: Some(id.clone()),
+            bike: sale.bike,
+            cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
+            hours: hours.or(sale.hours),
+            level,
+            stood: standing(&sale, records.ask_changes(), context.as_of, currency),
+        };
+        return Ok(Asked {
+            questions: vec![question],
+            own: Some(sale),
+            note: None,
+        });
+    }
+    let style = read("--style", &arguments.style, intake::parse_style)?.ok_or_else(|| {
+        Failure::usage(
+            "price: which bike?",
+            "Give --style, or --bike ID, or --from BIKES.csv.",
+        )
+    })?;
+    let (made, note) = date_code::made(&arguments.made, &arguments.date_code, &settings)?;
+    let bike = Bike {
+        style,
+        made,
+        condition: read("--condition", &arguments.condition, intake::parse_condition)?,
+        tier: read("--tier", &arguments.tier, intake::parse_tier)?,
+        seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?,
+        new_price: money("--new-price", &arguments.new_price, 1)?,
+    };
+    Ok(Asked {
+        questions: vec![Question {
+            id: None,
+            bike,
+            cost,
+            hours,
+            level,
+            stood: None,
+        }],
+        own: None,
+        note,
+    })
+}
+
+/// An amount of at least `least` minor units: 0 or 1.
+pub(in crate::cli) fn money(
+    flag: &str,
+    text: &Option<String>,
+    least: i64,
+    settings: &Settings,
+) -> Result<Option<Money>, Failure> {
+    read(flag, text, |t| {
+        let amount = intake::parse_money(t, &settings.currency, settings.book_decimal)?;
+        if amount.minor() >= least {
+            return Ok(amount);
+        }
+        Err(if least > 0 {
+            CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
+        } else {
+            CellProblem::new(
+                "an amount that is not negative",
+                "Take the minus sign away, or leave it out.",
+            )
+        })
+    })
+}
+
+/// Reads a flag that was given.
+pub(in crate::cli) fn read<T>(
+    flag: &str,
+    text: &Option<String>,
+    parse: impl Fn(&str) -> Result<T, CellProblem>,
+) -> Result<Option<T>, Failure> {
+    text.as_deref()
+        .map(|t| parse(t).map_err(|problem| Failure::flag(flag, t, &problem)))
+        .transpose()
+}
+
+fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
+    let all = records.sales();
+    if let Some(sale) = all.iter().find(|s| s.id == id) {
+        return sale.as_known_on(as_of).ok_or_else(|| {
+            Failure::refused(
+                format!("--bike '{id}': was not there yet on {as_of}"),
+                "Choose a later --as-of, or leave it out.",
+            )
+        });
+    }
+    let near = like_id::nearest(all.iter().map(|sale| sale.id.as_str()), id);
+    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |name| {
+        format!("Did you mean {name}?")
+    });
+    Err(Failure::refused(
+        format!("--bike '{id}': the book has no such bike"),
+        hint,
+    ))
+}

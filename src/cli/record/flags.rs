@@ -1,0 +1,200 @@
+//! The flags of `record`: one for each column that a file of the kind has.
+
+use super::recordable::Recordable;
+use crate::cli::how_written::{Dates, Decimal};
+use crate::intake::{Asks, Costs, Field, Gifts, Sales};
+use crate::trade::Style;
+use clap::value_parser;
+use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
+use std::marker::PhantomData;
+
+/// Record one event without a file: a sale, an ask, a cost or a gift
+///
+/// The flags are named as the columns of the files. Each event is an import of
+/// its own: 'wheelworth import --history' lists it, and --undo takes it back.
+///
+/// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
+#[derive(Debug, Args)]
+#[command(arg_required_else_help = true)]
+pub(crate) struct Record {
+    #[command(subcommand)]
+    pub event: Event,
+}
+
+/// What is recorded.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Event {
+    /// Record a bike of yours: a new one, or what changed, as when it is sold
+    ///
+    /// Of a bike that is in the book only what is given changes; '' empties a
+    /// field.
+    ///
+    /// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
+    Sale(Typed<Sales>),
+    /// Record a price change of one of your listings
+    ///
+    /// Example: wheelworth record ask --bike B-7 --ask 135
+    Ask(Typed<Asks>),
+    /// Record money spent on a bike or on the workshop
+    ///
+    /// Each cost counts, also one that is like another.
+    ///
+    /// Example: wheelworth record cost --bike B-7 --kind part --item chain --amount 12
+    Cost(Typed<Costs>),
+    /// Record money handed to a beneficiary
+    ///
+    /// A reference that is in the book changes that gift; without one each gift
+    /// counts, also one that is like another.
+    ///
+    /// Example: wheelworth record gift --amount 60 --reference T-113
+    Gift(Typed<Gifts>),
+}
+
+/// What was typed after `record sale` and its like.
+#[derive(Debug)]
+pub(crate) struct Typed<K> {
+    /// In the order of the kind's fields.
+    cells: Vec<Option<String>>,
+    /// `--dry-run`.
+    pub dry_run: bool,
+    /// `--correct`.
+    pub correct: bool,
+    /// `--dates`.
+    pub dates: Option<Dates>,
+    /// `--decimal`.
+    pub decimal: Option<Decimal>,
+    kind: PhantomData<K>,
+}
+
+impl<K: Recordable> Typed<K> {
+    /// What was typed for a column, blanks at its ends taken away.
+    pub(crate) fn get(&self, column: &str) -> Option<&str> {
+        let place = K::FIELDS.iter().position(|field| field.name == column)?;
+        self.cells.get(place)?.as_deref().map(str::trim)
+    }
+
+    /// The cells of a row: what was typed, over those that it starts from.
+    pub(crate) fn over(&self, start: Vec<String>) -> Vec<String> {
+        let typed = self.cells.iter().cloned();
+        let both = start.into_iter().zip(typed);
+        both.map(|(start, typed)| typed.unwrap_or(start)).collect()
+    }
+}
+
+impl<K: Recordable> Args for Typed<K> {
+    fn augment_args(command: Command) -> Command {
+        let dry_run = Arg::new("dry_run")
+            .long("dry-run")
+            .action(ArgAction::SetTrue)
+            .help("Say what would be recorded; leave the book as it is");
+        let correct = Arg::new("correct")
+            .long("correct")
+            .action(ArgAction::SetTrue)
+            .help("Change what the book has, also where it looks like another bike");
+        let dates = Arg::new("dates")
+            .long("dates")
+            .value_parser(value_parser!(Dates))
+            .help("Order of day and month in dates such as 03/02/2024; the book keeps it");
+        let decimal = Arg::new("decimal")
+            .long("decimal")
+            .value_parser(value_parser!(Decimal))
+            .help("Sign before the decimals of amounts such as 1.234; the book keeps it");
+        let own = [dates, decimal, dry_run];
+        let command = command.args(K::FIELDS.iter().map(flag::<K>)).args(own);
+        if K::DESCRIBES_A_BIKE {
+            command.arg(correct)
+        } else {
+            command
+        }
+    }
+
+    fn augment_args_for_update(command: Command) -> Command {
+        Self::augment_args(command)
+    }
+}
+
+impl<K: Recordable> FromArgMatches for Typed<K> {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
+        let cell = |field: &Field| matches.get_one::<String>(field.name).cloned();
+        Ok(Self {
+            cells: K::FIELDS.iter().map(cell).collect(),
+            dry_run: matches.get_flag("dry_run"),
+            correct: K::DESCRIBES_A_BIKE && matches.get_flag("correct"),
+            dates: matches.get_one("dates").copied(),
+            decimal: matches.get_one("decimal").copied(),
+            kind: PhantomData,
+        })
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}
+
+/// The flag of a column: `--sold-price` of `sold_price`.
+pub(crate) fn flag_of(column: &str) -> String {
+    format!("--{}", column.replace('_', "-"))
+}
+
+fn flag<K: Recordable>(field: &Field) -> Arg {
+    let arg = Arg::new(field.name)
+        .long(field.name.replace('_', "-"))
+        .value_name(value_name(field.name))
+        .help(help::<K>(field))
+        .required(K::REQUIRED.contains(&field.name))
+        .allow_hyphen_values(may_be_a_number(field.name));
+    if field.name == "from_box" {
+        return arg.num_args(0..=1).default_missing_value("yes");
+    }
+    arg
+}
+
+fn value_name(column: &str) -> &'static str {
+    match column {
+        "bike" => "ID",
+        "style" => "STYLE",
+        "made" => "YEARS",
+        "condition" | "tier" => "GRADE",
+        "seat_tube" => "LENGTH",
+        "hours" => "HOURS",
+        "kind" => "KIND",
+        "beneficiary" => "NAME",
+        "from_box" => "YES OR NO",
+        "item" | "note" | "reference" => "TEXT",
+        "on" => "DATE",
+        other if other.ends_with("_on") => "DATE",
+        _ => "AMOUNT",
+    }
+}
+
+/// What may begin with a minus sign is read, so that a message can say why it
+/// cannot be.
+fn may_be_a_number(column: &str) -> bool {
+    matches!(
+        value_name(column),
+        "AMOUNT" | "YEARS" | "GRADE" | "LENGTH" | "HOURS"
+    )
+}
+
+/// What the column holds, with its words and what is taken without it.
+fn help<K: Recordable>(field: &Field) -> String {
+    let more = match field.name {
+        "style" => {
+            let words: Vec<&str> = Style::ALL.iter().map(|style| style.word()).collect();
+            format!(": {}", words.join(" "))
+        }
+        "condition" => ": donor, project, rider, tidy, mint".into(),
+        "tier" => ": basic, sport, club, race, pro".into(),
+        "seat_tube" => ": 53, 53cm, 530mm, 20in".into(),
+        _ => String::new(),
+    };
+    let without = K::WITHOUT
+        .iter()
+        .find(|(column, _)| *column == field.name)
+        .map_or(String::new(), |(_, what)| format!(" [{what}]"));
+    let mut letters = field.what.chars();
+    let first = letters.next().map(|letter| letter.to_ascii_uppercase());
+    let what: String = first.into_iter().chain(letters).collect();
+    format!("{what}{more}{without}")
+}

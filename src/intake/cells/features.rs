@@ -1,0 +1,261 @@
+//! Features of a bike as people write them: style, year, grades, seat tube.
+
+use super::did_you_mean::nearest;
+use super::number::Decimal;
+use crate::intake::problems::problem::CellProblem;
+use crate::trade::bike::{Condition, SeatTube, Style, Tier};
+use crate::trade::{Day, Outcome, Years};
+
+/// First model year that is read: the year of the first two-wheeled machine
+/// (1817, general knowledge). Years before [`EARLY_MODEL_YEAR`] get a note.
+pub(in crate::intake) const FIRST_MODEL_YEAR: i64 = 1817;
+
+/// Model years before this one are possible but rarely meant.
+pub const EARLY_MODEL_YEAR: i16 = 1890;
+
+/// Reads a style by its word; case does not matter.
+pub fn parse_style(text: &str) -> Result<Style, CellProblem> {
+    let words = Style::ALL.iter().map(|style| style.word());
+    Style::from_word(text).ok_or_else(|| not_a_word(text, "a style", words.collect()))
+}
+
+/// Reads the outcome of a listing by its word; case does not matter.
+pub fn parse_outcome(text: &str) -> Result<Outcome, CellProblem> {
+    let words = Outcome::ALL.iter().map(|outcome| outcome.word());
+    Outcome::from_word(text).ok_or_else(|| not_a_word(text, "an outcome", words.collect()))
+}
+
+/// Reads a condition: a number 1 to 5 or its word.
+///
+/// ```
+/// use wheelworth::intake::parse_condition;
+/// assert_eq!(parse_condition("Tidy"), parse_condition("4.0"));
+/// ```
+pub fn parse_condition(text: &str) -> Result<Condition, CellProblem> {
+    let found = grade(text)
+        .and_then(Condition::from_grade)
+        .or_else(|| Condition::from_word(text));
+    found.ok_or_else(|| {
+        let words = Condition::ALL.iter().map(|condition| condition.word());
+        not_a_word(text, "a condition: 1 to 5, or a word", words.collect())
+    })
+}
+
+/// Reads a component tier: a number 1 to 5 or its word.
+pub fn parse_tier(text: &str) -> Result<Tier, CellProblem> {
+    let found = grade(text)
+        .and_then(Tier::from_grade)
+        .or_else(|| Tier::from_word(text));
+    found.ok_or_else(|| {
+        let words = Tier::ALL.iter().map(|tier| tier.word());
+        not_a_word(text, "a tier: 1 to 5, or a word", words.collect())
+    })
+}
+
+fn grade(text: &str) -> Option<u8> {
+    u8::try_from(Decimal::read(text.trim())?.whole()?).ok()
+}
+
+/// The problem of a text that is none of `words`, with the one that was meant.
+pub(in crate::intake) fn not_a_word(
+    text: &str,
+    what: &str,
+    words: Vec<&'static str>,
+) -> CellProblem {
+    let mend = match nearest(text, words.iter().copied()) {
+        Some(word) => format!("Did you mean {word}?"),
+        None => "Write one of these words.".to_string(),
+    };
+    CellProblem::new(format!("{what} ({})", words.join(", ")), mend)
+}
+
+/// What stands between the years of a range; the longer signs first.
+pub(in crate::intake) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-", "–", "—"];
+
+/// Reads a model year of four digits (`2013`, `2013.0`), from 1817 to the year
+/// after `today`: next year's models are sold in autumn (common practice). Or a
+/// range of such years, first and last: `2010..2013`, `2010-2013`, `2010 – 2013`.
+///
+/// ```
+/// use wheelworth::intake::parse_made;
+/// use wheelworth::trade::{Day, Years};
+/// let today = Day::constant(2026, 5, 2);
+/// assert_eq!(parse_made("2010..2013", today).unwrap(), Years::range(2010, 2013).unwrap());
+/// assert_eq!(parse_made("2010 - 2010", today), parse_made("2010", today));
+/// ```
+pub fn parse_made(text: &str, today: Day) -> Result<Years, CellProblem> {
+    let Some((first, last)) = BETWEEN_YEARS
+        .iter()
+        .find_map(|between| text.split_once(between))
+    else {
+        return parse_year(text, today).map(Years::from);
+    };
+    if first.trim().is_empty() || last.trim().is_empty() {
+        return Err(CellProblem::new(
+            "the first and the last year of a range, such as 2010..2013",
+            "Write both years, or leave the cell empty if nothing is known.",
+        ));
+    }
+    let (first, last) = (parse_year(first, today)?, parse_year(last, today)?);
+    Years::range(first, last).ok_or_else(|| {
+        if first > last {
+            CellProblem::new(
+                "a range that begins with the earlier year, such as 2010..2013",
+                format!("Write {last}..{first} if that is meant, or leave the cell empty."),
+            )
+        } else {
+            CellProblem::new(
+                format!(
+                    "a range of at most {} years from first to last",
+                    Years::WIDEST
+                ),
+                "Narrow the range, or leave the cell empty if the year is not known.",
+            )
+        }
+    })
+}
+
+/// Reads one model year.
+fn parse_year(text: &str, today: Day) -> Result<i16, CellProblem> {
+    let last = i64::from(today.year()) + 1;
+    let text = text.trim();
+    let four_digits = text.find(['.', ',']).unwrap_or(text.len()) == 4;
+    let year = Decimal::read(text)
+        .and_then(Decimal::whole)
+        .filter(|_| four_digits);
+    match year.and_then(|year| i16::try_from(year).ok().map(|small| (year, small))) {
+        Some((year, small)) if (FIRST_MODEL_YEAR..=last).contains(&year) => Ok(small),
+        Some((year, _)) if year > last => Err(CellProblem::new(
+            format!("a model year up to {last}, not one in the future"),
+            "Correct the year, or leave the cell empty if it is not known.",
+        )),
+        Some(_) => Err(CellProblem::new(
+            format!("a model year from {FIRST_MODEL_YEAR} on: there were no bicycles before"),
+            "Correct the year, or leave the cell empty if it is not known.",
+        )),
+        None => Err(CellProblem::new(
+            "a model year of four digits, such as 2013, or a range such as 2010..2013",
+            "Write the year in full, or leave the cell empty if it is not known.",
+        )),
+    }
+}
+
+/// Reads a seat-tube length: `53`, `53cm`, `530mm`, `20in`, `20"`, decimals
+/// with a point or a comma. A bare number below 30 is inches, from 30 to 80
+/// centimetres, above 250 millimetres. 25 to 80 cm are accepted (1 in = 25.4 mm).
+///
+/// ```
+/// use wheelworth::intake::parse_seat_tube;
+/// assert_eq!(parse_seat_tube("20\"").unwrap().tenths(), 5080);
+/// assert_eq!(parse_seat_tube("53,5").unwrap().centimetres(), 53.5);
+/// ```
+pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
+    let what = FrameLength {
+        name: "seat-tube length",
+        within: "seat tube",
+    };
+    let tenths = frame_length(text, what)?;
+    SeatTube::from_tenths(tenths).ok_or_else(|| what.none())
+}
+
+/// What a length of the frame is called in messages.
+#[derive(Clone, Copy)]
+pub(in crate::intake) struct FrameLength {
+    pub(in crate::intake) name: &'static str,
+    pub(in crate::intake) within: &'static str,
+}
+
+impl FrameLength {
+    fn none(self) -> CellProblem {
+        CellProblem::new(
+            format!("a {} such as 53cm, 530mm or 20in", self.name),
+            "Write it with its unit, or leave the cell empty if it is not known.",
+        )
+    }
+}
+
+/// Reads a length of the frame as [`parse_seat_tube`] does, in tenths of a
+/// millimetre.
+pub(in crate::intake) fn frame_length(text: &str, what: FrameLength) -> Result<i64, CellProblem> {
+    let none = || what.none();
+    let (number, unit) = number_and_unit(text).ok_or_else(none)?;
+    let tenths_of_mm = match unit.as_str() {
+        "" => bare_unit(number).ok_or_else(none)?,
+        unit => length_unit(unit).ok_or_else(none)?,
+    };
+    let exact = number.digits * tenths_of_mm;
+    let scale = number.scale();
+    if !(2500 * scale..=8000 * scale).contains(&exact) {
+        return Err(CellProblem::new(
+            format!("a {} of 25 to 80 cm", what.within),
+            "Check the number and its unit (cm, mm or in), or leave the cell empty.",
+        ));
+    }
+    Ok(number.times(tenths_of_mm).0)
+}
+
+/// A number and what stands after it, in small letters.
+pub(in crate::intake) fn number_and_unit(text: &str) -> Option<(Decimal, String)> {
+    let text = text.trim();
+    let split = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
+    let (digits, unit) = text.split_at(split.unwrap_or(text.len()));
+    Some((Decimal::read(digits)?, unit.trim().to_lowercase()))
+}
+
+/// A unit of length in tenths of a millimetre.
+pub(in crate::intake) fn length_unit(unit: &str) -> Option<i64> {
+    match unit {
+        "cm" => Some(100),
+        "mm" => Some(10),
+        "in" | "in." | "inch" | "inches" | "\"" | "''" | "″" | "”" | "’’" => Some(254),
+        _ => None,
+    }
+}
+
+/// What a number without a unit is counted in, in tenths of a millimetre.
+fn bare_unit(number: Decimal) -> Option<i64> {
+    let times = |limit: i64| limit * number.scale();
+    match number.digits {
+        n if n < times(30) => Some(254),
+        n if n <= times(80) => Some(100),
+        n if n > times(250) => Some(10),
+        _ => None,
+    }
+}
+
+/// Most hours that are read for one bike; more is taken for a slip of the pen
+/// (common practice, no source).
+const MOST_HOURS: i64 = 10_000;
+
+/// Reads hours (`6`, `6.5`, `6,5`, `6.5h`) as hundredths of an hour, rounded
+/// half up when given finer.
+pub fn parse_hours(text: &str) -> Result<i64, CellProblem> {
+    exact_or_rounded_hours(text).map(|(hundredths, _)| hundredths)
+}
+
+/// The same, with whether nothing was rounded.
+pub(in crate::intake) fn exact_or_rounded_hours(text: &str) -> Result<(i64, bool), CellProblem> {
+    let text = text.trim();
+    let number = text.strip_suffix(['h', 'H']).unwrap_or(text).trim_end();
+    if let Some(positive) = number.strip_prefix(['-', '−'])
+        && Decimal::read(positive.trim_start()).is_some()
+    {
+        return Err(CellProblem::new(
+            "hours that are not negative",
+            "Take the minus sign away.",
+        ));
+    }
+    let hours = Decimal::read(number).ok_or_else(|| {
+        CellProblem::new(
+            "hours as a number, such as 6.5",
+            "Write half an hour as 0.5, or leave the cell empty if they are not known.",
+        )
+    })?;
+    if hours.digits > MOST_HOURS * hours.scale() {
+        return Err(CellProblem::new(
+            format!("at most {MOST_HOURS} hours"),
+            "Check the number: it is the hours spent on this one bike.",
+        ));
+    }
+    Ok(hours.times(100))
+}

@@ -1,0 +1,338 @@
+//! The cells of one row, read by field. Problems pile up in the row, so that
+//! all of them are reported together.
+
+use super::dates::{check_day, parse_day};
+use super::decimal_sign::Decimals;
+use super::features::{
+    EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
+    parse_style, parse_tier,
+};
+use super::guard::without_guard;
+use super::invisible::invisible;
+use super::money::{parse_money, reads_two_ways};
+use crate::intake::file::columns::Field;
+use crate::intake::problems::problem::{CellProblem, RowNote, code_point};
+use crate::intake::settings::Settings;
+use crate::trade::{Bike, Day, Money, Years};
+use csv::StringRecord;
+
+/// The cells of a row during reading. A field is meant by its place in
+/// [`crate::intake::Kind::FIELDS`]. Every method returns `None` for an empty cell, a
+/// column that the file lacks, and a cell with a problem (which is kept).
+pub struct RowCells<'r> {
+    cells: &'r StringRecord,
+    at: &'r [Option<usize>],
+    fields: &'static [Field],
+    settings: &'r Settings,
+    decimals: &'r Decimals,
+    /// Problems with the number of their column, from 0.
+    faults: Vec<(usize, CellProblem)>,
+    notes: Vec<RowNote>,
+    /// Columns whose cells hold control characters.
+    spoiled: Vec<usize>,
+}
+
+/// Longest id, in bytes: what is longer is a text that has lost its separators. A
+/// choice without a source; addresses of pages, which some use as ids, are shorter.
+const LONGEST_ID: usize = 10_000;
+
+/// Whether an amount of 0 makes sense.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::intake) enum Zero {
+    Allowed,
+    Refused,
+}
+
+impl<'r> RowCells<'r> {
+    pub(in crate::intake) fn new(
+        cells: &'r StringRecord,
+        at: &'r [Option<usize>],
+        fields: &'static [Field],
+        settings: &'r Settings,
+        decimals: &'r Decimals,
+    ) -> Self {
+        let mut row = Self {
+            cells,
+            at,
+            fields,
+            settings,
+            decimals,
+            faults: Vec::new(),
+            notes: Vec::new(),
+            spoiled: Vec::new(),
+        };
+        // 0xC2 starts the controls U+0080 to U+009F, and much that is harmless.
+        let suspect = |b: u8| b < 0x20 || b == 0x7f || b == 0xc2;
+        if cells
+            .as_slice()
+            .bytes()
+            .fold(false, |found, b| found | suspect(b))
+        {
+            row.refuse_control_characters();
+        }
+        row
+    }
+
+    /// The problems with the number of their column from 0, and the notes.
+    pub(in crate::intake) fn into_faults_and_notes(
+        self,
+    ) -> (Vec<(usize, CellProblem)>, Vec<RowNote>) {
+        (self.faults, self.notes)
+    }
+
+    fn refuse_control_characters(&mut self) {
+        for column in self.at.iter().flatten() {
+            let cell = self.cells.get(*column).unwrap_or("");
+            let Some(found) = cell.chars().find(|c| c.is_control()) else {
+                continue;
+            };
+            let name = match found {
+                '\n' | '\r' => "a line break".to_string(),
+                '\t' => "a tab".to_string(),
+                other => format!("the control character {}", code_point(other)),
+            };
+            let expected = format!("text without {name}");
+            self.faults.push((
+                *column,
+                CellProblem::new(expected, "Take it out of the cell."),
+            ));
+            self.spoiled.push(*column);
+        }
+    }
+
+    fn column(&self, field: usize) -> Option<usize> {
+        self.at.get(field).copied().flatten()
+    }
+
+    fn untrimmed(&self, field: usize) -> &'r str {
+        self.column(field)
+            .and_then(|column| self.cells.get(column))
+            .unwrap_or("")
+    }
+
+    /// The cell of a field, blanks around it taken away.
+    pub(in crate::intake) fn cell(&self, field: usize) -> &'r str {
+        let cell = self.untrimmed(field);
+        match cell.as_bytes() {
+            // Nearly every cell: no blank at either end.
+            [b'!'..=b'~', .., b'!'..=b'~'] | [b'!'..=b'~'] | [] => cell,
+            _ => cell.trim(),
+        }
+    }
+
+    /// Our name of a field.
+    pub(in crate::intake) fn name(&self, field: usize) -> &'static str {
+        self.fields.get(field).map_or("", |field| field.name)
+    }
+
+    /// Keeps a problem of a field's cell.
+    pub(in crate::intake) fn refuse(&mut self, field: usize, mut problem: CellProblem) {
+        if self.fields.get(field).is_some_and(|field| field.required)
+            && let Some(mend) = problem.mend_by_a_value()
+        {
+            problem.mend = format!("{mend}.");
+        }
+        if let Some(found) = invisible(self.cell(field)) {
+            problem.mend = format!(
+                "Take out the invisible character {} (shown as \u{fffd}). {}",
+                code_point(found),
+                problem.mend
+            );
+        }
+        let column = self.column(field).unwrap_or(0);
+        if !self.spoiled.contains(&column) {
+            self.faults.push((column, problem));
+        }
+    }
+
+    /// Reads a cell that is not empty.
+    pub(in crate::intake) fn read<T>(
+        &mut self,
+        field: usize,
+        parse: impl FnOnce(&str) -> Result<T, CellProblem>,
+    ) -> Option<T> {
+        let text = self.cell(field);
+        if text.is_empty() {
+            return None;
+        }
+        match parse(text) {
+            Ok(value) => Some(value),
+            Err(problem) => {
+                self.refuse(field, problem);
+                None
+            }
+        }
+    }
+
+    /// Refuses an empty cell of a field that a row cannot do without.
+    pub(in crate::intake) fn require(&mut self, field: usize) {
+        if self.cell(field).is_empty() {
+            let name = self.name(field);
+            let mend = format!("Fill in {name}: a row cannot be used without it.");
+            self.refuse(field, CellProblem::new(format!("a value for {name}"), mend));
+        }
+    }
+
+    /// An id; it must be given. Blanks around it are taken away and noted.
+    pub(in crate::intake) fn id(&mut self, field: usize) -> Option<String> {
+        self.require(field);
+        self.id_if_given(field)
+    }
+
+    /// An id that a row can do without, likewise.
+    pub(in crate::intake) fn id_if_given(&mut self, field: usize) -> Option<String> {
+        let (whole, text) = (self.untrimmed(field), self.cell(field));
+        if text.is_empty() {
+            return None;
+        }
+        if self.refuse_long(field) {
+            return None;
+        }
+        let id = self.unguarded(text).to_string();
+        self.note_invisible(field);
+        if whole.len() != text.len() {
+            self.notes.push(RowNote::IdTrimmed {
+                column: self.name(field),
+                id: id.clone(),
+            });
+        }
+        Some(id)
+    }
+
+    /// Refuses a text by which records are told apart that is too long for it.
+    pub(in crate::intake) fn refuse_long(&mut self, field: usize) -> bool {
+        let is_long = self.cell(field).len() > LONGEST_ID;
+        if is_long {
+            let expected = format!("at most {LONGEST_ID} bytes");
+            let mend = "Check the quotes and separators around it, or write a shorter one.";
+            self.refuse(field, CellProblem::new(expected, mend));
+        }
+        is_long
+    }
+
+    /// Notes a character that nobody sees: what differs by it alone looks alike.
+    pub(in crate::intake) fn note_invisible(&mut self, field: usize) {
+        let text = self.cell(field);
+        if let Some(character) = invisible(text) {
+            self.notes.push(RowNote::Invisible {
+                column: self.name(field),
+                text: text.to_string(),
+                character,
+            });
+        }
+    }
+
+    /// A text.
+    pub(in crate::intake) fn text(&self, field: usize) -> Option<String> {
+        let text = self.cell(field);
+        (!text.is_empty()).then(|| self.unguarded(text).to_string())
+    }
+
+    fn unguarded(&self, text: &'r str) -> &'r str {
+        if self.settings.guarded {
+            without_guard(text)
+        } else {
+            text
+        }
+    }
+
+    /// An amount of 0 or more, or of more than 0.
+    pub(in crate::intake) fn money(&mut self, field: usize, zero: Zero) -> Option<Money> {
+        let mend = "Take the minus sign or the brackets away, or correct the amount.";
+        self.money_or(field, zero, mend)
+    }
+
+    /// The same, with what to do about a negative amount.
+    pub(in crate::intake) fn money_or(
+        &mut self,
+        field: usize,
+        zero: Zero,
+        negative: &'static str,
+    ) -> Option<Money> {
+        let (currency, decimals) = (self.settings.currency, self.decimals);
+        let required = self.fields.get(field).is_some_and(|field| field.required);
+        self.read(field, |text| {
+            let money =
+                parse_money(text, &currency, decimals.known()).map_err(|problem| match decimals
+                    .both()
+                    .filter(|_| reads_two_ways(text, &currency))
+                {
+                    Some(both) => problem.with_reason(&both),
+                    None => problem,
+                })?;
+            match (money.minor(), zero) {
+                (..0, _) => Err(CellProblem::new("an amount that is not negative", negative)),
+                (0, Zero::Refused) => Err(CellProblem::new(
+                    "an amount above 0",
+                    if required {
+                        "Correct the amount."
+                    } else {
+                        "Leave the cell empty if the amount is not known."
+                    },
+                )),
+                _ => Ok(money),
+            }
+        })
+    }
+
+    /// A day from 1900 to the day the answer is for.
+    pub(in crate::intake) fn day(&mut self, field: usize) -> Option<Day> {
+        let (order, today) = (self.settings.dates, self.settings.today);
+        self.read(field, |text| check_day(parse_day(text, order)?, today))
+    }
+
+    /// Hours in hundredths of an hour.
+    pub(in crate::intake) fn hours(&mut self, field: usize) -> Option<i64> {
+        let (hundredths, exact) = self.read(field, exact_or_rounded_hours)?;
+        if !exact {
+            let written = self.cell(field).to_string();
+            self.notes.push(RowNote::HoursRounded {
+                written,
+                hundredths,
+            });
+        }
+        Some(hundredths)
+    }
+
+    /// The six features, in six fields that follow one another from `style`
+    /// on: style, made, condition, tier, `seat_tube`, `new_price`.
+    pub(in crate::intake) fn features(&mut self, style: usize) -> Option<Bike> {
+        let today = self.settings.today;
+        self.require(style);
+        let known_style = self.read(style, parse_style);
+        let made = self.read(style + 1, |text| parse_made(text, today));
+        let earliest = made.map(Years::first);
+        if let Some(made) = earliest.filter(|year| *year < EARLY_MODEL_YEAR) {
+            self.notes.push(RowNote::EarlyModelYear { made });
+        }
+        let condition = self.read(style + 2, parse_condition);
+        let tier = self.read(style + 3, parse_tier);
+        let seat_tube = self.read(style + 4, parse_seat_tube);
+        let new_price = self.money(style + 5, Zero::Refused);
+        Some(Bike {
+            style: known_style?,
+            made,
+            condition,
+            tier,
+            seat_tube,
+            new_price,
+        })
+    }
+
+    /// Refuses the later of two days when it comes before the earlier one.
+    pub(in crate::intake) fn in_order(
+        &mut self,
+        (earlier, first): (usize, Option<Day>),
+        (later, second): (usize, Option<Day>),
+    ) {
+        let (Some(first), Some(second)) = (first, second) else {
+            return;
+        };
+        if second < first {
+            let (earlier, name) = (self.name(earlier), self.name(later));
+            let expected = format!("a day not before {earlier}, {first}");
+            let mend = format!("Correct {name} or {earlier}.");
+            self.refuse(later, CellProblem::new(expected, mend));
+        }
+    }
+}

@@ -1,0 +1,388 @@
+//! Reading a file row by row.
+
+use super::columns::{Columns, Field, take_rejects_columns};
+use super::opening::{judge, open};
+use super::quoting::{Quotes, walk};
+use super::records::Records;
+use crate::intake::cells::decimal_sign::{Decimals, Evidence};
+use crate::intake::cells::money::reads_two_ways;
+use crate::intake::cells::row::RowCells;
+use crate::intake::parquet::as_text::as_text;
+use crate::intake::problems::columns::ready_command;
+use crate::intake::problems::file::FileProblem;
+use crate::intake::problems::pointing::{shortened, show};
+use crate::intake::problems::problem::{BadRow, CellProblem, Row, RowProblem};
+use crate::intake::settings::Settings;
+use std::io::{Cursor, Read};
+use std::marker::PhantomData;
+use std::path::Path;
+use std::sync::Arc;
+
+/// A kind of file: its columns, and how a row of it becomes a record.
+pub trait Kind {
+    /// What a row says.
+    type Record;
+
+    /// The kind's word: `sales`.
+    const NAME: &'static str;
+
+    /// The columns that it may have, in the order of the documentation.
+    const FIELDS: &'static [Field];
+
+    /// Reads a row. `None` only when a problem was kept in `row`; a record is
+    /// used only when none was.
+    fn read(row: &mut RowCells<'_>) -> Option<Self::Record>;
+}
+
+/// Reads the rows of one file, in memory that does not grow with the file.
+pub struct Reader<K> {
+    records: Records,
+    columns: Columns,
+    settings: Settings,
+    total: Option<u64>,
+    rows: u64,
+    /// How amounts that read two ways are to be read, once one was met.
+    decimals: Option<Decimals>,
+    source: Source,
+    kind: PhantomData<K>,
+}
+
+/// Where a file's text can be had from once more, to learn from later rows how an
+/// earlier one is to be read.
+#[derive(Clone, Debug)]
+enum Source {
+    /// From its path, which [`Records`] knows.
+    Path,
+    /// From memory.
+    Text(Arc<[u8]>),
+    /// From nowhere: it can be read once.
+    Once,
+}
+
+/// A row that can be used, or everything that is wrong with it.
+pub type RowResult<K> = Result<Row<<K as Kind>::Record>, BadRow>;
+
+impl<K: Kind> Reader<K> {
+    /// Opens a file, CSV or Parquet, and reads its header.
+    pub fn open(path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
+        let (input, total) = as_text(open(path)?, path, settings)?;
+        let mut reader = Self::from_reader(input, path, settings)?;
+        (reader.total, reader.source) = (Some(total), Source::Path);
+        Ok(reader)
+    }
+
+    /// Reads a text that is in memory; `name` stands for the path in messages.
+    pub fn from_text(
+        text: impl Into<Arc<[u8]>>,
+        name: impl AsRef<Path>,
+        settings: &Settings,
+    ) -> Result<Self, FileProblem> {
+        let text = text.into();
+        let input = Box::new(Cursor::new(text.clone()));
+        let mut reader = Self::from_reader(input, name, settings)?;
+        reader.source = Source::Text(text);
+        Ok(reader)
+    }
+
+    /// Reads from anything, once: what later rows say of the sign before decimals is
+    /// not known to earlier ones. `name` stands for the path in messages.
+    pub fn from_reader(
+        input: Box<dyn Read + Send>,
+        name: impl AsRef<Path>,
+        settings: &Settings,
+    ) -> Result<Self, FileProblem> {
+        let path = name.as_ref().to_path_buf();
+        let opened = judge(input, &path, K::FIELDS, settings)?;
+        let mut records = Records::new(opened, path);
+        let columns = read_header::<K>(&mut records, settings)?;
+        let settings = settings.clone();
+        let decimals = settings.decimal.map(Decimals::Known);
+        Ok(Self {
+            records,
+            columns,
+            settings,
+            total: None,
+            rows: 0,
+            decimals,
+            source: Source::Once,
+            kind: PhantomData,
+        })
+    }
+
+    /// The header as in the file, blanks around names taken away.
+    pub fn header(&self) -> &[String] {
+        &self.columns.header
+    }
+
+    /// The separator that was recognised: comma, semicolon or tab.
+    pub fn separator(&self) -> char {
+        char::from(self.records.separator)
+    }
+
+    /// Pairs (our column, the file's column) where the names differ.
+    pub fn columns_used(&self) -> &[(String, String)] {
+        &self.columns.used
+    }
+
+    /// Our names of the columns that the file has.
+    pub fn fields_given(&self) -> impl Iterator<Item = &'static str> {
+        let fields = K::FIELDS.iter().zip(&self.columns.at);
+        fields.filter_map(|(field, column)| column.map(|_| field.name))
+    }
+
+    /// Bytes of the file read so far.
+    pub fn bytes_read(&self) -> u64 {
+        self.records.bytes_read()
+    }
+
+    /// Bytes of the whole file; unknown for readers that are not files.
+    pub fn bytes_total(&self) -> Option<u64> {
+        self.total
+    }
+
+    /// Line on which the current row starts, from 1.
+    pub fn line(&self) -> u64 {
+        self.records.line
+    }
+
+    /// The cells of the current row as they stand in the file.
+    pub fn cells(&self) -> impl Iterator<Item = &str> {
+        self.records.cells.iter()
+    }
+
+    /// The next row: a record, or everything that is wrong with the row. Blank
+    /// rows are skipped. `None` at the end of the file. Errors end the reading:
+    /// bytes that are not UTF-8, a line longer than 1 MiB, a quote never
+    /// closed, no rows at all, the system's own.
+    pub fn next_row(&mut self) -> Result<Option<RowResult<K>>, FileProblem> {
+        while !self.records.done {
+            if !self.records.advance()? {
+                if self.rows == 0 {
+                    return Err(FileProblem::NoRows {
+                        path: self.records.path.clone(),
+                    });
+                }
+                break;
+            }
+            let spoiled = self.records.check_quotes()?;
+            if self.records.cells.as_slice().trim().is_empty() {
+                continue;
+            }
+            self.rows += 1;
+            if let Some(column) = spoiled {
+                let expected = "nothing after the quote that closes the cell";
+                let mend = "Write a quote inside a quoted cell twice.";
+                let faults = vec![(column, CellProblem::new(expected, mend))];
+                let mut bad = self.bad_row(faults);
+                self.with_quotes_as_they_stand(&mut bad.cells);
+                return Ok(Some(Err(bad)));
+            }
+            self.learn_decimals()?;
+            return Ok(Some(self.check()));
+        }
+        Ok(None)
+    }
+
+    /// Another problem of the current row, found by somebody who knows more
+    /// than one row (an id that stands twice). `ours` is our name of a column.
+    pub fn refuse(&self, ours: &str, problem: CellProblem) -> BadRow {
+        let field = K::FIELDS.iter().position(|field| field.name == ours);
+        let column = field.and_then(|field| self.columns.at.get(field).copied().flatten());
+        match column {
+            Some(column) => self.bad_row(vec![(column, problem)]),
+            None => self.bad_whole_row(problem),
+        }
+    }
+
+    /// Learns how amounts are written where the row cannot be read without.
+    fn learn_decimals(&mut self) -> Result<(), FileProblem> {
+        let currency = &self.settings.currency;
+        let needed = self.decimals.is_none()
+            && amounts::<K>(&self.columns, &self.records)
+                .any(|cell| reads_two_ways(cell, currency));
+        if needed {
+            let evidence = self.evidence()?;
+            self.decimals = Some(evidence.reading(self.settings.book_decimal));
+        }
+        Ok(())
+    }
+
+    /// What all amounts of the file say of the sign before decimals.
+    fn evidence(&self) -> Result<Evidence, FileProblem> {
+        let mut evidence = Evidence::default();
+        let mut again = match &self.source {
+            Source::Once => return Ok(evidence),
+            Source::Path => Self::open(&self.records.path, &self.settings)?,
+            Source::Text(text) => {
+                Self::from_text(text.clone(), &self.records.path, &self.settings)?
+            }
+        };
+        // What ends this reading ends the one under way too, at the same place.
+        while !evidence.is_whole() && again.records.advance().unwrap_or(false) {
+            for cell in amounts::<K>(&again.columns, &again.records) {
+                evidence.take(cell, again.records.line, &self.settings.currency);
+            }
+        }
+        Ok(evidence)
+    }
+
+    /// Judges the row that was read.
+    fn check(&self) -> RowResult<K> {
+        // With those of a rejects file: without them a short row would be filled up
+        // by its own line and reasons.
+        let width = self.columns.header.len() + self.columns.added;
+        let mut beyond = self.records.cells.iter().skip(width);
+        let surplus = beyond.any(|cell| !cell.trim().is_empty());
+        if self.records.cells.len() < width || surplus {
+            let expected = format!(
+                "{width} cells, as in the header, not {}",
+                self.records.cells.len()
+            );
+            let mend =
+                "Put cells that hold the separator in quotes, and leave unknown cells empty.";
+            return Err(self.bad_whole_row(CellProblem::new(expected, mend)));
+        }
+        let mut row = RowCells::new(
+            &self.records.cells,
+            &self.columns.at,
+            K::FIELDS,
+            &self.settings,
+            self.decimals.as_ref().unwrap_or(&Decimals::Unknown),
+        );
+        match (K::read(&mut row), row.into_faults_and_notes()) {
+            (Some(record), (faults, notes)) if faults.is_empty() => Ok(Row {
+                line: self.records.line,
+                record,
+                notes,
+            }),
+            (_, (faults, _)) => Err(self.bad_row(faults)),
+        }
+    }
+
+    fn bad_row(&self, mut faults: Vec<(usize, CellProblem)>) -> BadRow {
+        faults.sort_by_key(|(column, _)| *column);
+        let raw = String::from_utf8_lossy(self.records.raw());
+        let places = walk(raw.as_bytes(), self.records.separator).cells;
+        let problems = faults.into_iter().map(|(column, problem)| {
+            let shown = show(&raw, places.get(column).cloned().unwrap_or(0..0));
+            RowProblem {
+                line: self.records.line + shown.lines_before,
+                column: shortened(self.columns.header.get(column).map_or("", String::as_str)),
+                column_number: column + 1,
+                value: shortened(self.records.cells.get(column).unwrap_or("")),
+                expected: problem.expected,
+                mend: problem.mend,
+                line_text: shown.line_text,
+                at: shown.at,
+            }
+        });
+        self.with_cells(problems.collect())
+    }
+
+    /// Puts cells with text after their closing quote as they stand in the file:
+    /// without their quotes they would read as if nothing were wrong (`"12"5` as 125).
+    fn with_quotes_as_they_stand(&self, cells: &mut [String]) {
+        let (raw, separator) = (self.records.raw(), self.records.separator);
+        for (cell, place) in cells.iter_mut().zip(walk(raw, separator).cells) {
+            let raw = raw.get(place).unwrap_or(&[]);
+            if walk(raw, separator).quotes != Quotes::Sound {
+                *cell = String::from_utf8_lossy(raw).into_owned();
+            }
+        }
+    }
+
+    fn bad_whole_row(&self, problem: CellProblem) -> BadRow {
+        let raw = String::from_utf8_lossy(self.records.raw());
+        let shown = show(&raw, 0..raw.len());
+        self.with_cells(vec![RowProblem {
+            line: self.records.line,
+            column: String::new(),
+            column_number: 0,
+            value: shortened(raw.trim_end()),
+            expected: problem.expected,
+            mend: problem.mend,
+            line_text: shown.line_text,
+            at: shown.at,
+        }])
+    }
+
+    fn with_cells(&self, problems: Vec<RowProblem>) -> BadRow {
+        let mut cells: Vec<String> = self.records.cells.iter().map(str::to_string).collect();
+        // A rejects file gets its own two columns again, so the old ones go.
+        let (width, added) = (self.columns.header.len(), self.columns.added);
+        if added > 0 && (cells.len() == width + added || ends_as_rejects_do(&cells)) {
+            cells.truncate(cells.len() - added);
+        } else if added > 0 && cells.len() == width {
+            // Refused for its length: with a line and reasons behind it, it would
+            // have the right one. An empty cell more keeps it from fitting.
+            cells.push(String::new());
+        }
+        BadRow {
+            line: self.records.line,
+            problems,
+            cells,
+        }
+    }
+}
+
+/// The cells of the current row that are amounts of money.
+fn amounts<'r, K: Kind>(
+    columns: &'r Columns,
+    records: &'r Records,
+) -> impl Iterator<Item = &'r str> {
+    let fields = K::FIELDS.iter().zip(&columns.at);
+    let money = fields.filter(|(field, _)| field.is_money);
+    money.filter_map(|(_, column)| records.cells.get((*column)?))
+}
+
+/// Whether a row that is too short or too long for its header ends with a line
+/// and the reasons, as one of a rejects file does.
+fn ends_as_rejects_do(cells: &[String]) -> bool {
+    let [.., line, reasons] = cells else {
+        return false;
+    };
+    line.parse::<u64>().is_ok() && reasons.starts_with("line ")
+}
+
+/// Reads the header and matches its columns.
+fn read_header<K: Kind>(
+    records: &mut Records,
+    settings: &Settings,
+) -> Result<Columns, FileProblem> {
+    let path = records.path.clone();
+    loop {
+        if !records.advance()? {
+            return Err(FileProblem::Empty { path });
+        }
+        let blank_line = records.cells.len() <= 1 && records.cells.as_slice().trim().is_empty();
+        if !blank_line {
+            break;
+        }
+    }
+    records.check_quotes()?;
+    let line = records.line;
+    let mut header: Vec<String> = records
+        .cells
+        .iter()
+        .map(|name| name.trim().to_string())
+        .collect();
+    if header
+        .iter()
+        .rposition(|name| !name.is_empty())
+        .unwrap_or(0)
+        == 0
+    {
+        let header = shortened(header.first().map_or("", String::as_str));
+        return Err(FileProblem::OneColumn { path, line, header });
+    }
+    let added = take_rejects_columns(&mut header, settings);
+    Columns::find(header.clone(), added, K::FIELDS, settings).map_err(|problems| {
+        FileProblem::Columns {
+            command: ready_command(K::NAME, &path, settings, &problems),
+            path,
+            line,
+            header,
+            problems,
+        }
+    })
+}

@@ -1,0 +1,240 @@
+//! What does not fit in the header of a file, with the mend.
+
+use crate::intake::file::reader::Kind as _;
+use crate::intake::kinds::bikes::Bikes;
+use crate::intake::kinds::date_codes::DateCodes;
+use crate::intake::kinds::inspection_sheet::InspectionSheet;
+use crate::intake::kinds::jobs::Jobs;
+use crate::intake::kinds::parts::Parts;
+use crate::intake::settings::{DateOrder, Settings};
+use std::path::Path;
+
+/// Why a header does not fit; all of a file's are reported together.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ColumnProblem {
+    /// A column that is neither ours nor mapped nor ignored.
+    #[error("column {number}, '{column}', is not known{}", did_you_mean(.near))]
+    Unknown {
+        /// As in the header.
+        column: String,
+        /// From 1.
+        number: usize,
+        /// The field that it looks like.
+        near: Option<&'static str>,
+        /// Fields that no column holds yet.
+        free: Vec<&'static str>,
+    },
+    /// A column without a name among named ones.
+    #[error("column {number} has no name")]
+    Unnamed {
+        /// From 1.
+        number: usize,
+    },
+    /// More columns that are not known or have no name than are told.
+    #[error("{count} more columns are not known")]
+    AndMore {
+        /// How many.
+        count: usize,
+    },
+    /// A field that every file of the kind must have.
+    #[error("the column '{field}' is missing: {what}")]
+    Missing {
+        /// Our name.
+        field: &'static str,
+        /// What it holds.
+        what: &'static str,
+        /// A column of the file that looks like it.
+        near: Option<String>,
+    },
+    /// Two columns of the file hold one field.
+    #[error("columns {first} and {second} are both '{field}'")]
+    Twice {
+        /// Our name.
+        field: &'static str,
+        /// Number of the first column, from 1.
+        first: usize,
+        /// Number of the second column, from 1.
+        second: usize,
+    },
+    /// `--column` gives one column of the file to two fields.
+    #[error("--column gives the column '{theirs}' to both '{first}' and '{second}'")]
+    Shared {
+        /// The column.
+        theirs: String,
+        /// The first field.
+        first: &'static str,
+        /// The second field.
+        second: &'static str,
+    },
+    /// `--column` names a column that the file lacks.
+    #[error("--column {ours}={theirs}: the file has no column '{theirs}'{}", did_you_mean(.near))]
+    NotInFile {
+        /// The field asked for.
+        ours: String,
+        /// The column asked for.
+        theirs: String,
+        /// A column of the file that looks like it.
+        near: Option<String>,
+        /// The file's columns, each shortened, the first of very many.
+        header: Vec<String>,
+        /// How many more there are.
+        more: usize,
+    },
+    /// `--column` names a field that this kind of file lacks.
+    #[error("--column {ours}={theirs}: there is no field '{ours}'{}", did_you_mean(.near))]
+    NoSuchField {
+        /// The field asked for.
+        ours: String,
+        /// The column asked for.
+        theirs: String,
+        /// The field that it looks like.
+        near: Option<&'static str>,
+        /// Every field of this kind of file.
+        fields: Vec<&'static str>,
+    },
+}
+
+fn did_you_mean<S: AsRef<str>>(near: &Option<S>) -> String {
+    near.as_ref().map_or_else(String::new, |near| {
+        format!("; did you mean '{}'?", near.as_ref())
+    })
+}
+
+impl ColumnProblem {
+    /// Whether it is that a column's or a field's place is not known, which a
+    /// ready command line answers.
+    pub(in crate::intake) fn is_a_stranger(&self) -> bool {
+        matches!(self, Self::Unknown { .. } | Self::Missing { .. })
+    }
+
+    /// The fields that no column of the file holds yet, where that matters.
+    pub(in crate::intake) fn free(&self) -> Option<&[&'static str]> {
+        match self {
+            Self::Unknown {
+                near: None, free, ..
+            } => Some(free),
+            _ => None,
+        }
+    }
+
+    /// What the user can do about it, as a sentence.
+    pub fn mend(&self) -> String {
+        match self {
+            Self::Unknown {
+                column,
+                near: None,
+                free,
+                ..
+            } if free.is_empty() => {
+                let shown = shell_word(column);
+                format!("Every field has its column: leave it out with --ignore {shown}.")
+            }
+            Self::Unknown { column, near, .. } => {
+                let shown = shell_word(column);
+                let map = match near {
+                    Some(near) => format!("--column {near}={shown}"),
+                    None => format!("--column OURS={shown}"),
+                };
+                format!("Say what it holds with {map}, or leave it out with --ignore {shown}.")
+            }
+            Self::Unnamed { .. } => {
+                "Name the column in the header, or leave it out with --ignore ''.".to_string()
+            }
+            Self::AndMore { .. } => "Check that this is the right kind of file.".to_string(),
+            Self::Missing { field, near, .. } => {
+                let theirs = near
+                    .as_deref()
+                    .map_or_else(|| "THEIRS".to_string(), shell_word);
+                format!("Say which column holds it with --column {field}={theirs}.")
+            }
+            Self::Twice { field, .. } => {
+                format!("Keep one of them as '{field}', and leave the other out with --ignore.")
+            }
+            Self::Shared { .. } => "Leave one of the two out.".to_string(),
+            Self::NotInFile { header, more, .. } => {
+                let more = match more {
+                    0 => String::new(),
+                    more => format!(", and {more} more"),
+                };
+                format!("The file's columns are: {}{more}.", header.join(", "))
+            }
+            Self::NoSuchField { fields, .. } => format!("The fields are: {}.", fields.join(", ")),
+        }
+    }
+}
+
+/// A command line to edit that says what every unknown column holds, with what
+/// was said already; `None` where no column is unknown. `kind` is the word of the
+/// kind of file.
+pub(in crate::intake) fn ready_command(
+    kind: &str,
+    path: &Path,
+    settings: &Settings,
+    problems: &[ColumnProblem],
+) -> Option<String> {
+    let file = shell_word(&path.display().to_string());
+    let mut words = vec![match kind {
+        Bikes::NAME => format!("wheelworth price --from {file}"),
+        DateCodes::NAME => format!("wheelworth price --date-code CODE --{kind} {file}"),
+        InspectionSheet::NAME => format!("wheelworth inspect {file}"),
+        Jobs::NAME | Parts::NAME => format!("wheelworth offer … --{kind} {file}"),
+        _ => format!("wheelworth import {kind} {file}"),
+    }];
+    words.extend(settings.dates.map(|order| match order {
+        DateOrder::DayFirst => "--dates dmy".to_string(),
+        DateOrder::MonthFirst => "--dates mdy".to_string(),
+    }));
+    let wrong = |pair: &(String, String)| {
+        problems.iter().any(|problem| match problem {
+            ColumnProblem::NotInFile { ours, theirs, .. }
+            | ColumnProblem::NoSuchField { ours, theirs, .. } => {
+                (ours, theirs) == (&pair.0, &pair.1)
+            }
+            _ => false,
+        })
+    };
+    let said = settings.columns.iter().filter(|pair| !wrong(pair));
+    words.extend(said.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs))));
+    let left_out = settings.ignore.iter();
+    words.extend(left_out.map(|theirs| format!("--ignore {}", shell_word(theirs))));
+    let missing = |name: &str| {
+        problems.iter().find_map(|problem| match problem {
+            ColumnProblem::Missing { field, near, .. } if near.as_deref() == Some(name) => {
+                Some(*field)
+            }
+            _ => None,
+        })
+    };
+    let mut taken = Vec::new();
+    let before = words.len();
+    for problem in problems {
+        if let ColumnProblem::Unknown {
+            column, near, free, ..
+        } = problem
+        {
+            if near.is_none() && free.is_empty() {
+                words.push(format!("--ignore {}", shell_word(column)));
+                continue;
+            }
+            let field = near
+                .or_else(|| missing(column))
+                .filter(|field| !taken.contains(field));
+            taken.extend(field);
+            words.push(format!(
+                "--column {}={}",
+                field.unwrap_or("OURS"),
+                shell_word(column)
+            ));
+        }
+    }
+    (words.len() > before).then(|| words.join(" "))
+}
+
+/// A word as it is typed on a command line.
+pub(in crate::intake) fn shell_word(word: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "_-./:".contains(c);
+    if !word.is_empty() && word.chars().all(plain) {
+        return word.to_string();
+    }
+    format!("'{}'", word.replace('\'', "'\\''"))
+}

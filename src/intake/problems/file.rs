@@ -1,0 +1,241 @@
+//! Why a file cannot be read (on) at all.
+
+use super::columns::{ColumnProblem, shell_word};
+use std::io;
+use std::path::PathBuf;
+
+/// A problem of a whole file. The message names the file; [`Self::mend`] says
+/// what the user can do.
+#[derive(Debug, thiserror::Error)]
+pub enum FileProblem {
+    /// It is missing, or the system does not let us read it.
+    #[error("{}: cannot be opened: {source}", .path.display())]
+    CannotOpen {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// It is a folder.
+    #[error("{}: is a folder, not a CSV file", .path.display())]
+    IsFolder {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// It is a device, a pipe or a socket.
+    #[error("{}: is a device or a pipe, not a CSV file", .path.display())]
+    NotAFile {
+        /// Its path.
+        path: PathBuf,
+    },
+    /// Nothing in it, or only blank lines.
+    #[error("{}: is empty", .path.display())]
+    Empty {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A header and no rows.
+    #[error("{}: has a header and no rows: it is refused as empty", .path.display())]
+    NoRows {
+        /// The file.
+        path: PathBuf,
+    },
+    /// One column only.
+    #[error("{}, line {line}: has one column only, '{header}': its separator is not recognised", .path.display())]
+    OneColumn {
+        /// The file.
+        path: PathBuf,
+        /// Line of the header.
+        line: u64,
+        /// The header, shortened.
+        header: String,
+    },
+    /// Its first bytes are those of some other kind of file, or NUL.
+    #[error("{}: is not a text file, but {looks_like}", .path.display())]
+    NotText {
+        /// The file.
+        path: PathBuf,
+        /// What it looks like.
+        looks_like: &'static str,
+    },
+    /// It begins as a Parquet file and cannot be read as one.
+    #[error("{}: cannot be read as a Parquet file: {problem}", .path.display())]
+    Parquet {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        problem: String,
+    },
+    /// A column of a Parquet file whose values are no cells.
+    #[error("{}, column '{column}': holds {holds}; expected text, numbers, days or yes and no", .path.display())]
+    ParquetColumn {
+        /// The file.
+        path: PathBuf,
+        /// Name of the column.
+        column: String,
+        /// What it holds, in words.
+        holds: &'static str,
+    },
+    /// A Parquet file that was exported from a book in another currency.
+    #[error("{}: its amounts are in {theirs}, the book's in {ours}", .path.display())]
+    OtherCurrency {
+        /// The file.
+        path: PathBuf,
+        /// The file's currency.
+        theirs: String,
+        /// The book's.
+        ours: String,
+    },
+    /// Bytes that are not UTF-8.
+    #[error("{}, line {line}: is not UTF-8: byte 0x{byte:02X} at offset {offset} of the file", .path.display())]
+    NotUtf8 {
+        /// The file.
+        path: PathBuf,
+        /// Line of the byte.
+        line: u64,
+        /// Bytes of the file before it.
+        offset: u64,
+        /// The byte.
+        byte: u8,
+    },
+    /// A line longer than is read.
+    #[error("{}, line {line}: is longer than 1 MiB", .path.display())]
+    LineTooLong {
+        /// The file.
+        path: PathBuf,
+        /// The line.
+        line: u64,
+    },
+    /// A quote that is never closed.
+    #[error("{}, line {line}: a quote is opened here and never closed", .path.display())]
+    OpenQuote {
+        /// The file.
+        path: PathBuf,
+        /// Line of the quote.
+        line: u64,
+    },
+    /// The header does not fit; all that is wrong with it.
+    #[error("{}, line {line}: the header does not fit:{}", .path.display(), joined(.problems))]
+    Columns {
+        /// The file.
+        path: PathBuf,
+        /// Line of the header.
+        line: u64,
+        /// The header as in the file.
+        header: Vec<String>,
+        /// At least one.
+        problems: Vec<ColumnProblem>,
+        /// A command line to edit that says what every column holds; `None`
+        /// where that is not what is wrong.
+        command: Option<String>,
+    },
+    /// The system failed while reading.
+    #[error("{}, line {line}: reading failed: {source}", .path.display())]
+    ReadFailed {
+        /// The file.
+        path: PathBuf,
+        /// The line reached.
+        line: u64,
+        /// What the system says.
+        source: io::Error,
+    },
+}
+
+/// One problem after the words, several on a line each.
+fn joined(problems: &[ColumnProblem]) -> String {
+    match problems {
+        [only] => format!(" {only}"),
+        many => many
+            .iter()
+            .map(|problem| format!("\n  {problem}"))
+            .collect(),
+    }
+}
+
+impl FileProblem {
+    /// What is wrong, with the path (the same as its `Display`).
+    pub fn message(&self) -> String {
+        self.to_string()
+    }
+
+    /// The header, where it was read but does not fit.
+    pub fn header(&self) -> Option<&[String]> {
+        match self {
+            Self::Columns { header, .. } => Some(header),
+            _ => None,
+        }
+    }
+
+    /// What the user can do about it; one sentence or more, a line each where
+    /// several columns are meant.
+    pub fn mend(&self) -> String {
+        match self {
+            Self::CannotOpen { source, .. } => match source.kind() {
+                io::ErrorKind::NotFound => "Check the file's name and folder.".to_string(),
+                io::ErrorKind::PermissionDenied => "Allow yourself to read it.".to_string(),
+                _ => "Check that the file can be read.".to_string(),
+            },
+            Self::IsFolder { .. } => "Name the CSV files in it.".to_string(),
+            Self::NotAFile { .. } => "Save what it gives to a file and name that.".to_string(),
+            Self::Empty { .. } | Self::NoRows { .. } => {
+                "Give a file with a header line and at least one row.".to_string()
+            }
+            Self::OneColumn { .. } => {
+                "Save the file with comma, semicolon or tab between the cells.".to_string()
+            }
+            Self::NotText { .. } => {
+                "Save it as CSV in UTF-8 from the program that made it.".to_string()
+            }
+            Self::Parquet { .. } => "Write the file again, or save the table as CSV.".to_string(),
+            Self::ParquetColumn { column, .. } => {
+                let column = shell_word(column);
+                format!("Leave it out with --ignore {column}, or write it as one of these.")
+            }
+            Self::OtherCurrency { theirs, .. } => {
+                format!("Import it into a book in {theirs}: amounts are not converted.")
+            }
+            Self::NotUtf8 { .. } => {
+                "Save it again as 'CSV UTF-8', or convert it, for example with: iconv -f \
+                 WINDOWS-1252 -t UTF-8."
+                    .to_string()
+            }
+            Self::LineTooLong { .. } => {
+                "Check that the file is a CSV with a line end after each row.".to_string()
+            }
+            Self::OpenQuote { .. } => {
+                "Close the quote; a quote inside a quoted cell is written twice.".to_string()
+            }
+            Self::Columns {
+                problems, command, ..
+            } => {
+                let mut lines: Vec<String> = problems
+                    .iter()
+                    .filter(|problem| command.is_none() || !problem.is_a_stranger())
+                    .map(ColumnProblem::mend)
+                    .collect();
+                if command.is_some() {
+                    lines.push(
+                        "Say what each column holds, or leave it out with --ignore COLUMN \
+                         instead of --column."
+                            .to_string(),
+                    );
+                }
+                if let Some(free) = problems
+                    .iter()
+                    .find_map(ColumnProblem::free)
+                    .filter(|free| !free.is_empty())
+                {
+                    lines.push(format!("OURS may be: {}.", free.join(", ")));
+                }
+                if let Some(command) = command {
+                    lines.push("To edit:".to_string());
+                    lines.push(format!("  {command}"));
+                }
+                lines.join("\n")
+            }
+            Self::ReadFailed { .. } => {
+                "Check the disk or the connection, and try again.".to_string()
+            }
+        }
+    }
+}
