@@ -1,26 +1,45 @@
 //! `accuracy`: how well the prices have held up.
 
-use super::arguments::{Accuracy as Asked, Format};
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
+use super::flag_values::check_level;
 use super::pictures::{self, Picture};
-use super::price::check_level;
 use super::records_once::RecordsOnce;
-use super::{Context, DONE};
 use crate::book::Book;
-use crate::pricing::accuracy::{Accuracy, Question, accuracy};
+use crate::pricing::accuracy::{self, Question, accuracy};
 use crate::pricing::{Priors, Records, RecordsError};
 use crate::report::accuracy::{days_chart, errors_chart, json, prices_chart, text};
 use crate::trade::Day;
+use clap::Args;
+use std::path::PathBuf;
+
+/// Say how well the prices have held up on your own sales
+///
+/// Each own sale is priced without itself: by all other records, and by what was
+/// known on the day before it was listed. Beside it stand three rules of thumb,
+/// how often sales fell into their ranges, days on market, whether the market has
+/// moved away, and the sales that were missed most.
+///
+/// Example: wheelworth accuracy --charts pictures
+#[derive(Debug, Args)]
+pub(super) struct Accuracy {
+    /// Probability that a sale lands in the range, above 0 and below 1
+    #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
+    pub level: f64,
+    /// Draw prices.svg, errors.svg and days-told.svg into a folder
+    #[arg(long, value_name = "FOLDER")]
+    pub charts: Option<PathBuf>,
+}
 
 /// Every picture with its name.
-const PICTURES: [Picture<Accuracy>; 3] = [
+const PICTURES: [Picture<accuracy::Accuracy>; 3] = [
     ("prices.svg", prices_chart::draw),
     ("errors.svg", errors_chart::draw),
     ("days-told.svg", days_chart::draw),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.
-pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Accuracy) -> Result<u8, Failure> {
     check_level(arguments.level)?;
     if let Some(folder) = &arguments.charts {
         pictures::check_names(folder, &PICTURES)?;
@@ -38,8 +57,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Fa
     let found = accuracy(&open, Priors::shipped(), &question)?;
     let text = match context.format {
         Format::Text => text::text(&found),
-        Format::Json => json::json(&found)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => json::json(&found).map_err(Failure::unwritten)?,
     };
     if let Some(folder) = &arguments.charts {
         let drawn = Some(&found).filter(|found| found.sold() > 0);

@@ -1,8 +1,7 @@
 //! `check`: is the book sound?
 
-use super::arguments::Format;
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
-use super::{Context, DONE};
 use crate::book::Book;
 
 /// Says what is in the book and whether anything is wrong with it.

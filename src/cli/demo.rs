@@ -1,12 +1,25 @@
 //! `demo`: a book filled with invented data, and the main job run on it.
 
-use super::arguments::Demo;
+use super::context::Surroundings;
+use super::context::{Context, DONE};
 use super::failure::Failure;
-use super::{Context, DONE, Surroundings, run as run_line};
+use super::typed::quoted;
 use crate::trade::Day;
+use clap::Args;
 use std::ffi::OsString;
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
+
+/// Fill a book with invented data and run the main job on it
+///
+/// Example: wheelworth demo
+#[derive(Debug, Args)]
+pub(super) struct Demo {
+    /// The folder to make [default: wheelworth-demo, or the next free name]
+    #[arg(value_name = "FOLDER")]
+    pub folder: Option<PathBuf>,
+}
 
 /// The shipped files: name and content.
 const FILES: [(&str, &str); 11] = [
@@ -61,8 +74,19 @@ const MENDED: Day = Day::constant(2026, 5, 10);
 /// The day on which it is sold.
 const SOLD: Day = Day::constant(2026, 6, 13);
 
+/// Runs a command line: its words, where results and everything else go, the day.
+pub(super) type RunLine<'a> =
+    dyn FnMut(Vec<OsString>, &mut dyn Write, &mut dyn Write, &Surroundings) -> u8 + 'a;
+
 /// Makes the folder, runs each step and shows what it ran.
-pub(super) fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Failure> {
+///
+/// # Errors
+/// The folder cannot be made or written, or a step fails.
+pub(super) fn run(
+    context: &mut Context<'_>,
+    arguments: &Demo,
+    run_line: &mut RunLine<'_>,
+) -> Result<u8, Failure> {
     let was_there = arguments.folder.as_deref().is_some_and(Path::exists);
     let folder = make_folder(arguments.folder.as_deref())?;
     if let Err(failure) = write_files(&folder) {
@@ -134,7 +158,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Fai
         .concat(),
     ];
     for step in steps {
-        run_step(context, &book, DAY, step)?;
+        run_step(context, run_line, &book, DAY, step)?;
     }
     writeln!(
         context.out,
@@ -147,6 +171,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Demo) -> Result<u8, Fai
         };
         run_step(
             context,
+            run_line,
             &book,
             day,
             line.split_whitespace().map(word).collect(),
@@ -173,6 +198,7 @@ fn write_files(folder: &Path) -> Result<(), Failure> {
 /// Shows a step as one would type it, and runs it.
 fn run_step(
     context: &mut Context<'_>,
+    run_line: &mut RunLine<'_>,
     book: &str,
     day: Day,
     step: Vec<String>,
@@ -189,12 +215,8 @@ fn run_step(
         today: day,
         progress: context.progress,
     };
-    let code = run_line(
-        line.iter().map(OsString::from),
-        context.out,
-        context.err,
-        &surroundings,
-    );
+    let line: Vec<OsString> = line.iter().map(OsString::from).collect();
+    let code = run_line(line, context.out, context.err, &surroundings);
     if code != DONE {
         return Err(Failure::refused(
             format!("the demo stopped at a step that ended with status {code}"),
@@ -206,16 +228,6 @@ fn run_step(
 
 fn words(list: &[&str]) -> Vec<String> {
     list.iter().map(|w| (*w).to_string()).collect()
-}
-
-/// A word as one would type it in a shell.
-pub(super) fn quoted(word: &str) -> String {
-    let plain = |c: char| c.is_ascii_alphanumeric() || "-_./:=,".contains(c);
-    if !word.is_empty() && word.chars().all(plain) {
-        word.into()
-    } else {
-        format!("'{}'", word.replace('\'', "'\\''"))
-    }
 }
 
 /// The named folder, which must not hold anything yet, or the next free one.

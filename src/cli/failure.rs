@@ -1,6 +1,6 @@
 //! Why a command did not do its job: a message, the mend, the exit status.
 
-use super::{REFUSED, USAGE};
+use super::context::{DONE, REFUSED, USAGE};
 use crate::book::BookProblem;
 use crate::intake::{CellProblem, FileProblem};
 use crate::pricing::market::MarketProblem;
@@ -44,6 +44,11 @@ impl Failure {
             message: message.into(),
             hints: vec![hint.into()],
         }
+    }
+
+    /// An answer that cannot be written as JSON.
+    pub(super) fn unwritten(error: impl fmt::Display) -> Self {
+        Self::refused(format!("the answer cannot be written: {error}"), "")
     }
 
     /// The same with one more line of what to do or to know.
@@ -90,7 +95,7 @@ impl Failure {
         match self {
             Failure::Refused { .. } => REFUSED,
             Failure::Usage { .. } => USAGE,
-            Failure::OutputClosed => super::DONE,
+            Failure::OutputClosed => DONE,
         }
     }
 }

@@ -71,7 +71,7 @@ pub(super) fn learn(
     let state = state.filter(|_| !settings.without.as_ref().is_some_and(leaves_out));
     let key = key(settings.as_of);
     if let Some(state) = state {
-        let read = |kept: Kept<'_>| read(kept, records, model, sought.as_ref());
+        let read = |kept: Kept<'_>| read(&kept, records, model, sought.as_ref());
         if let Some(learnt) = records.book().learnt(&key, state, read) {
             return Ok(learnt);
         }
@@ -102,7 +102,7 @@ pub(super) fn learn(
 
 /// The model as it was kept; `None` where anything is odd.
 fn read(
-    kept: Kept<'_>,
+    kept: &Kept<'_>,
     records: &BookRecords<'_>,
     model: &ValueModel<'_>,
     sought: Option<&Sought<'_>>,

@@ -1,23 +1,43 @@
 //! `market`: what the comps and the own sales say.
 
-use super::arguments::{Format, Market as Asked};
-use super::book_records::BookRecords;
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::pictures::{self, Picture};
-use super::{Context, DONE};
+use super::workbench::Workbench;
 use crate::book::Book;
 use crate::intake;
-use crate::pricing::Priors;
-use crate::pricing::market::{Market, Question, market};
+use crate::pricing::market::{self, Question};
 use crate::report::market::words::{DoubleListing, DoubleListings};
 use crate::report::market::{asks_chart, course_chart, days_chart, json, text};
 use crate::trade::{Day, Style};
+use clap::Args;
+use std::path::PathBuf;
+
+/// Say what the comps and your own sales show of the market
+///
+/// Counts, asks and sale prices by style, condition, tier and age; how long
+/// bikes stand; from ask to sale price; how prices moved; the season; and what
+/// is unusual. Under each part stands what a seller should take from it.
+///
+/// Example: wheelworth market --style hybrid --charts pictures
+#[derive(Debug, Args)]
+pub(super) struct Market {
+    /// Only bikes of this style: road hybrid mountain city cruiser touring folding kids other
+    #[arg(long)]
+    pub style: Option<String>,
+    /// Unusual prices and double listings that are named, at most
+    #[arg(long, value_name = "NUMBER", default_value_t = 10, value_parser = clap::value_parser!(u16).range(0..=1000))]
+    pub top: u16,
+    /// Draw asks.svg, days.svg, movement.svg and season.svg into a folder
+    #[arg(long, value_name = "FOLDER")]
+    pub charts: Option<PathBuf>,
+}
 
 /// Probability of the ranges and confidence of the limits.
 const LEVEL: f64 = 0.8;
 
 /// Every picture with its name.
-const PICTURES: [Picture<Market>; 4] = [
+const PICTURES: [Picture<market::Market>; 4] = [
     ("asks.svg", asks_chart::draw),
     ("days.svg", days_chart::draw),
     ("movement.svg", course_chart::movement),
@@ -25,7 +45,7 @@ const PICTURES: [Picture<Market>; 4] = [
 ];
 
 /// Prints it, and draws the pictures where they are asked for.
-pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Market) -> Result<u8, Failure> {
     let read = |text: &String| {
         intake::parse_style(text).map_err(|problem| Failure::flag("--style", text, &problem))
     };
@@ -34,8 +54,8 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Fa
         pictures::check_names(folder, &PICTURES)?;
     }
     let book = Book::open(&context.book)?;
-    let currency = book.settings().currency;
-    let records = BookRecords::of(&book, context.as_of)?;
+    let bench = Workbench::of(&book, context.as_of)?;
+    let currency = bench.currency;
     let question = Question {
         as_of: context.as_of,
         currency,
@@ -43,12 +63,11 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Fa
         top: usize::from(arguments.top),
         level: LEVEL,
     };
-    let found = market(&records, Priors::shipped(), &question)?;
+    let found = market::market(&bench.records, bench.priors, &question)?;
     let doubles = double_listings(&book, context.as_of, style, question.top)?;
     let text = match context.format {
         Format::Text => text::text(&found, &doubles, &currency),
-        Format::Json => json::json(&found, &doubles, &currency)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => json::json(&found, &doubles, &currency).map_err(Failure::unwritten)?,
     };
     if let Some(folder) = &arguments.charts {
         let drawn = Some(&found).filter(|market| !market.is_empty());

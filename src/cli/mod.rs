@@ -2,75 +2,54 @@
 
 mod accounts;
 mod accuracy;
-mod arguments;
 mod book_records;
 mod chart_file;
 mod check;
+pub(in crate::cli) mod closed_quarters;
+mod column_pairs;
+mod context;
+mod date_code;
 mod demo;
 mod export;
 mod failure;
-mod freed_room;
+mod flag_values;
+mod flags;
 mod how_written;
 mod import;
 mod inspect;
+mod inspection_sheet;
 mod inspections;
 mod learn;
+mod like_id;
 mod market;
 mod offer;
 mod pictures;
 mod price;
 mod priors;
-mod problems;
 mod progress;
 mod quarter;
 mod record;
 mod records_once;
+mod rows;
 mod shell;
+mod source;
 mod start;
 mod stock;
+mod typed;
+mod unknown_bike;
+mod whole_file;
 mod wishes;
+mod workbench;
 mod written_file;
 
-use crate::trade::Day;
-use arguments::{Arguments, Command};
-use clap::Parser as _;
+pub use context::{DONE, REFUSED, SET_ASIDE, Surroundings, USAGE};
+
+use clap::{CommandFactory as _, Parser as _};
+use context::Context;
 use failure::Failure;
+use flags::{Arguments, Command};
 use std::ffi::OsString;
 use std::io::Write;
-
-/// What the program cannot know by itself.
-#[derive(Clone, Copy, Debug)]
-pub struct Surroundings {
-    /// Today, in the user's time zone.
-    pub today: Day,
-    /// Whether a progress bar may be shown on standard error.
-    pub progress: bool,
-}
-
-/// Done.
-pub const DONE: u8 = 0;
-/// The input or the book says no.
-pub const REFUSED: u8 = 1;
-/// Wrong usage.
-pub const USAGE: u8 = 2;
-/// Done, but rows were set aside.
-pub const SET_ASIDE: u8 = 3;
-
-/// What a command works with.
-pub struct Context<'a> {
-    /// Where the book is.
-    pub book: std::path::PathBuf,
-    /// The day the answer is for.
-    pub as_of: Day,
-    /// Text or JSON.
-    pub format: arguments::Format,
-    /// Whether a progress bar may be shown.
-    pub progress: bool,
-    /// Results.
-    pub out: &'a mut dyn Write,
-    /// Everything else.
-    pub err: &'a mut dyn Write,
-}
 
 /// Runs one command line (the first argument is the program's name) and
 /// returns its exit status. Results go to `out`, everything else to `err`.
@@ -80,7 +59,6 @@ pub fn run(
     err: &mut dyn Write,
     surroundings: &Surroundings,
 ) -> u8 {
-    freed_room::keep();
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
         Err(message) => {
@@ -138,8 +116,8 @@ fn carry_out(
         Command::Export(a) => export::run(&mut context, &a),
         Command::Priors => priors::run(&mut context),
         Command::Check => check::run(&mut context),
-        Command::Demo(a) => demo::run(&mut context, &a),
-        Command::Completions(a) => shell::completions(&mut context, &a),
-        Command::Manual(a) => shell::manual(&mut context, &a),
+        Command::Demo(a) => demo::run(&mut context, &a, &mut run),
+        Command::Completions(a) => shell::completions(&mut context, Arguments::command(), &a),
+        Command::Manual(a) => shell::manual(&mut context, Arguments::command(), &a),
     }
 }

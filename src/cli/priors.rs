@@ -1,17 +1,16 @@
 //! `priors`: what is believed before any record, and what the records make of it.
 
-use super::arguments::Format;
-use super::book_records::BookRecords;
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
-use super::{Context, DONE};
+use super::workbench::Workbench;
 use crate::book::Book;
+use crate::pricing::Priors;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{
     COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER,
 };
 use crate::pricing::value::fitted::NoFit;
 use crate::pricing::value::reduce::Unwatched;
-use crate::pricing::{Priors, ValueModel, ValueSettings};
 use crate::report::priors;
 use crate::report::priors::Effect;
 
@@ -20,14 +19,8 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     let priors = Priors::shipped();
     let fitted = if context.book.exists() {
         let book = Book::open(&context.book)?;
-        let currency = book.settings().currency;
-        let records = BookRecords::of(&book, context.as_of)?;
-        let settings = ValueSettings {
-            as_of: context.as_of,
-            currency,
-            without: None,
-        };
-        match (ValueModel { priors, settings }).fit(&records, &mut Unwatched) {
+        let bench = Workbench::of(&book, context.as_of)?;
+        match bench.recipe(None).fit(&bench.records, &mut Unwatched) {
             Ok(fitted) => Some(fitted),
             Err(NoFit::NoRecords) => None,
             Err(other) => return Err(other.into()),
@@ -69,8 +62,7 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         })
         .collect();
     let text = match context.format {
-        Format::Json => priors::json(priors.version, &effects)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => priors::json(priors.version, &effects).map_err(Failure::unwritten)?,
         Format::Text => {
             let records = fitted
                 .as_ref()

@@ -1,9 +1,9 @@
 //! `completions` and `manual`: made from the same definitions as the help.
 
-use super::arguments::Arguments;
+use super::context::{Context, DONE};
 use super::failure::Failure;
-use super::{Context, DONE, written_file};
-use clap::{Args, CommandFactory as _};
+use super::written_file;
+use clap::{Args, Command};
 use clap_complete::Shell;
 use clap_mangen::Man;
 use std::fs;
@@ -40,10 +40,10 @@ pub(super) struct Manual {
 /// It cannot be printed.
 pub(super) fn completions(
     context: &mut Context<'_>,
+    mut command: Command,
     arguments: &Completions,
 ) -> Result<u8, Failure> {
     let mut script = Vec::new();
-    let mut command = Arguments::command();
     clap_complete::generate(arguments.shell, &mut command, "wheelworth", &mut script);
     context.out.write_all(&script)?;
     Ok(DONE)
@@ -53,8 +53,12 @@ pub(super) fn completions(
 ///
 /// # Errors
 /// It cannot be printed, or a page cannot be written.
-pub(super) fn manual(context: &mut Context<'_>, arguments: &Manual) -> Result<u8, Failure> {
-    let mut command = without_help(Arguments::command());
+pub(super) fn manual(
+    context: &mut Context<'_>,
+    command: Command,
+    arguments: &Manual,
+) -> Result<u8, Failure> {
+    let mut command = without_help(command);
     // Passes what every command has on to each, and names it in full.
     command.build();
     let Some(folder) = &arguments.into else {

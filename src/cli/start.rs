@@ -1,11 +1,54 @@
 //! `start`: make a book.
 
-use super::arguments::{DEFAULT_BOOK, Format, Give, Start};
-use super::demo::quoted;
+use super::context::{Context, DEFAULT_BOOK, DONE, Format};
 use super::failure::Failure;
-use super::{Context, DONE, how_written};
+use super::how_written::{self, Dates, Decimal};
+use super::typed::quoted;
 use crate::book::{self, Book};
 use crate::trade::{self, Beneficiary, Currency};
+use clap::{Args, ValueEnum};
+
+/// Make a new book
+///
+/// Example: wheelworth start --currency EUR --beneficiary "Reading room"
+#[derive(Debug, Args)]
+pub(super) struct Start {
+    /// Currency of all money in the book (ISO 4217, for example EUR)
+    #[arg(long, value_name = "CODE")]
+    pub currency: String,
+    /// Who receives the proceeds; NAME=WEIGHT to share among several
+    #[arg(long, value_name = "NAME[=WEIGHT]")]
+    pub beneficiary: Vec<String>,
+    /// What gifts are taken from: the sale prices, or what is left after costs
+    #[arg(long, value_enum, default_value_t = Give::Price)]
+    pub give: Give,
+    /// Share of it that is given, in percent
+    #[arg(
+        long,
+        value_name = "PERCENT",
+        default_value = "100",
+        allow_negative_numbers = true
+    )]
+    pub share: String,
+    /// Month in which your year starts, 1 to 12
+    #[arg(long, value_name = "MONTH", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=12))]
+    pub year_starts: u8,
+    /// Order of day and month in dates such as 03/02/2024
+    #[arg(long, value_enum)]
+    pub dates: Option<Dates>,
+    /// Sign before the decimals of amounts such as 1.234
+    #[arg(long, value_enum)]
+    pub decimal: Option<Decimal>,
+}
+
+/// What gifts are taken from.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum Give {
+    /// The sale prices
+    Price,
+    /// The sale prices less the costs
+    Net,
+}
 
 /// Makes the book and says what is in it.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> {

@@ -1,34 +1,51 @@
 //! `stock`: what stands in the shed, and what to do with it.
 
-use super::arguments::{Format, Stock as Arguments};
 use super::book_records::BookRecords;
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
-use super::learn::{Learnt, learn};
-use super::{Context, DONE, inspections, wishes};
-use crate::accounts::{Holding, Prospect, Stock, on_hand};
+use super::wishes::WishFlags;
+use super::workbench::Workbench;
+use super::{inspections, wishes};
+use crate::accounts::{self, Holding, Prospect, on_hand};
 use crate::book::Book;
+use crate::pricing::Records;
 use crate::pricing::design::base;
 use crate::pricing::inspection::{Verdict, verdict};
 use crate::pricing::quote::on_hand::quotes_on_hand;
-use crate::pricing::quote::{Question, Quote, Source};
+use crate::pricing::quote::{Question, Quote};
 use crate::pricing::time_on_market::standing;
-use crate::pricing::{Priors, Records, ValueModel, ValueSettings};
 use crate::report::stock::words::Shed;
 use crate::report::stock::{json, text};
 use crate::trade::{Currency, Day};
+use clap::Args;
 use jiff::ToSpan as _;
 use std::collections::HashMap;
+
+/// Say what each bike on hand needs next, and how much money sits in the shed
+///
+/// For every bike that is not sold: days in the workshop and days listed, the
+/// cash tied up in it, what it asks and is worth, and what to do: cut the ask,
+/// list it, finish the work or leave it. What needs doing most stands first.
+/// Asks and mark-downs are those of 'price --bike ID', from today on.
+///
+/// Example: wheelworth stock --as-of 2026-05-02
+#[derive(Debug, Args)]
+pub(super) struct Stock {
+    #[command(flatten)]
+    pub wishes: WishFlags,
+}
 
 /// Probability of the ranges, which are not shown.
 const LEVEL: f64 = 0.8;
 
 /// Prints every bike on hand with what it needs, and the totals.
-pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
+pub(super) fn run(context: &mut Context<'_>, arguments: &Stock) -> Result<u8, Failure> {
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
     let as_of = context.as_of;
     let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
-    let records = BookRecords::of(&book, as_of)?;
+    let bench = Workbench::of(&book, as_of)?;
+    let records = &bench.records;
     let judged = inspections::judged(&book, as_of)?;
     let holdings = on_hand(
         records.sales(),
@@ -37,28 +54,15 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         &inspections::inspected(&judged),
         as_of,
     );
-    let model = ValueModel {
-        priors: Priors::shipped(),
-        settings: ValueSettings {
-            as_of,
-            currency,
-            without: None,
-        },
-    };
-    let Learnt {
-        fitted, listings, ..
-    } = learn(&records, &model, None)?;
-    let source = match &fitted {
-        Some(model) => Source::Fitted(model),
-        None => Source::Nothing { as_of, currency },
-    };
+    let value = bench.value(None, None)?;
+    let source = bench.source(value.fitted.as_ref());
     // By day, so that the last of a bike is its latest.
     let latest: HashMap<&str, &Verdict> = judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
     let verdict = |holding: &Holding| latest.get(holding.sale.id.as_str()).copied();
     let questions: Vec<Question> = holdings
         .iter()
         .map(|holding| {
-            let mut question = question(holding, &records, as_of, &currency);
+            let mut question = question(holding, records, as_of, &currency);
             let recorded = holding.sale.bike.condition;
             question.bike.condition = inspections::counts(verdict(holding), recorded);
             question
@@ -66,9 +70,9 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         .collect();
     let mut quotes = quotes_on_hand(
         &source,
-        Priors::shipped(),
-        &records,
-        &listings,
+        bench.priors,
+        records,
+        &value.listings,
         &questions,
         &base::standard_base(as_of),
         wishes,
@@ -79,7 +83,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         quote.cautions.splice(0..0, doubts);
     }
     let prospects = quotes.iter().map(|quote| prospect(quote, as_of, &currency));
-    let stock = Stock::of(holdings.into_iter().zip(prospects), as_of);
+    let stock = accounts::Stock::of(holdings.into_iter().zip(prospects), as_of);
     let doubts = quotes
         .iter()
         .flat_map(|quote| {
@@ -91,8 +95,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
     let shed = Shed { stock, doubts };
     let text = match context.format {
         Format::Text => text::text(&shed, &currency),
-        Format::Json => json::json(&shed, &currency)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => json::json(&shed, &currency).map_err(Failure::unwritten)?,
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)

@@ -1,9 +1,26 @@
 //! The decision settings: from flags, or else as the book keeps them.
 
-use super::arguments::Wishes as Flags;
 use super::failure::Failure;
 use crate::book::Book;
 use crate::pricing::asking::Wishes;
+use clap::Args;
+
+/// How you decide what to ask.
+#[derive(Clone, Debug, Args)]
+pub(super) struct WishFlags {
+    /// What a week of waiting costs, in percent of the sale price [default: 1]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub week_cost: Option<String>,
+    /// How many weeks the bike may stay listed [default: 26]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub weeks: Option<String>,
+    /// What it brings unsold after them, in percent of its value [default: 60]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
+    pub quick_sale: Option<String>,
+    /// Keep the three above in the book for the next time
+    #[arg(long)]
+    pub keep: bool,
+}
 
 /// A setting: its flag, the name under which a book keeps it, what it may be.
 struct Setting {
@@ -67,7 +84,7 @@ impl Setting {
 /// # Errors
 /// A flag out of its range, or a book that cannot be read or written.
 pub(super) fn wishes(
-    flags: &Flags,
+    flags: &WishFlags,
     book: &Book,
     err: &mut dyn std::io::Write,
 ) -> Result<Wishes, Failure> {

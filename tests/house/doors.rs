@@ -10,7 +10,7 @@ const DOORS: &[(&str, &[&str])] = &[
     // Written by an import only, so the rejects stand beside it.
     (
         "csv::",
-        &["src/intake/", "src/report/", "src/cli/import/rejects.rs"],
+        &["src/intake/", "src/report/", "src/cli/rows/rejects.rs"],
     ),
     ("linfa::", &["src/statistics/"]),
     ("linfa_linear::", &["src/statistics/"]),

@@ -1,11 +1,12 @@
 //! `export`: a table of the book as a file. A model: `export_model`.
 
 pub(super) mod exportable;
-pub(super) mod model;
+mod model;
+mod written;
 
-use super::arguments::Format;
+use super::context::Context;
 use super::failure::Failure;
-use super::{Context, DONE, written_file};
+use super::written_file;
 use crate::book::{Book, BookProblem};
 use crate::intake::ExportMark;
 use crate::report::export::columns::Table;
@@ -17,12 +18,10 @@ use crate::trade::{Currency, Day};
 use exportable::{Export, Exportable};
 use model::Model;
 use std::collections::HashMap;
-use std::fs::{self, File};
+use std::fs::File;
 use std::io::{Read as _, Seek as _};
 use std::path::Path;
-
-/// What is named in the help of a message.
-pub(super) const FILE: &str = "file";
+use written::{FILE, refuse_the_book, say};
 
 /// How a table is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,7 +46,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, F
     let ending = ending(file)?;
     let book = Book::open(&context.book)?;
     refuse_the_book(file, &context.book)?;
-    let (bytes, rows) = written(&book, table, ending)?;
+    let (bytes, rows) = bytes_of(&book, table, ending)?;
     let bytes = bytes.map_err(|problem| written_file::cannot(file, FILE, &problem))?;
     let currency = book.settings().currency;
     let is_ours = |there: &mut File| match ending {
@@ -79,29 +78,6 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, F
     say(context, word, file, rows)
 }
 
-/// Says what was written.
-pub(super) fn say(
-    context: &mut Context<'_>,
-    word: &str,
-    file: &Path,
-    rows: u64,
-) -> Result<u8, Failure> {
-    let shown = file.display();
-    if context.format == Format::Json {
-        let file = shown.to_string();
-        let text = serde_json::json!({ "table": word, "file": file, "rows": rows });
-        writeln!(context.out, "{text:#}")?;
-        return Ok(DONE);
-    }
-    let rows = if rows == 1 {
-        "1 row".into()
-    } else {
-        format!("{rows} rows")
-    };
-    writeln!(context.out, "Wrote {shown}: {rows}.")?;
-    Ok(DONE)
-}
-
 fn ending(file: &Path) -> Result<Ending, Failure> {
     let is = |ending: &str| {
         file.extension()
@@ -120,19 +96,6 @@ fn ending(file: &Path) -> Result<Ending, Failure> {
     }
 }
 
-/// Refuses the book's own file, also under another spelling of its path.
-pub(super) fn refuse_the_book(file: &Path, book: &Path) -> Result<(), Failure> {
-    let same = fs::canonicalize(file)
-        .is_ok_and(|file| fs::canonicalize(book).is_ok_and(|book| book == file));
-    if same {
-        return Err(Failure::refused(
-            format!("{}: is the book itself", file.display()),
-            "Name another file, so that nothing is lost.",
-        ));
-    }
-    Ok(())
-}
-
 /// The header first, so that no long file of another kind is read.
 fn may_replace(there: &mut File, now: &[u8], table: Table, currency: &Currency) -> bool {
     let mut bytes = Vec::new();
@@ -145,7 +108,7 @@ fn may_replace(there: &mut File, now: &[u8], table: Table, currency: &Currency) 
 /// The bytes of the file, and how many rows it has.
 type Written = (Result<Vec<u8>, String>, u64);
 
-fn written(book: &Book, table: Table, ending: Ending) -> Result<Written, BookProblem> {
+fn bytes_of(book: &Book, table: Table, ending: Ending) -> Result<Written, BookProblem> {
     let mut rows = 0;
     let bytes = match ending {
         Ending::Csv => {
@@ -170,7 +133,7 @@ fn written(book: &Book, table: Table, ending: Ending) -> Result<Written, BookPro
 
 /// The table as CSV, to hold an earlier export against.
 fn as_csv(book: &Book, table: Table) -> Option<Vec<u8>> {
-    let (bytes, _) = written(book, table, Ending::Csv).ok()?;
+    let (bytes, _) = bytes_of(book, table, Ending::Csv).ok()?;
     bytes.ok()
 }
 

@@ -1,14 +1,14 @@
 //! `export value-model` and `export time-model`: a model with all that it rests on.
 
-use super::{FILE, refuse_the_book, say};
+use super::written::{FILE, refuse_the_book, say};
 use crate::book::{Book, BookProblem};
-use crate::cli::book_records::BookRecords;
+use crate::cli::context::Context;
 use crate::cli::failure::Failure;
-use crate::cli::{Context, written_file};
+use crate::cli::workbench::Workbench;
+use crate::cli::written_file;
 use crate::pricing::time_on_market::{SeenListings, time_system};
 use crate::pricing::value::fitted::NoFit;
 use crate::pricing::value::system::value_system;
-use crate::pricing::{Priors, ValueModel, ValueSettings};
 use crate::report::export::model_file;
 use crate::report::export::model_file::Seen;
 use crate::report::export::{time_model, value_model};
@@ -80,14 +80,8 @@ fn seen(book: &Book, day: Day) -> Result<Vec<Seen>, BookProblem> {
 /// The bytes of the file, and how many rows it has.
 fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>, usize), Failure> {
     let (as_of, currency) = (context.as_of, book.settings().currency);
-    let records = BookRecords::of(book, as_of)?;
-    let settings = ValueSettings {
-        as_of,
-        currency,
-        without: None,
-    };
-    let priors = Priors::shipped();
-    let value = ValueModel { priors, settings };
+    let bench = Workbench::of(book, as_of)?;
+    let (records, value) = (&bench.records, bench.recipe(None));
     let no_prices = |problem: NoFit| match problem {
         NoFit::NoRecords => Failure::refused(
             format!(
@@ -100,14 +94,14 @@ fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>,
     };
     let (bytes, rows) = match model {
         Model::Value => {
-            let system = value_system(&value, &records).map_err(no_prices)?;
+            let system = value_system(&value, records).map_err(no_prices)?;
             let bytes = value_model::bytes(&system, &currency);
             (bytes, system.rows.len())
         }
         Model::Time => {
             let mut listings = SeenListings::new(as_of, currency);
-            let fitted = value.fit(&records, &mut listings).map_err(no_prices)?;
-            let system = time_system(priors, &fitted, &records, listings, None)?;
+            let fitted = value.fit(records, &mut listings).map_err(no_prices)?;
+            let system = time_system(bench.priors, &fitted, records, listings, None)?;
             let bytes = time_model::bytes(&system, as_of, &currency, &seen(book, as_of)?);
             (bytes, system.episodes.len())
         }

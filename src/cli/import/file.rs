@@ -1,14 +1,15 @@
 //! One file into the book: the same for every kind of file.
 
-use super::importable::{Changes, Importable};
-use super::rejects::Rejects;
-use super::rows::{Rows, Source};
 use crate::book::{Book, Import, ImportSummary};
-use crate::cli::Context;
+use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::how_written;
 use crate::cli::how_written::{Dates, Decimal};
 use crate::cli::progress::Progress;
+use crate::cli::rows::importable::{Changes, Importable};
+use crate::cli::rows::put::Rows;
+use crate::cli::rows::rejects::Rejects;
+use crate::cli::source::Source;
 use crate::intake::{Kind, Reader, Settings};
 use std::path::{Path, PathBuf};
 

@@ -1,9 +1,9 @@
 //! `import --history`: the imports so far, and what they replaced.
 
+use super::flags::KindOfFile;
 use crate::book::{Book, FieldChange, HistoryEntry, RecordChange, RowKey};
-use crate::cli::arguments::{Format, KindOfFile};
+use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
-use crate::cli::{Context, DONE};
 use serde_json::Value;
 use std::collections::HashMap;
 

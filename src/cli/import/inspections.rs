@@ -3,12 +3,12 @@
 
 use super::file;
 use super::file::{Imported, Opened, Wishes};
-use super::findings::Found;
-use super::rows::Source;
-use super::unknown_bike::UnknownBikes;
 use crate::book::Book;
-use crate::cli::Context;
+use crate::cli::context::Context;
 use crate::cli::failure::Failure;
+use crate::cli::rows::findings::Found;
+use crate::cli::source::Source;
+use crate::cli::unknown_bike::UnknownBikes;
 use crate::intake::{
     BadRow, CellProblem, InspectionRow, Inspections, Kind as _, Reader, RowProblem,
 };
@@ -16,7 +16,7 @@ use crate::report::market::words;
 use crate::report::text::problems;
 use crate::trade::inspection::{CheckResult, Inspection, Measure, Sheet};
 use crate::trade::{Day, Sale};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::path::Path;
 
 /// Problems shown; all are counted.
@@ -91,7 +91,7 @@ fn gather(
     let mut found: BTreeMap<Which, Under> = BTreeMap::new();
     let mut problems: Vec<RowProblem> = Vec::new();
     let mut unknown = UnknownBikes::default();
-    let ids: HashMap<&str, ()> = sales.iter().map(|sale| (sale.id.as_str(), ())).collect();
+    let ids: HashSet<&str> = sales.iter().map(|sale| sale.id.as_str()).collect();
     while let Some(row) = reader.next_row()? {
         let row = match row {
             Ok(row) => row,
@@ -102,12 +102,12 @@ fn gather(
         };
         let (mut record, line) = (row.record, row.line);
         record.bike.insert_str(0, prefix);
-        if !ids.contains_key(record.bike.as_str()) {
-            let problem = unknown.problem(ids.keys().copied(), &record.bike);
+        if !ids.contains(record.bike.as_str()) {
+            let problem = unknown.problem(ids.iter().copied(), &record.bike);
             problems.extend(reader.refuse("bike", problem).problems);
             continue;
         }
-        if let Some(problem) = of_another(&record, |name| ids.contains_key(name)) {
+        if let Some(problem) = of_another(&record, |name| ids.contains(name)) {
             problems.extend(reader.refuse("measure", problem).problems);
         }
         let which = (record.on, record.bike.clone(), record.number);

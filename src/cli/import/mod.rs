@@ -1,29 +1,20 @@
 //! `import`: CSV files into the book, and taking imports back.
 
-pub(super) mod asks;
-pub(super) mod closed_quarters;
-pub(super) mod comps;
-pub(super) mod costs;
 pub(super) mod file;
-pub(super) mod findings;
-pub(super) mod gifts;
+pub(super) mod flags;
 pub(super) mod history;
-pub(super) mod importable;
 pub(super) mod inspections;
-pub(super) mod like_bike;
-pub(super) mod like_id;
-pub(super) mod rejects;
-pub(super) mod rows;
-pub(super) mod sales;
-pub(super) mod unknown_bike;
 
-use super::arguments::{Format, Import, KindOfFile};
+use super::closed_quarters::ClosedQuarters;
+use super::column_pairs::column_pairs;
+use super::context::{Context, DONE, Format, SET_ASIDE};
 use super::failure::Failure;
-use super::{Context, DONE, SET_ASIDE, how_written};
+use super::how_written;
 use crate::book::Book;
-use crate::intake::{Asks, Comps, Costs, Gifts, Sales, column_pair, made_visible};
-use closed_quarters::ClosedQuarters;
+use crate::intake::{Asks, Comps, Costs, Gifts, Sales, made_visible};
+use crate::report::market::words::many;
 use file::{Imported, Wishes};
+use flags::{Import, KindOfFile};
 use std::path::{Path, PathBuf};
 
 /// Imports every file, or none.
@@ -33,26 +24,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, F
         return history::run(context, &book, arguments.kind);
     }
     if let Some(number) = arguments.undo {
-        let closed = ClosedQuarters::of(&book, context.as_of)?;
-        let undone = book.undo(number, context.as_of)?;
-        for (number, caution) in (1..).zip(closed.changed(&book)?) {
-            writeln!(context.err, "caution {number}: {caution}")?;
-        }
-        if context.format == Format::Json {
-            let text = serde_json::json!({
-                "undone": number, "on": context.as_of.to_string(),
-                "removed": undone.removed, "restored": undone.restored,
-            });
-            writeln!(context.out, "{text:#}")?;
-            return Ok(DONE);
-        }
-        writeln!(
-            context.out,
-            "Import {number} is taken back: {} removed, {} put back to their earlier values.",
-            rows(undone.removed),
-            undone.restored
-        )?;
-        return Ok(DONE);
+        return undo(context, &mut book, number);
     }
     let kind = arguments.kind.ok_or_else(|| {
         Failure::usage(
@@ -83,16 +55,52 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, F
     } else {
         how_written::keep(&book, arguments.dates, arguments.decimal)?
     };
+    let done: Vec<(&PathBuf, Imported)> = arguments.files.iter().zip(done).collect();
+    tell(context, kind, &done, &wishes, &kept)
+}
+
+/// Takes an import back.
+fn undo(context: &mut Context<'_>, book: &mut Book, number: i64) -> Result<u8, Failure> {
+    let closed = ClosedQuarters::of(book, context.as_of)?;
+    let undone = book.undo(number, context.as_of)?;
+    for (number, caution) in (1..).zip(closed.changed(book)?) {
+        writeln!(context.err, "caution {number}: {caution}")?;
+    }
+    if context.format == Format::Json {
+        let text = serde_json::json!({
+            "undone": number, "on": context.as_of.to_string(),
+            "removed": undone.removed, "restored": undone.restored,
+        });
+        writeln!(context.out, "{text:#}")?;
+        return Ok(DONE);
+    }
+    writeln!(
+        context.out,
+        "Import {number} is taken back: {} removed, {} put back to their earlier values.",
+        many(undone.removed as usize, "row"),
+        undone.restored
+    )?;
+    return Ok(DONE);
+}
+
+/// Says what was done with each file.
+fn tell(
+    context: &mut Context<'_>,
+    kind: KindOfFile,
+    done: &[(&PathBuf, Imported)],
+    wishes: &Wishes,
+    kept: &[String],
+) -> Result<u8, Failure> {
     let mut code = DONE;
     let mut answers = Vec::new();
-    for (file, imported) in arguments.files.iter().zip(&done) {
+    for (file, imported) in done {
         for (number, caution) in (1..).zip(&imported.cautions) {
             writeln!(context.err, "caution {number}: {caution}")?;
         }
         let name = file.display().to_string();
         match context.format {
-            Format::Json => answers.push(json(kind, &name, imported, &wishes)),
-            Format::Text => say(context, kind, &name, imported, &wishes)?,
+            Format::Json => answers.push(json(kind, &name, imported, wishes)),
+            Format::Text => say(context, kind, &name, imported, wishes)?,
         }
         if imported.set_aside > 0 {
             code = SET_ASIDE;
@@ -127,19 +135,6 @@ fn prefix(text: Option<&str>) -> Result<String, Failure> {
         ));
     }
     Ok(text.to_string())
-}
-
-/// The pairs (ours, theirs) of `--column OURS=THEIRS`.
-pub(super) fn column_pairs(texts: &[String]) -> Result<Vec<(String, String)>, Failure> {
-    let pair = |text: &String| {
-        column_pair(text).ok_or_else(|| {
-            Failure::usage(
-                format!("--column '{text}': expected OURS=THEIRS"),
-                "Give our name, =, and the file's name of a column: --column bike=No.",
-            )
-        })
-    };
-    texts.iter().map(pair).collect()
 }
 
 /// Imports all files, or none; a dry run tries them together and keeps none.
@@ -198,16 +193,7 @@ fn counted(kind: KindOfFile, count: u64) -> String {
     match (kind, count) {
         (KindOfFile::Inspections, 1) => "1 inspection".into(),
         (KindOfFile::Inspections, _) => format!("{count} inspections"),
-        _ => rows(count),
-    }
-}
-
-/// `1 row`, `2 rows`.
-pub(super) fn rows(count: u64) -> String {
-    if count == 1 {
-        "1 row".into()
-    } else {
-        format!("{count} rows")
+        _ => many(count as usize, "row"),
     }
 }
 

@@ -3,11 +3,11 @@
 use super::differs;
 use super::flags::Inspect as Arguments;
 use crate::book::{Book, ImportSummary};
-use crate::cli::arguments::Format;
+use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
-use crate::cli::import::rows::Source;
-use crate::cli::import::unknown_bike::UnknownBikes;
-use crate::cli::{Context, DONE};
+use crate::cli::inspection_sheet;
+use crate::cli::source::Source;
+use crate::cli::unknown_bike::UnknownBikes;
 use crate::intake::{self, CellProblem};
 use crate::pricing::inspection::{Assessment, assess};
 use crate::report::inspection::json;
@@ -32,7 +32,7 @@ pub(crate) fn keep(
     let mut book = Book::open(&context.book)?;
     let on = day(arguments.on.as_deref(), context.as_of)?;
     let sale = own_bike(&book, id)?;
-    let sheet = super::read(context, &arguments.column, &arguments.ignore, file)?;
+    let sheet = inspection_sheet::read(context.as_of, &arguments.column, &arguments.ignore, file)?;
     let found = assess(&sheet);
     if found.condition.is_none() {
         return Err(Failure::refused(
@@ -88,9 +88,11 @@ pub(crate) fn show(context: &mut Context<'_>, id: &str) -> Result<u8, Failure> {
             import: None,
         };
         match context.format {
-            Format::Json => context
-                .out
-                .write_all(json::none(id, &kept).map_err(unwritten)?.as_bytes())?,
+            Format::Json => context.out.write_all(
+                json::none(id, &kept)
+                    .map_err(Failure::unwritten)?
+                    .as_bytes(),
+            )?,
             Format::Text => writeln!(
                 context.out,
                 "{id} is not inspected yet: wheelworth inspect --blank SHEET.csv; filled in, wheelworth inspect \
@@ -124,14 +126,10 @@ fn say(
     let (id, sheet) = (inspection.bike.as_str(), &inspection.sheet);
     let text = match context.format {
         Format::Text => text::of_own(found, sheet, id),
-        Format::Json => json::of_own(found, sheet, id, kept).map_err(unwritten)?,
+        Format::Json => json::of_own(found, sheet, id, kept).map_err(Failure::unwritten)?,
     };
     context.out.write_all(text.as_bytes())?;
     Ok(())
-}
-
-fn unwritten(error: serde_json::Error) -> Failure {
-    Failure::refused(format!("the answer cannot be written: {error}"), "")
 }
 
 fn ending(summary: &ImportSummary, id: &str, on: Day, count: usize) -> String {

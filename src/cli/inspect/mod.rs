@@ -4,18 +4,13 @@ pub(super) mod differs;
 pub(super) mod flags;
 pub(super) mod kept;
 
-use super::arguments::Format;
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
-use super::import::column_pairs;
-use super::problems::Problems;
-use super::{Context, DONE, written_file};
-use crate::intake::{CellProblem, InspectionSheet, Reader, Settings, SheetRow};
+use super::inspection_sheet;
+use super::written_file;
 use crate::pricing::inspection::assess;
 use crate::report::inspection::{blank, json, text};
-use crate::trade::Currency;
-use crate::trade::inspection::Sheet;
 use flags::Inspect as Arguments;
-use std::collections::HashMap;
 use std::io::Read as _;
 use std::path::Path;
 
@@ -59,7 +54,7 @@ fn blank(context: &mut Context<'_>, file: &Path) -> Result<u8, Failure> {
 }
 
 fn inspect(context: &mut Context<'_>, arguments: &Arguments, file: &Path) -> Result<u8, Failure> {
-    let sheet = read(context, &arguments.column, &arguments.ignore, file)?;
+    let sheet = inspection_sheet::read(context.as_of, &arguments.column, &arguments.ignore, file)?;
     let found = assess(&sheet);
     let text = match context.format {
         Format::Text => {
@@ -68,58 +63,8 @@ fn inspect(context: &mut Context<'_>, arguments: &Arguments, file: &Path) -> Res
                 .map_or_else(|| file.display().to_string(), |bike| format!("Bike {bike}"));
             text::text(&found, &sheet, &name)
         }
-        Format::Json => json::json(&found, &sheet)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => json::json(&found, &sheet).map_err(Failure::unwritten)?,
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)
-}
-
-/// Reads the whole sheet, or says everything that is wrong with it.
-pub(super) fn read(
-    context: &Context<'_>,
-    column: &[String],
-    ignore: &[String],
-    file: &Path,
-) -> Result<Sheet, Failure> {
-    // A sheet has no amounts, so any currency does.
-    let currency = Currency::from_code("EUR").ok_or_else(|| {
-        Failure::refused("the euro is not known", "This is a fault of the program.")
-    })?;
-    let mut settings = Settings::new(currency, context.as_of);
-    settings.columns = column_pairs(column)?;
-    settings.ignore = ignore.to_vec();
-    let mut reader = Reader::<InspectionSheet>::open(file, &settings)?;
-    let mut sheet = Sheet::new();
-    let mut lines: HashMap<&'static str, u64> = HashMap::new();
-    let mut problems = Problems::default();
-    while let Some(row) = reader.next_row()? {
-        let row = match row {
-            Ok(row) => row,
-            Err(bad) => {
-                problems.extend(bad.problems);
-                continue;
-            }
-        };
-        let SheetRow::Item { item, finding } = row.record else {
-            continue;
-        };
-        if let Some(first) = lines.get(item.name) {
-            let expected = format!(
-                "each item once; {} stands on line {first} already",
-                item.name
-            );
-            let mend = "Keep the row that is right and take the other out.";
-            problems.extend(
-                reader
-                    .refuse("item", CellProblem::new(expected, mend))
-                    .problems,
-            );
-            continue;
-        }
-        lines.insert(item.name, row.line);
-        sheet.put(item, finding);
-    }
-    problems.refused(file, "the bike was not judged")?;
-    Ok(sheet)
 }

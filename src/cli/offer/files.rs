@@ -1,13 +1,16 @@
 //! The files of `offer`: jobs, parts, a table of codes, and what they may hold together.
 
+use crate::cli::column_pairs::column_pairs;
 use crate::cli::failure::Failure;
-use crate::cli::import::column_pairs;
-use crate::cli::problems::Problems;
-use crate::intake::{CellProblem, DateCodes, Field, Jobs, Kind, Parts, Reader, Settings};
+use crate::cli::whole_file::{self, judged_rows};
+use crate::intake::{CellProblem, DateCodes, Field, Jobs, Kind, Parts, Settings};
 use crate::pricing::offer::sets::MOST_JOBS;
 use crate::trade::{Job, Part};
 use std::collections::HashMap;
 use std::path::Path;
+
+/// What did not happen where a file cannot be used.
+const NO_OFFER: &str = "no offer was made";
 
 /// How both files are read.
 pub(crate) struct Files<'a> {
@@ -45,12 +48,13 @@ impl Files<'_> {
     pub(crate) fn jobs(&self, file: &Path) -> Result<Vec<Job>, Failure> {
         let settings = self.settings::<Jobs>()?;
         let mut lines: HashMap<String, u64> = HashMap::new();
-        let jobs = rows::<Jobs>(file, &settings, |job, line| {
+        let refused = |job: &Job, line| {
             let first = lines.insert(job.name.to_lowercase(), line)?;
             let expected = format!("each job once; it stands on line {first} already");
             let mend = "Give the two different names, or put them together.";
             Some(("job", CellProblem::new(expected, mend)))
-        })?;
+        };
+        let jobs = judged_rows::<Jobs>(file, &settings, NO_OFFER, refused)?;
         if jobs.len() > MOST_JOBS {
             return Err(Failure::refused(
                 format!(
@@ -61,7 +65,7 @@ impl Files<'_> {
                 "Put jobs together that are done together anyway, such as all safety jobs.",
             ));
         }
-        Ok(jobs)
+        Ok(jobs.into_iter().map(|(_, job)| job).collect())
     }
 
     /// How the table of date codes is read.
@@ -72,30 +76,7 @@ impl Files<'_> {
     /// The parts.
     pub(crate) fn parts(&self, file: &Path) -> Result<Vec<Part>, Failure> {
         let settings = self.settings::<Parts>()?;
-        rows::<Parts>(file, &settings, |_, _| None)
+        let parts = whole_file::rows::<Parts>(file, &settings, NO_OFFER)?;
+        Ok(parts.into_iter().map(|(_, part)| part).collect())
     }
-}
-
-/// All rows, or everything that is wrong with them.
-fn rows<K: Kind>(
-    file: &Path,
-    settings: &Settings,
-    mut refused: impl FnMut(&K::Record, u64) -> Option<(&'static str, CellProblem)>,
-) -> Result<Vec<K::Record>, Failure> {
-    let mut reader = Reader::<K>::open(file, settings)?;
-    let mut records = Vec::new();
-    let mut problems = Problems::default();
-    while let Some(row) = reader.next_row()? {
-        match row {
-            Ok(row) => match refused(&row.record, row.line) {
-                Some((column, problem)) => {
-                    problems.extend(reader.refuse(column, problem).problems);
-                }
-                None => records.push(row.record),
-            },
-            Err(bad) => problems.extend(bad.problems),
-        }
-    }
-    problems.refused(file, "no offer was made")?;
-    Ok(records)
 }

@@ -1,7 +1,7 @@
 //! What can be typed after `offer`. The doc comments are the help.
 
-use crate::cli::arguments::Wishes;
-use crate::cli::price::date_code::DateCode;
+use crate::cli::date_code::DateCode;
+use crate::cli::wishes::WishFlags;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -93,5 +93,5 @@ pub(crate) struct Offer {
     #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
     pub level: f64,
     #[command(flatten)]
-    pub wishes: Wishes,
+    pub wishes: WishFlags,
 }

@@ -2,10 +2,9 @@
 
 use crate::accounts::forecast::{errors, forecasts};
 use crate::book::{Book, BookProblem};
-use crate::cli::arguments::Format;
+use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
-use crate::cli::import::like_id;
-use crate::cli::{Context, DONE};
+use crate::cli::like_id;
 use crate::pricing::offer::{Learnt, Offer};
 use crate::report::offer::{json, kept_json, kept_text};
 use crate::trade::inspection::Sheet;
@@ -197,8 +196,9 @@ pub(crate) fn show(context: &mut Context<'_>, id: Option<&str>) -> Result<u8, Fa
     }
     let text = match context.format {
         Format::Text => kept_text::text(&all, &taught, context.as_of, &currency),
-        Format::Json => kept_json::json(&all, &taught, context.as_of, &currency)
-            .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        Format::Json => {
+            kept_json::json(&all, &taught, context.as_of, &currency).map_err(Failure::unwritten)?
+        }
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)

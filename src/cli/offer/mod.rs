@@ -4,21 +4,18 @@ pub(super) mod files;
 pub(super) mod flags;
 pub(super) mod kept;
 
-use super::arguments::Format;
-use super::book_records::BookRecords;
+use super::chart_file::{self, FLAG as CHART};
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
-use super::learn::{Learnt, learn};
-use super::price::date_code;
-use super::price::question::{money, read};
-use super::{Context, DONE, chart_file, how_written, inspect, price, wishes};
+use super::flag_values::{check_level, money, read};
+use super::workbench::Workbench;
+use super::{date_code, how_written, inspection_sheet, wishes};
 use crate::book::Book;
 use crate::intake::{self, Settings};
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
 use crate::pricing::offer::{self, Question, Terms};
-use crate::pricing::quote::{Selling, Source};
-use crate::pricing::time_on_market;
-use crate::pricing::{Priors, ValueModel, ValueSettings};
+use crate::pricing::quote::Selling;
 use crate::report::offer::{chart, json, text};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Money, SeatTube};
@@ -26,17 +23,14 @@ use files::Files;
 use flags::Offer as Arguments;
 use kept::{Kept, Own};
 
-/// What is named in the help of a message.
-const CHART: &str = "file for --chart";
-
 /// Makes the offer and prints it.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
     if arguments.kept {
         return kept::show(context, arguments.bike.as_deref());
     }
-    price::check_level(arguments.level)?;
+    check_level(arguments.level)?;
     if let Some(path) = &arguments.chart {
-        price::chart::check_name(path)?;
+        chart_file::check_name(path)?;
     }
     let mut book = Book::open(&context.book)?;
     let currency = book.settings().currency;
@@ -53,38 +47,17 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         learnt: kept::learnt(&book, context.as_of)?,
         ..question
     };
-    let records = BookRecords::of(&book, context.as_of)?;
-    let priors = Priors::shipped();
-    let model = ValueModel {
-        priors,
-        settings: ValueSettings {
-            as_of: context.as_of,
-            currency,
-            without: None,
-        },
-    };
     let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
-    let Learnt {
-        fitted, listings, ..
-    } = learn(&records, &model, None)?;
-    let time = match &fitted {
-        Some(model) => time_on_market::learn(priors, model, &records, listings, None),
-        None => time_on_market::believed(priors),
-    }?;
-    let source = match &fitted {
-        Some(model) => Source::Fitted(model),
-        None => Source::Nothing {
-            as_of: context.as_of,
-            currency,
-        },
-    };
+    let bench = Workbench::of(&book, context.as_of)?;
+    let models = bench.models(None, None)?;
+    let source = bench.source(models.value.as_ref());
     let selling = Selling {
-        time: &time,
+        time: &models.time,
         wishes,
         detail: Detail::PlanAlone,
     };
     let base = base::standard_base(context.as_of);
-    let answer = offer::offer(&source, priors, &question, &base, &selling);
+    let answer = offer::offer(&source, bench.priors, &question, &base, &selling);
     if let Some(path) = &arguments.chart {
         if answer.as_found.value.is_some() {
             let svg =
@@ -95,7 +68,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
             writeln!(context.err, "No chart: there is no value to draw.")?;
         }
     }
-    drop(records);
+    drop(bench);
     let keep = |own: &Own| kept::keep(&mut book, own, &answer, context.as_of);
     let kept = own.as_ref().map(keep).transpose()?;
     let text = match context.format {
@@ -105,8 +78,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         }
         Format::Json => {
             let kept = kept.as_ref().and_then(Kept::for_json);
-            json::json(&answer, kept, context.as_of, &currency)
-                .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?
+            json::json(&answer, kept, context.as_of, &currency).map_err(Failure::unwritten)?
         }
     };
     context.out.write_all(text.as_bytes())?;
@@ -120,7 +92,7 @@ fn question(
     settings: &Settings,
 ) -> Result<(Question, Option<String>), Failure> {
     let sheet = match &arguments.sheet {
-        Some(file) => Some(inspect::read(context, &[], &[], file)?),
+        Some(file) => Some(inspection_sheet::read(context.as_of, &[], &[], file)?),
         None => own.and_then(|own| own.sheet.clone()),
     };
     let there = own.and_then(|own| own.bike);
@@ -140,8 +112,11 @@ fn question(
             "Give them with --jobs JOBS.csv or --parts PARTS.csv, or leave the two out.",
         ));
     }
-    let (made, note) =
-        date_code::made(&arguments.made, &arguments.date_code, &files.date_codes()?)?;
+    let (made, note) = date_code::made(
+        arguments.made.as_ref(),
+        &arguments.date_code,
+        &files.date_codes()?,
+    )?;
     let bike = Bike {
         made: made.or(there.and_then(|bike| bike.made)),
         ..bike(arguments, sheet.as_ref(), there, settings)?
@@ -155,7 +130,7 @@ fn question(
         parts: parts.transpose()?.unwrap_or_default(),
         sheet,
         terms: terms(arguments, settings)?,
-        asking: money("--asking", &arguments.asking, 0, settings)?,
+        asking: money("--asking", arguments.asking.as_ref(), 0, settings)?,
         learnt: offer::Learnt::default(),
     };
     Ok((question, note))
@@ -170,7 +145,7 @@ fn bike(
     there: Option<Bike>,
     settings: &Settings,
 ) -> Result<Bike, Failure> {
-    let style = read("--style", &arguments.style, intake::parse_style)?;
+    let style = read("--style", arguments.style.as_ref(), intake::parse_style)?;
     let style = style.or(sheet.and_then(Sheet::style));
     let style = style.or(there.map(|bike| bike.style)).ok_or_else(|| {
         Failure::usage(
@@ -181,10 +156,18 @@ fn bike(
     let measured = sheet
         .and_then(|sheet| sheet.length("seat tube"))
         .and_then(SeatTube::from_tenths);
-    let condition = read("--condition", &arguments.condition, intake::parse_condition)?;
-    let tier = read("--tier", &arguments.tier, intake::parse_tier)?;
-    let seat_tube = read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?;
-    let new_price = money("--new-price", &arguments.new_price, 1, settings)?;
+    let condition = read(
+        "--condition",
+        arguments.condition.as_ref(),
+        intake::parse_condition,
+    )?;
+    let tier = read("--tier", arguments.tier.as_ref(), intake::parse_tier)?;
+    let seat_tube = read(
+        "--seat-tube",
+        arguments.seat_tube.as_ref(),
+        intake::parse_seat_tube,
+    )?;
+    let new_price = money("--new-price", arguments.new_price.as_ref(), 1, settings)?;
     // What a sheet says counts before what the book says.
     let graded = there.filter(|_| sheet.is_none());
     Ok(Bike {
@@ -216,9 +199,9 @@ fn terms(arguments: &Arguments, settings: &Settings) -> Result<Terms, Failure> {
     }
     let amount = |flag, text| money(flag, text, 0, settings);
     Ok(Terms {
-        margin: amount("--margin", &arguments.margin)?.unwrap_or(Money::ZERO),
+        margin: amount("--margin", arguments.margin.as_ref())?.unwrap_or(Money::ZERO),
         quantile,
         fee: fee / 100.0,
-        hour: amount("--hourly", &arguments.hourly)?.unwrap_or(Money::ZERO),
+        hour: amount("--hourly", arguments.hourly.as_ref())?.unwrap_or(Money::ZERO),
     })
 }

@@ -1,7 +1,5 @@
 //! The picture of `price --chart`.
 
-use crate::cli::chart_file;
-use crate::cli::failure::Failure;
 use crate::pricing::quote::Quote;
 use crate::pricing::records::curve;
 use crate::pricing::records::curve::SeenComp;
@@ -11,21 +9,17 @@ use crate::report::quote::plan_chart::PlanChart;
 use crate::report::quote::value_chart;
 use crate::report::quote::value_chart::ValueChart;
 use crate::trade::Sale;
-use std::io::Write;
-use std::path::Path;
 
-/// What is named in the help of a message.
-const FILE: &str = "file for --chart";
-
-/// Draws it and says where it is.
-pub(crate) fn write(
-    path: &Path,
+/// Draws it.
+///
+/// # Errors
+/// What the drawing says.
+pub(crate) fn draw(
     model: &FittedValue,
     quote: &Quote,
     comps: &[SeenComp],
     sales: &[Sale],
-    err: &mut dyn Write,
-) -> Result<(), Failure> {
+) -> Result<String, String> {
     let (bike, level, as_of) = (
         &quote.question.bike,
         quote.question.level,
@@ -65,8 +59,7 @@ pub(crate) fn write(
         }),
         level,
     };
-    let cannot = |e: String| chart_file::cannot(path, FILE, &e);
-    let mut svg = value_chart::draw(&chart).map_err(cannot)?;
+    let mut svg = value_chart::draw(&chart)?;
     if let Some(plan) = &quote.plan {
         let units = |m| model.currency.units(m);
         let panels = PlanChart {
@@ -85,27 +78,8 @@ pub(crate) fn write(
             suggested: plan.steps.first().map_or(0.0, |s| units(s.1)),
             plan: (plan.outlook.expected_days, plan.outlook.present_value),
         };
-        let below = plan_chart::draw(&panels).map_err(cannot)?;
+        let below = plan_chart::draw(&panels)?;
         svg = plan_chart::stacked(&svg, &below, value_chart::HEIGHT);
     }
-    chart_file::write(path, &svg, FILE)?;
-    writeln!(err, "Chart: {}", path.display())?;
-    Ok(())
-}
-
-/// Refuses a name under which something other than a picture would be lost.
-pub(crate) fn check_name(path: &Path) -> Result<(), Failure> {
-    let is_svg = path
-        .extension()
-        .is_some_and(|e| e.eq_ignore_ascii_case("svg"));
-    if !is_svg {
-        return Err(Failure::usage(
-            format!(
-                "--chart '{}': expected a name that ends in .svg",
-                path.display()
-            ),
-            "The picture is an SVG: name it so, for example --chart value.svg.",
-        ));
-    }
-    chart_file::check_nothing_lost(path, FILE)
+    Ok(svg)
 }

@@ -1,87 +1,73 @@
 //! `price`: what a bike is worth.
 
 pub(super) mod chart;
-pub(super) mod date_code;
-pub(super) mod file;
+pub(super) mod flags;
 pub(super) mod question;
 
-use super::arguments::{BaseBike, Format, Price};
-use super::book_records::BookRecords;
+use super::chart_file::{self, FLAG as CHART};
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
-use super::learn::{Learnt, Sought, learn};
-use super::{Context, DONE, inspections, wishes};
+use super::flag_values::check_level;
+use super::learn::{Like, Sought};
+use super::workbench::{Models, Workbench};
+use super::{inspections, wishes};
 use crate::book::Book;
+use crate::pricing::Records;
 use crate::pricing::asking::Detail;
-use crate::pricing::design::base;
+use crate::pricing::design::base::{self, Base};
 use crate::pricing::quote::caution::Caution;
-use crate::pricing::quote::{self, Selling, Source};
+use crate::pricing::quote::{self, Quote, Selling};
 use crate::pricing::records::nearest::nearest_sales;
-use crate::pricing::time_on_market::{self, FittedTime};
 use crate::pricing::value::fitted::FittedValue;
-use crate::pricing::{Priors, Records, ValueModel, ValueSettings};
 use crate::report::quote::json;
 use crate::report::quote::json::Priced;
 use crate::report::quote::text;
 use crate::trade::{Currency, Day, Sale};
+use flags::{BaseBike, Price};
 use question::{Asked, questions};
 use std::collections::HashSet;
+use std::path::Path;
 
 /// Prices what was asked for and prints it.
+///
+/// # Errors
+/// A flag or file that cannot be read, a bike that is not there, a book or a fit that
+/// fails.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> {
     check_level(arguments.level)?;
     if let Some(path) = &arguments.chart {
-        chart::check_name(path)?;
+        chart_file::check_name(path)?;
     }
     let book = Book::open(&context.book)?;
-    let currency = book.settings().currency;
-    let records = BookRecords::of(&book, context.as_of)?;
-    let asked = questions(context, arguments, &records, &currency)?;
-    let Asked {
-        mut questions,
-        own,
-        note,
-    } = asked;
-    let told = match &own {
-        Some(own) => Some(inspections::told_of(own, &book, &records, context.as_of)?),
+    let bench = Workbench::of(&book, context.as_of)?;
+    let mut asked = questions(context, arguments, &bench.records, &bench.currency)?;
+    let told = match &asked.own {
+        Some(own) => Some(inspections::told_of(
+            own,
+            &book,
+            &bench.records,
+            context.as_of,
+        )?),
         None => None,
     };
-    if let (Some(told), Some(question)) = (&told, questions.first_mut()) {
+    if let (Some(told), Some(question)) = (&told, asked.questions.first_mut()) {
         question.bike.condition = told.counts;
     }
-    if let Some(note) = note {
+    if let Some(note) = &asked.note {
         writeln!(context.err, "{note}")?;
     }
-    let settings = ValueSettings {
-        as_of: context.as_of,
-        currency,
-        without: own.as_ref().map(|sale| sale.id.clone()),
-    };
-    let model = ValueModel {
-        priors: Priors::shipped(),
-        settings,
-    };
     let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
-    let single = if questions.len() == 1 && arguments.from.is_none() {
-        questions.first()
-    } else {
-        None
+    let single = match asked.questions.as_slice() {
+        [only] if arguments.from.is_none() => Some(Sought {
+            bike: &only.bike,
+            drawn: arguments.chart.is_some(),
+        }),
+        _ => None,
     };
-    let sought = single.map(|question| Sought {
-        bike: &question.bike,
-        drawn: arguments.chart.is_some(),
-    });
-    let Learnt {
-        fitted,
-        listings,
-        like,
-    } = learn(&records, &model, sought)?;
-    let without = own.as_ref().map(|sale| sale.id.as_str());
-    let time = match &fitted {
-        Some(model) => time_on_market::learn(Priors::shipped(), model, &records, listings, without),
-        None => time_on_market::believed(Priors::shipped()),
-    }?;
+    let without = asked.own.as_ref().map(|sale| sale.id.as_str());
+    let models = bench.models(without, single)?;
     let selling = Selling {
-        time: &time,
+        time: &models.time,
         wishes,
         // A table of many bikes shows no more.
         detail: match context.format {
@@ -89,124 +75,135 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Fa
             _ => Detail::All,
         },
     };
-    let sales = records.sales();
-    let base = match arguments.base {
-        BaseBike::Standard => base::standard_base(context.as_of),
-        BaseBike::Typical => base::typical_base(sales, context.as_of).ok_or_else(|| {
-            Failure::refused(
-                "--base typical: the book has no own sales yet",
-                "Use --base standard.",
-            )
-        })?,
-    };
-    let source = match &fitted {
-        Some(model) => Source::Fitted(model),
-        None => Source::Nothing {
-            as_of: context.as_of,
-            currency,
-        },
-    };
-    let quotes = quote::quotes(&source, Priors::shipped(), &questions, &base, &selling);
-    let mut priced: Vec<Priced> = quotes
-        .into_iter()
-        .map(|quote| Priced {
-            quote,
-            comps: Vec::new(),
-            sales: Vec::new(),
-            verdict: None,
-        })
-        .collect();
-    if let (Some(like), Some(model), Some(one)) = (like, &fitted, priced.first_mut()) {
-        let others: Vec<Sale> = sales
-            .iter()
-            .filter(|s| own.as_ref().is_none_or(|o| o.id != s.id))
-            .cloned()
-            .collect();
-        let bike = one.quote.question.bike;
-        one.comps = like.nearest.found;
-        one.sales = nearest_sales(
-            &others,
-            &bike,
-            context.as_of,
-            &currency,
-            &model.coefficients,
-        );
-        if let Some(sold) = own
-            .as_ref()
-            .and_then(|o| o.sold)
-            .filter(|s| s.on <= context.as_of)
-        {
-            let (bike, price, on) = (
-                own.as_ref().map_or(String::new(), |o| o.id.clone()),
-                sold.price,
-                sold.on,
-            );
-            one.quote
-                .cautions
-                .push(Caution::OwnSaleLeftOut { bike, price, on });
-        }
-        if let Some(path) = &arguments.chart {
-            chart::write(
-                path,
-                model,
-                &one.quote,
-                &like.of_style.found,
-                &others,
-                context.err,
-            )?;
-        }
-    } else if arguments.chart.is_some() {
-        return Err(Failure::refused(
-            "--chart: there is nothing to draw, the book has no sales and no comps",
-            "Import comps first.",
-        ));
+    let base = base_bike(arguments.base, &bench)?;
+    let source = bench.source(models.value.as_ref());
+    let quotes = quote::quotes(&source, bench.priors, &asked.questions, &base, &selling);
+    let mut priced: Vec<Priced> = quotes.into_iter().map(alone).collect();
+    let drawn = beside_its_like(&bench, &asked, &models, &mut priced);
+    if let Some(path) = &arguments.chart {
+        draw(context, path, drawn.as_ref(), &priced)?;
     }
     if let (Some(told), Some(one)) = (told, priced.first_mut()) {
         one.verdict = told.verdict;
         one.quote.cautions.splice(0..0, told.doubts);
     }
     if arguments.from.is_some() {
-        tell_own_sales(&mut priced, sales, context.as_of);
+        tell_own_sales(&mut priced, bench.records.sales(), context.as_of);
     }
-    print(
-        context,
-        arguments,
-        &priced,
-        fitted.as_ref().map(|m| (m, &time)),
-        &currency,
-    )
+    print(context, arguments, &priced, &models, &bench.currency)
 }
 
-/// Refuses what is no probability of a range.
-pub(super) fn check_level(level: f64) -> Result<(), Failure> {
-    if level > 0.0 && level < 1.0 {
-        return Ok(());
+/// The bike from which the factors start.
+fn base_bike(base: BaseBike, bench: &Workbench<'_>) -> Result<Base, Failure> {
+    match base {
+        BaseBike::Standard => Ok(base::standard_base(bench.as_of)),
+        BaseBike::Typical => {
+            base::typical_base(bench.records.sales(), bench.as_of).ok_or_else(|| {
+                Failure::refused(
+                    "--base typical: the book has no own sales yet",
+                    "Use --base standard.",
+                )
+            })
+        }
     }
-    Err(Failure::usage(
-        format!("--level '{level}': expected a probability above 0 and below 1"),
-        "Give a number such as 0.8.",
-    ))
+}
+
+/// A quote without what stands beside that of a single bike.
+fn alone(quote: Quote) -> Priced {
+    Priced {
+        quote,
+        comps: Vec::new(),
+        sales: Vec::new(),
+        verdict: None,
+    }
+}
+
+/// What is drawn beside a single bike.
+struct Drawn<'m> {
+    like: &'m Like,
+    model: &'m FittedValue,
+    /// Own sales but for the bike's own.
+    others: Vec<Sale>,
+}
+
+/// A single bike beside the comps and own sales most like it, and what is to be told of a
+/// bike that was sold; `None` where there are no prices, or many bikes.
+fn beside_its_like<'m>(
+    bench: &Workbench<'_>,
+    asked: &Asked,
+    models: &'m Models,
+    priced: &mut [Priced],
+) -> Option<Drawn<'m>> {
+    let (like, model) = (models.like.as_ref()?, models.value.as_ref()?);
+    let one = priced.first_mut()?;
+    let own = asked.own.as_ref();
+    let others = bench.records.sales().iter();
+    let others = others.filter(|sale| own.is_none_or(|own| own.id != sale.id));
+    let others: Vec<Sale> = others.cloned().collect();
+    let bike = one.quote.question.bike;
+    one.comps.clone_from(&like.nearest.found);
+    one.sales = nearest_sales(
+        &others,
+        &bike,
+        bench.as_of,
+        &bench.currency,
+        &model.coefficients,
+    );
+    let sold = own.and_then(|own| Some((own.id.clone(), own.sold?)));
+    if let Some((bike, sold)) = sold.filter(|(_, sold)| sold.on <= bench.as_of) {
+        one.quote.cautions.push(Caution::OwnSaleLeftOut {
+            bike,
+            price: sold.price,
+            on: sold.on,
+        });
+    }
+    Some(Drawn {
+        like,
+        model,
+        others,
+    })
+}
+
+/// Draws the picture of `--chart`.
+fn draw(
+    context: &mut Context<'_>,
+    path: &Path,
+    drawn: Option<&Drawn<'_>>,
+    priced: &[Priced],
+) -> Result<(), Failure> {
+    let (Some(drawn), Some(one)) = (drawn, priced.first()) else {
+        return Err(Failure::refused(
+            "--chart: there is nothing to draw, the book has no sales and no comps",
+            "Import comps first.",
+        ));
+    };
+    let comps = &drawn.like.of_style.found;
+    let svg = chart::draw(drawn.model, &one.quote, comps, &drawn.others);
+    let svg = svg.map_err(|error| chart_file::cannot(path, CHART, &error))?;
+    chart_file::write(path, &svg, CHART)?;
+    writeln!(context.err, "Chart: {}", path.display())?;
+    Ok(())
 }
 
 fn print(
     context: &mut Context<'_>,
     arguments: &Price,
     priced: &[Priced],
-    model: Option<(&FittedValue, &FittedTime)>,
+    models: &Models,
     currency: &Currency,
 ) -> Result<u8, Failure> {
     let text = match context.format {
         Format::Json => json::render(
             priced,
-            model.map(|m| m.0),
-            model.map(|m| m.1),
+            models.value.as_ref(),
+            models.value.as_ref().map(|_| &models.time),
             context.as_of,
             currency,
         )
-        .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
+        .map_err(Failure::unwritten)?,
         Format::Text => match priced.first() {
             Some(one) if arguments.from.is_none() => {
-                text::one(one, model.map(|m| m.0), context.as_of, currency)
+                text::one(one, models.value.as_ref(), context.as_of, currency)
             }
             _ => text::many(priced, context.as_of, currency),
         },

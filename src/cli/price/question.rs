@@ -1,20 +1,23 @@
 //! What `price` is asked: the flags, a bike of the book, or a file.
 
-use super::date_code;
-use super::file;
-use crate::cli::Context;
-use crate::cli::arguments::Price;
+use super::flags::Price;
 use crate::cli::book_records::BookRecords;
+use crate::cli::column_pairs::column_pairs;
+use crate::cli::context::Context;
+use crate::cli::date_code;
 use crate::cli::failure::Failure;
+use crate::cli::flag_values::{money, read};
 use crate::cli::how_written;
-use crate::cli::import::column_pairs;
-use crate::cli::import::like_id;
-use crate::intake::{self, Bikes, CellProblem, Settings};
+use crate::cli::like_id;
+use crate::cli::whole_file;
+use crate::intake::{self, Bikes, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::Question;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Currency, Day, Money, Sale};
+use crate::trade::{Bike, Currency, Day, Sale};
+use std::path::Path;
 
+/// What `price` is asked.
 pub(crate) struct Asked {
     pub questions: Vec<Question>,
     /// The bike of the book that was asked for.
@@ -34,20 +37,7 @@ pub(crate) fn questions(
     settings.columns = column_pairs(&arguments.column)?;
     settings.ignore.clone_from(&arguments.ignore);
     if let Some(path) = &arguments.from {
-        let rows = file::rows::<Bikes>(path, &settings)?.into_iter();
-        let questions = rows.map(|(_, row)| Question {
-            id: Some(row.bike),
-            bike: row.features,
-            cost: row.cost,
-            hours: row.hours,
-            level,
-            stood: None,
-        });
-        return Ok(Asked {
-            questions: questions.collect(),
-            own: None,
-            note: None,
-        });
+        return of_a_file(path, &settings, arguments.level);
     }
     let reads_a_file = arguments.date_code.date_codes.is_some();
     if !(reads_a_file || arguments.column.is_empty() && arguments.ignore.is_empty()) {
@@ -56,9 +46,9 @@ pub(crate) fn questions(
             "Give the file with --from BIKES.csv, or leave them out.",
         ));
     }
-    let money = |flag: &str, text: &Option<String>, least: i64| money(flag, text, least, &settings);
-    let cost = money("--cost", &arguments.cost, 0)?;
-    let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
+    let money = |flag: &str, text: Option<&String>, least: i64| money(flag, text, least, &settings);
+    let cost = money("--cost", arguments.cost.as_ref(), 0)?;
+    let hours = read("--hours", arguments.hours.as_ref(), intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
         let sale = own_bike(records, id, context.as_of)?;
         let question = Question {
@@ -75,20 +65,29 @@ pub(crate) fn questions(
             note: None,
         });
     }
-    let style = read("--style", &arguments.style, intake::parse_style)?.ok_or_else(|| {
-        Failure::usage(
-            "price: which bike?",
-            "Give --style, or --bike ID, or --from BIKES.csv.",
-        )
-    })?;
-    let (made, note) = date_code::made(&arguments.made, &arguments.date_code, &settings)?;
+    let style =
+        read("--style", arguments.style.as_ref(), intake::parse_style)?.ok_or_else(|| {
+            Failure::usage(
+                "price: which bike?",
+                "Give --style, or --bike ID, or --from BIKES.csv.",
+            )
+        })?;
+    let (made, note) = date_code::made(arguments.made.as_ref(), &arguments.date_code, &settings)?;
     let bike = Bike {
         style,
         made,
-        condition: read("--condition", &arguments.condition, intake::parse_condition)?,
-        tier: read("--tier", &arguments.tier, intake::parse_tier)?,
-        seat_tube: read("--seat-tube", &arguments.seat_tube, intake::parse_seat_tube)?,
-        new_price: money("--new-price", &arguments.new_price, 1)?,
+        condition: read(
+            "--condition",
+            arguments.condition.as_ref(),
+            intake::parse_condition,
+        )?,
+        tier: read("--tier", arguments.tier.as_ref(), intake::parse_tier)?,
+        seat_tube: read(
+            "--seat-tube",
+            arguments.seat_tube.as_ref(),
+            intake::parse_seat_tube,
+        )?,
+        new_price: money("--new-price", arguments.new_price.as_ref(), 1)?,
     };
     Ok(Asked {
         questions: vec![Question {
@@ -104,38 +103,22 @@ pub(crate) fn questions(
     })
 }
 
-/// An amount of at least `least` minor units: 0 or 1.
-pub(in crate::cli) fn money(
-    flag: &str,
-    text: &Option<String>,
-    least: i64,
-    settings: &Settings,
-) -> Result<Option<Money>, Failure> {
-    read(flag, text, |t| {
-        let amount = intake::parse_money(t, &settings.currency, settings.book_decimal)?;
-        if amount.minor() >= least {
-            return Ok(amount);
-        }
-        Err(if least > 0 {
-            CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
-        } else {
-            CellProblem::new(
-                "an amount that is not negative",
-                "Take the minus sign away, or leave it out.",
-            )
-        })
+/// All bikes of a file.
+fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Failure> {
+    let rows = whole_file::rows::<Bikes>(path, settings, "nothing was priced")?.into_iter();
+    let questions = rows.map(|(_, row)| Question {
+        id: Some(row.bike),
+        bike: row.features,
+        cost: row.cost,
+        hours: row.hours,
+        level,
+        stood: None,
+    });
+    Ok(Asked {
+        questions: questions.collect(),
+        own: None,
+        note: None,
     })
-}
-
-/// Reads a flag that was given.
-pub(in crate::cli) fn read<T>(
-    flag: &str,
-    text: &Option<String>,
-    parse: impl Fn(&str) -> Result<T, CellProblem>,
-) -> Result<Option<T>, Failure> {
-    text.as_deref()
-        .map(|t| parse(t).map_err(|problem| Failure::flag(flag, t, &problem)))
-        .transpose()
 }
 
 fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {

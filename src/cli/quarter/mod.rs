@@ -3,36 +3,62 @@
 pub(super) mod pages;
 
 use super::accounts::Books;
-use super::arguments::{Audience as Asked, Format, Quarter as Arguments};
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::written_file;
-use super::{Context, DONE};
 use crate::accounts::Closed;
 use crate::book::{Book, Closing};
 use crate::report::quarter::audience::Audience;
-use crate::trade::{Day, Quarter};
+use crate::trade::{self, Day};
+use clap::{Args, ValueEnum};
 use pages::Form;
+use std::path::{Path, PathBuf};
+
+/// Report what was raised in a quarter, what is due, what was handed over
+///
+/// Every cost is counted once, and opening + due - given = closing to the last
+/// minor unit. Bikes count in the quarter in which they were sold. Closing a
+/// quarter keeps its report as it stands.
+///
+/// Example: wheelworth quarter 2026-Q2 --html report.html
+#[derive(Debug, Args)]
+pub(super) struct Quarter {
+    /// The year (by the calendar year in which it starts) and the quarter: 2026-Q2
+    #[arg(value_name = "YYYY-Qn")]
+    pub which: String,
+    /// Write the report as a page for reading and printing
+    #[arg(long, value_name = "FILE.html")]
+    pub html: Option<PathBuf>,
+    /// Write the lines of the report for a spreadsheet
+    #[arg(long, value_name = "FILE.csv")]
+    pub csv: Option<PathBuf>,
+    /// Only one of its two parts; the beneficiary's holds nothing private
+    #[arg(long = "for", value_enum, value_name = "WHOM")]
+    pub audience: Option<Reader>,
+    /// Close the quarter, and open ones before it, for good
+    #[arg(long)]
+    pub close: bool,
+}
+
+/// Who reads the report.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Reader {
+    /// Sales, what was due and given, running totals
+    Beneficiary,
+    /// Costs, hours, margins, what earned most
+    Workshop,
+}
 
 /// Prints the report, writes its files, and closes the quarter where that is
 /// asked for.
-pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
-    let quarter = read_quarter(&arguments.quarter)?;
+pub(super) fn run(context: &mut Context<'_>, arguments: &Quarter) -> Result<u8, Failure> {
+    let quarter = read_quarter(&arguments.which)?;
     let audience = match arguments.audience {
         None => Audience::Whole,
-        Some(Asked::Beneficiary) => Audience::Beneficiary,
-        Some(Asked::Workshop) => Audience::Workshop,
+        Some(Reader::Beneficiary) => Audience::Beneficiary,
+        Some(Reader::Workshop) => Audience::Workshop,
     };
-    let files = [
-        (Form::Html, arguments.html.as_deref(), "file for --html"),
-        (Form::Csv, arguments.csv.as_deref(), "file for --csv"),
-    ];
-    for (form, path, flag) in files {
-        if let Some(path) = path {
-            let ours = form.beginnings();
-            let is_ours = |file: &mut std::fs::File| written_file::begins_with(file, ours);
-            written_file::check_nothing_lost(path, is_ours, form.not_it(), flag)?;
-        }
-    }
+    let files = files(arguments)?;
     let mut book = Book::open(&context.book)?;
     let currency = book.settings().currency;
     let books = Books::of(&book, context.as_of)?;
@@ -77,7 +103,36 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         Format::Json => Form::Json,
     };
     context.out.write_all(page(form)?.as_bytes())?;
-    if let [earlier @ .., _] = closed_now.as_slice() {
+    say_closed(context, quarter, &closed_now)?;
+    Ok(DONE)
+}
+
+/// A form of the report, the file that it goes into, and the flag that names it.
+type FormFile<'a> = (Form, Option<&'a Path>, &'static str);
+
+/// The files that were asked for; refuses those in which something would be lost.
+fn files(arguments: &Quarter) -> Result<[FormFile<'_>; 2], Failure> {
+    let files = [
+        (Form::Html, arguments.html.as_deref(), "file for --html"),
+        (Form::Csv, arguments.csv.as_deref(), "file for --csv"),
+    ];
+    for (form, path, flag) in files {
+        if let Some(path) = path {
+            let ours = form.beginnings();
+            let is_ours = |file: &mut std::fs::File| written_file::begins_with(file, ours);
+            written_file::check_nothing_lost(path, is_ours, form.not_it(), flag)?;
+        }
+    }
+    Ok(files)
+}
+
+/// Says what was closed, if anything was.
+fn say_closed(
+    context: &mut Context<'_>,
+    quarter: trade::Quarter,
+    closed_now: &[trade::Quarter],
+) -> Result<(), Failure> {
+    if let [earlier @ .., _] = closed_now {
         let with_it = match earlier {
             [] => String::new(),
             [one] => format!(", and {one} before it"),
@@ -89,11 +144,11 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
              quarter in which it is changed."
         )?;
     }
-    Ok(DONE)
+    Ok(())
 }
 
-fn read_quarter(text: &str) -> Result<Quarter, Failure> {
-    Quarter::read(text).ok_or_else(|| {
+fn read_quarter(text: &str) -> Result<trade::Quarter, Failure> {
+    trade::Quarter::read(text).ok_or_else(|| {
         Failure::usage(
             format!("quarter '{text}': expected a year and a quarter"),
             "Write it as 2026-Q2, with a quarter from Q1 to Q4.",
@@ -105,7 +160,7 @@ fn read_quarter(text: &str) -> Result<Quarter, Failure> {
 fn closings(
     book: &Book,
     books: &Books,
-    quarter: Quarter,
+    quarter: trade::Quarter,
     on: Day,
 ) -> Result<Vec<Closing>, Failure> {
     let settings = book.settings();

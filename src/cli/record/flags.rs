@@ -1,6 +1,7 @@
 //! The flags of `record`: one for each column that a file of the kind has.
 
 use super::recordable::Recordable;
+use super::typed::Typed;
 use crate::cli::how_written::{Dates, Decimal};
 use crate::intake::{Asks, Costs, Field, Gifts, Sales};
 use crate::trade::Style;
@@ -48,37 +49,6 @@ pub(crate) enum Event {
     ///
     /// Example: wheelworth record gift --amount 60 --reference T-113
     Gift(Typed<Gifts>),
-}
-
-/// What was typed after `record sale` and its like.
-#[derive(Debug)]
-pub(crate) struct Typed<K> {
-    /// In the order of the kind's fields.
-    cells: Vec<Option<String>>,
-    /// `--dry-run`.
-    pub dry_run: bool,
-    /// `--correct`.
-    pub correct: bool,
-    /// `--dates`.
-    pub dates: Option<Dates>,
-    /// `--decimal`.
-    pub decimal: Option<Decimal>,
-    kind: PhantomData<K>,
-}
-
-impl<K: Recordable> Typed<K> {
-    /// What was typed for a column, blanks at its ends taken away.
-    pub(crate) fn get(&self, column: &str) -> Option<&str> {
-        let place = K::FIELDS.iter().position(|field| field.name == column)?;
-        self.cells.get(place)?.as_deref().map(str::trim)
-    }
-
-    /// The cells of a row: what was typed, over those that it starts from.
-    pub(crate) fn over(&self, start: Vec<String>) -> Vec<String> {
-        let typed = self.cells.iter().cloned();
-        let both = start.into_iter().zip(typed);
-        both.map(|(start, typed)| typed.unwrap_or(start)).collect()
-    }
 }
 
 impl<K: Recordable> Args for Typed<K> {
@@ -130,11 +100,6 @@ impl<K: Recordable> FromArgMatches for Typed<K> {
         *self = Self::from_arg_matches(matches)?;
         Ok(())
     }
-}
-
-/// The flag of a column: `--sold-price` of `sold_price`.
-pub(crate) fn flag_of(column: &str) -> String {
-    format!("--{}", column.replace('_', "-"))
 }
 
 fn flag<K: Recordable>(field: &Field) -> Arg {

@@ -3,19 +3,21 @@
 pub(super) mod flags;
 pub(super) mod problem;
 pub(super) mod recordable;
+mod typed;
 
-use super::arguments::Format;
+use super::closed_quarters::ClosedQuarters;
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::how_written::{self, Dates, Decimal};
-use super::import::closed_quarters::ClosedQuarters;
-use super::import::importable::Changes;
-use super::import::rows::{Rows, Source};
-use super::{Context, DONE};
+use super::rows::importable::Changes;
+use super::rows::put::Rows;
+use super::source::Source;
 use crate::book::{Book, ImportSummary};
 use crate::intake::{Reader, RowNote};
-use flags::{Event, Record, Typed};
+use flags::{Event, Record};
 use problem::{Fault, cannot, unreadable};
 use recordable::Recordable;
+use typed::Typed;
 
 /// Records one event.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Record) -> Result<u8, Failure> {

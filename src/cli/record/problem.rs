@@ -1,7 +1,7 @@
 //! Why what was typed cannot be recorded: a row's problems in words of flags.
 
-use super::flags::{Typed, flag_of};
 use super::recordable::Recordable;
+use super::typed::{Typed, flag_of};
 use crate::cli::failure::Failure;
 use crate::intake::{BadRow, CellProblem, FileProblem, RowProblem};
 

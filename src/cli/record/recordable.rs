@@ -1,11 +1,11 @@
 //! Kinds of which one record can be recorded without a file: what its row
 //! starts from, and how it is told.
 
-use super::flags::Typed;
+use super::typed::Typed;
 use crate::book::{Book, BookProblem};
 use crate::cli::failure::Failure;
-use crate::cli::import::importable::Importable;
-use crate::cli::import::like_id;
+use crate::cli::like_id;
+use crate::cli::rows::importable::Importable;
 use crate::intake::{Asks, Costs, Gifts, Kind, Sales};
 use crate::report::export::record_cells;
 use crate::report::text::amounts;

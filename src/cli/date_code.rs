@@ -1,8 +1,8 @@
 //! `--date-code` of `price` and `offer`: the model year that a code tells by the user's own table.
 
-use super::file;
-use super::question::read;
-use crate::cli::failure::Failure;
+use super::failure::Failure;
+use super::flag_values::read;
+use super::whole_file;
 use crate::intake::{self, DateCodes, DateRule, Reading, Settings};
 use crate::trade::{Day, Years};
 use clap::Args;
@@ -27,6 +27,9 @@ pub(crate) struct DateCode {
     pub date_codes: Option<PathBuf>,
 }
 
+/// What did not happen where the table cannot be used.
+const NOTHING_PRICED: &str = "nothing was priced";
+
 /// Reasons told, at most.
 const REASONS: usize = 10;
 
@@ -36,7 +39,7 @@ const REASONS: usize = 10;
 /// # Errors
 /// What is typed or the table cannot be read, or the two leave no year.
 pub(crate) fn made(
-    typed: &Option<String>,
+    typed: Option<&String>,
     told: &DateCode,
     settings: &Settings,
 ) -> Result<(Option<Years>, Option<String>), Failure> {
@@ -58,7 +61,7 @@ fn years(
     made: Option<Years>,
     settings: &Settings,
 ) -> Result<(Years, String), Failure> {
-    let rules = file::rows::<DateCodes>(table, settings)?;
+    let rules = whole_file::rows::<DateCodes>(table, settings, NOTHING_PRICED)?;
     let refused = |message: String, hint: String| {
         Err(Failure::refused(
             format!("--date-code '{code}': {message}"),

@@ -2,12 +2,12 @@
 
 use super::importable::Importable;
 use super::rejects::Rejects;
-use super::rows;
-use super::rows::Source;
 use crate::book::{Book, FieldChange};
 use crate::cli::failure::Failure;
+use crate::cli::source::Source;
 use crate::intake::{BadRow, Comps, RowProblem, made_visible};
 use crate::pricing::records::unusual::Asks;
+use crate::report::market::words::many;
 use crate::report::text::{amounts, problems};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
@@ -123,7 +123,7 @@ impl Found {
         } else {
             String::new()
         };
-        let rows = rows(self.bad_rows);
+        let rows = many(self.bad_rows as usize, "row");
         message = format!(
             "{rows} of {} cannot be used{more}; nothing was imported\n\n{message}",
             file.display()

@@ -2,10 +2,10 @@
 //! odd is told.
 
 use super::importable::{Importable, Meet, Refusal};
-use super::unknown_bike::UnknownBikes;
 use crate::accounts::DirectCost;
 use crate::accounts::direct_cost::Replaced;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
+use crate::cli::unknown_bike::UnknownBikes;
 use crate::intake::Costs;
 use crate::report::text::amounts;
 use crate::trade::calendar::days_between;

@@ -2,8 +2,8 @@
 //! be recorded twice, are told.
 
 use super::importable::{Importable, Meet, Refusal};
-use super::like_id;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
+use crate::cli::like_id;
 use crate::intake::{CellProblem, Gifts};
 use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Gift, Money};

@@ -3,50 +3,17 @@
 
 use super::findings::{Found, doubles, unusual};
 use super::importable::{Changes, Importable, Refusal, priced_in_book};
-use super::rows;
 use crate::book::{Book, Import, ImportSummary, Put, Repeat};
 use crate::cli::failure::Failure;
+use crate::cli::source::Source;
 use crate::intake::Row;
 use crate::pricing::records::unusual::Asks;
+use crate::report::market::words::many;
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
-use std::path::Path;
-
-/// In the history, the file of what was recorded without a file.
-const RECORDED: &str = "record";
 
 /// Fields that make the price of a bike and its like.
 const PRICE: [&str; 3] = ["style", "ask", "sold_price"];
-
-/// Where rows come from.
-#[derive(Clone, Copy)]
-pub(crate) enum Source<'a> {
-    /// The lines of a file.
-    File(&'a Path),
-    /// One row of flags.
-    Flags,
-}
-
-impl Source<'_> {
-    /// Its name in the history.
-    pub(crate) fn name(self) -> String {
-        match self {
-            Source::Flags => RECORDED.into(),
-            // A file of this very name, told apart.
-            Source::File(path) if path.as_os_str() == RECORDED => format!("./{RECORDED}"),
-            Source::File(path) => path.display().to_string(),
-        }
-    }
-
-    /// Where a line is, to stand before what is said of it; line 0 is the whole.
-    pub(crate) fn place(self, line: u64) -> String {
-        match self {
-            Source::Flags => String::new(),
-            Source::File(path) if line == 0 => format!("{}: ", path.display()),
-            Source::File(path) => format!("{}, line {line}: ", path.display()),
-        }
-    }
-}
 
 /// What a record becomes beside the one of its id, or why it may not; `None` where
 /// there was none.
@@ -225,7 +192,7 @@ fn counted_once<K: Importable>(again: u64) -> String {
     };
     format!(
         "{} {were}; if {of_them} is a further {one} like it, add it with 'wheelworth record {one}'",
-        rows(again)
+        many(again as usize, "row")
     )
 }
 
@@ -243,7 +210,7 @@ fn still_counting(left_behind: &[(i64, u64)]) -> Option<String> {
     let mut of: Vec<String> = left_behind
         .iter()
         .take(NAMED)
-        .map(|(number, left)| format!("{} of import {number}", rows(*left)))
+        .map(|(number, left)| format!("{} of import {number}", many(*left as usize, "row")))
         .collect();
     if left_behind.len() > NAMED {
         of.push("more of others".to_string());

@@ -1,10 +1,10 @@
 //! What a change does to quarters that are closed, told when it is made.
 
+use super::accounts::Books;
+use super::failure::Failure;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::quarters::Counted;
 use crate::book::Book;
-use crate::cli::accounts::Books;
-use crate::cli::failure::Failure;
 use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Money, Quarter};
 use std::collections::BTreeMap;

@@ -1,8 +1,8 @@
 //! Asks of own listings held against the sales: what cannot be true is refused,
 //! what is odd is told.
 
-use super::unknown_bike::UnknownBikes;
 use crate::book::{Book, BookProblem, Put};
+use crate::cli::unknown_bike::UnknownBikes;
 use crate::intake::CellProblem;
 use crate::report::text::amounts;
 use crate::trade::{AskChange, Currency, Day, Money, Sale};
@@ -160,10 +160,9 @@ impl Listing {
             let mut others = first.into_iter().chain(before.map(|(ask, _)| ask));
             let far = others.find_map(|other| Some((times(*ask, other, TIMES, currency)?, other)));
             let higher = before.filter(|(before, _)| ask > before);
-            let told = match (*line, before) {
-                (0, Some((_, line))) => line,
-                (line, _) => line,
-            };
+            let told = before
+                .filter(|_| *line == 0)
+                .map_or(*line, |(_, line)| line);
             let asked = format!("{id} is asked at {} from {on} on", words(*ask, currency));
             let doubt = if let Some((times, other)) = &far {
                 let other = words(*other, currency);

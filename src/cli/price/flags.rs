@@ -1,0 +1,79 @@
+//! What can be typed after `price`. The doc comments are the help.
+
+use crate::cli::date_code::DateCode;
+use crate::cli::wishes::WishFlags;
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// Price one bike, a bike of the book, or many from a file
+///
+/// Leave out what you do not know: the range widens for it. Of a model year that
+/// you know about, give the years it may be of: they are averaged over.
+///
+/// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --cost 64.50
+#[derive(Debug, Args)]
+pub(crate) struct Price {
+    /// What it is built for: road hybrid mountain city cruiser touring folding kids other
+    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    pub style: Option<String>,
+    /// Model year, or the years it may be of: 2010..2013
+    #[arg(long, value_name = "YEARS", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    pub made: Option<String>,
+    #[command(flatten)]
+    pub date_code: DateCode,
+    /// Condition: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
+    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    pub condition: Option<String>,
+    /// Component tier: 1 basic, 2 sport, 3 club, 4 race, 5 pro
+    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    pub tier: Option<String>,
+    /// Seat-tube length: 53, 53cm, 530mm, 20in
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    pub seat_tube: Option<String>,
+    /// What the same or the nearest bike costs new today
+    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    pub new_price: Option<String>,
+    /// Direct cost so far
+    #[arg(
+        long,
+        value_name = "AMOUNT",
+        allow_hyphen_values = true,
+        conflicts_with = "from"
+    )]
+    pub cost: Option<String>,
+    /// Unpaid hours so far
+    #[arg(long, allow_hyphen_values = true, conflicts_with = "from")]
+    pub hours: Option<String>,
+    /// A bike of the book, by its id
+    #[arg(long, value_name = "ID", conflicts_with_all = ["from", "date_code", "date_codes"])]
+    pub bike: Option<String>,
+    /// Bikes to price, from a CSV file
+    #[arg(long, value_name = "BIKES.csv", conflicts_with_all = ["date_code", "date_codes"])]
+    pub from: Option<PathBuf>,
+    /// A column of that file, or of the table of codes, under another name
+    #[arg(long, value_name = "OURS=THEIRS")]
+    pub column: Vec<String>,
+    /// Leave a column of that file out
+    #[arg(long, value_name = "COLUMN")]
+    pub ignore: Vec<String>,
+    /// Draw value against age, and the ask against days and gain, into an SVG file
+    #[arg(long, value_name = "FILE.svg", conflicts_with = "from")]
+    pub chart: Option<PathBuf>,
+    /// Probability that a sale lands in the range, above 0 and below 1
+    #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
+    pub level: f64,
+    /// The bike from which the factors start
+    #[arg(long, value_enum, default_value_t = BaseBike::Standard)]
+    pub base: BaseBike,
+    #[command(flatten)]
+    pub wishes: WishFlags,
+}
+
+/// The bike from which the factors start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum BaseBike {
+    /// A hybrid of 8 years, condition 3, tier 2, size M
+    Standard,
+    /// The typical bike among your own sales
+    Typical,
+}
