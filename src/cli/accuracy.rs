@@ -7,7 +7,7 @@ use super::price::check_level;
 use super::records_once::RecordsOnce;
 use super::{Context, DONE};
 use crate::book::Book;
-use crate::pricing::accuracy::{Accuracy, Question, accuracy};
+use crate::pricing::accuracy::{Accuracy, AccuracyQuestion, accuracy};
 use crate::pricing::{Priors, Records, RecordsError};
 use crate::report::accuracy::{days_chart, errors_chart, json, prices_chart, text};
 use crate::trade::Day;
@@ -26,7 +26,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
         pictures::check_names(folder, &PICTURES)?;
     }
     let book = Book::open(&context.book)?;
-    let question = Question {
+    let question = AccuracyQuestion {
         as_of: context.as_of,
         currency: book.settings().currency,
         level: arguments.level,

@@ -6,7 +6,7 @@ use super::failure::Failure;
 use super::{Context, written_file};
 use crate::book::{Book, BookProblem};
 use crate::pricing::time_on_market::{SeenListings, time_system};
-use crate::pricing::value::fitted::NoFit;
+use crate::pricing::value::recipe::NoFit;
 use crate::pricing::value::system::value_system;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
 use crate::report::export::model_file;

@@ -5,7 +5,7 @@ use crate::accounts::{Clearance, Inspected};
 use crate::book::{Book, BookProblem};
 use crate::pricing::inspection::Verdict;
 use crate::pricing::inspection::verdict::{self, Circumstances};
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::trade::{Condition, Cost, CostKind, Day, Sale};
 
 /// Inspections up to the day `as_of`, judged, with the ids of their bikes: by day,
@@ -49,7 +49,7 @@ pub struct Told {
     /// The condition that is priced.
     pub counts: Option<Condition>,
     /// What there is to doubt.
-    pub doubts: Vec<Caution>,
+    pub doubts: Vec<QuoteCaution>,
 }
 
 /// The same of one bike. A sold one counts as it was recorded, and its inspection

@@ -11,8 +11,9 @@ use crate::pricing::records::observation::{Observation, of_comp};
 use crate::pricing::time_on_market::SeenListings;
 use crate::pricing::value::cache::likes::{Likes, Search};
 use crate::pricing::value::cache::{ENOUGH, from_bytes, key, to_bytes};
-use crate::pricing::value::fitted::{FittedValue, NoFit, ValueModel};
-use crate::pricing::value::reduce::{Reduced, Watch};
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::recipe::{NoFit, ValueModel};
+use crate::pricing::value::reduce::{Observer, Reduced};
 use crate::pricing::{Records, ValueSettings};
 use crate::trade::{Bike, Comparable};
 use std::cell::Cell;
@@ -157,7 +158,7 @@ struct Watching<'r> {
     model: Option<Vec<u8>>,
 }
 
-impl Watch for Watching<'_> {
+impl Observer for Watching<'_> {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
         if let Some(like) = &mut self.like {
             like.nearest.comp(comp, seen, coding, b);

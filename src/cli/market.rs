@@ -8,7 +8,7 @@ use super::{Context, DONE};
 use crate::book::Book;
 use crate::intake;
 use crate::pricing::Priors;
-use crate::pricing::market::{Market, Question, market};
+use crate::pricing::market::{Market, MarketQuestion, market};
 use crate::report::market::words::{DoubleListing, DoubleListings};
 use crate::report::market::{asks_chart, course_chart, days_chart, json, text};
 use crate::trade::{Day, Style};
@@ -36,7 +36,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Asked) -> Result<u8, Failure> 
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
     let records = BookRecords::of(&book, context.as_of)?;
-    let question = Question {
+    let question = MarketQuestion {
         as_of: context.as_of,
         currency,
         style,

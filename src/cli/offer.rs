@@ -13,7 +13,7 @@ use crate::book::Book;
 use crate::intake;
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
-use crate::pricing::offer::{self, Question, Terms};
+use crate::pricing::offer::{self, OfferQuestion, Terms};
 use crate::pricing::quote::{Selling, Source};
 use crate::pricing::time_on_market;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
@@ -43,7 +43,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     if let Some(note) = note {
         writeln!(context.err, "{note}")?;
     }
-    let question = Question {
+    let question = OfferQuestion {
         learnt: offer_kept::learnt(&book, context.as_of)?,
         ..question
     };
@@ -112,7 +112,7 @@ fn question(
     arguments: &Arguments,
     own: Option<&Own>,
     currency: &Currency,
-) -> Result<(Question, Option<String>), Failure> {
+) -> Result<(OfferQuestion, Option<String>), Failure> {
     let sheet = match &arguments.sheet {
         Some(file) => Some(inspect::read(context, &[], &[], file)?),
         None => own.and_then(|own| own.sheet.clone()),
@@ -143,7 +143,7 @@ fn question(
     };
     let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
-    let question = Question {
+    let question = OfferQuestion {
         bike,
         level: arguments.level,
         jobs: jobs.transpose()?.unwrap_or_default(),
@@ -151,7 +151,7 @@ fn question(
         sheet,
         terms: terms(arguments, currency)?,
         asking: money("--asking", &arguments.asking, 0, currency)?,
-        learnt: offer::Learnt::default(),
+        learnt: offer::OfferCorrection::default(),
     };
     Ok((question, note))
 }

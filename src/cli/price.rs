@@ -10,7 +10,7 @@ use super::{Context, DONE, inspections, wishes};
 use crate::book::Book;
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::pricing::quote::{self, Selling, Source};
 use crate::pricing::records::nearest::nearest_sales;
 use crate::pricing::time_on_market::{self, FittedTime};
@@ -139,7 +139,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Failure> 
             );
             one.quote
                 .cautions
-                .push(Caution::OwnSaleLeftOut { bike, price, on });
+                .push(QuoteCaution::OwnSaleLeftOut { bike, price, on });
         }
         if let Some(path) = &arguments.chart {
             price_chart::write(
@@ -225,7 +225,7 @@ fn tell_own_sales(priced: &mut [Priced], sales: &[Sale], as_of: Day) {
         {
             one.quote
                 .cautions
-                .push(Caution::OwnSaleAmongRecords { bike });
+                .push(QuoteCaution::OwnSaleAmongRecords { bike });
         }
     }
 }

@@ -10,12 +10,12 @@ use super::like_id;
 use super::price_file;
 use crate::intake::{self, Bikes, CellProblem, Settings};
 use crate::pricing::Records;
-use crate::pricing::quote::Question;
+use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
 use crate::trade::{Bike, Currency, Day, Money, Sale};
 
 pub struct Asked {
-    pub questions: Vec<Question>,
+    pub questions: Vec<PriceQuestion>,
     /// The bike of the book that was asked for.
     pub own: Option<Sale>,
     /// What the user should be told beside the answer.
@@ -34,7 +34,7 @@ pub fn questions(
     settings.ignore.clone_from(&arguments.ignore);
     if let Some(path) = &arguments.from {
         let rows = price_file::rows::<Bikes>(path, &settings)?.into_iter();
-        let questions = rows.map(|(_, row)| Question {
+        let questions = rows.map(|(_, row)| PriceQuestion {
             id: Some(row.bike),
             bike: row.features,
             cost: row.cost,
@@ -60,7 +60,7 @@ pub fn questions(
     let hours = read("--hours", &arguments.hours, intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
         let sale = own_bike(records, id, context.as_of)?;
-        let question = Question {
+        let question = PriceQuestion {
             id: Some(id.clone()),
             bike: sale.bike,
             cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
@@ -90,7 +90,7 @@ pub fn questions(
         new_price: money("--new-price", &arguments.new_price, 1)?,
     };
     Ok(Asked {
-        questions: vec![Question {
+        questions: vec![PriceQuestion {
             id: None,
             bike,
             cost,

@@ -9,8 +9,8 @@ use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{
     COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER,
 };
-use crate::pricing::value::fitted::NoFit;
-use crate::pricing::value::reduce::Unwatched;
+use crate::pricing::value::recipe::NoFit;
+use crate::pricing::value::reduce::Unobserved;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
 use crate::report::priors;
 use crate::report::priors::Effect;
@@ -27,7 +27,7 @@ pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
             currency,
             without: None,
         };
-        match (ValueModel { priors, settings }).fit(&records, &mut Unwatched) {
+        match (ValueModel { priors, settings }).fit(&records, &mut Unobserved) {
             Ok(fitted) => Some(fitted),
             Err(NoFit::NoRecords) => None,
             Err(other) => return Err(other.into()),

@@ -9,8 +9,8 @@ use crate::accounts::{Holding, Prospect, Stock, on_hand};
 use crate::book::Book;
 use crate::pricing::design::base;
 use crate::pricing::inspection::{Verdict, verdict};
-use crate::pricing::quote::on_hand::quotes_on_hand;
-use crate::pricing::quote::{Question, Quote, Source};
+use crate::pricing::quote::on_hand::{OnHand, quotes_on_hand};
+use crate::pricing::quote::{PriceQuestion, Quote, Source};
 use crate::pricing::time_on_market::standing;
 use crate::pricing::{Priors, Records, ValueModel, ValueSettings};
 use crate::report::stock::words::Shed;
@@ -55,7 +55,7 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     // By day, so that the last of a bike is its latest.
     let latest: HashMap<&str, &Verdict> = judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
     let verdict = |holding: &Holding| latest.get(holding.sale.id.as_str()).copied();
-    let questions: Vec<Question> = holdings
+    let questions: Vec<PriceQuestion> = holdings
         .iter()
         .map(|holding| {
             let mut question = question(holding, &records, as_of, &currency);
@@ -67,9 +67,11 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     let mut quotes = quotes_on_hand(
         &source,
         Priors::shipped(),
-        &records,
-        &listings,
-        &questions,
+        &OnHand {
+            questions: &questions,
+            records: &records,
+            listings: &listings,
+        },
         &base::standard_base(as_of),
         wishes,
     );
@@ -104,9 +106,9 @@ fn question(
     records: &BookRecords<'_>,
     as_of: Day,
     currency: &Currency,
-) -> Question {
+) -> PriceQuestion {
     let sale = &holding.sale;
-    Question {
+    PriceQuestion {
         id: Some(sale.id.clone()),
         bike: sale.bike,
         cost: holding.cash(),

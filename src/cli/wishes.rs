@@ -3,7 +3,7 @@
 use super::arguments::Wishes as Flags;
 use super::failure::Failure;
 use crate::book::Book;
-use crate::pricing::asking::Wishes;
+use crate::pricing::asking::SellingWishes;
 
 /// A setting: its flag, the name under which a book keeps it, what it may be.
 struct Setting {
@@ -66,8 +66,12 @@ impl Setting {
 ///
 /// # Errors
 /// A flag out of its range, or a book that cannot be read or written.
-pub fn wishes(flags: &Flags, book: &Book, err: &mut dyn std::io::Write) -> Result<Wishes, Failure> {
-    let default = Wishes::default();
+pub fn wishes(
+    flags: &Flags,
+    book: &Book,
+    err: &mut dyn std::io::Write,
+) -> Result<SellingWishes, Failure> {
+    let default = SellingWishes::default();
     let week_cost = WEEK_COST.value(flags.week_cost.as_ref(), book, 100.0 * default.week_cost)?;
     let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;
     let quick = QUICK_SALE.value(flags.quick_sale.as_ref(), book, 100.0 * default.quick_sale)?;
@@ -84,7 +88,7 @@ pub fn wishes(flags: &Flags, book: &Book, err: &mut dyn std::io::Write) -> Resul
             }
         }
     }
-    Ok(Wishes {
+    Ok(SellingWishes {
         week_cost: week_cost / 100.0,
         weeks: weeks as usize,
         quick_sale: quick / 100.0,

@@ -16,4 +16,4 @@ pub mod value;
 pub use prior::priors::Priors;
 pub use quote::{Quote, quote};
 pub use records::observation::{Group, Observation, Records, RecordsError};
-pub use value::fitted::{ValueModel, ValueSettings};
+pub use value::recipe::{ValueModel, ValueSettings};

@@ -5,9 +5,9 @@ use criterion::{Criterion, Throughput};
 use std::hint::black_box;
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::Triangle;
+use wheelworth::statistics::RFactor;
 
 const ROWS: usize = 10_000;
 const COLUMNS: usize = 60;
@@ -20,7 +20,7 @@ pub fn triangle(criterion: &mut Criterion) {
     group.throughput(Throughput::Elements(ROWS as u64));
     group.bench_function("triangle of 10000 x 60", |bencher| {
         bencher.iter(|| {
-            let mut triangle = Triangle::new(COLUMNS);
+            let mut triangle = RFactor::new(COLUMNS);
             for row in numbers.chunks_exact(COLUMNS) {
                 triangle.push(row, row[0] + 1.0, 1.0).expect("finite rows");
             }
@@ -53,6 +53,6 @@ pub fn fitted(records: &InMemory) -> FittedValue {
         },
     };
     model
-        .fit(records, &mut Unwatched)
+        .fit(records, &mut Unobserved)
         .expect("records that can be fitted")
 }

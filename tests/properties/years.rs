@@ -5,7 +5,7 @@ use crate::support::tolerance::assert_near;
 use wheelworth::pricing::design::features::{Facts, facts};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::trade::{Bike, Currency, Years};
@@ -42,7 +42,7 @@ fn fit(book: &Simulated, blur: impl Fn(Years) -> Years) -> FittedValue {
             without: None,
         },
     };
-    model.fit(&records, &mut Unwatched).unwrap()
+    model.fit(&records, &mut Unobserved).unwrap()
 }
 
 fn books() -> Vec<Simulated> {

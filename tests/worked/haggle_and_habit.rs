@@ -2,8 +2,8 @@
 //! away, in cases small enough for pencil and paper.
 
 use crate::support::tolerance::{EIGHT_DECIMALS, SAME_NUMBER, SIX_DECIMALS, assert_near};
-use wheelworth::pricing::prior::priors::{Belief, Priors};
 use wheelworth::pricing::prior::selling_priors::{AskHabit, Haggling};
+use wheelworth::pricing::prior::{belief::Belief, priors::Priors};
 use wheelworth::pricing::time_on_market::Haggle;
 use wheelworth::pricing::time_on_market::premium::{Habit, thinning};
 

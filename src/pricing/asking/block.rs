@@ -1,6 +1,6 @@
 //! The search's moves: a plan as blocks of periods at one ask each.
 
-use super::solver::{NO_GAIN, Problem};
+use super::problem::{NO_GAIN, Problem};
 use crate::statistics::dot;
 use std::ops::Range;
 

@@ -2,8 +2,8 @@
 
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::observation::{Group, Observation};
-use crate::pricing::value::fitted::{FittedValue, start_variances};
-use crate::pricing::value::initial::robust_weight;
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::initial::{robust_weight, start_variances};
 use crate::trade::{Bike, Comparable, Money, Outcome};
 
 /// Robust weight below which a price is told: about three and a third normal

@@ -1,18 +1,12 @@
 //! The trade priors, read from `priors.toml` beside this file.
 
+use super::belief::Belief;
+use super::selling_priors::Selling;
 use crate::pricing::design::features;
 use crate::pricing::design::features::COLUMNS;
+use crate::statistics::hash;
 use serde::Deserialize;
 use std::sync::OnceLock;
-
-/// A belief about one effect: normal, in log points.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
-pub struct Belief {
-    /// Centre.
-    pub mean: f64,
-    /// Standard deviation, above 0.
-    pub sd: f64,
-}
 
 /// A belief about the last asks of one group of comps.
 #[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
@@ -39,7 +33,7 @@ pub struct Priors {
     pub new_price: NewPrice,
     pub market: Market,
     pub asks: Asks,
-    pub selling: super::selling_priors::Selling,
+    pub selling: Selling,
 }
 
 /// Log points per year of age between the knots.
@@ -129,9 +123,9 @@ impl Priors {
         })
     }
 
-    /// A number that differs with the text of the shipped beliefs (FNV-1a).
+    /// A number that differs with the text of the shipped beliefs.
     pub fn shipped_fingerprint() -> u64 {
-        crate::pricing::value::reduce::name_hash(SHIPPED_TEXT, "")
+        hash::of_texts(&[SHIPPED_TEXT])
     }
 
     /// The belief about each column of the design but the intercept and the

@@ -1,6 +1,6 @@
 //! The part of `priors.toml` that is about selling.
 
-use super::priors::Belief;
+use super::belief::Belief;
 use serde::Deserialize;
 
 /// `[selling]`; see `priors.toml` for what each means.

@@ -2,12 +2,13 @@
 //! row and what was found, so that another least squares can be set beside ours.
 //! Held in memory whole; only an export asks for it.
 
-use super::fitted::{FittedValue, NoFit, ValueModel, start_variances};
-use super::initial::{OwnRow, robust_weight};
+use super::fitted::FittedValue;
+use super::initial::{OwnRow, robust_weight, start_variances};
 use super::own_sales::StartVariance;
-use super::reduce::{Reduced, Watch};
+use super::recipe::{NoFit, ValueModel};
+use super::reduce::{Observer, Reduced};
 use crate::pricing::design::coding::Coding;
-use crate::pricing::prior::prior_rows::Prior;
+use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::records::observation::{Observation, Records, Unused, of_sale};
 use crate::statistics::dot;
 use crate::trade::Comparable;
@@ -58,7 +59,7 @@ pub struct DataRow {
 pub struct PriorRow {
     /// Believed coefficient.
     pub mean: f64,
-    /// Weight of the row at each scale, in the order of the parts.
+    /// Weight of the row at each scale, in the order of the components.
     pub weights: Vec<f64>,
     /// Lowest and highest coefficient.
     pub limits: (f64, f64),
@@ -117,7 +118,7 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
             x,
             variance,
             unknown,
-            weight: precision * fitted.comps_weight,
+            weight: precision * fitted.comps_exponent,
         }
     };
     rows.extend(kept.comps.into_iter().map(|comp| DataRow {
@@ -126,8 +127,8 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
         design: comp.seen.map(|(seen, precision)| design(seen, precision)),
         left_out: comp.left_out,
     }));
-    let prior = Prior::new(model.priors, coding, reduced.centre);
-    let scales = || fitted.parts.iter().map(|part| part.scale);
+    let prior = PriorRows::new(model.priors, coding, reduced.centre);
+    let scales = || fitted.components.iter().map(|one| one.scale);
     let prior = prior
         .means()
         .into_iter()
@@ -202,7 +203,7 @@ struct KeptComp {
     left_out: Option<Why>,
 }
 
-/// What the passes left, without the triangle.
+/// What the passes left, without the R factor.
 struct Left {
     own: Vec<OwnRow>,
     pilot: Vec<f64>,
@@ -229,7 +230,7 @@ impl Kept {
     }
 }
 
-impl Watch for Kept {
+impl Observer for Kept {
     fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {

@@ -1,6 +1,6 @@
 //! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
 
-use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
+use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution as Caution, Verdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::trade::{Condition, Currency};

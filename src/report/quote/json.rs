@@ -218,7 +218,7 @@ pub fn render(
             left_out: m.gathered.left_out,
             residual_sd: m.own_variance.sqrt(),
             prior_weight: m.prior_weight,
-            comps_weight: m.comps_weight,
+            comps_weight: m.comps_exponent,
             fitted_on: as_of.to_string(),
             selling: time.map(plan_json::selling),
         }),

@@ -3,7 +3,6 @@
 pub mod checks;
 pub mod design;
 pub(super) mod householder;
-pub mod influence;
 pub mod least_squares;
 pub mod missing;
 pub mod normal_inverse_gamma;

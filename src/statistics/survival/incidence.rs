@@ -55,8 +55,11 @@ impl Incidence {
     /// The variance is the delta method's (Marubini & Valsecchi 1995, p. 341,
     /// from memory; with no censoring it is `F (1 - F) / n`), summed over the
     /// ages a up to t, with d events of both causes and d_c of this one among n:
-    /// `sum (F(t) - F(a))^2 d / (n (n - d)) + sum S(a-)^2 d_c (n - d_c) / n^3
-    /// - 2 sum (F(t) - F(a)) S(a-) d_c / n^2`.
+    ///
+    /// ```text
+    ///   sum (F(t) - F(a))^2 d / (n (n - d)) + sum S(a-)^2 d_c (n - d_c) / n^3
+    /// - 2 sum (F(t) - F(a)) S(a-) d_c / n^2
+    /// ```
     ///
     /// # Errors
     /// As for [`SurvivalCurve::of`](super::kaplan_meier::SurvivalCurve::of).

@@ -3,7 +3,6 @@
 pub(super) mod episodes;
 pub mod incidence;
 pub mod kaplan_meier;
-pub mod lifetime;
 pub mod problem;
 pub mod risk_sets;
 pub mod weibull;

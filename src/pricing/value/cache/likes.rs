@@ -5,10 +5,10 @@
 //! tier and size class (2), number of the model year (2; 0 unknown), new price (4;
 //! minor units, 0 unknown), all little-endian.
 
-use crate::pricing::design::features::{
-    AGE_KNOWN, CONDITION_KNOWN, FACTS, Facts, NEW_FACT, NEW_KNOWN, SIZE_KNOWN, STYLE, TIER_KNOWN,
-    facts, on_the_age_curve,
+use crate::pricing::design::fact::{
+    self, AGE_KNOWN, CONDITION_KNOWN, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
 };
+use crate::pricing::design::features::{Facts, NEW_PRICE, column, facts, on_the_age_curve};
 use crate::pricing::records::nearest::{A_YEAR, OTHER_STYLE, UNKNOWN};
 use crate::trade::calendar::{DAYS_PER_YEAR, days_between};
 use crate::trade::{Bike, Condition, Currency, Day, Money, SizeClass, Style, Tier};
@@ -128,7 +128,7 @@ impl<'a> Search<'a> {
         years: &[Years],
     ) -> Self {
         let target = facts(bike, as_of, currency);
-        let age = (0..5).map(|i| b[i + 1] * target.values[i]).sum();
+        let age = fact::AGE.map(|i| b[column(i)] * target.values[i]).sum();
         let midsummer =
             |year: i16| Day::new(year, 7, 1).map_or(i64::MAX, |d| days_between(EPOCH, d));
         let years = years
@@ -162,37 +162,34 @@ impl<'a> Search<'a> {
         let far = |class: usize| f64::from(u8::from(class.abs_diff(3) == 2));
         if (1..=5).contains(&size) {
             other.known |= SIZE_KNOWN;
-            (other.values[13], other.values[14]) = (sized(size), far(size));
+            other.values[fact::S_OR_L] = sized(size);
+            other.values[fact::XS_OR_XL] = far(size);
         } else if size == 0 {
             other.known &= !SIZE_KNOWN;
         }
         let groups = [
-            (CONDITION_KNOWN, 5..9),
-            (TIER_KNOWN, 9..13),
-            (SIZE_KNOWN, 13..15),
+            (CONDITION_KNOWN, fact::CONDITION),
+            (TIER_KNOWN, fact::TIER),
+            (SIZE_KNOWN, fact::SIZE),
         ];
         let mut square: f64 = groups
             .into_iter()
             .map(|(bit, range)| self.between(bit, &other, || self.effect(range, &other)))
             .sum();
-        let styles = STYLE.start - 1..FACTS;
-        if styles
-            .clone()
-            .any(|i| self.target.values[i] != other.values[i])
-        {
-            square += self.effect(styles, &other).powi(2) + OTHER_STYLE * OTHER_STYLE;
+        if self.target.values[fact::STYLE] != other.values[fact::STYLE] {
+            square += self.effect(fact::STYLE, &other).powi(2) + OTHER_STYLE * OTHER_STYLE;
         }
         square
     }
 
     fn effect(&self, range: std::ops::Range<usize>, other: &Facts) -> f64 {
         range
-            .map(|i| self.b[i + 1] * (self.target.values[i] - other.values[i]))
+            .map(|i| self.b[column(i)] * (self.target.values[i] - other.values[i]))
             .sum()
     }
 
     fn between(&self, bit: u32, other: &Facts, effect: impl FnOnce() -> f64) -> f64 {
-        match (self.target.known & bit != 0, other.known & bit != 0) {
+        match (self.target.knows(bit), other.knows(bit)) {
             (true, true) => effect().powi(2),
             (false, false) => 0.0,
             _ => UNKNOWN * UNKNOWN,
@@ -242,8 +239,7 @@ impl<'a> Search<'a> {
         let day = i64::from(i32::from_le_bytes([d0, d1, d2, d3]));
         let mut square = *self.looks.get(usize::from(u16::from_le_bytes([l0, l1])))?;
         let made = u16::from_le_bytes([m0, m1]);
-        let target_knows = |bit: u32| self.target.known & bit != 0;
-        square += match (made, target_knows(AGE_KNOWN)) {
+        square += match (made, self.target.knows(AGE_KNOWN)) {
             (0, false) => 0.0,
             (0, true) | (_, false) => UNKNOWN * UNKNOWN,
             (number, true) => {
@@ -255,12 +251,12 @@ impl<'a> Search<'a> {
             }
         };
         let new_price = u32::from_le_bytes([p0, p1, p2, p3]);
-        square += match (new_price, target_knows(NEW_KNOWN)) {
+        square += match (new_price, self.target.knows(NEW_PRICE_KNOWN)) {
             (0, false) => 0.0,
             (0, true) | (_, false) => UNKNOWN * UNKNOWN,
             (price, true) => {
                 let ln = f64::from(price).ln() + self.ln_minor;
-                (self.b[NEW_FACT + 1] * (self.target.values[NEW_FACT] - ln)).powi(2)
+                (self.b[NEW_PRICE] * (self.target.values[fact::NEW_PRICE] - ln)).powi(2)
             }
         };
         Some(square + (A_YEAR * (self.as_of - day) as f64 / DAYS_PER_YEAR).powi(2))

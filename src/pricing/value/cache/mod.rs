@@ -36,7 +36,7 @@ pub fn key(as_of: Day) -> String {
 }
 
 /// What is kept of the model.
-pub struct Learnt {
+pub struct KeptModel {
     /// The records, reduced.
     pub reduced: Reduced,
     /// Listings that tell of the pace.
@@ -65,9 +65,9 @@ pub fn to_bytes(reduced: &Reduced, listings: &SeenListings, years: &[Years]) -> 
 }
 
 /// Back from [`to_bytes`]; `None` for anything else.
-pub fn from_bytes(bytes: &[u8], as_of: Day, currency: Currency) -> Option<Learnt> {
+pub fn from_bytes(bytes: &[u8], as_of: Day, currency: Currency) -> Option<KeptModel> {
     let whole: Whole<Reduced, _, Vec<Years>> = ciborium::from_reader(bytes).ok()?;
-    Some(Learnt {
+    Some(KeptModel {
         reduced: whole.reduced,
         listings: SeenListings::from_kept(whole.listings, as_of, currency),
         years: whole.years,
