@@ -1,4 +1,4 @@
-//! Rows of numbers to a triangle, and records to a fitted value model.
+//! Rows of numbers to an R factor, and records to a fitted value model.
 
 use crate::made_up::{AS_OF, chance, currency, normal, records};
 use criterion::{Criterion, Throughput};
@@ -12,19 +12,19 @@ use wheelworth::statistics::RFactor;
 const ROWS: usize = 10_000;
 const COLUMNS: usize = 60;
 
-/// 10,000 rows of 60 columns folded into a triangle.
-pub fn triangle(criterion: &mut Criterion) {
+/// 10,000 rows of 60 columns folded into an R factor.
+pub fn r_factor(criterion: &mut Criterion) {
     let rng = &mut chance(11);
     let numbers: Vec<f64> = (0..ROWS * COLUMNS).map(|_| normal(rng)).collect();
     let mut group = criterion.benchmark_group("fit");
     group.throughput(Throughput::Elements(ROWS as u64));
-    group.bench_function("triangle of 10000 x 60", |bencher| {
+    group.bench_function("R factor of 10000 x 60", |bencher| {
         bencher.iter(|| {
-            let mut triangle = RFactor::new(COLUMNS);
+            let mut r_factor = RFactor::new(COLUMNS);
             for row in numbers.chunks_exact(COLUMNS) {
-                triangle.push(row, row[0] + 1.0, 1.0).expect("finite rows");
+                r_factor.push(row, row[0] + 1.0, 1.0).expect("finite rows");
             }
-            black_box(triangle.factor())
+            black_box(r_factor.factor())
         });
     });
     group.finish();

@@ -86,7 +86,7 @@ fn complete_rows_give_the_regression() {
         let b = random.random_range(0.0..20.0);
         let c = 0.1 * b + random.random_range(1.0..5.0);
         let a = 6.0 - 0.08 * b + 0.25 * c + random.random_range(-0.4..0.4);
-        m.push(&[a, b, c], ALL);
+        m.push(&[a, b, c], ALL, 1.0);
         design.push(&[1.0, b, c], a, 1.0).unwrap();
     }
     let fit = Fit::of(&design.r_factor().unwrap(), design.names()).unwrap();
@@ -120,7 +120,7 @@ fn table_with_gaps() {
         ([6.5, 999.0, 4.0], 0b101),
         ([7.0, 13.0, 4.5], ALL),
     ] {
-        m.push(&row, known);
+        m.push(&row, known, 1.0);
     }
     assert_all_close(
         "means",

@@ -186,19 +186,19 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
             model.row(&facts(&found, book.as_of, &currency)),
             model.row(&facts(&done, book.as_of, &currency)),
         );
-        let parts: Vec<(f64, Predictive)> = model
-            .parts
+        let mixture: Vec<(f64, Predictive)> = model
+            .components
             .iter()
-            .map(|part| {
-                let (a, b) = (part.fit.whitened(&x), part.fit.whitened(&y));
+            .map(|one| {
+                let (a, b) = (one.fit.whitened(&x), one.fit.whitened(&y));
                 let cov: f64 = a.iter().zip(&b).map(|(a, b)| a * b).sum();
-                let variance = part.fit.leverage(&x) + part.fit.leverage(&y) - 2.0 * cov;
+                let variance = one.fit.leverage(&x) + one.fit.leverage(&y) - 2.0 * cov;
                 let t = Predictive {
                     freedom: model.own_freedom,
-                    location: part.fit.predict(&y) - part.fit.predict(&x),
+                    location: one.fit.predict(&y) - one.fit.predict(&x),
                     scale: model.range_factor * variance.sqrt(),
                 };
-                (part.share, t)
+                (one.weight, t)
             })
             .collect();
         let mut job = Job {
@@ -223,7 +223,7 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
         let start = currency.units(answer.as_found.value.unwrap().median);
         let uplift = answer.jobs[0].uplift;
         for (p, end) in [(0.1, uplift.low), (0.9, uplift.high)] {
-            let expected = start * quantile(&parts, p).max(0.0).exp_m1();
+            let expected = start * quantile(&mixture, p).max(0.0).exp_m1();
             let off = (currency.units(end) - expected).abs();
             // A cent of rounding in each of three amounts, in proportion.
             assert!(off < 0.02 * (1.0 + expected / start), "{end:?} {expected}");

@@ -200,9 +200,9 @@ fn records_of_an_era_say_less_of_age() {
             let bike = Bike::of(wheelworth::trade::Style::Hybrid);
             let row = |age: i16| model.row(&of(&book, &bike, (book.as_of.year() - age).into()));
             let years: Vec<f64> = row(5).iter().zip(row(14)).map(|(a, b)| a - b).collect();
-            let parts = model.parts.iter();
-            parts
-                .map(|part| part.share * part.fit.leverage(&years))
+            let components = model.components.iter();
+            components
+                .map(|one| one.weight * one.fit.leverage(&years))
                 .sum::<f64>()
         };
         let (exact, era) = (doubt(0), doubt(8));

@@ -46,7 +46,7 @@ impl Coding {
     ) -> Self {
         let mut moments = prior_moments(centre + priors.new_price.over_used);
         for (facts, weight) in seen {
-            moments.push_weighted(&facts.values, facts.known, *weight);
+            moments.push(&facts.values, facts.known, *weight);
         }
         let now = quarter_number(as_of);
         let (mut steps, mut step_spread) = (Vec::new(), Vec::new());

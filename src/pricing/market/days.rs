@@ -135,7 +135,7 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     let within =
         WITHIN.map(|day| (all_sold || day <= found.last).then(|| 1.0 - found.survival(day)));
     let both = match within {
-        [.., Some(_)] => Some(both_by(spells, level)?),
+        [.., Some(_)] => Some(both_by(spells)?),
         _ => None,
     };
     Ok(Some(OnMarket {
@@ -153,7 +153,7 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     }))
 }
 
-fn both_by(spells: &[Spell], level: f64) -> Result<[f64; 2], DurationProblem> {
+fn both_by(spells: &[Spell]) -> Result<[f64; 2], DurationProblem> {
     let courses: Vec<Course> = spells
         .iter()
         .map(|spell| Course {
@@ -168,7 +168,7 @@ fn both_by(spells: &[Spell], level: f64) -> Result<[f64; 2], DurationProblem> {
             weight: spell.weight,
         })
         .collect();
-    Ok(Incidence::of(&courses, level)?.share(BOTH_BY))
+    Ok(Incidence::of(&courses)?.share(BOTH_BY))
 }
 
 /// The days of each group of a table where enough have ended.

@@ -111,14 +111,10 @@ impl Moments {
         single.chain(summed).filter(|p| !p.is_empty()).collect()
     }
 
-    /// Adds a row; `known` is its missingness mask, in which bit g says that group g
-    /// is known. Entries outside every group are always known.
-    pub fn push(&mut self, row: &[f64], known: u32) {
-        self.push_weighted(row, known, 1.0);
-    }
-
-    /// The same for a row that counts as `weight` rows.
-    pub fn push_weighted(&mut self, row: &[f64], known: u32, weight: f64) {
+    /// Adds a row that counts as `weight` rows; `known` is its missingness mask, in
+    /// which bit g says that group g is known. Entries outside every group are always
+    /// known.
+    pub fn push(&mut self, row: &[f64], known: u32, weight: f64) {
         let mask = self.mask(known);
         for i in (0..self.size).filter(|i| mask[*i]) {
             self.count[i] += weight;
