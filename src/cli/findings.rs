@@ -7,7 +7,7 @@ use super::importable::Importable;
 use super::rejects::Rejects;
 use crate::book::{Book, FieldChange};
 use crate::intake::{BadRow, Comps, RowProblem, made_visible};
-use crate::pricing::records::unusual::Asks;
+use crate::pricing::records::unusual::AsksByStyle;
 use crate::report::text::{amounts, problems};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
@@ -106,7 +106,7 @@ impl Found {
 /// Asks far from their like.
 pub fn unusual(
     found: &mut Found,
-    asks: Asks,
+    asks: AsksByStyle,
     source: Source<'_>,
     currency: &Currency,
 ) -> Result<(), Failure> {

@@ -7,7 +7,7 @@ use super::import::rows;
 use super::importable::{Importable, Refusal, priced_in_book};
 use crate::book::{Book, Import, ImportSummary, Put, Repeat};
 use crate::intake::Row;
-use crate::pricing::records::unusual::Asks;
+use crate::pricing::records::unusual::AsksByStyle;
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 use std::path::Path;
@@ -54,7 +54,7 @@ pub struct Rows<'a, K: Importable> {
     as_of: Day,
     currency: Currency,
     beside: K::Beside,
-    prices: Asks,
+    prices: AsksByStyle,
     /// Double listings that were there before.
     doubles: HashSet<Vec<i64>>,
     /// Rows without an id that the book had already.
@@ -70,7 +70,7 @@ impl<'a, K: Importable> Rows<'a, K> {
     /// When the book cannot be read.
     pub fn of(source: Source<'a>, book: &Book, as_of: Day) -> Result<Self, Failure> {
         let currency = book.settings().currency;
-        let mut prices = Asks::default();
+        let mut prices = AsksByStyle::default();
         if K::DESCRIBES_A_BIKE {
             priced_in_book(book, &mut |style, price| {
                 prices.push(style, currency.units(price), 0)

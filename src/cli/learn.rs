@@ -9,7 +9,7 @@ use crate::pricing::records::curve::CompsOfStyle;
 use crate::pricing::records::nearest::NearestComps;
 use crate::pricing::records::observation::{Observation, of_comp};
 use crate::pricing::time_on_market::SeenListings;
-use crate::pricing::value::cache::likes::{Likes, Search};
+use crate::pricing::value::cache::index::{CompIndex, Search};
 use crate::pricing::value::cache::{ENOUGH, from_bytes, key, to_bytes};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::recipe::{NoFit, ValueModel};
@@ -80,7 +80,7 @@ pub fn learn(
     let mut watch = Watching {
         like: sought.map(|sought| Like::to(sought.bike, settings)),
         listings: SeenListings::new(settings.as_of, settings.currency),
-        likes: state.is_some().then(Likes::default),
+        likes: state.is_some().then(CompIndex::default),
         row: records.row(),
         model: None,
     };
@@ -153,7 +153,7 @@ struct Watching<'r> {
     like: Option<Like>,
     listings: SeenListings,
     /// What is kept of the comps, where it may be.
-    likes: Option<Likes>,
+    likes: Option<CompIndex>,
     row: &'r Cell<i64>,
     model: Option<Vec<u8>>,
 }

@@ -8,7 +8,7 @@ use super::{Context, DONE, inspections, wishes};
 use crate::accounts::{Holding, Prospect, Stock, on_hand};
 use crate::book::Book;
 use crate::pricing::design::base;
-use crate::pricing::inspection::{Verdict, verdict};
+use crate::pricing::inspection::{InspectionVerdict, verdict};
 use crate::pricing::quote::on_hand::{OnHand, quotes_on_hand};
 use crate::pricing::quote::{PriceQuestion, Quote, Source};
 use crate::pricing::time_on_market::standing;
@@ -53,7 +53,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
         None => Source::Nothing { as_of, currency },
     };
     // By day, so that the last of a bike is its latest.
-    let latest: HashMap<&str, &Verdict> = judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
+    let latest: HashMap<&str, &InspectionVerdict> =
+        judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
     let verdict = |holding: &Holding| latest.get(holding.sale.id.as_str()).copied();
     let questions: Vec<PriceQuestion> = holdings
         .iter()

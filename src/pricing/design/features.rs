@@ -216,15 +216,8 @@ pub fn facts(bike: &Bike, day: Day, currency: &Currency) -> Facts {
         known |= TIER_KNOWN;
         steps(tier.grade(), BASE_TIER, &mut values[fact::TIER]);
     }
-    match bike.size() {
-        Some(size) => {
-            known |= SIZE_KNOWN;
-            values[fact::S_OR_L] = f64::from(u8::from(matches!(size, SizeClass::S | SizeClass::L)));
-            values[fact::XS_OR_XL] =
-                f64::from(u8::from(matches!(size, SizeClass::XS | SizeClass::XL)));
-        }
-        None if bike.style == Style::Kids => known |= SIZE_KNOWN,
-        None => {}
+    if bike.style == Style::Kids {
+        known |= SIZE_KNOWN; // it has no size class
     }
     if let Some(new_price) = bike.new_price.filter(|p| p.minor() > 0) {
         known |= NEW_PRICE_KNOWN;
@@ -236,12 +229,23 @@ pub fn facts(bike: &Bike, day: Day, currency: &Currency) -> Facts {
         known,
         years: None,
     };
+    if let Some(size) = bike.size() {
+        set_size(&mut facts, size);
+    }
     match bike.made.map(|made| (made, made.exact())) {
         Some((_, Some(year))) => set_age(&mut facts, age_in_years(year, day)),
         Some((range, None)) => set_years(&mut facts, range, day),
         None => {}
     }
     facts
+}
+
+/// Sets the size class.
+pub(in crate::pricing) fn set_size(facts: &mut Facts, size: SizeClass) {
+    let flag = |yes: bool| f64::from(u8::from(yes));
+    facts.values[fact::S_OR_L] = flag(matches!(size, SizeClass::S | SizeClass::L));
+    facts.values[fact::XS_OR_XL] = flag(matches!(size, SizeClass::XS | SizeClass::XL));
+    facts.known |= SIZE_KNOWN;
 }
 
 /// Sets the age in years, also one that no model year gives exactly.

@@ -43,4 +43,4 @@ pub use jobs::Job;
 pub use judging::{Judged, State, judged};
 pub use size::{Method, Size};
 pub use tier::{Vote, tier_of};
-pub use verdict::Verdict;
+pub use verdict::InspectionVerdict;

@@ -11,7 +11,7 @@ pub const OLD_INSPECTION: i64 = 180;
 
 /// An inspection in short, judged anew from what was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Verdict {
+pub struct InspectionVerdict {
     /// Day of the inspection.
     pub on: Day,
     /// True only when every gate and the road test have passed.
@@ -39,7 +39,7 @@ pub struct Circumstances {
     pub as_of: Day,
 }
 
-impl Verdict {
+impl InspectionVerdict {
     /// Judges an inspection.
     pub fn of(inspection: &Inspection) -> Self {
         Self::from_assessment(&assess(&inspection.sheet), inspection.on)
@@ -78,7 +78,7 @@ impl Assessment {
         lowest.filter(|_| self.condition.is_some())
     }
 
-    /// As [`Verdict::counts`].
+    /// As [`InspectionVerdict::counts`].
     pub fn counts(&self, recorded: Option<Condition>) -> Option<Condition> {
         counts(recorded, self.lid(), self.condition)
     }
@@ -105,8 +105,8 @@ pub fn latest<'a>(inspections: &'a [Inspection], bike: &str) -> Option<&'a Inspe
 }
 
 /// What to doubt about the price of an own bike: `verdict` is that of its latest
-/// inspection. What is priced is its [`Verdict::counts`].
-pub fn doubts(verdict: Option<&Verdict>, bike: Circumstances) -> Vec<QuoteCaution> {
+/// inspection. What is priced is its [`InspectionVerdict::counts`].
+pub fn doubts(verdict: Option<&InspectionVerdict>, bike: Circumstances) -> Vec<QuoteCaution> {
     let Some(verdict) = verdict else {
         return vec![QuoteCaution::NotInspected];
     };
@@ -129,7 +129,10 @@ pub fn doubts(verdict: Option<&Verdict>, bike: Circumstances) -> Vec<QuoteCautio
 }
 
 /// Whether the inspection and the record agree on the condition.
-fn about_condition(verdict: &Verdict, recorded: Option<Condition>) -> Option<QuoteCaution> {
+fn about_condition(
+    verdict: &InspectionVerdict,
+    recorded: Option<Condition>,
+) -> Option<QuoteCaution> {
     let (inspected, on) = (verdict.condition?, verdict.on);
     match (verdict.counts(recorded), verdict.lid) {
         (Some(counts), Some(lid)) if recorded != Some(counts) => Some(QuoteCaution::CountsAs {
@@ -150,7 +153,7 @@ fn about_condition(verdict: &Verdict, recorded: Option<Condition>) -> Option<Quo
 }
 
 /// Whether it still tells of the bike as it is.
-fn about_age(verdict: &Verdict, bike: Circumstances) -> Vec<QuoteCaution> {
+fn about_age(verdict: &InspectionVerdict, bike: Circumstances) -> Vec<QuoteCaution> {
     let on = verdict.on;
     let days = days_between(on, bike.as_of);
     let old = (days > OLD_INSPECTION).then_some(QuoteCaution::InspectionOld { on, days });

@@ -118,7 +118,7 @@ pub enum Bar {
 
 /// What to say to the seller.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Verdict {
+pub struct OfferVerdict {
     /// What the seller wants.
     pub asking: Money,
     /// Buy it for that.
@@ -153,7 +153,7 @@ pub struct Offer {
     /// Taking it apart; `None` without parts.
     pub take_apart: Option<TakeApart>,
     /// Buy or leave; `None` unless the seller's price is known.
-    pub verdict: Option<Verdict>,
+    pub verdict: Option<OfferVerdict>,
     /// What speaks against it at any price; nothing is then to be paid.
     pub bar: Option<Bar>,
     /// Open gates that no job clears.

@@ -30,7 +30,7 @@ pub mod sets;
 mod uplifts;
 mod working;
 
-pub use answer::{Bar, BestSet, JobWorth, MostToPay, Offer, TakeApart, Uplift, Verdict, Why};
+pub use answer::{Bar, BestSet, JobWorth, MostToPay, Offer, OfferVerdict, TakeApart, Uplift, Why};
 pub use caution::OfferCaution;
 pub use learning::OfferCorrection;
 pub use question::{OfferQuestion, Terms};

@@ -1,6 +1,6 @@
 //! The offer, step by step.
 
-use super::answer::{Bar, BestSet, JobWorth, MostToPay, Offer, Uplift, Verdict, Why};
+use super::answer::{Bar, BestSet, JobWorth, MostToPay, Offer, OfferVerdict, Uplift, Why};
 use super::counting::{Counting, ONLY_PARTS};
 use super::doubts;
 use super::effects::Effects;
@@ -293,7 +293,7 @@ fn bar(question: &OfferQuestion, reach: &Reach<'_>) -> Option<Bar> {
 /// Buy up to what even a poor sale allows. A bike bought at its mean leaves the
 /// margin on average, but who buys one at a time, of sellers who know it better,
 /// does not get the average (the winner's curse).
-fn verdict(asking: Option<Money>, answer: &Offer) -> Option<Verdict> {
+fn verdict(asking: Option<Money>, answer: &Offer) -> Option<OfferVerdict> {
     let asking = asking?;
     let apart = answer.take_apart.as_ref().filter(|apart| apart.better);
     let most = apart
@@ -305,7 +305,7 @@ fn verdict(asking: Option<Money>, answer: &Offer) -> Option<Verdict> {
         _ if asking > most.cautious => Why::OnAverage,
         _ => Why::Cautious,
     };
-    Some(Verdict {
+    Some(OfferVerdict {
         asking,
         buy: why == Why::Cautious,
         why,

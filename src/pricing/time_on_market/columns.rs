@@ -3,7 +3,7 @@
 use crate::pricing::design::fact::{self, SIZE_KNOWN, TIER_KNOWN};
 use crate::pricing::design::features::Facts;
 use crate::pricing::prior::belief::Belief;
-use crate::pricing::prior::selling_priors::Time;
+use crate::pricing::prior::selling_priors::TimeBeliefs;
 use crate::trade::calendar::year_fraction;
 use crate::trade::{Day, Style};
 
@@ -52,7 +52,7 @@ pub const NAMES: [&str; COLUMNS] = [
 ];
 
 /// Beliefs in the order of the columns.
-pub fn beliefs(time: &Time) -> [Belief; COLUMNS] {
+pub fn beliefs(time: &TimeBeliefs) -> [Belief; COLUMNS] {
     [
         time.days,
         time.premium,

@@ -8,7 +8,7 @@
 use super::history::{History, ListingEnd};
 use super::premium::Habit;
 use crate::pricing::prior::belief::Belief;
-use crate::pricing::prior::selling_priors::Haggling;
+use crate::pricing::prior::selling_priors::HagglingBeliefs;
 use crate::statistics::{Bounds, Fit, FitProblem, RFactor};
 
 /// A gap this far from what is usual (ln) is a slip or a gift, not haggling.
@@ -34,7 +34,7 @@ impl Haggle {
     ///
     /// # Errors
     /// None in practice: the belief rows make the system regular.
-    pub fn learn(pairs: &[(f64, f64)], belief: &Haggling) -> Result<Self, FitProblem> {
+    pub fn learn(pairs: &[(f64, f64)], belief: &HagglingBeliefs) -> Result<Self, FitProblem> {
         let pairs: Vec<(f64, f64)> = pairs
             .iter()
             .copied()

@@ -3,7 +3,7 @@
 use crate::pricing::design::coding::{Coding, UnknownVariance};
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::prior::priors::Priors;
-use crate::pricing::records::observation::{Group, Observation};
+use crate::pricing::records::observation::{GROUPS, Group, Observation};
 use crate::statistics::linear::parallel::{ByKind, Rows};
 use crate::statistics::linear::robust::{NORMAL_SCALE, student_t_weight};
 use crate::statistics::optimise::squarem::Squarem;
@@ -67,12 +67,12 @@ impl OwnRow {
 /// The pilot: coefficients, group variances, and its rows with their weights.
 pub(in crate::pricing) struct Pilot {
     pub(in crate::pricing) b: Vec<f64>,
-    pub(in crate::pricing) variances: [f64; 6],
+    pub(in crate::pricing) variances: [f64; GROUPS],
     pub(in crate::pricing) rows: Vec<OwnRow>,
 }
 
 /// Variances of the groups before their rows speak, in the order of [`Group::ALL`].
-pub(in crate::pricing) fn start_variances(priors: &Priors) -> [f64; 6] {
+pub(in crate::pricing) fn start_variances(priors: &Priors) -> [f64; GROUPS] {
     let asks = &priors.asks;
     Group::ALL.map(|group| match group {
         Group::Own => priors.noise.powi(2),
@@ -190,11 +190,11 @@ fn group_variances(
     rows: &[OwnRow],
     seen: &[Observation],
     fit: &Fit,
-    start: &[f64; 6],
+    start: &[f64; GROUPS],
     worth: f64,
-) -> [f64; 6] {
+) -> [f64; GROUPS] {
     let mut sums = start.map(|variance| worth * variance);
-    let mut freedom = [worth; 6];
+    let mut freedom = [worth; GROUPS];
     let mut room = Vec::new();
     for (row, s) in rows.iter().zip(seen).filter(|(row, _)| row.robust > 0.0) {
         let group = s.group as usize;

@@ -16,7 +16,7 @@ use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::gathered::{FirstOfMany, Gathered};
 use crate::pricing::records::observation::{
-    Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
+    GROUPS, Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
 };
 use crate::statistics::linear::parallel::ByKind;
 use crate::statistics::linear::robust::weighted_median;
@@ -69,7 +69,7 @@ pub struct Reduced {
     /// The pilot's coefficients.
     pub pilot: Vec<f64>,
     /// The pilot's variance of each group, in the order of [`Group::ALL`].
-    pub variances: [f64; 6],
+    pub variances: [f64; GROUPS],
     /// Variance of an own sale before own sales speak.
     pub start: StartVariance,
     /// What the records hold.
@@ -251,11 +251,11 @@ fn second_pass(
     (coding, pilot): (&Coding, &Pilot),
     gathered: &mut Gathered,
     observer: &mut dyn Observer,
-) -> Result<(RFactor, [f64; 6]), NoFit> {
+) -> Result<(RFactor, [f64; GROUPS]), NoFit> {
     let (as_of, currency) = (model.settings.as_of, model.settings.currency);
     let mut x = vec![0.0; coding.width()];
     let mut problem: Option<FitProblem> = None;
-    let mut counts = [0.0; 6];
+    let mut counts = [0.0; GROUPS];
     let mut unknown_variance = UnknownVariance::under(coding, &pilot.b);
     let kinds = coding.kinds();
     let mut by_kind = ByKind::new(coding.width(), &kinds);
@@ -297,7 +297,11 @@ fn second_pass(
 /// Variance of an own sale before own sales speak: the belief of the priors, with
 /// what the comps' own spread says (each group's variance against what was believed
 /// of it, averaged), worth up to as many sales again.
-fn start_of_own_sales(priors: &Priors, variances: &[f64; 6], counts: &[f64; 6]) -> StartVariance {
+fn start_of_own_sales(
+    priors: &Priors,
+    variances: &[f64; GROUPS],
+    counts: &[f64; GROUPS],
+) -> StartVariance {
     let worth = priors.noise_sales;
     let belief = priors.noise.powi(2);
     let asks = start_variances(priors);

@@ -9,13 +9,13 @@ use super::recipe::{NoFit, ValueModel};
 use super::reduce::{Observer, Reduced};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::prior::prior_rows::PriorRows;
-use crate::pricing::records::observation::{Observation, Records, Unused, of_sale};
+use crate::pricing::records::observation::{GROUPS, Observation, Records, Unused, of_sale};
 use crate::statistics::dot;
 use crate::trade::Comparable;
 
 /// Why a record carries nothing.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Why {
+pub enum WhyLeftOut {
     /// It has no price above 0.
     NoPrice,
     /// It has no date.
@@ -51,7 +51,7 @@ pub struct DataRow {
     /// Its row; `None` without a price or a date.
     pub design: Option<DesignRow>,
     /// Why it carries nothing.
-    pub left_out: Option<Why>,
+    pub left_out: Option<WhyLeftOut>,
 }
 
 /// The prior row of a column.
@@ -72,7 +72,7 @@ pub struct PilotFit {
     pub coefficients: Vec<f64>,
     /// Variance of each group and the one it started from, in the order of
     /// [`crate::pricing::Group::ALL`].
-    pub variances: [(f64, f64); 6],
+    pub variances: [(f64, f64); GROUPS],
     /// Rows that the start is worth.
     pub worth: f64,
 }
@@ -169,8 +169,8 @@ fn sales(
         }
         let (design, left_out) = match of_sale(sale, settings.as_of, &settings.currency) {
             Err(Unused::NotYet) => continue,
-            Err(Unused::NoPrice) => (None, Some(Why::NoPrice)),
-            Err(Unused::NoDate) => (None, Some(Why::NoDate)),
+            Err(Unused::NoPrice) => (None, Some(WhyLeftOut::NoPrice)),
+            Err(Unused::NoDate) => (None, Some(WhyLeftOut::NoDate)),
             Ok(seen) => {
                 let row = own.next().map(|row| DesignRow {
                     seen,
@@ -182,7 +182,7 @@ fn sales(
                 });
                 let nonsense = row.as_ref().filter(|row| row.robust == 0.0);
                 let times = nonsense.map(|row| (seen.ln_price - dot(&row.x, pilot)).exp());
-                (row, times.map(Why::Nonsense))
+                (row, times.map(WhyLeftOut::Nonsense))
             }
         };
         rows.push(DataRow {
@@ -200,14 +200,14 @@ struct KeptComp {
     listing: String,
     source: String,
     seen: Option<(Observation, f64)>,
-    left_out: Option<Why>,
+    left_out: Option<WhyLeftOut>,
 }
 
 /// What the passes left, without the R factor.
 struct Left {
     own: Vec<OwnRow>,
     pilot: Vec<f64>,
-    variances: [f64; 6],
+    variances: [f64; GROUPS],
     start: StartVariance,
     centre: f64,
 }
@@ -220,7 +220,12 @@ struct Kept {
 }
 
 impl Kept {
-    fn comp(&mut self, comp: &Comparable, seen: Option<(Observation, f64)>, why: Option<Why>) {
+    fn comp(
+        &mut self,
+        comp: &Comparable,
+        seen: Option<(Observation, f64)>,
+        why: Option<WhyLeftOut>,
+    ) {
         self.comps.push(KeptComp {
             listing: comp.listing.clone(),
             source: comp.source.clone(),
@@ -240,13 +245,18 @@ impl Observer for Kept {
     fn unused(&mut self, comp: &Comparable, why: Unused) {
         match why {
             Unused::NotYet => {}
-            Unused::NoPrice => Kept::comp(self, comp, None, Some(Why::NoPrice)),
-            Unused::NoDate => Kept::comp(self, comp, None, Some(Why::NoDate)),
+            Unused::NoPrice => Kept::comp(self, comp, None, Some(WhyLeftOut::NoPrice)),
+            Unused::NoDate => Kept::comp(self, comp, None, Some(WhyLeftOut::NoDate)),
         }
     }
 
     fn nonsense(&mut self, comp: &Comparable, seen: &Observation, ratio: f64) {
-        Kept::comp(self, comp, Some((*seen, 0.0)), Some(Why::Nonsense(ratio)));
+        Kept::comp(
+            self,
+            comp,
+            Some((*seen, 0.0)),
+            Some(WhyLeftOut::Nonsense(ratio)),
+        );
     }
 
     fn reduced(&mut self, reduced: &Reduced) {

@@ -4,7 +4,7 @@
 use super::model_file;
 use crate::pricing::Group;
 use crate::pricing::value::mixture::SHAPE;
-use crate::pricing::value::system::{DataRow, ValueSystem, Why};
+use crate::pricing::value::system::{DataRow, ValueSystem, WhyLeftOut};
 use crate::trade::Currency;
 use serde::Serialize;
 
@@ -168,9 +168,9 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
 fn row(row: &DataRow) -> Row<'_> {
     let design = row.design.as_ref();
     let (left_out, times_expected) = match row.left_out {
-        Some(Why::NoPrice) => (Some("no price"), None),
-        Some(Why::NoDate) => (Some("no date"), None),
-        Some(Why::Nonsense(times)) => (Some("far from its value"), Some(times)),
+        Some(WhyLeftOut::NoPrice) => (Some("no price"), None),
+        Some(WhyLeftOut::NoDate) => (Some("no date"), None),
+        Some(WhyLeftOut::Nonsense(times)) => (Some("far from its value"), Some(times)),
         None => (None, None),
     };
     let unknown = |known: u32| {

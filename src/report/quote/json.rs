@@ -2,7 +2,7 @@
 
 use super::caution_words;
 use super::plan_json;
-use crate::pricing::inspection::Verdict;
+use crate::pricing::inspection::InspectionVerdict;
 use crate::pricing::quote::Quote;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
@@ -121,7 +121,7 @@ pub struct Priced {
     /// Nearest own sales.
     pub sales: Vec<Neighbour>,
     /// What its latest inspection says; `None` too where no own bike is priced.
-    pub verdict: Option<Verdict>,
+    pub verdict: Option<InspectionVerdict>,
 }
 
 /// The answer as pretty-printed JSON with a line end.

@@ -38,7 +38,7 @@ pub struct Fit {
 }
 
 impl Fit {
-    /// Fits the rows of `triangle`.
+    /// Fits the rows of an R factor.
     ///
     /// # Errors
     /// [`FitProblem::NoRows`], or [`FitProblem::Singular`] naming the column by
@@ -301,7 +301,7 @@ fn column_lengths(factor: &[f64], p: usize) -> Vec<f64> {
         .collect()
 }
 
-/// Inverse of the upper triangle, by back substitution: row by row from the last.
+/// Inverse of R, by back substitution: row by row from the last.
 fn invert(factor: &[f64], p: usize) -> Vec<f64> {
     let width = p + 1;
     let mut inverse = vec![0.0; p * p];

@@ -58,7 +58,7 @@ impl<'k> ByKind<'k> {
         }
     }
 
-    /// The triangle of the rows that `make` pushes, and what `make` returns.
+    /// The R factor of the rows that `make` pushes, and what `make` returns.
     pub fn fold<T>(&mut self, make: impl FnOnce(&mut Rows<'_, '_, '_>) -> T) -> (&RFactor, T) {
         let processors = available_parallelism().map_or(1, std::num::NonZero::get);
         self.fronts.iter_mut().for_each(RFactor::clear);
@@ -217,7 +217,7 @@ mod tests {
     }
 
     /// R'R is the sum over the rows, whatever their kinds: the same as of one
-    /// triangle with all columns, but for rounding. R itself is so but for the signs
+    /// R factor with all columns, but for rounding. R itself is so but for the signs
     /// of its rows, and where there are fewer rows than columns it has many forms.
     #[test]
     fn kinds_of_rows_change_nothing_but_rounding() {

@@ -60,7 +60,7 @@ impl Clone for RFactor {
 impl From<Folded> for RFactor {
     fn from(kept: Folded) -> Self {
         let mut r_factor = Self::new(kept.columns);
-        // What does not fit is no triangle; an empty one is refused by every fit.
+        // What does not fit is no factor; an empty one is refused by every fit.
         if kept.r.len() == r_factor.r.len() {
             r_factor.r = kept.r;
             r_factor.rows = kept.rows;

@@ -2,7 +2,7 @@
 //! least squares), and medians.
 
 /// Degrees of freedom of the error distribution used for prices.
-const DEGREES: f64 = 4.0;
+pub const DEGREES: f64 = 4.0;
 
 /// The squared scale of the t distribution with 4 degrees of freedom that fits
 /// normal errors of variance 1: the root c of `E[5 e^2 / (4 + e^2/c)] = c`,

@@ -130,7 +130,7 @@ fn newton_step(free: &[usize], here: &Slope, n: usize) -> Vec<f64> {
         for (k, &i) in free.iter().enumerate() {
             part[k * free.len() + k] += added * here.information[i * n + i].abs().max(1e-6);
         }
-        if let Ok(factor) = Factor::of(part, free.len()) {
+        if let Ok(factor) = Cholesky::of(part, free.len()) {
             for (&i, s) in free.iter().zip(factor.solve(&right)) {
                 step[i] = s;
             }
@@ -178,7 +178,7 @@ pub(in crate::statistics) fn inverse(
     n: usize,
     free: &[usize],
 ) -> Result<Vec<f64>, usize> {
-    let factor = Factor::of(part_of(information, n, free), free.len())
+    let factor = Cholesky::of(part_of(information, n, free), free.len())
         .map_err(|k| free.get(k).copied().unwrap_or(k))?;
     let mut found = vec![0.0; n * n];
     for (k, &j) in free.iter().enumerate() {
@@ -201,7 +201,7 @@ pub(in crate::statistics) fn inverse(
 }
 
 /// Cholesky factor of a matrix whose diagonal was first scaled to 1.
-struct Factor {
+struct Cholesky {
     n: usize,
     lower: Vec<f64>,
     scale: Vec<f64>,
@@ -211,7 +211,7 @@ struct Factor {
 /// it are taken out; rounding leaves about 1e-15.
 const SMALLEST_PART: f64 = 1e-13;
 
-impl Factor {
+impl Cholesky {
     /// The factor, or the first coordinate where the matrix is not positive definite.
     fn of(mut a: Vec<f64>, n: usize) -> Result<Self, usize> {
         let mut scale = vec![0.0; n];
