@@ -70,8 +70,8 @@ fn least_squares(file: &str, target: &str, columns: &[&str]) -> Result<Value, St
     for row in rows(file, &[&[target], columns].concat())? {
         design.push(&row[1..], row[0], 1.0).map_err(words)?;
     }
-    let triangle = design.triangle().map_err(words)?;
-    let fit = Fit::of(&triangle, design.names()).map_err(words)?;
+    let r_factor = design.r_factor().map_err(words)?;
+    let fit = Fit::of(&r_factor, design.names()).map_err(words)?;
     let sd = fit.residual_sd().ok_or("as many columns as rows")?;
     let leverages: Vec<f64> = design.iter().map(|(x, ..)| fit.leverage(x)).collect();
     Ok(json!({

@@ -2,7 +2,7 @@
 //! comparable asks, with an honest range. See README for the user's side.
 //!
 //! ```text
-//! CSV -> intake -> book -> pricing::features -> statistics -> pricing::value -> report -> cli
+//! CSV -> intake -> book -> pricing::design -> statistics -> pricing::value -> report -> cli
 //!
 //!                  cli
 //!                   |
@@ -18,11 +18,11 @@
 //! - the words of the trade (money, days, styles, grades, sizes): [`trade`]
 //! - how a cell of a CSV file is read or refused: [`intake`]
 //! - the `SQLite` file, its tables, history and undo: [`book`]
-//! - how a bike becomes a row of numbers: [`pricing::features`]
-//! - what is believed before any record: [`pricing::priors`] and `priors.toml`
+//! - how a bike becomes a row of numbers: [`pricing::design`]
+//! - what is believed before any record: [`pricing::prior`] and `priors.toml`
 //! - all formulas with their sources: [`how_prices_are_made`]
 //! - how well the prices have held up: [`mod@pricing::accuracy`]
-//! - THE price formula: [`pricing::value`]; how rows are weighed: [`pricing::fitting`]
+//! - THE price formula: [`pricing::value::fitted`]; how rows are weighed: [`pricing::value::reduce`]
 //! - the range, the waterfall, the margin: [`mod@pricing::quote`]
 //! - what to pay for a bike, which jobs pay: [`mod@pricing::offer`]
 //! - least squares, QR, Student t, scores: [`statistics`]

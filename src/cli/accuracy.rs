@@ -6,7 +6,7 @@ use super::flag_values::check_level;
 use super::pictures::{self, Picture};
 use super::records_once::RecordsOnce;
 use crate::book::Book;
-use crate::pricing::accuracy::{self, Question, accuracy};
+use crate::pricing::accuracy::{self, AccuracyQuestion, accuracy};
 use crate::pricing::{Priors, Records, RecordsError};
 use crate::report::accuracy::{days_chart, errors_chart, json, prices_chart, text};
 use crate::trade::Day;
@@ -45,7 +45,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Accuracy) -> Result<u8,
         pictures::check_names(folder, &PICTURES)?;
     }
     let book = Book::open(&context.book)?;
-    let question = Question {
+    let question = AccuracyQuestion {
         as_of: context.as_of,
         currency: book.settings().currency,
         level: arguments.level,

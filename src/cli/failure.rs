@@ -5,7 +5,7 @@ use crate::book::BookProblem;
 use crate::intake::{CellProblem, FileProblem};
 use crate::pricing::market::MarketProblem;
 use crate::pricing::time_on_market::NoTime;
-use crate::pricing::value::fitted::NoFit;
+use crate::pricing::value::recipe::NoFit;
 use std::fmt;
 
 /// A failure, ready to be printed.

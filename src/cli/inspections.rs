@@ -3,9 +3,9 @@
 use super::book_records::BookRecords;
 use crate::accounts::{Clearance, Inspected};
 use crate::book::{Book, BookProblem};
-use crate::pricing::inspection::Verdict;
+use crate::pricing::inspection::InspectionVerdict;
 use crate::pricing::inspection::verdict::{self, Circumstances};
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::trade::{Condition, Cost, CostKind, Day, Sale};
 
 /// Inspections up to the day `as_of`, judged, with the ids of their bikes: by day,
@@ -13,18 +13,21 @@ use crate::trade::{Condition, Cost, CostKind, Day, Sale};
 ///
 /// # Errors
 /// When the book cannot be read.
-pub(super) fn judged(book: &Book, as_of: Day) -> Result<Vec<(String, Verdict)>, BookProblem> {
+pub(super) fn judged(
+    book: &Book,
+    as_of: Day,
+) -> Result<Vec<(String, InspectionVerdict)>, BookProblem> {
     let kept = book.inspections(as_of)?.into_iter();
     let judged = kept.map(|inspection| {
-        let verdict = Verdict::of(&inspection);
+        let verdict = InspectionVerdict::of(&inspection);
         (inspection.bike, verdict)
     });
     Ok(judged.collect())
 }
 
 /// The same as far as the accounts need them.
-pub(super) fn inspected(judged: &[(String, Verdict)]) -> Vec<Inspected> {
-    let short = |(bike, verdict): &(String, Verdict)| Inspected {
+pub(super) fn inspected(judged: &[(String, InspectionVerdict)]) -> Vec<Inspected> {
+    let short = |(bike, verdict): &(String, InspectionVerdict)| Inspected {
         bike: bike.clone(),
         on: verdict.on,
         result: clearance(verdict),
@@ -32,7 +35,7 @@ pub(super) fn inspected(judged: &[(String, Verdict)]) -> Vec<Inspected> {
     judged.iter().map(short).collect()
 }
 
-fn clearance(verdict: &Verdict) -> Clearance {
+fn clearance(verdict: &InspectionVerdict) -> Clearance {
     match (verdict.ready, verdict.open_gates.as_slice()) {
         _ if verdict.may_be_stolen => Clearance::NotToBeSold,
         _ if verdict.is_only_parts() => Clearance::OnlyParts,
@@ -45,11 +48,11 @@ fn clearance(verdict: &Verdict) -> Clearance {
 /// What the latest inspection of an own bike does to its price.
 pub(super) struct Told {
     /// What it says; `None` without one.
-    pub verdict: Option<Verdict>,
+    pub verdict: Option<InspectionVerdict>,
     /// The condition that is priced.
     pub counts: Option<Condition>,
     /// What there is to doubt.
-    pub doubts: Vec<Caution>,
+    pub doubts: Vec<QuoteCaution>,
 }
 
 /// The same of one bike. A sold one counts as it was recorded, and its inspection
@@ -64,7 +67,7 @@ pub(super) fn told_of(
     as_of: Day,
 ) -> Result<Told, BookProblem> {
     let kept = book.inspections(as_of)?;
-    let verdict = verdict::latest(&kept, &own.id).map(Verdict::of);
+    let verdict = verdict::latest(&kept, &own.id).map(InspectionVerdict::of);
     let recorded = own.bike.condition;
     if own.sold.is_some_and(|sold| sold.on <= as_of) {
         return Ok(Told {
@@ -82,7 +85,10 @@ pub(super) fn told_of(
 }
 
 /// The condition that a bike counts as.
-pub(super) fn counts(verdict: Option<&Verdict>, recorded: Option<Condition>) -> Option<Condition> {
+pub(super) fn counts(
+    verdict: Option<&InspectionVerdict>,
+    recorded: Option<Condition>,
+) -> Option<Condition> {
     verdict.map_or(recorded, |verdict| verdict.counts(recorded))
 }
 

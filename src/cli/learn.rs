@@ -9,10 +9,11 @@ use crate::pricing::records::curve::CompsOfStyle;
 use crate::pricing::records::nearest::NearestComps;
 use crate::pricing::records::observation::{Observation, of_comp};
 use crate::pricing::time_on_market::SeenListings;
-use crate::pricing::value::cache::likes::{Likes, Search};
+use crate::pricing::value::cache::index::{CompIndex, Search};
 use crate::pricing::value::cache::{ENOUGH, from_bytes, key, to_bytes};
-use crate::pricing::value::fitted::{FittedValue, NoFit, ValueModel};
-use crate::pricing::value::reduce::{Reduced, Watch};
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::recipe::{NoFit, ValueModel};
+use crate::pricing::value::reduce::{Observer, Reduced};
 use crate::pricing::{Records, ValueSettings};
 use crate::trade::{Bike, Comparable};
 use std::cell::Cell;
@@ -79,7 +80,7 @@ pub(super) fn learn(
     let mut watch = Watching {
         like: sought.map(|sought| Like::to(sought.bike, settings)),
         listings: SeenListings::new(settings.as_of, settings.currency),
-        likes: state.is_some().then(Likes::default),
+        likes: state.is_some().then(CompIndex::default),
         row: records.row(),
         model: None,
     };
@@ -152,12 +153,12 @@ struct Watching<'r> {
     like: Option<Like>,
     listings: SeenListings,
     /// What is kept of the comps, where it may be.
-    likes: Option<Likes>,
+    likes: Option<CompIndex>,
     row: &'r Cell<i64>,
     model: Option<Vec<u8>>,
 }
 
-impl Watch for Watching<'_> {
+impl Observer for Watching<'_> {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
         if let Some(like) = &mut self.like {
             like.nearest.comp(comp, seen, coding, b);

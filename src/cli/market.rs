@@ -6,7 +6,7 @@ use super::pictures::{self, Picture};
 use super::workbench::Workbench;
 use crate::book::Book;
 use crate::intake;
-use crate::pricing::market::{self, Question};
+use crate::pricing::market::{self, MarketQuestion};
 use crate::report::market::words::{DoubleListing, DoubleListings};
 use crate::report::market::{asks_chart, course_chart, days_chart, json, text};
 use crate::trade::{Day, Style};
@@ -56,7 +56,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Market) -> Result<u8, F
     let book = Book::open(&context.book)?;
     let bench = Workbench::of(&book, context.as_of)?;
     let currency = bench.currency;
-    let question = Question {
+    let question = MarketQuestion {
         as_of: context.as_of,
         currency,
         style,

@@ -9,8 +9,8 @@ use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{
     COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER,
 };
-use crate::pricing::value::fitted::NoFit;
-use crate::pricing::value::reduce::Unwatched;
+use crate::pricing::value::recipe::NoFit;
+use crate::pricing::value::reduce::Unobserved;
 use crate::report::priors;
 use crate::report::priors::Effect;
 
@@ -20,7 +20,7 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     let fitted = if context.book.exists() {
         let book = Book::open(&context.book)?;
         let bench = Workbench::of(&book, context.as_of)?;
-        match bench.recipe(None).fit(&bench.records, &mut Unwatched) {
+        match bench.recipe(None).fit(&bench.records, &mut Unobserved) {
             Ok(fitted) => Some(fitted),
             Err(NoFit::NoRecords) => None,
             Err(other) => return Err(other.into()),

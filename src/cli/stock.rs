@@ -10,9 +10,9 @@ use crate::accounts::{self, Holding, Prospect, on_hand};
 use crate::book::Book;
 use crate::pricing::Records;
 use crate::pricing::design::base;
-use crate::pricing::inspection::{Verdict, verdict};
-use crate::pricing::quote::on_hand::quotes_on_hand;
-use crate::pricing::quote::{Question, Quote};
+use crate::pricing::inspection::{InspectionVerdict, verdict};
+use crate::pricing::quote::on_hand::{OnHand, quotes_on_hand};
+use crate::pricing::quote::{PriceQuestion, Quote};
 use crate::pricing::time_on_market::standing;
 use crate::report::stock::words::Shed;
 use crate::report::stock::{json, text};
@@ -57,9 +57,10 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Stock) -> Result<u8, Fa
     let value = bench.value(None, None)?;
     let source = bench.source(value.fitted.as_ref());
     // By day, so that the last of a bike is its latest.
-    let latest: HashMap<&str, &Verdict> = judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
+    let latest: HashMap<&str, &InspectionVerdict> =
+        judged.iter().map(|(id, v)| (id.as_str(), v)).collect();
     let verdict = |holding: &Holding| latest.get(holding.sale.id.as_str()).copied();
-    let questions: Vec<Question> = holdings
+    let questions: Vec<PriceQuestion> = holdings
         .iter()
         .map(|holding| {
             let mut question = question(holding, records, as_of, &currency);
@@ -71,9 +72,11 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Stock) -> Result<u8, Fa
     let mut quotes = quotes_on_hand(
         &source,
         bench.priors,
-        records,
-        &value.listings,
-        &questions,
+        &OnHand {
+            questions: &questions,
+            records,
+            listings: &value.listings,
+        },
         &base::standard_base(as_of),
         wishes,
     );
@@ -107,9 +110,9 @@ fn question(
     records: &BookRecords<'_>,
     as_of: Day,
     currency: &Currency,
-) -> Question {
+) -> PriceQuestion {
     let sale = &holding.sale;
-    Question {
+    PriceQuestion {
         id: Some(sale.id.clone()),
         bike: sale.bike,
         cost: holding.cash(),

@@ -2,7 +2,7 @@
 
 use super::failure::Failure;
 use crate::book::Book;
-use crate::pricing::asking::Wishes;
+use crate::pricing::asking::SellingWishes;
 use clap::Args;
 
 /// How you decide what to ask.
@@ -87,8 +87,8 @@ pub(super) fn wishes(
     flags: &WishFlags,
     book: &Book,
     err: &mut dyn std::io::Write,
-) -> Result<Wishes, Failure> {
-    let default = Wishes::default();
+) -> Result<SellingWishes, Failure> {
+    let default = SellingWishes::default();
     let week_cost = WEEK_COST.value(flags.week_cost.as_ref(), book, 100.0 * default.week_cost)?;
     let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;
     let quick = QUICK_SALE.value(flags.quick_sale.as_ref(), book, 100.0 * default.quick_sale)?;
@@ -105,7 +105,7 @@ pub(super) fn wishes(
             }
         }
     }
-    Ok(Wishes {
+    Ok(SellingWishes {
         week_cost: week_cost / 100.0,
         weeks: weeks as usize,
         quick_sale: quick / 100.0,

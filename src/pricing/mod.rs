@@ -1,4 +1,11 @@
 //! What a bike is worth, how sure that is, and what it is like.
+//!
+//! * prices seen, the ones like a bike, odd ones: [`records`]
+//! * a bike as a row of numbers: [`design`]; what is believed beforehand: [`prior`]
+//! * THE model of value: [`value`]; one bike's price: [`mod@quote`]
+//! * how long listings stand: [`time_on_market`]; what to ask: [`asking`]
+//! * what to pay for a bike: [`mod@offer`]; what an inspection says: [`inspection`]
+//! * how prices held up: [`mod@accuracy`]; what the records say of the market: [`mod@market`]
 
 pub mod accuracy;
 pub mod asking;
@@ -16,4 +23,4 @@ pub mod value;
 pub use prior::priors::Priors;
 pub use quote::{Quote, quote};
 pub use records::observation::{Group, Observation, Records, RecordsError};
-pub use value::fitted::{ValueModel, ValueSettings};
+pub use value::recipe::{ValueModel, ValueSettings};

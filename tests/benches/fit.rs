@@ -1,30 +1,30 @@
-//! Rows of numbers to a triangle, and records to a fitted value model.
+//! Rows of numbers to an R factor, and records to a fitted value model.
 
 use crate::made_up::{AS_OF, chance, currency, normal, records};
 use criterion::{Criterion, Throughput};
 use std::hint::black_box;
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::Triangle;
+use wheelworth::statistics::RFactor;
 
 const ROWS: usize = 10_000;
 const COLUMNS: usize = 60;
 
-/// 10,000 rows of 60 columns folded into a triangle.
-pub fn triangle(criterion: &mut Criterion) {
+/// 10,000 rows of 60 columns folded into an R factor.
+pub fn r_factor(criterion: &mut Criterion) {
     let rng = &mut chance(11);
     let numbers: Vec<f64> = (0..ROWS * COLUMNS).map(|_| normal(rng)).collect();
     let mut group = criterion.benchmark_group("fit");
     group.throughput(Throughput::Elements(ROWS as u64));
-    group.bench_function("triangle of 10000 x 60", |bencher| {
+    group.bench_function("R factor of 10000 x 60", |bencher| {
         bencher.iter(|| {
-            let mut triangle = Triangle::new(COLUMNS);
+            let mut r_factor = RFactor::new(COLUMNS);
             for row in numbers.chunks_exact(COLUMNS) {
-                triangle.push(row, row[0] + 1.0, 1.0).expect("finite rows");
+                r_factor.push(row, row[0] + 1.0, 1.0).expect("finite rows");
             }
-            black_box(triangle.factor())
+            black_box(r_factor.factor())
         });
     });
     group.finish();
@@ -53,6 +53,6 @@ pub fn fitted(records: &InMemory) -> FittedValue {
         },
     };
     model
-        .fit(records, &mut Unwatched)
+        .fit(records, &mut Unobserved)
         .expect("records that can be fitted")
 }

@@ -5,7 +5,7 @@ use crate::made_up::{AS_OF, records};
 use criterion::Criterion;
 use std::hint::black_box;
 use wheelworth::pricing::design::base::standard_base;
-use wheelworth::pricing::quote::{Question, Source};
+use wheelworth::pricing::quote::{PriceQuestion, Source};
 use wheelworth::pricing::{Priors, quote};
 use wheelworth::trade::{Bike, Condition, Money, SeatTube, Style, Tier, Years};
 
@@ -27,7 +27,7 @@ pub fn one(criterion: &mut Criterion) {
         ("a described bike", described),
         ("a style alone", Bike::of(Style::Hybrid)),
     ] {
-        let question = Question {
+        let question = PriceQuestion {
             id: None,
             bike,
             cost: Some(Money::from_minor(6450)),

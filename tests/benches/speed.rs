@@ -21,6 +21,6 @@ fn settings() -> Criterion {
 criterion_group! {
     name = speed;
     config = settings();
-    targets = parsing::rows, parsing::cells, fit::triangle, fit::value_model, quote::one, odd::imports
+    targets = parsing::rows, parsing::cells, fit::r_factor, fit::value_model, quote::one, odd::imports
 }
 criterion_main!(speed);

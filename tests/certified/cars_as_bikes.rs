@@ -9,10 +9,10 @@ use crate::support::tolerance::assert_near;
 use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::prior::priors::Priors;
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::pricing::value::fitted::{ValueModel, ValueSettings};
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::recipe::{ValueModel, ValueSettings};
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::statistics::distribution::student_t::quantile;
-use wheelworth::statistics::{Fit, Triangle};
+use wheelworth::statistics::{Fit, RFactor};
 use wheelworth::trade::bike::{Bike, Style};
 use wheelworth::trade::calendar::Day;
 use wheelworth::trade::sale::{Sale, Sold};
@@ -29,12 +29,12 @@ fn row(car: usize, age: f64) -> [f64; 6] {
 }
 
 fn regression(rows: &[Cells]) -> Fit {
-    let mut triangle = Triangle::new(6);
+    let mut r_factor = RFactor::new(6);
     for cells in rows {
         let x = row(model_of(rows, cells), number(cells, "Age"));
-        triangle.push(&x, number(cells, "Price").ln(), 1.0).unwrap();
+        r_factor.push(&x, number(cells, "Price").ln(), 1.0).unwrap();
     }
-    Fit::of(&triangle, &[]).unwrap()
+    Fit::of(&r_factor, &[]).unwrap()
 }
 
 /// How far the two may be apart, in standard errors of the regression's mean:
@@ -86,7 +86,7 @@ fn the_value_model_agrees_with_the_log_regression() {
             without: None,
         },
     };
-    let fitted = model.fit(&records, &mut Unwatched).unwrap();
+    let fitted = model.fit(&records, &mut Unobserved).unwrap();
     let line = regression(&rows);
     let sd = line.residual_sd().unwrap();
     for car in 0..STYLES.len() {

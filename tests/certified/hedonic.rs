@@ -68,7 +68,7 @@ fn fit(columns: &[&str], rows: impl Iterator<Item = (Vec<f64>, f64)>) -> (Design
     for (x, y) in rows {
         design.push(&x, y, 1.0).unwrap();
     }
-    let fit = Fit::of(&design.triangle().unwrap(), design.names()).unwrap();
+    let fit = Fit::of(&design.r_factor().unwrap(), design.names()).unwrap();
     (design, fit)
 }
 

@@ -12,7 +12,7 @@ const LIFTED: f64 = 1e-7;
 /// Three entries, each a group of its own that may be unknown.
 fn moments(prior_mean: [f64; 3], prior_covariance: [f64; 9], prior_rows: f64) -> Moments {
     Moments::new(
-        vec![(0, 1), (1, 2), (2, 3)],
+        vec![0..1, 1..2, 2..3],
         prior_mean.to_vec(),
         prior_covariance.to_vec(),
         prior_rows,
@@ -28,7 +28,7 @@ const ALL: u32 = 0b111;
 fn bivariate_normal_in_closed_form() {
     let (sa, sb, rho) = (0.3, 2.0, -0.6);
     let m = Moments::new(
-        vec![(0, 1), (1, 2)],
+        vec![0..1, 1..2],
         vec![5.0, 8.0],
         vec![sa * sa, rho * sa * sb, rho * sa * sb, sb * sb],
         10.0,
@@ -86,10 +86,10 @@ fn complete_rows_give_the_regression() {
         let b = random.random_range(0.0..20.0);
         let c = 0.1 * b + random.random_range(1.0..5.0);
         let a = 6.0 - 0.08 * b + 0.25 * c + random.random_range(-0.4..0.4);
-        m.push(&[a, b, c], ALL);
+        m.push(&[a, b, c], ALL, 1.0);
         design.push(&[1.0, b, c], a, 1.0).unwrap();
     }
-    let fit = Fit::of(&design.triangle().unwrap(), design.names()).unwrap();
+    let fit = Fit::of(&design.r_factor().unwrap(), design.names()).unwrap();
     let completion = m.completion(0b110);
     for (b, c) in [(0.0, 1.0), (7.5, 4.0), (30.0, 2.0)] {
         let mut row = [0.0, b, c];
@@ -120,7 +120,7 @@ fn table_with_gaps() {
         ([6.5, 999.0, 4.0], 0b101),
         ([7.0, 13.0, 4.5], ALL),
     ] {
-        m.push(&row, known);
+        m.push(&row, known, 1.0);
     }
     assert_all_close(
         "means",

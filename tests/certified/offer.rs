@@ -9,20 +9,20 @@
 //! 20, margin 40.
 
 use crate::support::tolerance::{TEN_DECIMALS, assert_near};
-use wheelworth::pricing::offer::sale::{Outgoings, Sale, most_to_pay, repair, risk};
+use wheelworth::pricing::offer::sale::{Outgoings, SaleForecast, most_to_pay, repair, risk};
 use wheelworth::statistics::distribution::student_t::Predictive;
 use wheelworth::statistics::shapley;
 
-fn log_normal(mean: f64, sd: f64) -> Sale {
+fn log_normal(mean: f64, sd: f64) -> SaleForecast {
     let normal = Predictive {
         freedom: f64::INFINITY,
         location: mean.ln(),
         scale: sd,
     };
-    Sale::with_mean(&[(1.0, normal)], mean * (sd * sd / 2.0).exp())
+    SaleForecast::with_mean(&[(1.0, normal)], mean * (sd * sd / 2.0).exp())
 }
 
-fn example() -> (Sale, Outgoings) {
+fn example() -> (SaleForecast, Outgoings) {
     let out = Outgoings {
         repair: 55.0,
         repair_variance: 0.0,

@@ -8,7 +8,7 @@
 
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::places::By;
-use wheelworth::pricing::market::{Question, market};
+use wheelworth::pricing::market::{MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Style};
 
@@ -35,7 +35,7 @@ fn quartiles(asks: &[f64]) -> [i64; 3] {
         comps: comps.collect(),
         ..InMemory::default()
     };
-    let question = Question {
+    let question = MarketQuestion {
         as_of: day,
         currency: Currency::from_code("EUR").unwrap(),
         style: None,

@@ -4,10 +4,10 @@
 use crate::support::second_opinion::raw;
 use ndarray::{Array1, Array2};
 use rand::{Rng, SeedableRng};
-use wheelworth::statistics::{Design, Fit, FitProblem, Triangle};
+use wheelworth::statistics::{Design, Fit, FitProblem, RFactor};
 
 fn fit(design: &Design) -> Result<Fit, FitProblem> {
-    Fit::of(&design.triangle()?, design.names())
+    Fit::of(&design.r_factor()?, design.names())
 }
 
 fn design(rows: &[([f64; 3], f64)]) -> Design {
@@ -37,11 +37,12 @@ const COLLINEAR: [([f64; 3], f64); 5] = [
 fn no_rows() {
     assert_eq!(fit(&design(&[])).unwrap_err(), FitProblem::NoRows);
     assert_eq!(
-        Fit::of(&Triangle::new(3), &[]).unwrap_err(),
+        Fit::of(&RFactor::new(3), &[]).unwrap_err(),
         FitProblem::NoRows
     );
     // Rows of weight 0 are no rows.
-    let weightless = design(&COLLINEAR).with_weights(&[0.0; 5]).unwrap();
+    let mut weightless = design(&[]);
+    weightless.push(&[1.0, 2.0, 0.0], 5.0, 0.0).unwrap();
     assert_eq!(fit(&weightless).unwrap_err(), FitProblem::NoRows);
 }
 
@@ -66,10 +67,10 @@ fn numbers_that_are_not_finite() {
                 other => panic!("{other}"),
             }
             assert_eq!(design.rows(), 2, "the bad row is not kept");
-            let mut triangle = Triangle::new(3);
-            let problem = triangle.push(&x, y, weight).unwrap_err();
+            let mut r_factor = RFactor::new(3);
+            let problem = r_factor.push(&x, y, weight).unwrap_err();
             assert!(matches!(problem, FitProblem::NotFinite { .. }), "{problem}");
-            assert_eq!(triangle.rows(), 0);
+            assert_eq!(r_factor.rows(), 0);
         }
     }
 }
@@ -84,12 +85,11 @@ fn negative_weights() {
         value: -0.5,
     };
     assert_eq!(problem, expected);
-    assert!(design.with_weights(&[1.0, 1.0, -1.0, 1.0, 1.0]).is_err());
-    let mut triangle = Triangle::new(3);
-    assert!(triangle.push(&[1.0, 2.0, 0.0], 5.0, -0.5).is_err());
-    let other = triangle.clone();
-    assert!(triangle.merge(&other, -1.0).is_err());
-    assert!(triangle.merge(&other, f64::NAN).is_err());
+    let mut r_factor = RFactor::new(3);
+    assert!(r_factor.push(&[1.0, 2.0, 0.0], 5.0, -0.5).is_err());
+    let other = r_factor.clone();
+    assert!(r_factor.merge(&other, -1.0).is_err());
+    assert!(r_factor.merge(&other, f64::NAN).is_err());
 }
 
 #[test]
@@ -101,11 +101,11 @@ fn rows_of_the_wrong_width() {
     let mut design = design(&COLLINEAR);
     assert_eq!(design.push(&[1.0, 2.0], 5.0, 1.0).unwrap_err(), expected);
     assert_eq!(
-        Triangle::new(3).push(&[1.0, 2.0], 5.0, 1.0).unwrap_err(),
+        RFactor::new(3).push(&[1.0, 2.0], 5.0, 1.0).unwrap_err(),
         expected
     );
     assert_eq!(
-        Triangle::new(3).merge(&Triangle::new(2), 1.0).unwrap_err(),
+        RFactor::new(3).merge(&RFactor::new(2), 1.0).unwrap_err(),
         expected
     );
 }

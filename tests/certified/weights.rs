@@ -1,10 +1,10 @@
-//! What a weight means, and that the triangle does not care how rows reach it.
+//! What a weight means, and that the r_factor does not care how rows reach it.
 //! No outside values here but identities that any weighted least squares obeys.
 
 use crate::support::tolerance::{EIGHT_DECIMALS, SAME_NUMBER, assert_all_close, assert_close};
 use rand::seq::SliceRandom;
 use rand::{Rng, SeedableRng};
-use wheelworth::statistics::{Design, Fit, Triangle};
+use wheelworth::statistics::{Design, Fit, RFactor};
 
 struct Row {
     x: [f64; 4],
@@ -41,16 +41,16 @@ fn design_of<'a>(rows: impl IntoIterator<Item = &'a Row>) -> Design {
     design
 }
 
-fn triangle_of(rows: &[Row]) -> Triangle {
-    design_of(rows).triangle().unwrap()
+fn r_factor_of(rows: &[Row]) -> RFactor {
+    design_of(rows).r_factor().unwrap()
 }
 
-fn fit_of(triangle: &Triangle) -> Fit {
-    Fit::of(triangle, &[]).unwrap()
+fn fit_of(r_factor: &RFactor) -> Fit {
+    Fit::of(r_factor, &[]).unwrap()
 }
 
 #[track_caller]
-fn assert_same(what: &str, found: &Triangle, expected: &Triangle) {
+fn assert_same(what: &str, found: &RFactor, expected: &RFactor) {
     let (a, b) = (fit_of(found), fit_of(expected));
     assert_eq!(a.rows, b.rows, "{what}: rows");
     assert_all_close(what, &a.coefficients, &b.coefficients, SAME_NUMBER);
@@ -80,8 +80,8 @@ fn weight_zero_is_the_row_removed() {
     let mut all = rows(40, 1);
     let (zeroed, kept) = all.split_at_mut(15);
     zeroed.iter_mut().for_each(|row| row.weight = 0.0);
-    let kept = triangle_of(kept);
-    assert_same("weight 0", &triangle_of(&all), &kept);
+    let kept = r_factor_of(kept);
+    assert_same("weight 0", &r_factor_of(&all), &kept);
 }
 
 #[test]
@@ -89,10 +89,10 @@ fn weight_two_is_the_row_twice() {
     let mut once = rows(30, 2);
     once.iter_mut().for_each(|row| row.weight = 1.0);
     let twice = design_of(once.iter().chain(&once[..10]))
-        .triangle()
+        .r_factor()
         .unwrap();
     once[..10].iter_mut().for_each(|row| row.weight = 2.0);
-    let (double, twice) = (fit_of(&triangle_of(&once)), fit_of(&twice));
+    let (double, twice) = (fit_of(&r_factor_of(&once)), fit_of(&twice));
     assert_all_close(
         "coefficients",
         &double.coefficients,
@@ -118,11 +118,11 @@ fn weight_two_is_the_row_twice() {
 #[test]
 fn weights_change_the_fit_and_linfa_alone_would_ignore_them() {
     let weighted = rows(30, 3);
-    let design = design_of(&weighted);
-    let plain = design.with_weights(&[1.0; 30]).unwrap();
+    let mut plain = rows(30, 3);
+    plain.iter_mut().for_each(|row| row.weight = 1.0);
     let (ours, unweighted) = (
-        fit_of(&design.triangle().unwrap()),
-        fit_of(&plain.triangle().unwrap()),
+        fit_of(&r_factor_of(&weighted)),
+        fit_of(&r_factor_of(&plain)),
     );
     let records = ndarray::Array2::from_shape_fn((30, 4), |(i, j)| weighted[i].x[j]);
     let target = ndarray::Array1::from_iter(weighted.iter().map(|row| row.y));
@@ -144,13 +144,13 @@ fn weights_change_the_fit_and_linfa_alone_would_ignore_them() {
 }
 
 #[test]
-fn merged_triangles_are_one() {
+fn merged_r_factors_are_one() {
     // 700 rows: several blocks, one of them part full, on both sides.
     let all = rows(700, 4);
-    let whole = triangle_of(&all);
+    let whole = r_factor_of(&all);
     for cut in [0, 1, 3, 191, 192, 193, 500, 700] {
-        let mut merged = triangle_of(&all[..cut]);
-        merged.merge(&triangle_of(&all[cut..]), 1.0).unwrap();
+        let mut merged = r_factor_of(&all[..cut]);
+        merged.merge(&r_factor_of(&all[cut..]), 1.0).unwrap();
         assert_same(&format!("cut at {cut}"), &merged, &whole);
     }
 }
@@ -158,8 +158,8 @@ fn merged_triangles_are_one() {
 #[test]
 fn merging_with_a_factor_is_weighing() {
     let (own, others) = (rows(12, 5), rows(300, 6));
-    let mut merged = triangle_of(&own);
-    merged.merge(&triangle_of(&others), 0.25).unwrap();
+    let mut merged = r_factor_of(&own);
+    merged.merge(&r_factor_of(&others), 0.25).unwrap();
     let quarter: Vec<Row> = others
         .into_iter()
         .map(|row| Row {
@@ -170,29 +170,29 @@ fn merging_with_a_factor_is_weighing() {
     assert_same(
         "factor 1/4",
         &merged,
-        &design_of(own.iter().chain(&quarter)).triangle().unwrap(),
+        &design_of(own.iter().chain(&quarter)).r_factor().unwrap(),
     );
-    let mut none = triangle_of(&own);
-    none.merge(&triangle_of(&quarter), 0.0).unwrap();
-    assert_same("factor 0", &none, &triangle_of(&own));
+    let mut none = r_factor_of(&own);
+    none.merge(&r_factor_of(&quarter), 0.0).unwrap();
+    assert_same("factor 0", &none, &r_factor_of(&own));
 }
 
 #[test]
 fn order_of_rows_does_not_matter() {
     let mut all = rows(500, 7);
-    let straight = triangle_of(&all);
+    let straight = r_factor_of(&all);
     let mut random = rand_chacha::ChaCha8Rng::seed_from_u64(8);
     for _ in 0..5 {
         all.shuffle(&mut random);
-        assert_same("shuffled", &triangle_of(&all), &straight);
+        assert_same("shuffled", &r_factor_of(&all), &straight);
     }
 }
 
-/// The four sales and the prior row of the toy case: their triangle, computed
+/// The four sales and the prior row of the toy case: their r_factor, computed
 /// with numpy 2.4.6 (`qr` of two halves, stacked and factored again), to eight
 /// decimals. A row's sign is free, so sizes are compared.
 #[test]
-fn triangle_of_the_toy_case() {
+fn r_factor_of_the_toy_case() {
     let expected = [
         [2.0, 3.5, 11.35],
         [0.0, 4.974_937_19, 0.668_350_15],
@@ -206,11 +206,11 @@ fn triangle_of_the_toy_case() {
         ([0.0, 4.0], -0.4),
     ];
     let half = |part: &[([f64; 2], f64)]| {
-        let mut triangle = Triangle::new(2);
+        let mut r_factor = RFactor::new(2);
         for (x, y) in part {
-            triangle.push(x, *y, 1.0).unwrap();
+            r_factor.push(x, *y, 1.0).unwrap();
         }
-        triangle
+        r_factor
     };
     let mut merged = half(&rows[..2]);
     merged.merge(&half(&rows[2..]), 1.0).unwrap();

@@ -32,7 +32,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("maud::", &["src/report/"]),
     ("toml::", &["src/pricing/"]),
     ("wide::", &["src/statistics/linear/householder.rs"]),
-    ("ciborium::", &["src/pricing/learnt/"]),
+    ("ciborium::", &["src/pricing/value/cache/"]),
     ("println!", &[]),
     ("eprintln!", &[]),
     ("print!", &[]),
@@ -57,8 +57,15 @@ fn each_dependency_has_one_door() {
             if doors.iter().any(|door| file.path.starts_with(door)) {
                 continue;
             }
+            // A module of ours may be named like a dependency.
+            let word = name.trim_end_matches("::");
+            let is_ours = |l: &str| l.starts_with("use crate::") && names(l, word);
+            if file.text.lines().any(|l| is_ours(l) && !l.contains(name)) {
+                continue;
+            }
             for (number, line) in file.code() {
-                if names(line, name.trim_end_matches("::")) && line.contains(name) {
+                if names(line, word) && line.contains(name) && !line.contains(&format!("::{name}"))
+                {
                     wrong.push(format!("{name} in {}:{number}", file.path));
                 }
             }

@@ -1,6 +1,7 @@
 //! The rules of the house, held against the files.
 
 mod arrows;
+mod circles;
 mod doors;
 mod readme;
 mod sizes;

@@ -2,7 +2,7 @@
 //! option more never costs.
 
 use proptest::prelude::*;
-use wheelworth::pricing::asking::solver::Problem;
+use wheelworth::pricing::asking::problem::Problem;
 
 /// A random problem of a few scenarios, with chances of a sale that fall with the
 /// ask, as buyers are.

@@ -7,7 +7,7 @@ use rand::seq::SliceRandom as _;
 use rand_chacha::ChaCha8Rng;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::places::By;
-use wheelworth::pricing::market::{Market, Question, market};
+use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::{Currency, Outcome, Style};
 
@@ -32,7 +32,7 @@ fn records(book: &Simulated) -> InMemory {
 }
 
 fn ask(book: &Simulated, records: &InMemory, style: Option<Style>) -> Market {
-    let question = Question {
+    let question = MarketQuestion {
         as_of: book.as_of,
         currency: Currency::from_code("EUR").unwrap(),
         style,

@@ -2,15 +2,15 @@
 
 use crate::recovery::from_model::{Parameters, simulate};
 use proptest::prelude::*;
-use wheelworth::pricing::asking::{Detail, Wishes};
+use wheelworth::pricing::asking::{Detail, SellingWishes};
 use wheelworth::pricing::design::base::standard_base;
 use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::offer::reach::Reach;
 use wheelworth::pricing::offer::sets::best;
-use wheelworth::pricing::offer::{Learnt, Offer, Question, Terms, offer};
+use wheelworth::pricing::offer::{Offer, OfferCorrection, OfferQuestion, Terms, offer};
 use wheelworth::pricing::quote::{Selling, Source};
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings, time_on_market};
 use wheelworth::statistics::distribution::student_t::{Predictive, quantile};
 use wheelworth::trade::inspection::item;
@@ -101,8 +101,8 @@ fn brute_force(i: usize, set: u32, jobs: &[Job], safety: u32, net: &dyn Fn(u32) 
     taken.max(brute_force(i + 1, set, jobs, safety, net))
 }
 
-fn question(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Question {
-    Question {
+fn question(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> OfferQuestion {
+    OfferQuestion {
         bike,
         level: 0.8,
         jobs,
@@ -115,7 +115,7 @@ fn question(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Question
             hour: Money::from_minor(hour),
         },
         asking: Some(Money::from_minor(4_000)),
-        learnt: Learnt::default(),
+        learnt: OfferCorrection::default(),
     }
 }
 
@@ -123,9 +123,9 @@ fn ask(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> Offer {
     let currency = Currency::from_code("EUR").unwrap();
     let time = time_on_market::believed(Priors::shipped()).unwrap();
     let question = question(bike, jobs, parts, hour);
-    let wishes = Wishes {
+    let wishes = SellingWishes {
         weeks: 8,
-        ..Wishes::default()
+        ..SellingWishes::default()
     };
     let selling = Selling {
         time: &time,
@@ -173,7 +173,7 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
                 without: None,
             },
         };
-        let model = model.fit(&records, &mut Unwatched).unwrap();
+        let model = model.fit(&records, &mut Unobserved).unwrap();
         let found = Bike {
             seat_tube: wheelworth::trade::SeatTube::from_tenths(5300),
             ..bike(Some(2), Some(2))
@@ -186,19 +186,19 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
             model.row(&facts(&found, book.as_of, &currency)),
             model.row(&facts(&done, book.as_of, &currency)),
         );
-        let parts: Vec<(f64, Predictive)> = model
-            .parts
+        let mixture: Vec<(f64, Predictive)> = model
+            .components
             .iter()
-            .map(|part| {
-                let (a, b) = (part.fit.whitened(&x), part.fit.whitened(&y));
+            .map(|one| {
+                let (a, b) = (one.fit.whitened(&x), one.fit.whitened(&y));
                 let cov: f64 = a.iter().zip(&b).map(|(a, b)| a * b).sum();
-                let variance = part.fit.leverage(&x) + part.fit.leverage(&y) - 2.0 * cov;
+                let variance = one.fit.leverage(&x) + one.fit.leverage(&y) - 2.0 * cov;
                 let t = Predictive {
                     freedom: model.own_freedom,
-                    location: part.fit.predict(&y) - part.fit.predict(&x),
+                    location: one.fit.predict(&y) - one.fit.predict(&x),
                     scale: model.range_factor * variance.sqrt(),
                 };
-                (part.share, t)
+                (one.weight, t)
             })
             .collect();
         let mut job = Job {
@@ -215,7 +215,7 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
         let time = time_on_market::believed(Priors::shipped()).unwrap();
         let selling = Selling {
             time: &time,
-            wishes: Wishes::default(),
+            wishes: SellingWishes::default(),
             detail: Detail::PlanAlone,
         };
         let (source, base) = (Source::Fitted(&model), standard_base(book.as_of));
@@ -223,7 +223,7 @@ fn an_uplift_is_as_sure_as_the_difference_of_two_values_of_one_bike() {
         let start = currency.units(answer.as_found.value.unwrap().median);
         let uplift = answer.jobs[0].uplift;
         for (p, end) in [(0.1, uplift.low), (0.9, uplift.high)] {
-            let expected = start * quantile(&parts, p).max(0.0).exp_m1();
+            let expected = start * quantile(&mixture, p).max(0.0).exp_m1();
             let off = (currency.units(end) - expected).abs();
             // A cent of rounding in each of three amounts, in proportion.
             assert!(off < 0.02 * (1.0 + expected / start), "{end:?} {expected}");

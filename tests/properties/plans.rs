@@ -4,7 +4,7 @@ use crate::support::tolerance::SAME_NUMBER;
 use proptest::prelude::*;
 use wheelworth::pricing::asking::price_points::step;
 use wheelworth::pricing::asking::{
-    CUTS, Detail, Outlook, Plan, SMALLEST_CUT, Subject, Wishes, plan,
+    CUTS, Detail, Outlook, Plan, SMALLEST_CUT, Selling, SellingWishes, Subject, plan,
 };
 use wheelworth::pricing::design::features::{Facts, facts};
 use wheelworth::pricing::prior::priors::Priors;
@@ -36,7 +36,7 @@ impl Bench {
         }
     }
 
-    fn plan(&self, value: f64, variance: f64, wishes: &Wishes) -> Plan {
+    fn plan(&self, value: f64, variance: f64, wishes: &SellingWishes) -> Plan {
         let subject = Subject {
             facts: &self.facts,
             as_of: self.as_of,
@@ -47,15 +47,12 @@ impl Bench {
             stood: None,
         };
         // One sale strays a little further than the bike's own part.
-        plan(
-            &self.time,
-            &subject,
-            variance + 0.01,
-            wishes,
-            Detail::All,
-            &self.euro,
-        )
-        .unwrap()
+        let selling = Selling {
+            time: &self.time,
+            wishes: *wishes,
+            detail: Detail::All,
+        };
+        plan(&selling, &subject, variance + 0.01, &self.euro).unwrap()
     }
 }
 
@@ -95,7 +92,12 @@ fn finite(what: &str, outlook: &Outlook, weeks: usize) -> Result<(), TestCaseErr
     Ok(())
 }
 
-fn sound(bench: &Bench, value: f64, variance: f64, wishes: &Wishes) -> Result<(), TestCaseError> {
+fn sound(
+    bench: &Bench,
+    value: f64,
+    variance: f64,
+    wishes: &SellingWishes,
+) -> Result<(), TestCaseError> {
     let plan = bench.plan(value, variance, wishes);
     finite("plan", &plan.outlook, plan.weeks)?;
     prop_assert!(plan.floor.minor() >= 0 && plan.floor <= plan.steps[0].1);
@@ -143,7 +145,7 @@ fn the_ends_of_what_may_come_are_sound() {
                 (0.0, 104, 0.0),
                 (0.01, 2, 1.0),
             ] {
-                let wishes = Wishes {
+                let wishes = SellingWishes {
                     week_cost,
                     weeks,
                     quick_sale,
@@ -161,7 +163,7 @@ proptest! {
 
     #[test]
     fn every_plan_is_sound(value in value(), variance in 0.001_f64..0.7) {
-        sound(&Bench::new(), value, variance, &Wishes::default())?;
+        sound(&Bench::new(), value, variance, &SellingWishes::default())?;
     }
 
     #[test]
@@ -169,7 +171,7 @@ proptest! {
         let bench = Bench::new();
         let mut before = i64::MAX;
         for week_cost in [0.0, 0.01, 0.02, 0.04, 0.08] {
-            let wishes = Wishes { week_cost, ..Wishes::default() };
+            let wishes = SellingWishes { week_cost, ..SellingWishes::default() };
             let ask = suggested(&bench.plan(value, variance, &wishes));
             prop_assert!(ask <= before, "{week_cost}: {before} then {ask}");
             before = ask;
@@ -185,7 +187,7 @@ proptest! {
         let bench = Bench::new();
         let mut before = i64::MAX - step(value, &bench.euro);
         for weeks in [26, 16, 8, 4, 2] {
-            let wishes = Wishes { weeks, ..Wishes::default() };
+            let wishes = SellingWishes { weeks, ..SellingWishes::default() };
             let ask = suggested(&bench.plan(value, variance, &wishes));
             prop_assert!(ask <= before + step(value, &bench.euro), "{weeks}: {before} then {ask}");
             before = ask;
@@ -196,7 +198,7 @@ proptest! {
     fn two_weeks_ask_no_more_than_half_a_year(value in value(), variance in 0.001_f64..0.7) {
         let bench = Bench::new();
         let [two, many] = [2, 26].map(|weeks| {
-            let wishes = Wishes { weeks, ..Wishes::default() };
+            let wishes = SellingWishes { weeks, ..SellingWishes::default() };
             suggested(&bench.plan(value, variance, &wishes))
         });
         prop_assert!(two <= many, "{many} then {two}");
@@ -214,14 +216,14 @@ proptest! {
         let no_less = |after: i64, before: i64| after as f64 >= before as f64 * (1.0 - SEARCH) - 1.0;
         let mut before = 0;
         for weeks in [2, 4, 8, 16, 26, 52] {
-            let wishes = Wishes { weeks, ..Wishes::default() };
+            let wishes = SellingWishes { weeks, ..SellingWishes::default() };
             let floor = bench.plan(value, variance.min(0.3), &wishes).floor.minor();
             prop_assert!(no_less(floor, before), "{weeks} weeks: {before} then {floor}");
             before = floor;
         }
         before = 0;
         for quick_sale in [0.0, 0.2, 0.4, 0.6, 0.8, 1.0] {
-            let wishes = Wishes { quick_sale, weeks: 8, ..Wishes::default() };
+            let wishes = SellingWishes { quick_sale, weeks: 8, ..SellingWishes::default() };
             let floor = bench.plan(value, variance, &wishes).floor.minor();
             prop_assert!(no_less(floor, before), "{quick_sale}: {before} then {floor}");
             before = floor;
@@ -237,7 +239,7 @@ proptest! {
     ) {
         let bench = Bench::new();
         prop_assert_eq!(step(10.0 * value, &bench.euro), 10 * step(value, &bench.euro));
-        let [one, ten] = [1.0, 10.0].map(|f| bench.plan(f * value, variance, &Wishes::default()));
+        let [one, ten] = [1.0, 10.0].map(|f| bench.plan(f * value, variance, &SellingWishes::default()));
         let scaled: Vec<(i64, i64)> = one.steps.iter().map(|s| (s.0, 10 * s.1.minor())).collect();
         let found: Vec<(i64, i64)> = ten.steps.iter().map(|s| (s.0, s.1.minor())).collect();
         prop_assert_eq!(found, scaled);

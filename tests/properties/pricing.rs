@@ -7,10 +7,10 @@ use rand::seq::SliceRandom as _;
 use rand_chacha::ChaCha8Rng;
 use wheelworth::pricing::design::base::standard_base;
 use wheelworth::pricing::design::features::facts;
-use wheelworth::pricing::quote::{Question, Quote, Source, quote};
+use wheelworth::pricing::quote::{PriceQuestion, Quote, Source, quote};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::trade::{Bike, Condition, Currency, Money, Style, Tier};
@@ -57,7 +57,7 @@ fn fit(book: &Simulated, records: &InMemory) -> FittedValue {
             without: None,
         },
     };
-    model.fit(records, &mut Unwatched).unwrap()
+    model.fit(records, &mut Unobserved).unwrap()
 }
 
 /// ln of the value, and of the ends of the 80 % range.
@@ -72,7 +72,7 @@ fn answer(book: &Simulated, model: &FittedValue, bike: &Bike) -> [f64; 3] {
 }
 
 fn ask(book: &Simulated, model: &FittedValue, bike: &Bike, level: f64) -> Quote {
-    let question = Question {
+    let question = PriceQuestion {
         id: None,
         bike: *bike,
         cost: None,

@@ -3,7 +3,7 @@
 use crate::support::tolerance::{assert_all_close, assert_close};
 use proptest::prelude::*;
 use wheelworth::statistics::distribution::student_t::{Predictive, quantile};
-use wheelworth::statistics::{Bounds, Design, Fit, Triangle};
+use wheelworth::statistics::{Bounds, Design, Fit, RFactor};
 
 /// Random designs can be poorly conditioned (up to about 1e4 here).
 const RANDOM_DESIGN: f64 = 1e-9;
@@ -25,16 +25,16 @@ fn rows(p: usize) -> impl Strategy<Value = Vec<Row>> {
     prop::collection::vec(row, 3 * p..60)
 }
 
-fn triangle(p: usize, rows: &[Row]) -> Triangle {
-    let mut triangle = Triangle::new(p);
+fn r_factor(p: usize, rows: &[Row]) -> RFactor {
+    let mut r_factor = RFactor::new(p);
     for (x, y, weight) in rows {
-        triangle.push(x, *y, *weight).unwrap();
+        r_factor.push(x, *y, *weight).unwrap();
     }
-    triangle
+    r_factor
 }
 
-fn fit(triangle: &Triangle) -> Fit {
-    Fit::of(triangle, &[]).unwrap()
+fn fit(r_factor: &RFactor) -> Fit {
+    Fit::of(r_factor, &[]).unwrap()
 }
 
 fn assert_same(found: &Fit, expected: &Fit) {
@@ -65,14 +65,14 @@ proptest! {
     fn order_of_rows_does_not_matter(
         (straight, shuffled) in rows(4).prop_flat_map(|r| (Just(r.clone()), Just(r).prop_shuffle()))
     ) {
-        assert_same(&fit(&triangle(4, &shuffled)), &fit(&triangle(4, &straight)));
+        assert_same(&fit(&r_factor(4, &shuffled)), &fit(&r_factor(4, &straight)));
     }
 
     /// c times the prices: c times the coefficients, c squared times the residual sum.
     #[test]
     fn scaling_the_target_scales_the_coefficients(rows in rows(4), c in 1e-6..1e6_f64) {
         let scaled: Vec<Row> = rows.iter().map(|(x, y, w)| (x.clone(), c * y, *w)).collect();
-        let (plain, mut scaled) = (fit(&triangle(4, &rows)), fit(&triangle(4, &scaled)));
+        let (plain, mut scaled) = (fit(&r_factor(4, &rows)), fit(&r_factor(4, &scaled)));
         scaled.coefficients.iter_mut().for_each(|b| *b /= c);
         scaled.residual_sum /= c * c;
         assert_same(&scaled, &plain);
@@ -82,15 +82,15 @@ proptest! {
     #[test]
     fn shifting_the_target_moves_the_level(rows in rows(4), shift in -20.0..20.0_f64) {
         let moved: Vec<Row> = rows.iter().map(|(x, y, w)| (x.clone(), y + shift, *w)).collect();
-        let (plain, mut moved) = (fit(&triangle(4, &rows)), fit(&triangle(4, &moved)));
+        let (plain, mut moved) = (fit(&r_factor(4, &rows)), fit(&r_factor(4, &moved)));
         moved.coefficients[0] -= shift;
         assert_same(&moved, &plain);
     }
 
     #[test]
     fn merging_is_associative(a in rows(3), b in rows(3), c in rows(3)) {
-        let [a, b, c] = [a, b, c].map(|rows| triangle(3, &rows));
-        let join = |left: &Triangle, right: &Triangle| {
+        let [a, b, c] = [a, b, c].map(|rows| r_factor(3, &rows));
+        let join = |left: &RFactor, right: &RFactor| {
             let mut joined = left.clone();
             joined.merge(right, 1.0).unwrap();
             joined
@@ -172,7 +172,7 @@ proptest! {
         let c = 10_f64.powi(power);
         let scaled: Vec<Row> = rows.iter().map(|(x, y, w)| (x.clone(), c * y, *w)).collect();
         let bounds = Bounds { limits: (1..4).map(|j| (j, 0.0, f64::INFINITY)).collect() };
-        let within = |rows: &[Row]| Fit::within(&triangle(4, rows), &[], &bounds).unwrap();
+        let within = |rows: &[Row]| Fit::within(&r_factor(4, rows), &[], &bounds).unwrap();
         let (plain, mut scaled) = (within(&rows), within(&scaled));
         scaled.coefficients.iter_mut().for_each(|b| *b /= c);
         assert_all_close("coefficients", &scaled.coefficients, &plain.coefficients, RANDOM_DESIGN);
@@ -229,7 +229,7 @@ fn best_of_all(p: usize, rows: &[Row], bounds: &Bounds) -> Vec<f64> {
                 let part: Vec<f64> = free.iter().map(|j| x[*j]).collect();
                 design.push(&part, y - fixed, *w).unwrap();
             }
-            let part = Fit::of(&design.triangle().unwrap(), design.names()).unwrap();
+            let part = Fit::of(&design.r_factor().unwrap(), design.names()).unwrap();
             free.iter()
                 .zip(&part.coefficients)
                 .for_each(|(j, v)| b[*j] = *v);
@@ -249,7 +249,7 @@ fn best_of_all(p: usize, rows: &[Row], bounds: &Bounds) -> Vec<f64> {
 
 fn check_bounds(rows: &[Row], bounds: &Bounds) {
     let p = rows[0].0.len();
-    let fit = Fit::within(&triangle(p, rows), &[], bounds).unwrap();
+    let fit = Fit::within(&r_factor(p, rows), &[], bounds).unwrap();
     for (j, low, high) in &bounds.limits {
         let b = fit.coefficients[*j];
         assert!(

@@ -5,7 +5,7 @@ use crate::support::tolerance::assert_near;
 use wheelworth::pricing::design::features::{Facts, facts};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::trade::{Bike, Currency, Years};
@@ -42,7 +42,7 @@ fn fit(book: &Simulated, blur: impl Fn(Years) -> Years) -> FittedValue {
             without: None,
         },
     };
-    model.fit(&records, &mut Unwatched).unwrap()
+    model.fit(&records, &mut Unobserved).unwrap()
 }
 
 fn books() -> Vec<Simulated> {
@@ -200,9 +200,9 @@ fn records_of_an_era_say_less_of_age() {
             let bike = Bike::of(wheelworth::trade::Style::Hybrid);
             let row = |age: i16| model.row(&of(&book, &bike, (book.as_of.year() - age).into()));
             let years: Vec<f64> = row(5).iter().zip(row(14)).map(|(a, b)| a - b).collect();
-            let parts = model.parts.iter();
-            parts
-                .map(|part| part.share * part.fit.leverage(&years))
+            let components = model.components.iter();
+            components
+                .map(|one| one.weight * one.fit.leverage(&years))
                 .sum::<f64>()
         };
         let (exact, era) = (doubt(0), doubt(8));

@@ -5,7 +5,7 @@ use super::market::{Config, Market};
 use super::rules;
 use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::statistics::linear::robust::median;
@@ -68,7 +68,7 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
             priors: Priors::shipped(),
             settings,
         };
-        let Ok(fitted) = model.fit(&records, &mut Unwatched) else {
+        let Ok(fitted) = model.fit(&records, &mut Unobserved) else {
             continue;
         };
         let rules = rules::Rules::of(&market, &config.currency);

@@ -3,7 +3,7 @@
 use super::from_model::{Parameters, simulate};
 use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 
@@ -28,7 +28,7 @@ fn held(own: usize, comps: usize, books: u64) -> (f64, f64) {
             priors: Priors::shipped(),
             settings,
         };
-        let Ok(fitted) = model.fit(&records, &mut Unwatched) else {
+        let Ok(fitted) = model.fit(&records, &mut Unobserved) else {
             continue;
         };
         for (bike, price) in &book.fresh {

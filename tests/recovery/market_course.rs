@@ -7,7 +7,7 @@ use rand_distr::{Distribution, Normal};
 use std::f64::consts::TAU;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::far_asks::MayBe;
-use wheelworth::pricing::market::{Market, Question, market};
+use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::calendar::{quarter_number, year_fraction};
 use wheelworth::trade::{
@@ -68,7 +68,7 @@ fn found(comps: Vec<(Comparable, f64)>) -> Market {
         comps,
         ..InMemory::default()
     };
-    let question = Question {
+    let question = MarketQuestion {
         as_of: AS_OF,
         currency: Currency::from_code("EUR").unwrap(),
         style: None,

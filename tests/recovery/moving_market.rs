@@ -4,7 +4,7 @@
 use super::market::{Config, Market};
 use std::fmt::Write as _;
 use wheelworth::pricing::Priors;
-use wheelworth::pricing::accuracy::{Accuracy, Question, accuracy};
+use wheelworth::pricing::accuracy::{Accuracy, AccuracyQuestion, accuracy};
 use wheelworth::pricing::records::observation::{InMemory, Records, RecordsError};
 use wheelworth::report::accuracy::text;
 use wheelworth::trade::calendar::days_between;
@@ -76,7 +76,7 @@ fn book(course: Course, own: usize, comps: usize, seed: u64) -> (InMemory, Confi
 
 fn tried(course: Course, own: usize, comps: usize, seed: u64) -> Accuracy {
     let (records, config) = book(course, own, comps, seed);
-    let question = Question {
+    let question = AccuracyQuestion {
         as_of: config.as_of(),
         currency: config.currency,
         level: 0.8,

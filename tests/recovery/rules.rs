@@ -146,7 +146,7 @@ fn least_squares<'a>(rows: impl Iterator<Item = &'a Seen> + Clone) -> Option<(Fi
         design.push(&x, 0.0, 1e-6).ok()?;
     }
     Some((
-        Fit::of(&design.triangle().ok()?, design.names()).ok()?,
+        Fit::of(&design.r_factor().ok()?, design.names()).ok()?,
         means,
     ))
 }

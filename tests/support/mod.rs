@@ -1,6 +1,7 @@
 //! What the tests share: a workshop with a book to run commands on, how far two
-//! numbers may differ, and a second solver.
+//! numbers may differ, a second solver, and the project's own sources.
 
+pub mod imports;
 pub mod program;
 pub mod second_opinion;
 pub mod sources;

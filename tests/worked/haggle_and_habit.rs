@@ -2,8 +2,8 @@
 //! away, in cases small enough for pencil and paper.
 
 use crate::support::tolerance::{EIGHT_DECIMALS, SAME_NUMBER, SIX_DECIMALS, assert_near};
-use wheelworth::pricing::prior::priors::{Belief, Priors};
-use wheelworth::pricing::prior::selling_priors::{AskHabit, Haggling};
+use wheelworth::pricing::prior::selling_priors::{AskHabit, HagglingBeliefs};
+use wheelworth::pricing::prior::{belief::Belief, priors::Priors};
 use wheelworth::pricing::time_on_market::Haggle;
 use wheelworth::pricing::time_on_market::premium::{Habit, thinning};
 
@@ -84,8 +84,8 @@ fn a_habit_from_one_listing() {
     assert_near("believed variance", none.variance, 0.01, SAME_NUMBER);
 }
 
-fn belief(noise: f64, noise_sales: f64) -> Haggling {
-    Haggling {
+fn belief(noise: f64, noise_sales: f64) -> HagglingBeliefs {
+    HagglingBeliefs {
         at_value: Belief { mean: 0.1, sd: 0.1 },
         a_premium: Belief { mean: 0.3, sd: 0.2 },
         noise,

@@ -45,7 +45,7 @@ use crate::support::workshop::Workshop;
 use serde_json::Value;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::haggling::Against;
-use wheelworth::pricing::market::{Market, Question, market};
+use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{AskChange, Bike, Currency, Day, Money, Sale, Style};
@@ -190,7 +190,7 @@ fn own_market(as_of: Day) -> Market {
         comps: Vec::new(),
         asks: vec![cut(on(3, 11), 180), cut(on(3, 25), 150)],
     };
-    let question = Question {
+    let question = MarketQuestion {
         as_of,
         currency: Currency::from_code("EUR").unwrap(),
         style: None,

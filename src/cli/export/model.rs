@@ -7,7 +7,7 @@ use crate::cli::failure::Failure;
 use crate::cli::workbench::Workbench;
 use crate::cli::written_file;
 use crate::pricing::time_on_market::{SeenListings, time_system};
-use crate::pricing::value::fitted::NoFit;
+use crate::pricing::value::recipe::NoFit;
 use crate::pricing::value::system::value_system;
 use crate::report::export::model_file;
 use crate::report::export::model_file::Seen;

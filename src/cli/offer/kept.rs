@@ -5,7 +5,7 @@ use crate::book::{Book, BookProblem};
 use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
 use crate::cli::like_id;
-use crate::pricing::offer::{Learnt, Offer};
+use crate::pricing::offer::{Offer, OfferCorrection};
 use crate::report::offer::{json, kept_json, kept_text};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Day, KeptOffer, Money};
@@ -68,13 +68,13 @@ pub(crate) fn own(book: &Book, id: &str, context: &Context<'_>) -> Result<Own, F
 ///
 /// # Errors
 /// The book cannot be read.
-pub(crate) fn learnt(book: &Book, as_of: Day) -> Result<Learnt, BookProblem> {
+pub(crate) fn learnt(book: &Book, as_of: Day) -> Result<OfferCorrection, BookProblem> {
     let offers = book.offers(as_of)?;
     if offers.is_empty() {
-        return Ok(Learnt::default());
+        return Ok(OfferCorrection::default());
     }
     let all = forecasts(&offers, &book.sales()?, &book.costs()?, as_of);
-    Ok(Learnt::from_errors(&errors(&all)))
+    Ok(OfferCorrection::from_errors(&errors(&all)))
 }
 
 /// What became of an offer that was to be kept.
@@ -178,7 +178,7 @@ pub(crate) fn show(context: &mut Context<'_>, id: Option<&str>) -> Result<u8, Fa
     let currency = book.settings().currency;
     let offers = book.offers(context.as_of)?;
     let mut all = forecasts(&offers, &book.sales()?, &book.costs()?, context.as_of);
-    let taught = Learnt::from_errors(&errors(&all));
+    let taught = OfferCorrection::from_errors(&errors(&all));
     if let Some(id) = id.map(str::trim) {
         all.retain(|one| one.offer.bike == id);
         if all.is_empty() {

@@ -14,7 +14,7 @@ use crate::book::Book;
 use crate::intake::{self, Settings};
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
-use crate::pricing::offer::{self, Question, Terms};
+use crate::pricing::offer::{self, OfferQuestion, Terms};
 use crate::pricing::quote::Selling;
 use crate::report::offer::{chart, json, text};
 use crate::trade::inspection::Sheet;
@@ -43,7 +43,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
     if let Some(note) = note {
         writeln!(context.err, "{note}")?;
     }
-    let question = Question {
+    let question = OfferQuestion {
         learnt: kept::learnt(&book, context.as_of)?,
         ..question
     };
@@ -90,7 +90,7 @@ fn question(
     arguments: &Arguments,
     own: Option<&Own>,
     settings: &Settings,
-) -> Result<(Question, Option<String>), Failure> {
+) -> Result<(OfferQuestion, Option<String>), Failure> {
     let sheet = match &arguments.sheet {
         Some(file) => Some(inspection_sheet::read(context.as_of, &[], &[], file)?),
         None => own.and_then(|own| own.sheet.clone()),
@@ -123,7 +123,7 @@ fn question(
     };
     let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
-    let question = Question {
+    let question = OfferQuestion {
         bike,
         level: arguments.level,
         jobs: jobs.transpose()?.unwrap_or_default(),
@@ -131,7 +131,7 @@ fn question(
         sheet,
         terms: terms(arguments, settings)?,
         asking: money("--asking", arguments.asking.as_ref(), 0, settings)?,
-        learnt: offer::Learnt::default(),
+        learnt: offer::OfferCorrection::default(),
     };
     Ok((question, note))
 }

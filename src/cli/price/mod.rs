@@ -15,7 +15,7 @@ use crate::book::Book;
 use crate::pricing::Records;
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base::{self, Base};
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::pricing::quote::{self, Quote, Selling};
 use crate::pricing::records::nearest::nearest_sales;
 use crate::pricing::value::fitted::FittedValue;
@@ -151,7 +151,7 @@ fn beside_its_like<'m>(
     );
     let sold = own.and_then(|own| Some((own.id.clone(), own.sold?)));
     if let Some((bike, sold)) = sold.filter(|(_, sold)| sold.on <= bench.as_of) {
-        one.quote.cautions.push(Caution::OwnSaleLeftOut {
+        one.quote.cautions.push(QuoteCaution::OwnSaleLeftOut {
             bike,
             price: sold.price,
             on: sold.on,
@@ -226,7 +226,7 @@ fn tell_own_sales(priced: &mut [Priced], sales: &[Sale], as_of: Day) {
         {
             one.quote
                 .cautions
-                .push(Caution::OwnSaleAmongRecords { bike });
+                .push(QuoteCaution::OwnSaleAmongRecords { bike });
         }
     }
 }

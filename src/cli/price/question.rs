@@ -12,14 +12,14 @@ use crate::cli::like_id;
 use crate::cli::whole_file;
 use crate::intake::{self, Bikes, Settings};
 use crate::pricing::Records;
-use crate::pricing::quote::Question;
+use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
 use crate::trade::{Bike, Currency, Day, Sale};
 use std::path::Path;
 
 /// What `price` is asked.
 pub(crate) struct Asked {
-    pub questions: Vec<Question>,
+    pub questions: Vec<PriceQuestion>,
     /// The bike of the book that was asked for.
     pub own: Option<Sale>,
     /// What the user should be told beside the answer.
@@ -51,7 +51,7 @@ pub(crate) fn questions(
     let hours = read("--hours", arguments.hours.as_ref(), intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
         let sale = own_bike(records, id, context.as_of)?;
-        let question = Question {
+        let question = PriceQuestion {
             id: Some(id.clone()),
             bike: sale.bike,
             cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
@@ -90,7 +90,7 @@ pub(crate) fn questions(
         new_price: money("--new-price", arguments.new_price.as_ref(), 1)?,
     };
     Ok(Asked {
-        questions: vec![Question {
+        questions: vec![PriceQuestion {
             id: None,
             bike,
             cost,
@@ -106,7 +106,7 @@ pub(crate) fn questions(
 /// All bikes of a file.
 fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Failure> {
     let rows = whole_file::rows::<Bikes>(path, settings, "nothing was priced")?.into_iter();
-    let questions = rows.map(|(_, row)| Question {
+    let questions = rows.map(|(_, row)| PriceQuestion {
         id: Some(row.bike),
         bike: row.features,
         cost: row.cost,

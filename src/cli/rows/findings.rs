@@ -6,7 +6,7 @@ use crate::book::{Book, FieldChange};
 use crate::cli::failure::Failure;
 use crate::cli::source::Source;
 use crate::intake::{BadRow, Comps, RowProblem, made_visible};
-use crate::pricing::records::unusual::Asks;
+use crate::pricing::records::unusual::AsksByStyle;
 use crate::report::market::words::many;
 use crate::report::text::{amounts, problems};
 use crate::trade::{Currency, Day};
@@ -138,7 +138,7 @@ impl Found {
 /// Asks far from their like.
 pub(crate) fn unusual(
     found: &mut Found,
-    asks: Asks,
+    asks: AsksByStyle,
     source: Source<'_>,
     currency: &Currency,
 ) -> Result<(), Failure> {

@@ -7,7 +7,7 @@ use crate::book::{Book, Import, ImportSummary, Put, Repeat};
 use crate::cli::failure::Failure;
 use crate::cli::source::Source;
 use crate::intake::Row;
-use crate::pricing::records::unusual::Asks;
+use crate::pricing::records::unusual::AsksByStyle;
 use crate::report::market::words::many;
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
@@ -25,7 +25,7 @@ pub(crate) struct Rows<'a, K: Importable> {
     as_of: Day,
     currency: Currency,
     beside: K::Beside,
-    prices: Asks,
+    prices: AsksByStyle,
     /// Double listings that were there before.
     doubles: HashSet<Vec<i64>>,
     changes: Changes,
@@ -47,7 +47,7 @@ impl<'a, K: Importable> Rows<'a, K> {
         changes: Changes,
     ) -> Result<Self, Failure> {
         let currency = book.settings().currency;
-        let mut prices = Asks::default();
+        let mut prices = AsksByStyle::default();
         if K::DESCRIBES_A_BIKE {
             priced_in_book(book, &mut |style, price| {
                 prices.push(style, currency.units(price), 0);

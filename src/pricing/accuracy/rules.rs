@@ -1,9 +1,8 @@
 //! Three rules of thumb, each with the knowledge that the model had.
 
-use super::trial::{OwnBike, Trial};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::records::observation::{Observation, Records, of_sale};
-use crate::pricing::value::reduce::Watch;
+use crate::pricing::value::reduce::Observer;
 use crate::statistics::linear::robust::median;
 use crate::trade::calendar::days_between;
 use crate::trade::{Bike, Comparable, Currency, Day, Sale};
@@ -51,7 +50,7 @@ pub fn apart(a: &Bike, a_on: Day, b: &Bike, b_on: Day) -> f64 {
 }
 
 /// Collects what the rules need while the comps are read.
-pub(super) struct RuleWatch {
+pub(super) struct RuleObserver {
     bike: Bike,
     day: Day,
     /// Distance and ln price, nearest first.
@@ -60,7 +59,7 @@ pub(super) struct RuleWatch {
     of_style: Vec<f64>,
 }
 
-impl RuleWatch {
+impl RuleObserver {
     pub(super) fn new(bike: &Bike, day: Day) -> Self {
         Self {
             bike: *bike,
@@ -101,7 +100,7 @@ impl RuleWatch {
     }
 }
 
-impl Watch for RuleWatch {
+impl Observer for RuleObserver {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
         if comp.bike.style == self.bike.style {
             self.of_style.push(seen.ln_price);
@@ -114,60 +113,6 @@ impl Watch for RuleWatch {
         if place < NEAREST {
             self.nearest.insert(place, one);
             self.nearest.truncate(NEAREST);
-        }
-    }
-}
-
-/// How a rule held up under one kind of knowledge, beside the model on the same
-/// sales: a rule that has nothing to go on is not asked.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct RuleFigures {
-    /// Sales for which it had something to say.
-    pub sales: usize,
-    /// Its median absolute error, a fraction of the sale price.
-    pub mdape: f64,
-    /// The model's, on these sales.
-    pub model_mdape: f64,
-    /// Sales on which the model was nearer, and on which the rule was.
-    pub nearer: (usize, usize),
-}
-
-/// A rule of thumb and how it held up.
-#[derive(Clone, Debug, PartialEq)]
-pub struct RuleStudy {
-    /// Its name.
-    pub rule: &'static str,
-    /// By all other records; `None` below the sales that figures need.
-    pub leave_one_out: Option<RuleFigures>,
-    /// By what was known on the day before; likewise.
-    pub back_test: Option<RuleFigures>,
-}
-
-impl RuleStudy {
-    pub(super) fn of(rule: &'static str, place: usize, bikes: &[OwnBike]) -> Self {
-        let figures = |pick: fn(&OwnBike) -> Option<&Trial>| {
-            let pairs: Vec<(f64, f64)> = bikes
-                .iter()
-                .filter_map(|bike| {
-                    let (trial, brought) = (pick(bike)?, bike.brought?);
-                    let off = |guess: f64| ((guess - brought) / brought).abs();
-                    Some((off(trial.rules[place]?), off(trial.median)))
-                })
-                .collect();
-            (pairs.len() >= super::study::FEWEST).then(|| RuleFigures {
-                sales: pairs.len(),
-                mdape: median(pairs.iter().map(|p| p.0).collect()),
-                model_mdape: median(pairs.iter().map(|p| p.1).collect()),
-                nearer: (
-                    pairs.iter().filter(|p| p.1 < p.0).count(),
-                    pairs.iter().filter(|p| p.0 < p.1).count(),
-                ),
-            })
-        };
-        Self {
-            rule,
-            leave_one_out: figures(|bike| bike.left_out.as_ref()),
-            back_test: figures(|bike| bike.before.as_ref()),
         }
     }
 }

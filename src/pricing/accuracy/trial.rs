@@ -1,7 +1,7 @@
 //! One own bike priced without itself.
 
-use super::rules::{Guesses, RuleWatch};
-use super::{Open, Question, before, day_asked};
+use super::question::{AccuracyQuestion, Open};
+use super::rules::{Guesses, RuleObserver};
 use crate::pricing::asking::{Subject, chances_within};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::facts;
@@ -9,11 +9,13 @@ use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::LARGEST_VARIANCE;
 use crate::pricing::records::observation::{Observation, Records};
 use crate::pricing::time_on_market::{MarkDowns, SeenListings, asked, learn};
-use crate::pricing::value::fitted::{FittedValue, NoFit, ValueModel, ValueSettings};
-use crate::pricing::value::reduce::Watch;
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::recipe::{NoFit, ValueModel, ValueSettings};
+use crate::pricing::value::reduce::Observer;
 use crate::statistics::distribution::normal;
 use crate::statistics::distribution::student_t::{mixture_cdf, quantile};
-use crate::trade::{Bike, Comparable, Condition, Day, Sale, Tier};
+use crate::trade::{Bike, Comparable, Condition, Currency, Day, Sale, Tier};
+use jiff::ToSpan as _;
 
 /// Days after listing at which chances are compared with what happened.
 pub const WITHIN: [f64; 3] = [14.0, 30.0, 60.0];
@@ -81,114 +83,149 @@ impl OwnBike {
         sale: &Sale,
         open: &Open<'_>,
         priors: &Priors,
-        question: &Question,
+        question: &AccuracyQuestion,
     ) -> Result<Self, NoFit> {
         let day = day_asked(sale).unwrap_or(question.as_of);
         let brought = sale.sold.map(|sold| question.currency.units(sold.price));
-        let left_out = trial(sale, day, question.as_of, open, priors, question)?;
-        let before = trial(sale, day, before(day), open, priors, question)?;
+        let trying = Trying {
+            sale,
+            day,
+            priors,
+            question,
+        };
         Ok(Self {
             sale: sale.clone(),
             day,
             brought,
-            left_out,
-            before,
+            left_out: trying.by_what_was_known_on(question.as_of, open)?,
+            before: trying.by_what_was_known_on(before(day), open)?,
         })
     }
 }
 
-/// Prices `sale` as of its `day` by the records known on `known`, its own aside.
-fn trial(
+/// A sale that is priced as of its `day`.
+struct Trying<'a> {
+    sale: &'a Sale,
+    day: Day,
+    priors: &'a Priors,
+    question: &'a AccuracyQuestion,
+}
+
+impl Trying<'_> {
+    /// Prices it by the records known on `known`, its own aside.
+    fn by_what_was_known_on(&self, known: Day, open: &Open<'_>) -> Result<Option<Trial>, NoFit> {
+        let Self {
+            sale,
+            day,
+            priors,
+            question,
+        } = *self;
+        let currency = question.currency;
+        let records = open(known)?;
+        let records: &dyn Records = records.as_ref();
+        let model = ValueModel {
+            priors,
+            settings: ValueSettings {
+                as_of: known,
+                currency,
+                without: Some(sale.id.clone()),
+            },
+        };
+        let mut observer = TrialObserver {
+            rules: RuleObserver::new(&sale.bike, day),
+            listings: SeenListings::new(known, currency),
+        };
+        let fitted = match model.fit(records, &mut observer) {
+            Ok(fitted) => fitted,
+            Err(NoFit::NoRecords) => return Ok(None),
+            Err(other) => return Err(other),
+        };
+        let TrialObserver { rules, listings } = observer;
+        let here = facts(&sale.bike, day, &currency);
+        let forecast = fitted.one_sale_on(&here, day);
+        let end = |p: f64| quantile(&forecast, p).exp();
+        let score = sale.sold.map(|sold| {
+            let chance = mixture_cdf(&forecast, currency.units(sold.price).ln());
+            normal::quantile(chance.clamp(SMALLEST, 1.0 - SMALLEST))
+        });
+        Ok(Some(Trial {
+            median: fitted.value_on(&here, day).0.exp(),
+            low: end((1.0 - question.level) / 2.0),
+            high: end(f64::midpoint(1.0, question.level)),
+            score,
+            within: self.chances(&fitted, records, listings),
+            otherwise: otherwise(sale, day, &fitted, &currency),
+            rules: rules.guesses(records, sale, known, &currency),
+            rests_on: (fitted.gathered.sales, fitted.gathered.comps),
+        }))
+    }
+
+    /// The chances of a sale within [`WITHIN`] days at the asks that it had, and
+    /// after its sale would have had (how to mark down is the user's own choice, no
+    /// forecast), as the model sees its value and the pace.
+    fn chances(
+        &self,
+        fitted: &FittedValue,
+        records: &dyn Records,
+        listings: SeenListings,
+    ) -> Option<[f64; 3]> {
+        let (sale, as_of) = (self.sale, self.question.as_of);
+        let day = sale.listed_on?;
+        let currency = fitted.currency;
+        let time = learn(self.priors, fitted, records, listings, Some(&sale.id)).ok()?;
+        let here = facts(&sale.bike, day, &currency);
+        let (ln_value, variance) = fitted.value_on(&here, day);
+        let mut value = (ln_value, variance.min(LARGEST_VARIANCE));
+        let changes = records.ask_changes();
+        let habit = MarkDowns::of(records.sales(), changes, as_of, &currency);
+        let mut asks = asked(sale, changes, &habit, as_of, &currency);
+        match asks.first() {
+            Some((_, first)) => value = time.own_habit.value_given_ask(*first, value),
+            // Not recorded: as this user usually asks.
+            None => asks.push((0.0, ln_value + time.own_habit.mean)),
+        }
+        let subject = Subject {
+            facts: &here,
+            as_of: day,
+            ln_value: value.0,
+            variance: value.1,
+            freedom: fitted.own_freedom,
+            new_price: None,
+            stood: None,
+        };
+        Some(chances_within(&time, &subject, &asks, WITHIN))
+    }
+}
+
+/// ln value of the bike under other grades.
+fn otherwise(
     sale: &Sale,
     day: Day,
-    known: Day,
-    open: &Open<'_>,
-    priors: &Priors,
-    question: &Question,
-) -> Result<Option<Trial>, NoFit> {
-    let currency = question.currency;
-    let records = open(known)?;
-    let records: &dyn Records = records.as_ref();
-    let model = ValueModel {
-        priors,
-        settings: ValueSettings {
-            as_of: known,
-            currency,
-            without: Some(sale.id.clone()),
-        },
-    };
-    let mut watch = Watching {
-        rules: RuleWatch::new(&sale.bike, day),
-        listings: SeenListings::new(known, currency),
-    };
-    let fitted = match model.fit(records, &mut watch) {
-        Ok(fitted) => fitted,
-        Err(NoFit::NoRecords) => return Ok(None),
-        Err(other) => return Err(other),
-    };
-    let Watching { rules, listings } = watch;
-    let here = facts(&sale.bike, day, &currency);
-    let forecast = fitted.one_sale_on(&here, day);
-    let end = |p: f64| quantile(&forecast, p).exp();
-    let score = sale.sold.map(|sold| {
-        let chance = mixture_cdf(&forecast, currency.units(sold.price).ln());
-        normal::quantile(chance.clamp(SMALLEST, 1.0 - SMALLEST))
-    });
-    let within = chances(sale, &fitted, records, listings, priors, question.as_of);
-    let otherwise = regraded(&sale.bike)
+    fitted: &FittedValue,
+    currency: &Currency,
+) -> Vec<(Regraded, f64)> {
+    regraded(&sale.bike)
         .into_iter()
         .map(|(what, bike)| {
-            let other = facts(&bike, day, &currency);
+            let other = facts(&bike, day, currency);
             (what, fitted.value_on(&other, day).0)
         })
-        .collect();
-    Ok(Some(Trial {
-        median: fitted.value_on(&here, day).0.exp(),
-        low: end((1.0 - question.level) / 2.0),
-        high: end(f64::midpoint(1.0, question.level)),
-        score,
-        within,
-        otherwise,
-        rules: rules.guesses(records, sale, known, &currency),
-        rests_on: (fitted.gathered.sales, fitted.gathered.comps),
-    }))
+        .collect()
 }
 
-/// The chances of a sale within [`WITHIN`] days at the asks that it had, and
-/// after its sale would have had (how to mark down is the user's own choice, no
-/// forecast), as the model sees its value and the pace.
-fn chances(
-    sale: &Sale,
-    fitted: &FittedValue,
-    records: &dyn Records,
-    listings: SeenListings,
-    priors: &Priors,
-    as_of: Day,
-) -> Option<[f64; 3]> {
-    let day = sale.listed_on?;
-    let currency = fitted.currency;
-    let time = learn(priors, fitted, records, listings, Some(&sale.id)).ok()?;
-    let here = facts(&sale.bike, day, &currency);
-    let (ln_value, variance) = fitted.value_on(&here, day);
-    let mut value = (ln_value, variance.min(LARGEST_VARIANCE));
-    let changes = records.ask_changes();
-    let habit = MarkDowns::of(records.sales(), changes, as_of, &currency);
-    let mut asks = asked(sale, changes, &habit, as_of, &currency);
-    match asks.first() {
-        Some((_, first)) => value = time.own_habit.value_given_ask(*first, value),
-        // Not recorded: as this user usually asks.
-        None => asks.push((0.0, ln_value + time.own_habit.mean)),
+/// The day for which a bike was to be priced: its listing, or its sale where
+/// that is all that is known; `None` for one that is neither, or was given away.
+pub(super) fn day_asked(sale: &Sale) -> Option<Day> {
+    match sale.sold {
+        Some(sold) if sold.price.minor() <= 0 => None,
+        Some(_) => sale.priced_on(),
+        None => sale.listed_on,
     }
-    let subject = Subject {
-        facts: &here,
-        as_of: day,
-        ln_value: value.0,
-        variance: value.1,
-        freedom: fitted.own_freedom,
-        new_price: None,
-        stood: None,
-    };
-    Some(chances_within(&time, &subject, &asks, WITHIN))
+}
+
+/// The day before.
+fn before(day: Day) -> Day {
+    day.saturating_sub(1.day())
 }
 
 /// The bike with each grade one up and one down.
@@ -218,12 +255,12 @@ fn regraded(bike: &Bike) -> Vec<(Regraded, Bike)> {
     others
 }
 
-struct Watching {
-    rules: RuleWatch,
+struct TrialObserver {
+    rules: RuleObserver,
     listings: SeenListings,
 }
 
-impl Watch for Watching {
+impl Observer for TrialObserver {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
         self.rules.comp(comp, seen, coding, b);
         self.listings.comp(comp, seen, coding, b);

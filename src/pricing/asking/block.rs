@@ -1,6 +1,6 @@
 //! The search's moves: a plan as blocks of periods at one ask each.
 
-use super::solver::{NO_GAIN, Problem};
+use super::problem::{NO_GAIN, Problem};
 use crate::statistics::dot;
 use std::ops::Range;
 
@@ -57,13 +57,13 @@ impl Cut {
 
 /// Price points to look at: every `stride`-th from `lowest` to `highest`.
 #[derive(Clone, Copy)]
-struct Asks {
+struct AskRange {
     lowest: usize,
     highest: usize,
     stride: usize,
 }
 
-impl Asks {
+impl AskRange {
     fn all(lowest: usize, highest: usize) -> Self {
         Self {
             lowest,
@@ -166,10 +166,10 @@ impl<'p> Path<'p> {
             let found = if self.blocks.len() == 1 {
                 [self.best_first(&around, lowest, highest), None]
             } else {
-                let (one, whole) = (Asks::one(here.k), around.inside());
+                let (one, whole) = (AskRange::one(here.k), around.inside());
                 [
-                    self.best_pair(&around, &whole, one, Asks::all(lowest, here.k)),
-                    self.best_pair(&around, &whole, Asks::all(here.k, highest), one),
+                    self.best_pair(&around, &whole, one, AskRange::all(lowest, here.k)),
+                    self.best_pair(&around, &whole, AskRange::all(here.k, highest), one),
                 ]
             };
             for cut in found.into_iter().flatten() {
@@ -186,9 +186,9 @@ impl<'p> Path<'p> {
 
     /// The best of all pairs of asks, first among a few of them.
     fn best_first(&self, around: &Around, lowest: usize, highest: usize) -> Option<Cut> {
-        let all = Asks::all(lowest, highest);
+        let all = AskRange::all(lowest, highest);
         let stride = (highest.saturating_sub(lowest) / FIRST_LOOK).max(1);
-        let few = Asks { stride, ..all };
+        let few = AskRange { stride, ..all };
         let rough = self.best_pair(around, &around.inside(), few, few)?;
         let near = |k: usize| all.near(k, stride - 1);
         let (above, below) = (near(rough.higher), near(rough.lower));
@@ -298,7 +298,7 @@ impl<'p> Path<'p> {
         let here = self.blocks[place].k;
         let mut best = (here, worth);
         let mut value = around.tail.clone();
-        for k in Asks::all(lowest, highest).near(here, reach).each() {
+        for k in AskRange::all(lowest, highest).near(here, reach).each() {
             value.copy_from_slice(&around.tail);
             for n in (around.start..around.end).rev() {
                 self.problem.back(n, k, &mut value);
@@ -324,10 +324,13 @@ impl<'p> Path<'p> {
         let cuts = from..inside
             .end
             .min(start.saturating_add(reach).saturating_add(1));
-        let below = Asks::all(lowest, higher).near(lower, reach);
-        let above = Asks::all(lower, highest).near(higher, reach);
+        let below = AskRange::all(lowest, higher).near(lower, reach);
+        let above = AskRange::all(lower, highest).near(higher, reach);
         let mut best = worth;
-        for (above, below) in [(Asks::one(higher), below), (above, Asks::one(lower))] {
+        for (above, below) in [
+            (AskRange::one(higher), below),
+            (above, AskRange::one(lower)),
+        ] {
             if let Some(cut) = self.best_pair(&around, &cuts, above, below)
                 && cut.worth > best * (1.0 + NO_GAIN)
             {
@@ -345,8 +348,8 @@ impl<'p> Path<'p> {
         &self,
         around: &Around,
         cuts: &Range<usize>,
-        above: Asks,
-        below: Asks,
+        above: AskRange,
+        below: AskRange,
     ) -> Option<Cut> {
         let (p, s) = (self.problem, self.problem.weights.len());
         let length = cuts.len();

@@ -1,7 +1,7 @@
 //! What follows from a plan: chances, days, price, present value.
 
+use super::problem::Problem;
 use super::prospects::{Prospects, WEEK};
-use super::solver::Problem;
 use crate::pricing::time_on_market::FittedTime;
 
 /// Days of [`Chances::within`].

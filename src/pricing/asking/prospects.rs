@@ -1,8 +1,8 @@
 //! What each ask may bring in each week: the scenarios of value and of buyers,
 //! and the numbers of the selling problem.
 
-use super::Wishes;
-use super::solver::Problem;
+use super::problem::Problem;
+use super::wishes::{CUTS, SMALLEST_CUT, SellingWishes};
 use crate::pricing::design::features::Facts;
 use crate::pricing::time_on_market::columns::{self, COLUMNS, PREMIUM};
 use crate::pricing::time_on_market::premium::thinning;
@@ -42,6 +42,14 @@ pub struct Subject<'a> {
     pub new_price: Option<f64>,
     /// Days it has stood listed, and its asks so far: age and ln ask.
     pub stood: Option<(f64, Vec<(f64, f64)>)>,
+}
+
+impl Subject<'_> {
+    /// What it asks now, in units; `None` when it is not listed or asks nothing.
+    pub(super) fn last_ask(&self) -> Option<f64> {
+        let (_, asks) = self.stood.as_ref()?;
+        Some(asks.last()?.1.exp())
+    }
 }
 
 /// One scenario.
@@ -97,10 +105,7 @@ impl Prospects {
             }));
         }
         // The wave moves the level week by week; around it the points stand.
-        let wave = |day: Day| {
-            let x = row(day);
-            x[2] * fit.coefficients[2] + x[3] * fit.coefficients[3]
-        };
+        let wave = |day: Day| columns::wave(&row(day), &fit.coefficients);
         let middle = wave(after(subject.as_of, 14));
         let mut base = Vec::with_capacity(weeks * scenarios.len());
         for week in 0..weeks {
@@ -129,9 +134,9 @@ impl Prospects {
             // A bike that nearly every scenario says is sold long ago tells that
             // the scenarios are wrong, not which one is right.
             let fallback = 1.0 / weights.len() as f64;
-            weights
-                .iter_mut()
-                .for_each(|w| *w = if all > 1e-12 { *w / all } else { fallback });
+            for weight in &mut weights {
+                *weight = if all > 1e-12 { *weight / all } else { fallback };
+            }
         }
         Self {
             scenarios,
@@ -144,8 +149,13 @@ impl Prospects {
     }
 
     /// The selling problem for asks given in units.
-    pub(super) fn problem(&mut self, time: &FittedTime, asks: &[f64], wishes: &Wishes) -> Problem {
-        let discount = -(1.0 - wishes.week_cost).ln();
+    pub(super) fn problem(
+        &mut self,
+        time: &FittedTime,
+        asks: &[f64],
+        wishes: &SellingWishes,
+    ) -> Problem {
+        let discount = wishes.discount();
         let s = self.scenarios.len();
         let mut problem = Problem {
             asks: asks.to_vec(),
@@ -158,8 +168,8 @@ impl Prospects {
                 .iter()
                 .map(|one| wishes.quick_sale * one.ln_value.exp())
                 .collect(),
-            cuts: super::CUTS,
-            smallest_cut: super::SMALLEST_CUT,
+            cuts: CUTS,
+            smallest_cut: SMALLEST_CUT,
         };
         self.thin.clear();
         for (k, ask) in asks.iter().enumerate() {

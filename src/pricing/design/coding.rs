@@ -1,9 +1,9 @@
 //! The coding of one fit: from facts to a row of the design.
 
+use super::fact::{self, ALL_KNOWN, FACTS, GROUPS, NEW_PRICE_KNOWN};
 use super::features::{
-    ALL_KNOWN, COLLECTED, COLUMNS, FACTS, Facts, HALF_YEAR, NEW_FACT, NEW_KNOWN, NEW_PRICE, SEASON,
-    SOURCE, STYLE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, groups, keep_possible,
-    prior_moments,
+    COLLECTED, COLUMNS, FACTS_OF_BIKE, Facts, HALF_YEAR, LEVEL, NEW_PRICE, SEASON, SOURCE, STYLE,
+    STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, keep_possible, prior_moments,
 };
 use super::new_prices::NewPrices;
 use crate::pricing::prior::priors::Priors;
@@ -29,7 +29,7 @@ pub struct Coding {
     /// those plus 5. A fact that no record holds is part of the ordinary spread;
     /// where there are no records at all, the belief about that spread is about
     /// bikes that are wholly known, and the trust is 1.
-    trust: [f64; 5],
+    trust: [f64; GROUPS.len()],
 }
 
 impl Coding {
@@ -45,8 +45,9 @@ impl Coding {
         seen: &[(Facts, f64)],
     ) -> Self {
         let mut moments = prior_moments(centre + priors.new_price.over_used);
-        seen.iter()
-            .for_each(|(facts, weight)| moments.push_weighted(&facts.values, facts.known, *weight));
+        for (facts, weight) in seen {
+            moments.push(&facts.values, facts.known, *weight);
+        }
         let now = quarter_number(as_of);
         let (mut steps, mut step_spread) = (Vec::new(), Vec::new());
         let mut step = now;
@@ -60,7 +61,7 @@ impl Coding {
             if seen.is_empty() {
                 return 1.0;
             }
-            let known = seen.iter().filter(|(f, _)| f.known & (1 << group) != 0);
+            let known = seen.iter().filter(|(f, _)| f.knows(1 << group));
             let known: f64 = known.map(|(_, weight)| weight).sum();
             known / (known + 5.0)
         });
@@ -159,12 +160,16 @@ impl Coding {
         } else {
             let mut years = 0.0;
             for year in self.of_each_year(facts) {
-                bike.iter_mut().zip(year).for_each(|(sum, v)| *sum += v);
+                for (sum, value) in bike.iter_mut().zip(year) {
+                    *sum += value;
+                }
                 years += 1.0;
             }
-            bike.iter_mut().for_each(|sum| *sum /= years);
+            for sum in bike {
+                *sum /= years;
+            }
         }
-        x[0] = 1.0;
+        x[LEVEL] = 1.0;
         let columns = SEASON.chain(HALF_YEAR);
         for (column, (then, now)) in columns.zip(season(day).iter().zip(&self.season)) {
             x[column] = then - now;
@@ -198,17 +203,17 @@ impl Coding {
             completion.fill(&mut full);
             keep_possible(&mut full, facts.known);
         }
-        x[1..=FACTS].copy_from_slice(&full);
-        x[NEW_PRICE] = if facts.known & NEW_KNOWN != 0 {
-            full[NEW_FACT] - self.new_prices.usual(&full)
+        x[FACTS_OF_BIKE].copy_from_slice(&full);
+        x[NEW_PRICE] = if facts.knows(NEW_PRICE_KNOWN) {
+            full[fact::NEW_PRICE] - self.new_prices.usual(&full)
         } else {
             0.0
         };
         let style = facts.style();
-        x[STYLE_AGE.start + style.index()] = full[..3].iter().sum();
-        x[STYLE_TIER.start + style.index()] = full[9..13].iter().sum();
+        x[STYLE_AGE.start + style.index()] = full[fact::AGE_TO_15].iter().sum();
+        x[STYLE_TIER.start + style.index()] = full[fact::TIER].iter().sum();
         if COLLECTED.contains(&style) {
-            x[VINTAGE] = full[3] / VINTAGE_YEARS;
+            x[VINTAGE] = full[fact::AGE_15_TO_35] / VINTAGE_YEARS;
         }
     }
 
@@ -239,29 +244,27 @@ impl Coding {
             return 0.0;
         }
         let mut effect = [0.0; FACTS];
-        effect.copy_from_slice(&b[1..=FACTS]);
-        effect[NEW_FACT] = 0.0;
-        effect[..3]
-            .iter_mut()
-            .for_each(|e| *e += b[STYLE_AGE.start + style.index()]);
-        effect[9..13]
-            .iter_mut()
-            .for_each(|e| *e += b[STYLE_TIER.start + style.index()]);
+        effect.copy_from_slice(&b[FACTS_OF_BIKE]);
+        effect[fact::NEW_PRICE] = 0.0;
+        for e in &mut effect[fact::AGE_TO_15] {
+            *e += b[STYLE_AGE.start + style.index()];
+        }
+        for e in &mut effect[fact::TIER] {
+            *e += b[STYLE_TIER.start + style.index()];
+        }
         if COLLECTED.contains(&style) {
-            effect[3] += b[VINTAGE] / VINTAGE_YEARS;
+            effect[fact::AGE_15_TO_35] += b[VINTAGE] / VINTAGE_YEARS;
         }
-        let new_known = known & NEW_KNOWN != 0;
+        let new_known = known & NEW_PRICE_KNOWN != 0;
         if new_known {
-            let slopes = self.new_prices.slopes();
-            effect
-                .iter_mut()
-                .zip(slopes)
-                .for_each(|(e, slope)| *e -= b[NEW_PRICE] * slope);
+            for (e, slope) in effect.iter_mut().zip(self.new_prices.slopes()) {
+                *e -= b[NEW_PRICE] * slope;
+            }
         }
-        for (group, (first, end)) in groups().into_iter().enumerate() {
-            effect[first..end]
-                .iter_mut()
-                .for_each(|e| *e *= self.trust[group].sqrt());
+        for (group, trust) in GROUPS.into_iter().zip(self.trust) {
+            for e in &mut effect[group] {
+                *e *= trust.sqrt();
+            }
         }
         let features = self
             .completions
@@ -272,7 +275,7 @@ impl Coding {
         } else {
             b[NEW_PRICE].powi(2) * self.new_prices.variance
         };
-        features + self.trust[4] * surprise
+        features + self.trust[fact::group(NEW_PRICE_KNOWN)] * surprise
     }
 }
 

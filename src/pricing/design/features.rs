@@ -7,58 +7,73 @@
 //! distances from M; new price as what the other features leave of it; styles;
 //! season; groups of comps; steps of the market back in time.
 
+use super::fact::{
+    self, AGE_KNOWN, ALL_KNOWN, CONDITION_KNOWN, FACTS, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
+};
 use crate::statistics::linear::missing::Moments;
 use crate::trade::calendar::age_in_years;
 use crate::trade::{Bike, Currency, Day, SizeClass, Style, Years};
 use std::ops::Range;
 
+/// The column of a fact: the facts follow the level.
+pub const fn column(fact: usize) -> usize {
+    FIRST_FACT + fact
+}
+
+const fn columns(facts: &Range<usize>) -> Range<usize> {
+    column(facts.start)..column(facts.end)
+}
+
 /// Columns before the market's steps.
-pub const COLUMNS: usize = 54;
+pub const COLUMNS: usize = HALF_YEAR.end;
+
+/// Intercept: ln of the base bike's value.
+pub const LEVEL: usize = 0;
+
+const FIRST_FACT: usize = LEVEL + 1;
+
+/// All facts.
+pub const FACTS_OF_BIKE: Range<usize> = columns(&(0..FACTS));
 
 /// Lengths of age between the knots.
-pub const AGE: Range<usize> = 1..6;
+pub const AGE: Range<usize> = columns(&fact::AGE);
 
 /// Cumulative steps of condition, 1 to 2 first.
-pub const CONDITION: Range<usize> = 6..10;
+pub const CONDITION: Range<usize> = columns(&fact::CONDITION);
 
 /// Cumulative steps of tier, 1 to 2 first.
-pub const TIER: Range<usize> = 10..14;
+pub const TIER: Range<usize> = columns(&fact::TIER);
 
 /// S or L; XS or XL.
-pub const SIZE: Range<usize> = 14..16;
+pub const SIZE: Range<usize> = columns(&fact::SIZE);
 
 /// What the other features leave of ln new price.
-pub const NEW_PRICE: usize = 16;
+pub const NEW_PRICE: usize = column(fact::NEW_PRICE);
 
 /// One column a style.
-pub const STYLE: Range<usize> = 17..26;
+pub const STYLE: Range<usize> = columns(&fact::STYLE);
 
 /// Sine and cosine of the year.
-pub const SEASON: Range<usize> = 26..28;
+pub const SEASON: Range<usize> = STYLE.end..STYLE.end + 2;
 
 /// Groups of comps; own sales have none.
-pub const SOURCE: Range<usize> = 28..33;
+pub const SOURCE: Range<usize> = SEASON.end..SEASON.end + 5;
 
 /// Years of age up to 15 beyond the base's, one column a style: how much faster
 /// or slower than others a style loses value.
-pub const STYLE_AGE: Range<usize> = 33..42;
+pub const STYLE_AGE: Range<usize> = SOURCE.end..SOURCE.end + Style::ALL.len();
 
 /// Tiers above the base's, one column a style.
-pub const STYLE_TIER: Range<usize> = 42..51;
+pub const STYLE_TIER: Range<usize> = STYLE_AGE.end..STYLE_AGE.end + Style::ALL.len();
 
 /// The way from 15 to 35 years, 0 to 1, for the [`COLLECTED`] styles.
-pub const VINTAGE: usize = 51;
+pub const VINTAGE: usize = STYLE_TIER.end;
 
 /// Sine and cosine of half the year.
-pub const HALF_YEAR: Range<usize> = 52..54;
+pub const HALF_YEAR: Range<usize> = VINTAGE + 1..VINTAGE + 3;
 
 /// Styles of which old ones are sought for themselves (common practice, no source).
 pub const COLLECTED: [Style; 3] = [Style::Road, Style::Touring, Style::Cruiser];
-
-/// Facts about a bike: columns [`AGE`] to [`STYLE`], with ln new price itself.
-pub const FACTS: usize = 25;
-/// Where ln new price stands among the facts.
-pub(in crate::pricing) const NEW_FACT: usize = NEW_PRICE - 1;
 
 /// Knots of the age curve in years; the last stands for vintage.
 pub const KNOTS: [f64; 4] = [3.0, 8.0, 15.0, 35.0];
@@ -75,30 +90,12 @@ pub const BASE_TIER: u8 = 2;
 /// Its style.
 pub const BASE_STYLE: Style = Style::Hybrid;
 
-/// Bits of [`Facts::known`], also the numbers of the groups of facts.
-pub const AGE_KNOWN: u32 = 1;
-
-/// Condition is known.
-pub const CONDITION_KNOWN: u32 = 2;
-
-/// Tier is known.
-pub const TIER_KNOWN: u32 = 4;
-
-/// Size class is known (or the style has none).
-pub const SIZE_KNOWN: u32 = 8;
-
-/// New price is known.
-pub const NEW_KNOWN: u32 = 16;
-
-/// Everything is known.
-pub const ALL_KNOWN: u32 = 31;
-
 /// A bike as numbers, unknown ones 0 until they are completed.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct Facts {
-    /// The numbers.
+    /// The numbers, each in its place of [`fact`].
     pub values: [f64; FACTS],
-    /// Which groups are known.
+    /// Missingness mask: which of [`fact::GROUPS`] are known.
     pub known: u32,
     /// Where the model year is known as a range: the years, and the day for which
     /// the age counts. The columns of age are then the mean over the years.
@@ -111,6 +108,7 @@ mod kept_years {
     use crate::trade::{Day, Years};
     use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
+    #[allow(clippy::ref_option)] // what serde calls hands the field over so
     pub(super) fn serialize<S: Serializer>(
         years: &Option<(Years, Day)>,
         serializer: S,
@@ -133,12 +131,27 @@ mod kept_years {
 impl Facts {
     /// The style, which is always known.
     pub fn style(&self) -> Style {
-        let first = STYLE.start - 1;
-        let place = self.values[first..]
+        let place = self.values[fact::STYLE]
             .iter()
             .position(|v| *v > 0.5)
             .unwrap_or(0);
         Style::ALL.get(place).copied().unwrap_or(Style::Other)
+    }
+
+    /// Whether the group of facts with this bit of the mask is known.
+    pub fn knows(&self, bit: u32) -> bool {
+        self.known & bit != 0
+    }
+
+    /// The base bike, with the new price that its features suggest.
+    pub(in crate::pricing) fn of_base() -> Self {
+        let mut values = [0.0; FACTS];
+        values[fact::STYLE.start + BASE_STYLE.index()] = 1.0;
+        Self {
+            values,
+            known: ALL_KNOWN & !NEW_PRICE_KNOWN,
+            years: None,
+        }
     }
 
     /// The same bike in each year of a range, oldest first; nothing when its year
@@ -158,9 +171,11 @@ impl Facts {
 /// Years from the third knot to the last.
 pub(in crate::pricing) const VINTAGE_YEARS: f64 = KNOTS[3] - KNOTS[2];
 
+const LENGTHS: usize = fact::AGE.end;
+
 /// Years of age within each stretch between the knots.
-fn age_lengths(age: f64) -> [f64; 5] {
-    let mut lengths = [0.0; 5];
+fn age_lengths(age: f64) -> [f64; LENGTHS] {
+    let mut lengths = [0.0; LENGTHS];
     let mut from = 0.0;
     for (length, to) in lengths
         .iter_mut()
@@ -191,31 +206,32 @@ pub fn facts(bike: &Bike, day: Day, currency: &Currency) -> Facts {
     };
     if let Some(condition) = bike.condition {
         known |= CONDITION_KNOWN;
-        steps(condition.grade(), BASE_CONDITION, &mut values[5..9]);
+        steps(
+            condition.grade(),
+            BASE_CONDITION,
+            &mut values[fact::CONDITION],
+        );
     }
     if let Some(tier) = bike.tier {
         known |= TIER_KNOWN;
-        steps(tier.grade(), BASE_TIER, &mut values[9..13]);
+        steps(tier.grade(), BASE_TIER, &mut values[fact::TIER]);
     }
-    match bike.size() {
-        Some(size) => {
-            known |= SIZE_KNOWN;
-            values[13] = f64::from(u8::from(matches!(size, SizeClass::S | SizeClass::L)));
-            values[14] = f64::from(u8::from(matches!(size, SizeClass::XS | SizeClass::XL)));
-        }
-        None if bike.style == Style::Kids => known |= SIZE_KNOWN,
-        None => {}
+    if bike.style == Style::Kids {
+        known |= SIZE_KNOWN; // it has no size class
     }
     if let Some(new_price) = bike.new_price.filter(|p| p.minor() > 0) {
-        known |= NEW_KNOWN;
-        values[NEW_FACT] = currency.units(new_price).ln();
+        known |= NEW_PRICE_KNOWN;
+        values[fact::NEW_PRICE] = currency.units(new_price).ln();
     }
-    values[STYLE.start - 1 + bike.style.index()] = 1.0;
+    values[fact::STYLE.start + bike.style.index()] = 1.0;
     let mut facts = Facts {
         values,
         known,
         years: None,
     };
+    if let Some(size) = bike.size() {
+        set_size(&mut facts, size);
+    }
     match bike.made.map(|made| (made, made.exact())) {
         Some((_, Some(year))) => set_age(&mut facts, age_in_years(year, day)),
         Some((range, None)) => set_years(&mut facts, range, day),
@@ -224,11 +240,19 @@ pub fn facts(bike: &Bike, day: Day, currency: &Currency) -> Facts {
     facts
 }
 
+/// Sets the size class.
+pub(in crate::pricing) fn set_size(facts: &mut Facts, size: SizeClass) {
+    let flag = |yes: bool| f64::from(u8::from(yes));
+    facts.values[fact::S_OR_L] = flag(matches!(size, SizeClass::S | SizeClass::L));
+    facts.values[fact::XS_OR_XL] = flag(matches!(size, SizeClass::XS | SizeClass::XL));
+    facts.known |= SIZE_KNOWN;
+}
+
 /// Sets the age in years, also one that no model year gives exactly.
 pub fn set_age(facts: &mut Facts, age: f64) {
-    let (here, base) = (age_lengths(age), age_lengths(BASE_AGE));
-    for i in 0..5 {
-        facts.values[i] = here[i] - base[i];
+    let lengths = age_lengths(age).into_iter().zip(age_lengths(BASE_AGE));
+    for (value, (here, base)) in facts.values[fact::AGE].iter_mut().zip(lengths) {
+        *value = here - base;
     }
     facts.known |= AGE_KNOWN;
     facts.years = None;
@@ -238,51 +262,49 @@ pub fn set_age(facts: &mut Facts, age: f64) {
 fn set_years(facts: &mut Facts, range: Years, day: Day) {
     facts.years = Some((range, day));
     facts.known |= AGE_KNOWN;
-    let (mut sum, mut count) = ([0.0; 5], 0.0);
+    let (mut sum, mut count) = ([0.0; LENGTHS], 0.0);
     for year in facts.of_each_year() {
-        sum.iter_mut().zip(year.values).for_each(|(s, v)| *s += v);
+        for (sum, value) in sum.iter_mut().zip(&year.values[fact::AGE]) {
+            *sum += value;
+        }
         count += 1.0;
     }
     let mean = sum.map(|sum: f64| sum / count);
-    facts.values[..mean.len()].copy_from_slice(&mean);
+    facts.values[fact::AGE].copy_from_slice(&mean);
 }
 
 /// Keeps the expected values of unknown groups within what a bike can have, from
 /// donor to mint and from basic to pro: a straight line through the known facts
 /// would go on beyond.
 pub(in crate::pricing) fn keep_possible(values: &mut [f64; FACTS], known: u32) {
-    let base = age_lengths(BASE_AGE);
-    let longest = age_lengths(60.0);
-    for (group, (first, end)) in groups().into_iter().enumerate() {
-        if known & (1 << group) != 0 {
-            continue;
+    let unknown = |bit: u32| known & bit == 0;
+    if unknown(AGE_KNOWN) {
+        let (base, longest) = (age_lengths(BASE_AGE), age_lengths(60.0));
+        for (value, (base, longest)) in values[fact::AGE].iter_mut().zip(base.iter().zip(longest)) {
+            *value = value.clamp(-base, longest - base);
         }
-        for (place, value) in values.iter_mut().enumerate().take(end).skip(first) {
-            let (low, high) = match group {
-                0 => (-base[place], longest[place] - base[place]),
-                1 | 2 => {
-                    let base = if group == 1 {
-                        BASE_CONDITION
-                    } else {
-                        BASE_TIER
-                    };
-                    if place - first + 2 <= usize::from(base) {
-                        (-1.0, 0.0)
-                    } else {
-                        (0.0, 1.0)
-                    }
-                }
-                3 => (0.0, 1.0),
-                _ => continue,
+    }
+    let steps = |values: &mut [f64], base: u8| {
+        for (value, level) in values.iter_mut().zip(2_u8..) {
+            let (low, high) = if level <= base {
+                (-1.0, 0.0)
+            } else {
+                (0.0, 1.0)
             };
             *value = value.clamp(low, high);
         }
+    };
+    if unknown(CONDITION_KNOWN) {
+        steps(&mut values[fact::CONDITION], BASE_CONDITION);
     }
-}
-
-/// Where each group of facts stands, by the number of its bit.
-pub fn groups() -> Vec<(usize, usize)> {
-    vec![(0, 5), (5, 9), (9, 13), (13, 15), (NEW_FACT, NEW_FACT + 1)]
+    if unknown(TIER_KNOWN) {
+        steps(&mut values[fact::TIER], BASE_TIER);
+    }
+    if unknown(SIZE_KNOWN) {
+        for value in &mut values[fact::SIZE] {
+            *value = value.clamp(0.0, 1.0);
+        }
+    }
 }
 
 /// Moments of the facts before any was seen, worth eight bikes: a spread of
@@ -323,9 +345,9 @@ pub fn prior_moments(ln_new: f64) -> Moments {
         .map(|i| examples.iter().map(|e| e[i]).sum::<f64>() / n)
         .collect();
     let mut covariance = vec![0.0; FACTS * FACTS];
-    for (first, end) in groups() {
-        for i in first..end {
-            for j in first..end {
+    for group in fact::GROUPS {
+        for i in group.clone() {
+            for j in group.clone() {
                 let sum: f64 = examples
                     .iter()
                     .map(|e| (e[i] - mean[i]) * (e[j] - mean[j]))
@@ -334,16 +356,17 @@ pub fn prior_moments(ln_new: f64) -> Moments {
             }
         }
     }
-    for style in STYLE.start - 1..FACTS {
-        mean[style] = 1.0 / STYLE.len() as f64;
+    for style in fact::STYLE {
+        mean[style] = 1.0 / fact::STYLE.len() as f64;
         covariance[style * FACTS + style] = mean[style] * (1.0 - mean[style]);
     }
-    mean[NEW_FACT] = ln_new;
-    covariance[NEW_FACT * FACTS + NEW_FACT] = SPREAD_OF_NEW_PRICE.powi(2);
+    mean[fact::NEW_PRICE] = ln_new;
+    covariance[fact::NEW_PRICE * FACTS + fact::NEW_PRICE] = SPREAD_OF_NEW_PRICE.powi(2);
     // Years up to 15, grades as numbers and ln new price tell of the rest.
     let mut weights = vec![0.0; FACTS];
-    for i in (0..3).chain(5..13).chain([NEW_FACT]) {
-        weights[i] = 1.0;
+    for telling in [fact::AGE_TO_15, fact::CONDITION, fact::TIER] {
+        weights[telling].fill(1.0);
     }
-    Moments::new(groups(), mean, covariance, n).summarised(weights, ACROSS)
+    weights[fact::NEW_PRICE] = 1.0;
+    Moments::new(fact::GROUPS.to_vec(), mean, covariance, n).summarised(weights, ACROSS)
 }

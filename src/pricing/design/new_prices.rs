@@ -1,10 +1,18 @@
 //! What a bike usually costs new.
 
-use super::features::{ALL_KNOWN, FACTS, Facts, NEW_FACT, NEW_KNOWN, STYLE};
+use super::fact::{self, ALL_KNOWN, FACTS, NEW_PRICE_KNOWN};
+use super::features::Facts;
 use crate::pricing::prior::priors::Priors;
 use crate::statistics::linear::missing::Completions;
-use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::statistics::{Fit, FitProblem, RFactor};
 use crate::trade::Style;
+use std::ops::Range;
+
+/// Columns: a level, a slope for each tier above the base's, one a style.
+const LEVEL: usize = 0;
+const TIER: usize = 1;
+const STYLE: Range<usize> = TIER + 1..TIER + 1 + Style::ALL.len();
+const COLUMNS: usize = STYLE.end;
 
 /// What a bike of a style and tier usually costs new: ln new price regressed on
 /// them, with the priors as rows, so that a new price tells how far a bike stands
@@ -18,11 +26,11 @@ pub(in crate::pricing) struct NewPrices {
 }
 
 impl NewPrices {
-    fn row(facts: &[f64; FACTS]) -> [f64; 11] {
-        let mut x = [0.0; 11];
-        x[0] = 1.0;
-        x[1] = facts[9..13].iter().sum();
-        x[2..].copy_from_slice(&facts[STYLE.start - 1..]);
+    fn row(facts: &[f64; FACTS]) -> [f64; COLUMNS] {
+        let mut x = [0.0; COLUMNS];
+        x[LEVEL] = 1.0;
+        x[TIER] = facts[fact::TIER].iter().sum();
+        x[STYLE].copy_from_slice(&facts[fact::STYLE]);
         x
     }
 
@@ -45,9 +53,9 @@ impl NewPrices {
             sds.push(belief.sd);
         }
         let base = p.spread * p.spread;
-        let rows: Vec<([f64; 11], f64, f64)> = seen
+        let rows: Vec<([f64; COLUMNS], f64, f64)> = seen
             .iter()
-            .filter(|(f, _)| f.known & NEW_KNOWN != 0)
+            .filter(|(f, _)| f.knows(NEW_PRICE_KNOWN))
             .map(|(f, weight)| {
                 let mut full = f.values;
                 if let Some(completion) =
@@ -55,20 +63,20 @@ impl NewPrices {
                 {
                     completion.fill(&mut full);
                 }
-                (Self::row(&full), f.values[NEW_FACT], *weight)
+                (Self::row(&full), f.values[fact::NEW_PRICE], *weight)
             })
             .collect();
         let fit = || -> Result<Fit, FitProblem> {
-            let mut triangle = Triangle::new(11);
+            let mut data = RFactor::new(COLUMNS);
             for (x, y, weight) in &rows {
-                triangle.push(x, *y, weight / base)?;
+                data.push(x, *y, weight / base)?;
             }
-            for j in 0..11 {
-                let mut x = [0.0; 11];
+            for j in 0..COLUMNS {
+                let mut x = [0.0; COLUMNS];
                 x[j] = 1.0;
-                triangle.push(&x, means[j], 1.0 / (sds[j] * sds[j]))?;
+                data.push(&x, means[j], 1.0 / (sds[j] * sds[j]))?;
             }
-            Fit::of(&triangle, &[])
+            Fit::of(&data, &[])
         };
         // The prior rows make it solvable whatever the records hold.
         let Ok(fit) = fit() else {
@@ -107,8 +115,8 @@ impl NewPrices {
     /// How the usual moves with each fact.
     pub(in crate::pricing) fn slopes(&self) -> [f64; FACTS] {
         let mut slopes = [0.0; FACTS];
-        slopes[9..13].fill(self.coefficients[1]);
-        slopes[STYLE.start - 1..].copy_from_slice(&self.coefficients[2..]);
+        slopes[fact::TIER].fill(self.coefficients[TIER]);
+        slopes[fact::STYLE].copy_from_slice(&self.coefficients[STYLE]);
         slopes
     }
 }

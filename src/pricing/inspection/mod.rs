@@ -16,8 +16,16 @@
 //! assert!(found.condition.unwrap().grade() <= 2);
 //! assert_eq!(found.jobs[0].job, "new tyres");
 //! ```
+//!
+//! * the steps: `assess`; the answer: [`Assessment`]
+//! * tick against measure: [`judging`]; points and lids: [`grade`]; [`gates`], [`jobs`]
+//! * [`tier`] and [`size`] from what is written; what to doubt: `doubts`, [`caution`]
+//! * what a kept inspection lets a bike count as: [`verdict`]
 
+mod assess;
+mod assessment;
 pub mod caution;
+mod doubts;
 pub mod gates;
 pub mod grade;
 pub mod jobs;
@@ -26,110 +34,13 @@ pub mod size;
 pub mod tier;
 pub mod verdict;
 
-use crate::trade::inspection::{CheckResult, Finding, Sheet};
-use crate::trade::{Condition, Tier};
-pub use caution::Caution;
+pub use assess::assess;
+pub use assessment::{Assessment, SERIAL_NUMBER};
+pub use caution::InspectionCaution;
 pub use gates::OpenGate;
 pub use grade::{Grade, Lid, Lost};
 pub use jobs::Job;
 pub use judging::{Judged, State, judged};
 pub use size::{Method, Size};
 pub use tier::{Vote, tier_of};
-pub use verdict::Verdict;
-
-/// Everything the sheet says.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Assessment {
-    /// The condition; `None` when no check has a result.
-    pub condition: Option<Condition>,
-    /// What is behind it.
-    pub grade: Grade,
-    /// The condition once all jobs are done, as far as the sheet was filled in;
-    /// `None` without jobs, and for a failed frame.
-    pub when_mended: Option<Condition>,
-    /// The component tier; `None` with fewer than three facts.
-    pub tier: Option<Tier>,
-    /// The facts behind it.
-    pub votes: Vec<Vote>,
-    /// The size.
-    pub size: Size,
-    /// True only when every gate has passed and the road test too.
-    pub ready: bool,
-    /// Gates that have not passed, in the order of the walk.
-    pub gates: Vec<OpenGate>,
-    /// What the road test says.
-    pub road_test: State,
-    /// What is to be done, in the order of the walk; nothing with a failed frame.
-    pub jobs: Vec<Job>,
-    /// Checks that nobody has made, gates left out.
-    pub unchecked: Vec<&'static str>,
-    /// What to doubt.
-    pub cautions: Vec<Caution>,
-}
-
-impl Assessment {
-    /// Whether its serial number is missing, defaced or in a register: it must not
-    /// be sold, however sound it is.
-    pub fn may_be_stolen(&self) -> bool {
-        let of_the_number = |caution: &Caution| matches!(caution, Caution::Told { item } if item.name == SERIAL_NUMBER);
-        self.cautions.iter().any(of_the_number)
-    }
-}
-
-/// The check of the serial number.
-pub const SERIAL_NUMBER: &str = "serial number";
-
-/// Judges a sheet.
-pub fn assess(sheet: &Sheet) -> Assessment {
-    let judged = judged(sheet);
-    let gates = gates::open_gates(&judged, sheet);
-    let inspected = judged
-        .iter()
-        .any(|one| one.state != State::Unchecked || one.ticked != CheckResult::Unchecked);
-    let grade = grade::grade(&judged);
-    let road_test = judging::state_of(&judged, "road test");
-    // A failed frame carries no work: nothing is to be spent on it.
-    let jobs = if grade.lids.contains(&Lid::Frame) {
-        Vec::new()
-    } else {
-        jobs::jobs(&judged)
-    };
-    let (votes, tier) = tier::tier(sheet);
-    let size = size::size(sheet);
-    let unchecked: Vec<&'static str> = judged
-        .iter()
-        .filter(|one| one.state == State::Unchecked && !one.item.is_gate())
-        .map(|one| one.item.name)
-        .collect();
-    let mut found = Assessment {
-        condition: inspected.then_some(grade.condition),
-        when_mended: when_mended(sheet, &judged).filter(|_| inspected && !jobs.is_empty()),
-        grade,
-        tier,
-        votes,
-        size,
-        ready: inspected && gates.is_empty() && road_test == State::Pass,
-        gates,
-        road_test,
-        jobs,
-        unchecked,
-        cautions: Vec::new(),
-    };
-    found.cautions = caution::cautions(sheet, &judged, &found);
-    found
-}
-
-/// The condition if every job were done; what no job mends (scratched paint) stays
-/// as it is. `None` for a failed frame.
-fn when_mended(sheet: &Sheet, judged: &[Judged]) -> Option<Condition> {
-    let mut mended = sheet.clone();
-    for one in judged.iter().filter(|one| one.has_failed()) {
-        if one.item.name == grade::FRAME {
-            return None;
-        }
-        if one.check.job.is_some() {
-            mended.put(one.item, Finding::of(CheckResult::Pass));
-        }
-    }
-    Some(grade::grade(&judging::judged(&mended)).condition)
-}
+pub use verdict::InspectionVerdict;

@@ -1,7 +1,7 @@
 //! What a kept inspection says to whoever sells the bike.
 
 use super::{Assessment, Lid, assess};
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::trade::calendar::days_between;
 use crate::trade::inspection::Inspection;
 use crate::trade::{Condition, Day};
@@ -11,7 +11,7 @@ pub const OLD_INSPECTION: i64 = 180;
 
 /// An inspection in short, judged anew from what was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Verdict {
+pub struct InspectionVerdict {
     /// Day of the inspection.
     pub on: Day,
     /// True only when every gate and the road test have passed.
@@ -39,7 +39,7 @@ pub struct Circumstances {
     pub as_of: Day,
 }
 
-impl Verdict {
+impl InspectionVerdict {
     /// Judges an inspection.
     pub fn of(inspection: &Inspection) -> Self {
         Self::from_assessment(&assess(&inspection.sheet), inspection.on)
@@ -78,7 +78,7 @@ impl Assessment {
         lowest.filter(|_| self.condition.is_some())
     }
 
-    /// As [`Verdict::counts`].
+    /// As [`InspectionVerdict::counts`].
     pub fn counts(&self, recorded: Option<Condition>) -> Option<Condition> {
         counts(recorded, self.lid(), self.condition)
     }
@@ -105,23 +105,23 @@ pub fn latest<'a>(inspections: &'a [Inspection], bike: &str) -> Option<&'a Inspe
 }
 
 /// What to doubt about the price of an own bike: `verdict` is that of its latest
-/// inspection. What is priced is its [`Verdict::counts`].
-pub fn doubts(verdict: Option<&Verdict>, bike: Circumstances) -> Vec<Caution> {
+/// inspection. What is priced is its [`InspectionVerdict::counts`].
+pub fn doubts(verdict: Option<&InspectionVerdict>, bike: Circumstances) -> Vec<QuoteCaution> {
     let Some(verdict) = verdict else {
-        return vec![Caution::NotInspected];
+        return vec![QuoteCaution::NotInspected];
     };
     let (on, listed) = (verdict.on, bike.listed);
     let mut doubts = Vec::new();
     if verdict.may_be_stolen {
-        doubts.push(Caution::MayBeStolen { on });
+        doubts.push(QuoteCaution::MayBeStolen { on });
     }
     if verdict.is_only_parts() {
-        doubts.push(Caution::OnlyParts { on, listed });
+        doubts.push(QuoteCaution::OnlyParts { on, listed });
     } else if !verdict.open_gates.is_empty() {
         let gates = verdict.open_gates.clone();
-        doubts.push(Caution::GatesOpen { on, gates, listed });
+        doubts.push(QuoteCaution::GatesOpen { on, gates, listed });
     } else if !verdict.ready {
-        doubts.push(Caution::NoRoadTest { on });
+        doubts.push(QuoteCaution::NoRoadTest { on });
     }
     doubts.extend(about_condition(verdict, bike.recorded));
     doubts.extend(about_age(verdict, bike));
@@ -129,10 +129,13 @@ pub fn doubts(verdict: Option<&Verdict>, bike: Circumstances) -> Vec<Caution> {
 }
 
 /// Whether the inspection and the record agree on the condition.
-fn about_condition(verdict: &Verdict, recorded: Option<Condition>) -> Option<Caution> {
+fn about_condition(
+    verdict: &InspectionVerdict,
+    recorded: Option<Condition>,
+) -> Option<QuoteCaution> {
     let (inspected, on) = (verdict.condition?, verdict.on);
     match (verdict.counts(recorded), verdict.lid) {
-        (Some(counts), Some(lid)) if recorded != Some(counts) => Some(Caution::CountsAs {
+        (Some(counts), Some(lid)) if recorded != Some(counts) => Some(QuoteCaution::CountsAs {
             recorded,
             counts,
             inspected,
@@ -141,7 +144,7 @@ fn about_condition(verdict: &Verdict, recorded: Option<Condition>) -> Option<Cau
         }),
         _ => recorded
             .filter(|recorded| *recorded != inspected)
-            .map(|recorded| Caution::ConditionDiffers {
+            .map(|recorded| QuoteCaution::ConditionDiffers {
                 recorded,
                 inspected,
                 on,
@@ -150,11 +153,11 @@ fn about_condition(verdict: &Verdict, recorded: Option<Condition>) -> Option<Cau
 }
 
 /// Whether it still tells of the bike as it is.
-fn about_age(verdict: &Verdict, bike: Circumstances) -> Vec<Caution> {
+fn about_age(verdict: &InspectionVerdict, bike: Circumstances) -> Vec<QuoteCaution> {
     let on = verdict.on;
     let days = days_between(on, bike.as_of);
-    let old = (days > OLD_INSPECTION).then_some(Caution::InspectionOld { on, days });
+    let old = (days > OLD_INSPECTION).then_some(QuoteCaution::InspectionOld { on, days });
     let part = bike.last_part.filter(|part| *part > on);
-    let changed = part.map(|part| Caution::ChangedSince { on, part });
+    let changed = part.map(|part| QuoteCaution::ChangedSince { on, part });
     old.into_iter().chain(changed).collect()
 }

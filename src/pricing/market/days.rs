@@ -2,7 +2,7 @@
 //! comps apart, in all and by group.
 
 use super::places::By;
-use super::spells::{End, Spell, Unused};
+use super::spells::{Spell, SpellEnd, UnusedListings};
 use crate::statistics::DurationProblem;
 use crate::statistics::survival::incidence::Incidence;
 use crate::statistics::survival::kaplan_meier::{Life, Step, SurvivalCurve};
@@ -81,7 +81,7 @@ pub struct Days {
     /// Comps; `None` where none can be used.
     pub comps: Option<OnMarket>,
     /// Comps that were not used, and why.
-    pub unused: Unused,
+    pub unused: UnusedListings,
     /// Confidence of the limits.
     pub level: f64,
 }
@@ -101,9 +101,9 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
                 entry: spell.entry,
                 exit: spell.exit,
                 event: match spell.end {
-                    End::Sold => 1.0,
-                    End::Gone => gone_sold,
-                    End::Withdrawn | End::Open => 0.0,
+                    SpellEnd::Sold => 1.0,
+                    SpellEnd::Gone => gone_sold,
+                    SpellEnd::Withdrawn | SpellEnd::Open => 0.0,
                 },
                 weight: spell.weight,
             })
@@ -117,12 +117,12 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     let Some(found) = curve(GONE_SOLD)? else {
         return Ok(None);
     };
-    let ended = |end: End| -> f64 {
+    let ended = |end: SpellEnd| -> f64 {
         let of = spells.iter().filter(|spell| spell.end == end);
         // The sum of nothing would be -0.
         of.fold(0.0, |sum, spell| sum + spell.weight)
     };
-    let (sold, gone) = (ended(End::Sold), ended(End::Gone));
+    let (sold, gone) = (ended(SpellEnd::Sold), ended(SpellEnd::Gone));
     let mut otherwise = [found.median(); 2];
     if gone > 0.0 {
         for (median, share) in otherwise.iter_mut().zip(GONE_SOLD_OTHERWISE) {
@@ -135,7 +135,7 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     let within =
         WITHIN.map(|day| (all_sold || day <= found.last).then(|| 1.0 - found.survival(day)));
     let both = match within {
-        [.., Some(_)] => Some(both_by(spells, level)?),
+        [.., Some(_)] => Some(both_by(spells)?),
         _ => None,
     };
     Ok(Some(OnMarket {
@@ -153,22 +153,22 @@ pub(super) fn on_market(spells: &[Spell], level: f64) -> Result<Option<OnMarket>
     }))
 }
 
-fn both_by(spells: &[Spell], level: f64) -> Result<[f64; 2], DurationProblem> {
+fn both_by(spells: &[Spell]) -> Result<[f64; 2], DurationProblem> {
     let courses: Vec<Course> = spells
         .iter()
         .map(|spell| Course {
             entry: spell.entry,
             exit: spell.exit,
             events: match spell.end {
-                End::Sold => [1.0, 0.0],
-                End::Gone => [GONE_SOLD, 0.0],
-                End::Withdrawn => [0.0, 1.0],
-                End::Open => [0.0, 0.0],
+                SpellEnd::Sold => [1.0, 0.0],
+                SpellEnd::Gone => [GONE_SOLD, 0.0],
+                SpellEnd::Withdrawn => [0.0, 1.0],
+                SpellEnd::Open => [0.0, 0.0],
             },
             weight: spell.weight,
         })
         .collect();
-    Ok(Incidence::of(&courses, level)?.share(BOTH_BY))
+    Ok(Incidence::of(&courses)?.share(BOTH_BY))
 }
 
 /// The days of each group of a table where enough have ended.

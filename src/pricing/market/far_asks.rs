@@ -1,9 +1,9 @@
 //! Comps whose price is far from what the model expects of such a listing.
 
 use crate::pricing::prior::priors::Priors;
-use crate::pricing::records::observation::{Group, Observation};
-use crate::pricing::value::fitted::{FittedValue, start_variances};
-use crate::pricing::value::initial::robust_weight;
+use crate::pricing::records::observation::{GROUPS, Group, Observation};
+use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::initial::{robust_weight, start_variances};
 use crate::trade::{Bike, Comparable, Money, Outcome};
 
 /// Robust weight below which a price is told: about three and a third normal
@@ -64,7 +64,7 @@ pub(super) struct Looking<'a> {
     model: &'a FittedValue,
     /// Variance of each group: what one own sale's turned out to be against
     /// what was believed of it, for the others alike.
-    variances: [f64; 6],
+    variances: [f64; GROUPS],
     x: Vec<f64>,
     top: usize,
     found: FarAsks,

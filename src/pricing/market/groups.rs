@@ -6,14 +6,14 @@ use polars::prelude::{ChunkQuantile as _, DataFrame, DataType, PolarsResult, Qua
 const QUARTERS: [f64; 3] = [0.25, 0.5, 0.75];
 
 /// The rows of one code.
-pub(in crate::pricing) struct Group {
+pub(in crate::pricing) struct CodeGroup {
     /// What they share.
     pub(in crate::pricing) code: u32,
     /// They.
     pub(in crate::pricing) rows: DataFrame,
 }
 
-impl Group {
+impl CodeGroup {
     /// Lower quartile, median and upper quartile of a column, by straight lines
     /// between the sorted values (definition 7 of Hyndman & Fan 1996, The American
     /// Statistician 50:361-365, from memory); `None` each without a value.
@@ -36,14 +36,14 @@ impl Group {
 ///
 /// # Errors
 /// What the table library says.
-pub(in crate::pricing) fn groups(frame: &DataFrame, by: &str) -> PolarsResult<Vec<Group>> {
+pub(in crate::pricing) fn groups(frame: &DataFrame, by: &str) -> PolarsResult<Vec<CodeGroup>> {
     if frame.height() == 0 {
         return Ok(Vec::new());
     }
     let parts = frame.partition_by_stable([by], true)?;
     let group = |rows: DataFrame| {
         let code = rows.column(by)?.u32()?.first().unwrap_or(0);
-        Ok(Group { code, rows })
+        Ok(CodeGroup { code, rows })
     };
     parts.into_iter().map(group).collect()
 }

@@ -6,11 +6,14 @@
 //! mixture over the scales, each a Student t with the degrees of freedom of one
 //! sale: wider than the comps alone would have it.
 
+use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{COLUMNS, HALF_YEAR, SEASON, facts};
+use crate::pricing::records::observation::Observation;
 use crate::pricing::value::fitted::FittedValue;
+use crate::pricing::value::reduce::Observer;
 use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::trade::calendar::quarter_number;
-use crate::trade::{Bike, Day, Style};
+use crate::trade::{Bike, Comparable, Day, Style};
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -102,12 +105,12 @@ impl Season {
 
 /// Prices by the quarter and by the month (0 to 11) for which they speak.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Seen {
+pub(super) struct SeenPrices {
     quarters: BTreeMap<i32, f64>,
     months: [f64; 12],
 }
 
-impl Seen {
+impl SeenPrices {
     pub(super) fn push(&mut self, day: Day, weight: f64) {
         *self.quarters.entry(quarter_number(day)).or_default() += weight;
         let month = usize::from(day.month().unsigned_abs()).saturating_sub(1);
@@ -117,23 +120,29 @@ impl Seen {
     }
 }
 
+impl Observer for SeenPrices {
+    fn comp(&mut self, _: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
+        self.push(seen.day, seen.weight);
+    }
+}
+
 /// `exp(x'b)` with its range; exactly 1 for a contrast of nothing.
 fn factor(model: &FittedValue, x: &[f64], level: f64) -> Factor {
-    let parts: Vec<(f64, Predictive)> = model
-        .parts
+    let mixture: Vec<(f64, Predictive)> = model
+        .components
         .iter()
-        .map(|part| {
+        .map(|one| {
             let predictive = Predictive {
                 freedom: model.own_freedom,
-                location: part.fit.predict(x),
-                scale: model.range_factor * part.fit.leverage(x).sqrt(),
+                location: one.fit.predict(x),
+                scale: model.range_factor * one.fit.leverage(x).sqrt(),
             };
-            (part.share, predictive)
+            (one.weight, predictive)
         })
         .collect();
-    let middle: f64 = parts.iter().map(|(share, p)| share * p.location).sum();
+    let middle: f64 = mixture.iter().map(|(weight, p)| weight * p.location).sum();
     let end = |p: f64| {
-        let end = quantile(&parts, p);
+        let end = quantile(&mixture, p);
         if end.is_finite() { end } else { middle }
     };
     Factor {
@@ -144,7 +153,7 @@ fn factor(model: &FittedValue, x: &[f64], level: f64) -> Factor {
 }
 
 /// The market's level in each period back to the oldest price, newest first.
-pub(super) fn movement(model: &FittedValue, seen: &Seen, level: f64) -> Vec<Period> {
+pub(super) fn movement(model: &FittedValue, seen: &SeenPrices, level: f64) -> Vec<Period> {
     let coding = &model.coding;
     let any = facts(&Bike::of(Style::Hybrid), coding.as_of, &model.currency);
     let now = quarter_number(coding.as_of);
@@ -192,7 +201,7 @@ fn first_day(quarter: i32) -> Option<Day> {
 }
 
 /// The season against the mean of the year, which is 0 for every wave.
-pub(super) fn season(model: &FittedValue, seen: &Seen, level: f64) -> Season {
+pub(super) fn season(model: &FittedValue, seen: &SeenPrices, level: f64) -> Season {
     /// Days of each month, in a year without a leap day.
     const DAYS: [u32; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
     let wave = |place: f64, x: &mut [f64], weight: f64| {

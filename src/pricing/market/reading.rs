@@ -1,12 +1,12 @@
 //! One pass over the records, into what the tables and curves are made of.
 
+use super::answer::{CompCounts, MarketQuestion, SaleCounts};
 use super::counted::{CompRow, Counted};
 use super::far_asks::{FarAsks, Looking};
 use super::haggling::{Against, Pairs};
 use super::places::Place;
-use super::spells::{Spell, Spells, Unused, own_spell};
+use super::spells::{Spell, Spells, UnusedListings, own_spell};
 use super::tables::OwnPrice;
-use super::{CompCounts, Question, SaleCounts};
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::observation::{Records, RecordsError, of_comp};
 use crate::pricing::value::fitted::FittedValue;
@@ -20,7 +20,7 @@ pub(super) struct Read {
     pub(super) own_prices: Vec<OwnPrice>,
     pub(super) spells: Vec<Spell>,
     pub(super) own_spells: Vec<Spell>,
-    pub(super) unused: Unused,
+    pub(super) unused: UnusedListings,
     pub(super) pairs: Pairs,
     pub(super) far: FarAsks,
 }
@@ -32,7 +32,7 @@ pub(super) struct Read {
 pub(super) fn read(
     records: &dyn Records,
     priors: &Priors,
-    question: &Question,
+    question: &MarketQuestion,
     model: Option<&FittedValue>,
 ) -> Result<Read, RecordsError> {
     let as_of = question.as_of;
@@ -42,7 +42,7 @@ pub(super) fn read(
     let mut pairs = Pairs::default();
     let mut looking = model.map(|model| Looking::new(model, priors, question.top));
     records.each_comp(&mut |comp, weight| {
-        let source = spells.look(comp);
+        spells.look(comp);
         if question.style.is_some_and(|style| style != comp.bike.style) {
             return;
         }
@@ -57,7 +57,7 @@ pub(super) fn read(
         widen(&mut comps.dates, state.day);
         comps.undated += usize::from(first.is_none());
         counted.push(comp, &state, place, weight);
-        spells.push(comp, source, state.outcome, place, weight);
+        spells.push(comp, state.outcome, place, weight);
         if let Some(paid) = state.sold_price {
             pairs.push(Against::CompFirst, comp.ask.minor(), paid.minor());
             pairs.push(Against::CompLast, state.ask.minor(), paid.minor());

@@ -8,7 +8,7 @@ use crate::trade::{Comparable, Day, Outcome, Sale};
 
 /// How a spell ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum End {
+pub(super) enum SpellEnd {
     /// Sold.
     Sold,
     /// No longer there, reason unknown.
@@ -26,14 +26,14 @@ pub(super) struct Spell {
     /// When it came under watch; 0 for own bikes.
     pub(super) entry: f64,
     pub(super) exit: f64,
-    pub(super) end: End,
+    pub(super) end: SpellEnd,
     /// 1, or less for one of several listings of a bike.
     pub(super) weight: f64,
 }
 
 /// Records that say nothing of the days, and why.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Unused {
+pub struct UnusedListings {
     /// The day of listing is not known.
     pub no_listing_day: usize,
     /// Seen on one day only: it was there that day, and that is all.
@@ -44,7 +44,7 @@ pub struct Unused {
     pub own_no_listing_day: usize,
 }
 
-impl Unused {
+impl UnusedListings {
     /// All comps among them.
     pub fn comps(&self) -> usize {
         self.no_listing_day + self.seen_once + self.ended_before_seen
@@ -66,39 +66,34 @@ struct Gone {
 #[derive(Clone, Debug)]
 pub(super) struct Spells {
     as_of: Day,
-    spells: Vec<Spell>,
+    ended: Vec<Spell>,
     gone: Vec<Gone>,
-    pub(super) unused: Unused,
+    pub(super) unused: UnusedListings,
     looks: Looks,
+    /// Number of the source of the comp looked at last.
+    source: usize,
 }
 
 impl Spells {
     pub(super) fn new(as_of: Day) -> Self {
         Self {
             as_of,
-            spells: Vec::new(),
+            ended: Vec::new(),
             gone: Vec::new(),
-            unused: Unused::default(),
+            unused: UnusedListings::default(),
             looks: Looks::default(),
+            source: 0,
         }
     }
 
-    /// Notes the days on which a comp was seen (of any style: a look is a look);
-    /// the number of its source.
-    pub(super) fn look(&mut self, comp: &Comparable) -> usize {
-        self.looks.note(comp, self.as_of)
+    /// Notes the days on which a comp was seen (of any style: a look is a look).
+    pub(super) fn look(&mut self, comp: &Comparable) {
+        self.source = self.looks.note(comp, self.as_of);
     }
 
-    /// Takes a comp as known on the day of the answer: its source's number from
-    /// [`Self::look`], and how it stood.
-    pub(super) fn push(
-        &mut self,
-        comp: &Comparable,
-        source: usize,
-        outcome: Outcome,
-        place: Place,
-        weight: f64,
-    ) {
+    /// Takes the comp that was looked at last as known on the day of the answer, with
+    /// how it stood.
+    pub(super) fn push(&mut self, comp: &Comparable, outcome: Outcome, place: Place, weight: f64) {
         let (Some(listed), Some(first_seen)) = (comp.listed_on, comp.first_seen) else {
             self.unused.no_listing_day += 1;
             return;
@@ -111,16 +106,16 @@ impl Spells {
         let days = |day: Day| days_between(listed, day).max(0) as f64;
         let entry = days(first_seen);
         let end = match outcome {
-            Outcome::Sold => End::Sold,
-            Outcome::Gone => End::Gone,
-            Outcome::Withdrawn => End::Withdrawn,
-            Outcome::Listed => End::Open,
+            Outcome::Sold => SpellEnd::Sold,
+            Outcome::Gone => SpellEnd::Gone,
+            Outcome::Withdrawn => SpellEnd::Withdrawn,
+            Outcome::Listed => SpellEnd::Open,
         };
         let ended = comp.ended_on.filter(|_| outcome != Outcome::Listed);
-        if end == End::Gone && ended.is_none() {
+        if end == SpellEnd::Gone && ended.is_none() {
             self.gone.push(Gone {
                 place,
-                source,
+                source: self.source,
                 listed,
                 entry,
                 last_seen,
@@ -129,7 +124,7 @@ impl Spells {
             return;
         }
         let mut exit = days(ended.unwrap_or(last_seen));
-        if exit == 0.0 && end != End::Open {
+        if exit == 0.0 && end != SpellEnd::Open {
             exit = SHORTEST;
         }
         if exit < entry {
@@ -137,7 +132,7 @@ impl Spells {
         } else if exit == entry {
             self.unused.seen_once += 1;
         } else {
-            self.spells.push(Spell {
+            self.ended.push(Spell {
                 place,
                 entry,
                 exit,
@@ -151,25 +146,25 @@ impl Spells {
     /// between the day it was last seen and the next day on which the user
     /// looked at its source (at any source, where that was never looked at
     /// again), at most [`LONGEST_GAP`] days later, and by the day of the answer.
-    pub(super) fn done(mut self) -> (Vec<Spell>, Unused) {
+    pub(super) fn done(mut self) -> (Vec<Spell>, UnusedListings) {
         for gone in &self.gone {
             let wait = self
                 .looks
                 .half_gap_after(gone.source, gone.last_seen, self.as_of);
             let exit = days_between(gone.listed, gone.last_seen).max(0) as f64 + wait;
             if exit > gone.entry {
-                self.spells.push(Spell {
+                self.ended.push(Spell {
                     place: gone.place,
                     entry: gone.entry,
                     exit,
-                    end: End::Gone,
+                    end: SpellEnd::Gone,
                     weight: gone.weight,
                 });
             } else {
                 self.unused.seen_once += 1;
             }
         }
-        (self.spells, self.unused)
+        (self.ended, self.unused)
     }
 }
 
@@ -177,8 +172,8 @@ impl Spells {
 pub(super) fn own_spell(known: &Sale, place: Place, as_of: Day) -> Option<Spell> {
     let listed = known.listed_on?;
     let (until, end) = match known.sold {
-        Some(sold) => (sold.on, End::Sold),
-        None => (as_of, End::Open),
+        Some(sold) => (sold.on, SpellEnd::Sold),
+        None => (as_of, SpellEnd::Open),
     };
     let exit = days_between(listed, until).max(0) as f64;
     Some(Spell {

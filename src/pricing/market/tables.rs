@@ -4,7 +4,7 @@
 //! minor units until the currency rounds a median once.
 
 use super::counted::CompRow;
-use super::groups::{Group, groups};
+use super::groups::{CodeGroup, groups};
 use super::places::{By, Place};
 use crate::trade::{Currency, Money, Outcome, Style};
 use polars::prelude::{Column, DataFrame, PolarsResult};
@@ -69,12 +69,12 @@ pub(super) fn tables(
     own: &[OwnPrice],
     currency: &Currency,
 ) -> PolarsResult<Vec<(By, Vec<Row>)>> {
-    let mut columns = places(comps.iter().map(|row| row.place));
+    let mut columns = places(&comps.iter().map(|row| row.place));
     let outcomes: Vec<u32> = comps.iter().map(|r| r.outcome.index() as u32).collect();
     columns.push(Column::new("outcome".into(), outcomes));
     columns.push(amounts(comps.iter().map(|row| row.ask)));
     let comps = DataFrame::new(comps.len(), columns)?;
-    let mut columns = places(own.iter().map(|row| row.place));
+    let mut columns = places(&own.iter().map(|row| row.place));
     columns.push(amounts(own.iter().map(|row| row.price)));
     let own = DataFrame::new(own.len(), columns)?;
     By::EACH
@@ -83,7 +83,7 @@ pub(super) fn tables(
         .collect()
 }
 
-fn places(all: impl Iterator<Item = Place> + Clone) -> Vec<Column> {
+fn places(all: &(impl Iterator<Item = Place> + Clone)) -> Vec<Column> {
     By::EACH
         .into_iter()
         .map(|by| {
@@ -128,7 +128,7 @@ fn table(
 }
 
 /// Quartiles of the amounts of a group, each rounded once by the currency.
-fn quartiles(group: &Group, currency: &Currency) -> PolarsResult<Option<Quartiles>> {
+fn quartiles(group: &CodeGroup, currency: &Currency) -> PolarsResult<Option<Quartiles>> {
     let quarters = group.quarters("amount")?;
     let money = quarters
         .map(|minor| minor.and_then(|minor| currency.round(minor / currency.scale() as f64)));

@@ -1,11 +1,11 @@
 //! Doubt about an offer as a value. The words are `report`'s.
 
-use crate::pricing::quote::caution::Caution as OfPrice;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::trade::{Condition, Money};
 
 /// A doubt about an offer.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Caution {
+pub enum OfferCaution {
     /// Open gates that no job clears: the bike stays as it was found.
     LeftOpen {
         /// The checks.
@@ -49,7 +49,7 @@ pub enum Caution {
         jobs: Vec<String>,
     },
     /// What the pricing doubts.
-    OfPrice(OfPrice),
+    OfPrice(QuoteCaution),
     /// Grades go with more than a repair.
     Associational,
     /// Repairs cost more or less than was guessed.

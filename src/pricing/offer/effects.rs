@@ -81,17 +81,17 @@ impl<'a> Effects<'a> {
 
     /// Quantile of it.
     pub(super) fn quantile(&self, d: &[f64], p: f64) -> f64 {
-        let parts: Vec<(f64, Predictive)> = match self {
+        let mixture: Vec<(f64, Predictive)> = match self {
             Effects::Fitted(model) => model
-                .parts
+                .components
                 .iter()
-                .map(|part| {
+                .map(|one| {
                     let t = Predictive {
                         freedom: model.own_freedom,
-                        location: part.fit.predict(d),
-                        scale: model.range_factor * part.fit.leverage(d).sqrt(),
+                        location: one.fit.predict(d),
+                        scale: model.range_factor * one.fit.leverage(d).sqrt(),
                     };
-                    (part.share, t)
+                    (one.weight, t)
                 })
                 .collect(),
             Effects::Believed { sds, freedom, .. } => {
@@ -104,9 +104,9 @@ impl<'a> Effects<'a> {
                 vec![(1.0, t)]
             }
         };
-        if parts.iter().all(|(_, t)| t.scale <= 0.0) {
+        if mixture.iter().all(|(_, t)| t.scale <= 0.0) {
             return self.mean(d);
         }
-        quantile(&parts, p)
+        quantile(&mixture, p)
     }
 }

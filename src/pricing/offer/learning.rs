@@ -24,7 +24,7 @@ pub const STEADY: f64 = 4.0;
 
 /// What past offers teach.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Learnt {
+pub struct OfferCorrection {
     /// Offers that were bought and sold and that are used.
     pub offers: usize,
     /// Mean error, a fraction of the sale price forecast; below 0: less was left than
@@ -36,7 +36,7 @@ pub struct Learnt {
     pub applied: f64,
 }
 
-impl Learnt {
+impl OfferCorrection {
     /// `errors`: in the order of sale, finite fractions of the price forecast.
     pub fn from_errors(errors: &[f64]) -> Self {
         let latest = &errors[errors.len().saturating_sub(LATEST)..];
@@ -58,14 +58,17 @@ mod tests {
 
     #[test]
     fn few_errors_count_for_less_and_only_bad_ones_lower_a_bid() {
-        assert_eq!(Learnt::from_errors(&[]), Learnt::default());
-        let one = Learnt::from_errors(&[-0.5]);
+        assert_eq!(
+            OfferCorrection::from_errors(&[]),
+            OfferCorrection::default()
+        );
+        let one = OfferCorrection::from_errors(&[-0.5]);
         assert_eq!((one.offers, one.mean_error, one.applied), (1, -0.5, -0.1));
         // By hand: (-0.30 - 0.10 + 0.16) / 3 = -0.08; -0.24 / 7.
-        let three = Learnt::from_errors(&[-0.30, -0.10, 0.16]);
+        let three = OfferCorrection::from_errors(&[-0.30, -0.10, 0.16]);
         assert!((three.mean_error + 0.08).abs() < 1e-15);
         assert!((three.applied + 0.24 / 7.0).abs() < 1e-15);
-        let good = Learnt::from_errors(&[0.2, 0.1]);
+        let good = OfferCorrection::from_errors(&[0.2, 0.1]);
         assert!((good.mean_error - 0.15).abs() < 1e-15);
         assert_eq!(good.applied, 0.0);
     }
@@ -74,9 +77,9 @@ mod tests {
     fn only_the_latest_count() {
         let mut errors = vec![-1.0; 30];
         errors.extend([0.0; LATEST]);
-        assert_eq!(Learnt::from_errors(&errors).mean_error, 0.0);
+        assert_eq!(OfferCorrection::from_errors(&errors).mean_error, 0.0);
         errors.push(-0.24);
-        let last = Learnt::from_errors(&errors);
+        let last = OfferCorrection::from_errors(&errors);
         assert!((last.applied + 0.24 / 24.0).abs() < 1e-15);
         assert_eq!(last.offers, LATEST);
     }

@@ -18,7 +18,7 @@ use crate::trade::inspection::{CheckResult, Finding, Item, Sheet};
 use crate::trade::{Bike, Condition, Job, Tier};
 
 /// Condition and tier that a bike has.
-pub type State = (Option<Condition>, Option<Tier>);
+pub type Grades = (Option<Condition>, Option<Tier>);
 
 /// The best condition with a mechanical fault, as the inspection grades it.
 const WITH_A_FAULT: Condition = Condition::Rider;
@@ -29,7 +29,7 @@ pub struct Reach<'a> {
     jobs: &'a [Job],
     sheet: Option<&'a Sheet>,
     /// As found, under what open gates allow.
-    pub found: State,
+    pub found: Grades,
     /// The jobs that are not optional, a bit each.
     pub safety: u32,
     /// Gates of the sheet that are open.
@@ -116,7 +116,7 @@ impl<'a> Reach<'a> {
     }
 
     /// What the jobs in `set`, a bit each, make of it.
-    pub fn after(&self, set: u32) -> State {
+    pub fn after(&self, set: u32) -> Grades {
         (self.condition(set), self.tier(set))
     }
 

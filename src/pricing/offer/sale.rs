@@ -25,39 +25,42 @@ const STEPS: usize = 600;
 
 /// What one sale brings.
 #[derive(Clone, Debug)]
-pub struct Sale {
-    /// ln of the price: parts with their shares.
-    parts: Vec<(f64, Predictive)>,
+pub struct SaleForecast {
+    /// ln of the price: a mixture.
+    mixture: Vec<(f64, Predictive)>,
     /// Its mean, in units.
     pub mean: f64,
 }
 
-impl Sale {
-    /// A sale with these parts, moved so that it brings `mean` units on average.
+impl SaleForecast {
+    /// A sale with this distribution of ln price, moved so that it brings `mean` units on average.
     /// Moved, not stretched: who asks more sells later, and what else is uncertain
-    /// about the price stays so. The mean of the parts is that of `price`: a
+    /// about the price stays so. The mean is that of `price`: a
     /// Student t has none in the price itself.
-    pub fn with_mean(parts: &[(f64, Predictive)], mean: f64) -> Self {
-        let by = (mean / mean_sale(parts)).ln();
+    pub fn with_mean(mixture: &[(f64, Predictive)], mean: f64) -> Self {
+        let by = (mean / mean_sale(mixture)).ln();
         let moved = |t: &Predictive| Predictive {
             location: t.location + by,
             ..*t
         };
         Self {
-            parts: parts.iter().map(|(share, t)| (*share, moved(t))).collect(),
+            mixture: mixture
+                .iter()
+                .map(|(weight, t)| (*weight, moved(t)))
+                .collect(),
             mean,
         }
     }
 
     /// Price below which it ends with probability `p`, in units.
     pub fn quantile(&self, p: f64) -> f64 {
-        quantile(&self.parts, p).exp()
+        quantile(&self.mixture, p).exp()
     }
 
     /// Probability that it brings less than `units`.
     pub fn chance_below(&self, units: f64) -> f64 {
         if units > 0.0 {
-            mixture_cdf(&self.parts, units.ln())
+            mixture_cdf(&self.mixture, units.ln())
         } else {
             0.0
         }
@@ -131,7 +134,7 @@ impl Outgoings {
 
 /// The most to pay for a margin: on average, and at a quantile of the sale. In
 /// units, below 0 where even a gift would not leave the margin.
-pub fn most_to_pay(sale: &Sale, out: &Outgoings, margin: f64, at: f64) -> (f64, f64) {
+pub fn most_to_pay(sale: &SaleForecast, out: &Outgoings, margin: f64, at: f64) -> (f64, f64) {
     (
         out.net(sale.mean) - margin,
         out.net(sale.quantile(at)) - margin,
@@ -150,7 +153,7 @@ pub struct Risk {
 }
 
 /// The risk of buying it for `paid` units.
-pub fn risk(sale: &Sale, out: &Outgoings, paid: f64) -> Risk {
+pub fn risk(sale: &SaleForecast, out: &Outgoings, paid: f64) -> Risk {
     let repairs = out.repairs();
     let even =
         |repair: f64| (paid + repair + out.work + out.waiting + out.held_back) / (1.0 - out.fee);

@@ -1,16 +1,17 @@
 //! What each job adds to the value, in money, with its range.
 
-use super::Uplift;
+use super::answer::Uplift;
 use super::effects::Effects;
+use super::outcomes::Outcomes;
 use crate::pricing::quote::logarithmic_mean_split;
 use crate::statistics::shapley;
 use crate::trade::money::round_to_sum;
-use crate::trade::{Bike, Currency, Money};
+use crate::trade::{Currency, Money};
 
 /// Below this an effect is none (log points).
 const NONE: f64 = 1e-12;
 
-/// The uplifts of jobs in the order of `ranks`: `outcome[set]` says which of `bikes` a set leads to.
+/// The uplifts of jobs, in the order of the jobs.
 ///
 /// The share of a job in logs is `d'b` with `d` the mean, over all orders of doing
 /// the jobs that keep the ranks, of the change of the row when it is done. In money the shares are split
@@ -19,20 +20,24 @@ const NONE: f64 = 1e-12;
 /// lower the value.
 pub(super) fn uplifts(
     effects: &Effects<'_>,
-    bikes: &[Bike],
-    outcome: &[usize],
-    ranks: &[usize],
+    outcomes: &Outcomes,
     (found, done): (Money, Money),
     level: f64,
     currency: &Currency,
 ) -> Vec<Uplift> {
-    let rows: Vec<Vec<f64>> = bikes.iter().map(|bike| effects.row(bike)).collect();
-    let shares: Vec<Vec<f64>> = shapley::weights(ranks, outcome, bikes.len())
+    let rows: Vec<Vec<f64>> = outcomes
+        .bikes
+        .iter()
+        .map(|bike| effects.row(bike))
+        .collect();
+    let shares: Vec<Vec<f64>> = shapley::weights(&outcomes.ranks, &outcomes.of_set, rows.len())
         .iter()
         .map(|weights| {
             let mut d = vec![0.0; rows.first().map_or(0, Vec::len)];
             for (weight, row) in weights.iter().zip(&rows) {
-                d.iter_mut().zip(row).for_each(|(d, x)| *d += weight * x);
+                for (d, x) in d.iter_mut().zip(row) {
+                    *d += weight * x;
+                }
             }
             d
         })

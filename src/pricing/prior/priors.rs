@@ -1,18 +1,12 @@
 //! The trade priors, read from `priors.toml` beside this file.
 
+use super::belief::Belief;
+use super::selling_priors::SellingBeliefs;
 use crate::pricing::design::features;
 use crate::pricing::design::features::COLUMNS;
+use crate::statistics::hash;
 use serde::Deserialize;
 use std::sync::OnceLock;
-
-/// A belief about one effect: normal, in log points.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
-pub struct Belief {
-    /// Centre.
-    pub mean: f64,
-    /// Standard deviation, above 0.
-    pub sd: f64,
-}
 
 /// A belief about the last asks of one group of comps.
 #[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
@@ -32,20 +26,20 @@ pub struct Priors {
     pub version: u32,
     pub noise: f64,
     pub noise_sales: f64,
-    pub age: Age,
-    pub steps: Steps,
-    pub size: Size,
-    pub style: Styles,
-    pub new_price: NewPrice,
-    pub market: Market,
-    pub asks: Asks,
-    pub selling: super::selling_priors::Selling,
+    pub age: AgeBeliefs,
+    pub steps: StepBeliefs,
+    pub size: SizeBeliefs,
+    pub style: StyleBeliefs,
+    pub new_price: NewPriceBeliefs,
+    pub market: MarketBeliefs,
+    pub asks: AskBeliefs,
+    pub selling: SellingBeliefs,
 }
 
 /// Log points per year of age between the knots.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Age {
+pub struct AgeBeliefs {
     pub to_3: Belief,
     pub to_8: Belief,
     pub to_15: Belief,
@@ -56,7 +50,7 @@ pub struct Age {
 /// One step up of condition or tier.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Steps {
+pub struct StepBeliefs {
     pub condition: Belief,
     pub tier: Belief,
 }
@@ -64,7 +58,7 @@ pub struct Steps {
 /// Size classes against M.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Size {
+pub struct SizeBeliefs {
     pub s_or_l: Belief,
     pub xs_or_xl: Belief,
 }
@@ -72,7 +66,7 @@ pub struct Size {
 /// Styles against the mean of all.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Styles {
+pub struct StyleBeliefs {
     pub any: Belief,
     pub kids: Belief,
     pub age: Belief,
@@ -83,7 +77,7 @@ pub struct Styles {
 /// What the price of a new one tells.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct NewPrice {
+pub struct NewPriceBeliefs {
     pub slope: Belief,
     pub anchor: Belief,
     pub over_used: f64,
@@ -96,7 +90,7 @@ pub struct NewPrice {
 /// Movement of the market.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Market {
+pub struct MarketBeliefs {
     pub quarter: Belief,
     pub season: Belief,
     pub half_year: Belief,
@@ -105,7 +99,7 @@ pub struct Market {
 /// Groups of comps.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Asks {
+pub struct AskBeliefs {
     pub price: AskBelief,
     pub sold: AskBelief,
     pub gone: AskBelief,
@@ -129,9 +123,9 @@ impl Priors {
         })
     }
 
-    /// A number that differs with the text of the shipped beliefs (FNV-1a).
+    /// A number that differs with the text of the shipped beliefs.
     pub fn shipped_fingerprint() -> u64 {
-        crate::pricing::value::reduce::name_hash(SHIPPED_TEXT, "")
+        hash::of_texts(&[SHIPPED_TEXT])
     }
 
     /// The belief about each column of the design but the intercept and the

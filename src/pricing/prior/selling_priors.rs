@@ -1,17 +1,17 @@
 //! The part of `priors.toml` that is about selling.
 
-use super::priors::Belief;
+use super::belief::Belief;
 use serde::Deserialize;
 
 /// `[selling]`; see `priors.toml` for what each means.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Selling {
+pub struct SellingBeliefs {
     pub buyers: f64,
     pub gone_sold: f64,
     pub bike: f64,
-    pub time: Time,
-    pub haggle: Haggling,
+    pub time: TimeBeliefs,
+    pub haggle: HagglingBeliefs,
     pub own_asks: AskHabit,
     pub other_asks: AskHabit,
 }
@@ -19,7 +19,7 @@ pub struct Selling {
 /// Time on market.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Time {
+pub struct TimeBeliefs {
     pub days: Belief,
     pub premium: Belief,
     pub wave: Belief,
@@ -34,7 +34,7 @@ pub struct Time {
 /// From the last ask to the sale price.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
-pub struct Haggling {
+pub struct HagglingBeliefs {
     pub at_value: Belief,
     pub a_premium: Belief,
     pub noise: f64,

@@ -5,7 +5,7 @@ use crate::trade::{Condition, Day, Money};
 
 /// A doubt about a price.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Caution {
+pub enum QuoteCaution {
     /// No records and no new price: there is no value at all.
     NothingToGoOn,
     /// The price lies outside what can be computed with.

@@ -1,12 +1,14 @@
 //! A price where there are no records at all.
 
-use super::caution::Caution;
-use super::{Built, Question};
+use super::answer::PriceQuestion;
+use super::caution::QuoteCaution;
+use super::unrounded::Unrounded;
 use crate::pricing::design::coding::Coding;
-use crate::pricing::design::features;
-use crate::pricing::design::features::{
-    AGE_KNOWN, CONDITION_KNOWN, Facts, NEW_KNOWN, SIZE_KNOWN, TIER_KNOWN,
+use crate::pricing::design::fact::{
+    AGE_KNOWN, CONDITION_KNOWN, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
 };
+use crate::pricing::design::features;
+use crate::pricing::design::features::Facts;
 use crate::pricing::prior::priors::Priors;
 use crate::statistics::distribution::student_t::Predictive;
 use crate::trade::{Condition, Currency, Day, Years};
@@ -24,18 +26,18 @@ pub(in crate::pricing) fn coding(priors: &Priors, as_of: Day, ln_new: f64) -> Co
 
 /// With no records: the new price less the usual loss of value by age and
 /// condition, and nothing else. The base is the same bike new.
-pub(in crate::pricing) fn from_new_price(
+pub(super) fn from_new_price(
     priors: &Priors,
     as_of: Day,
     currency: Currency,
-    question: &Question,
-    cautions: &mut Vec<Caution>,
-) -> Option<Built> {
+    question: &PriceQuestion,
+    cautions: &mut Vec<QuoteCaution>,
+) -> Option<Unrounded> {
     let Some(new_price) = question.bike.new_price.filter(|p| p.minor() > 0) else {
-        cautions.push(Caution::NothingToGoOn);
+        cautions.push(QuoteCaution::NothingToGoOn);
         return None;
     };
-    cautions.push(Caution::PriorOnly);
+    cautions.push(QuoteCaution::PriorOnly);
     let ln_new = currency.units(new_price).ln();
     let coding = coding(priors, as_of, ln_new);
     let here = features::facts(&question.bike, as_of, &currency);
@@ -51,16 +53,18 @@ pub(in crate::pricing) fn from_new_price(
     let beliefs = priors.beliefs();
     let mut b = vec![0.0; coding.width()];
     let used = || features::AGE.chain(features::CONDITION);
-    used().for_each(|j| b[j] = beliefs[j].mean);
+    for j in used() {
+        b[j] = beliefs[j].mean;
+    }
     let block =
         |range: std::ops::Range<usize>| -> f64 { range.map(|j| b[j] * (x[j] - from[j])).sum() };
     let anchor = priors.new_price.anchor;
     let steps = vec![
         ("used, as new", true, anchor.mean),
-        ("age", here.known & AGE_KNOWN != 0, block(features::AGE)),
+        ("age", here.knows(AGE_KNOWN), block(features::AGE)),
         (
             "condition",
-            here.known & CONDITION_KNOWN != 0,
+            here.knows(CONDITION_KNOWN),
             block(features::CONDITION),
         ),
     ];
@@ -70,7 +74,7 @@ pub(in crate::pricing) fn from_new_price(
         .sum();
     let unknown = coding.unknown_variance(
         &Facts {
-            known: here.known | TIER_KNOWN | SIZE_KNOWN | NEW_KNOWN,
+            known: here.known | TIER_KNOWN | SIZE_KNOWN | NEW_PRICE_KNOWN,
             ..here
         },
         &b,
@@ -82,7 +86,7 @@ pub(in crate::pricing) fn from_new_price(
         scale,
     };
     let luck = (1.0 - priors.selling.bike) * priors.noise.powi(2);
-    Some(Built {
+    Some(Unrounded {
         currency,
         facts: here,
         as_of,

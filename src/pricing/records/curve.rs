@@ -4,7 +4,7 @@ use super::observation::{Observation, of_sale};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{Facts, facts, set_age};
 use crate::pricing::value::fitted::FittedValue;
-use crate::pricing::value::reduce::Watch;
+use crate::pricing::value::reduce::Observer;
 use crate::statistics::distribution::student_t;
 use crate::trade::{Bike, Comparable, Currency, Day, Outcome, Sale, Style};
 
@@ -48,7 +48,7 @@ impl CompsOfStyle {
     }
 }
 
-impl Watch for CompsOfStyle {
+impl Observer for CompsOfStyle {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
         if comp.bike.style != self.style || self.is_full() {
             return;

@@ -1,6 +1,6 @@
 //! What the records hold, and what of them carries nothing.
 
-use crate::trade::{Bike, Day, Money, SizeClass};
+use crate::trade::{Bike, Condition, Day, Money, SizeClass, Style, Tier};
 
 /// Nonsense rows named, at most; all are counted.
 const NAMED: usize = 50;
@@ -32,13 +32,13 @@ pub struct Gathered {
     /// Lowest and highest new price seen.
     pub new_prices: Option<(Money, Money)>,
     /// How many of each style, condition, tier and size were seen.
-    pub styles: [usize; 9],
+    pub styles: [usize; Style::ALL.len()],
     /// By condition.
-    pub conditions: [usize; 5],
+    pub conditions: [usize; Condition::ALL.len()],
     /// By tier.
-    pub tiers: [usize; 5],
+    pub tiers: [usize; Tier::ALL.len()],
     /// By size class.
-    pub sizes: [usize; 5],
+    pub sizes: [usize; SizeClass::ALL.len()],
 }
 
 impl Gathered {

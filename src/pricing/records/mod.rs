@@ -1,4 +1,8 @@
-//! The records as the models take them: prices seen, those most like a bike, odd ones.
+//! The records as the models take them.
+//!
+//! * a price seen: [`observation`]; what the records hold: [`gathered`]
+//! * those most like a bike: [`nearest`]; those of its style, and the curve: [`curve`]
+//! * asks far from their like: [`unusual`]
 
 pub mod curve;
 pub mod gathered;

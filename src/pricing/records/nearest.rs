@@ -3,10 +3,12 @@
 
 use super::observation::Observation;
 use crate::pricing::design::coding::Coding;
-use crate::pricing::design::features::{FACTS, Facts, facts, groups};
-use crate::pricing::value::reduce::Watch;
+use crate::pricing::design::fact;
+use crate::pricing::design::features::{Facts, column, facts};
+use crate::pricing::value::reduce::Observer;
 use crate::trade::calendar::{DAYS_PER_YEAR, days_between};
 use crate::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Sale};
+use std::ops::Range;
 
 /// Neighbours shown.
 pub const SHOWN: usize = 5;
@@ -65,7 +67,7 @@ impl NearestComps {
     }
 }
 
-impl Watch for NearestComps {
+impl Observer for NearestComps {
     fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, b: &[f64]) {
         let distance = distance(
             &self.target,
@@ -133,25 +135,24 @@ pub fn nearest_sales(
     found
 }
 
+/// Root of the summed squares of what each group of facts, the style and the days
+/// between the two prices put between them, by the coefficients `b`.
 fn distance(a: &Facts, other: &Facts, b: &[f64], days: i64) -> f64 {
+    let effect = |facts: Range<usize>| -> f64 {
+        facts
+            .map(|i| b[column(i)] * (a.values[i] - other.values[i]))
+            .sum()
+    };
     let mut square = 0.0;
-    for (bit, (first, end)) in groups().into_iter().enumerate() {
-        let both = a.known & other.known & (1 << bit) != 0;
-        if both {
-            let effect: f64 = (first..end)
-                .map(|i| b[i + 1] * (a.values[i] - other.values[i]))
-                .sum();
-            square += effect * effect;
-        } else if (a.known ^ other.known) & (1 << bit) != 0 {
-            square += UNKNOWN * UNKNOWN;
+    for (bit, group) in fact::GROUPS.into_iter().enumerate() {
+        match (a.knows(1 << bit), other.knows(1 << bit)) {
+            (true, true) => square += effect(group).powi(2),
+            (false, false) => {}
+            _ => square += UNKNOWN * UNKNOWN,
         }
     }
-    let style = crate::pricing::design::features::STYLE.start - 1;
-    let effect: f64 = (style..FACTS)
-        .map(|i| b[i + 1] * (a.values[i] - other.values[i]))
-        .sum();
-    if (style..FACTS).any(|i| a.values[i] != other.values[i]) {
-        square += effect * effect + OTHER_STYLE * OTHER_STYLE;
+    if a.values[fact::STYLE] != other.values[fact::STYLE] {
+        square += effect(fact::STYLE).powi(2) + OTHER_STYLE * OTHER_STYLE;
     }
     square += (A_YEAR * days as f64 / DAYS_PER_YEAR).powi(2);
     square.sqrt()

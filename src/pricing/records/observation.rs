@@ -120,6 +120,9 @@ impl Group {
     }
 }
 
+/// Number of groups.
+pub const GROUPS: usize = Group::ALL.len();
+
 /// One price with the facts of its bike.
 #[derive(Clone, Copy, Debug, serde::Serialize, serde::Deserialize)]
 pub struct Observation {

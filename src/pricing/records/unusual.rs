@@ -17,7 +17,7 @@ const MANY: usize = 200;
 
 /// Asks seen so far, one entry each.
 #[derive(Clone, Debug, Default)]
-pub struct Asks {
+pub struct AsksByStyle {
     styles: Vec<u32>,
     amounts: Vec<f64>,
     lines: Vec<u32>,
@@ -57,7 +57,7 @@ impl Like {
     }
 }
 
-impl Asks {
+impl AsksByStyle {
     /// Adds an ask of the book (`line` 0) or of a line of the file.
     pub fn push(&mut self, style: Style, amount: f64, line: u32) {
         self.styles.push(style.index() as u32);

@@ -1,17 +1,40 @@
 //! The columns of the time model. ln of days; positive is slower.
 
-use crate::pricing::design::features::{Facts, SIZE_KNOWN, TIER_KNOWN};
-use crate::pricing::prior::priors::Belief;
-use crate::pricing::prior::selling_priors::Time;
+use crate::pricing::design::fact::{self, SIZE_KNOWN, TIER_KNOWN};
+use crate::pricing::design::features::Facts;
+use crate::pricing::prior::belief::Belief;
+use crate::pricing::prior::selling_priors::TimeBeliefs;
 use crate::trade::calendar::year_fraction;
 use crate::trade::{Day, Style};
 
 /// Number of columns.
-pub const COLUMNS: usize = 10;
-/// Where the premium's column stands.
+pub const COLUMNS: usize = OTHERS_PREMIUM + 1;
+
+/// Where each column stands: ln of the days at the value.
+const LEVEL: usize = 0;
+
+/// What the ask does, through [`thinning`](super::premium::thinning).
 pub const PREMIUM: usize = 1;
 
-/// The same for other people's listings, beside it.
+/// Sine and cosine of the year.
+const WAVE: [usize; 2] = [2, 3];
+
+/// Tiers above the base's.
+const TIER: usize = 4;
+
+/// Road or mountain.
+const SPORTY: usize = 5;
+
+/// Touring, folding, cruiser or other.
+const SPECIAL: usize = 6;
+
+/// Size XS or XL.
+const RARE_SIZE: usize = 7;
+
+/// Listings of other people.
+const OTHERS: usize = 8;
+
+/// [`PREMIUM`] of other people's listings, beside it.
 pub const OTHERS_PREMIUM: usize = 9;
 
 /// Names of the columns.
@@ -28,12 +51,8 @@ pub const NAMES: [&str; COLUMNS] = [
     "premium, other people's",
 ];
 
-/// Where [`Facts::values`] holds the steps of tier and the rare sizes.
-const TIER_STEPS: std::ops::Range<usize> = 9..13;
-const RARE_SIZE: usize = 14;
-
 /// Beliefs in the order of the columns.
-pub fn beliefs(time: &Time) -> [Belief; COLUMNS] {
+pub fn beliefs(time: &TimeBeliefs) -> [Belief; COLUMNS] {
     [
         time.days,
         time.premium,
@@ -48,32 +67,38 @@ pub fn beliefs(time: &Time) -> [Belief; COLUMNS] {
     ]
 }
 
-/// What does not change while a listing stands: columns after the wave.
+/// What does not change while a listing stands: all but the wave and the premiums.
 pub fn of_bike(facts: &Facts, own: bool, x: &mut [f64; COLUMNS]) {
-    x[0] = 1.0;
-    x[4] = if facts.known & TIER_KNOWN != 0 {
-        facts.values[TIER_STEPS].iter().sum()
+    let flag = |yes: bool| f64::from(u8::from(yes));
+    let style = facts.style();
+    x[LEVEL] = 1.0;
+    x[TIER] = if facts.knows(TIER_KNOWN) {
+        facts.values[fact::TIER].iter().sum()
     } else {
         0.0
     };
-    let flag = |yes: bool| f64::from(u8::from(yes));
-    let style = facts.style();
-    x[5] = flag(matches!(style, Style::Road | Style::Mountain));
-    x[6] = flag(matches!(
+    x[SPORTY] = flag(matches!(style, Style::Road | Style::Mountain));
+    x[SPECIAL] = flag(matches!(
         style,
         Style::Touring | Style::Folding | Style::Cruiser | Style::Other
     ));
-    x[7] = if facts.known & SIZE_KNOWN != 0 {
-        facts.values[RARE_SIZE]
+    x[RARE_SIZE] = if facts.knows(SIZE_KNOWN) {
+        facts.values[fact::XS_OR_XL]
     } else {
         0.0
     };
-    x[8] = flag(!own);
+    x[OTHERS] = flag(!own);
 }
 
 /// The place in the year.
 pub fn of_day(day: Day, x: &mut [f64; COLUMNS]) {
     let angle = 2.0 * std::f64::consts::PI * year_fraction(day);
-    x[2] = angle.sin();
-    x[3] = angle.cos();
+    let [sine, cosine] = WAVE;
+    (x[sine], x[cosine]) = (angle.sin(), angle.cos());
+}
+
+/// What the place in the year does to ln of the days, by the coefficients `b`.
+pub fn wave(x: &[f64; COLUMNS], b: &[f64]) -> f64 {
+    let [sine, cosine] = WAVE;
+    x[sine] * b[sine] + x[cosine] * b[cosine]
 }

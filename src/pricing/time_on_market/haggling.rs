@@ -5,10 +5,11 @@
 //! and the noise shrunk to its own belief. Haggling never adds to the ask. No
 //! published size for bicycles is known to us: the beliefs are judgement.
 
-use super::history::{End, History};
+use super::history::{History, ListingEnd};
 use super::premium::Habit;
-use crate::pricing::prior::selling_priors::Haggling;
-use crate::statistics::{Bounds, Fit, FitProblem, Triangle};
+use crate::pricing::prior::belief::Belief;
+use crate::pricing::prior::selling_priors::HagglingBeliefs;
+use crate::statistics::{Bounds, Fit, FitProblem, RFactor};
 
 /// A gap this far from what is usual (ln) is a slip or a gift, not haggling.
 const NO_HAGGLE: f64 = 0.5;
@@ -33,7 +34,7 @@ impl Haggle {
     ///
     /// # Errors
     /// None in practice: the belief rows make the system regular.
-    pub fn learn(pairs: &[(f64, f64)], belief: &Haggling) -> Result<Self, FitProblem> {
+    pub fn learn(pairs: &[(f64, f64)], belief: &HagglingBeliefs) -> Result<Self, FitProblem> {
         let pairs: Vec<(f64, f64)> = pairs
             .iter()
             .copied()
@@ -47,14 +48,14 @@ impl Haggle {
         let mut line = [belief.at_value.mean, belief.a_premium.mean];
         // The noise weighs the rows against the beliefs, so the two take turns.
         for _ in 0..20 {
-            let mut triangle = Triangle::new(2);
-            let prior = |b: crate::pricing::prior::priors::Belief| 1.0 / b.sd.powi(2);
-            triangle.push(&[1.0, 0.0], belief.at_value.mean, prior(belief.at_value))?;
-            triangle.push(&[0.0, 1.0], belief.a_premium.mean, prior(belief.a_premium))?;
+            let mut data = RFactor::new(2);
+            let prior = |b: Belief| 1.0 / b.sd.powi(2);
+            data.push(&[1.0, 0.0], belief.at_value.mean, prior(belief.at_value))?;
+            data.push(&[0.0, 1.0], belief.a_premium.mean, prior(belief.a_premium))?;
             for (u, gap) in &pairs {
-                triangle.push(&[1.0, *u], -gap, 1.0 / noise.powi(2))?;
+                data.push(&[1.0, *u], -gap, 1.0 / noise.powi(2))?;
             }
-            let fit = Fit::within(&triangle, &names, &bounds)?;
+            let fit = Fit::within(&data, &names, &bounds)?;
             line = [fit.coefficients[0], fit.coefficients[1]];
             let square: f64 = pairs
                 .iter()
@@ -90,7 +91,7 @@ impl Haggle {
 pub fn pairs(histories: &[History], own: &Habit) -> Vec<(f64, f64)> {
     histories
         .iter()
-        .filter(|h| h.own && h.end == End::Sold)
+        .filter(|h| h.own && h.end == ListingEnd::Sold)
         .filter_map(|h| {
             let (first, last) = (h.asks.first()?.1, h.asks.last()?.1);
             let (value, error) = h.value;

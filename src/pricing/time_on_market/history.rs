@@ -3,6 +3,7 @@
 use crate::pricing::design::features::Facts;
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Currency, Day, Sale};
+use jiff::ToSpan;
 
 /// Shortest life in days: a bike that sells on the day of listing stood a part of it.
 pub const SHORTEST: f64 = 0.5;
@@ -16,9 +17,14 @@ const MORE_THAN_HAGGLING: f64 = 0.10;
 /// A sale within so many days was at the first ask, if no other is noted (judgement).
 const BEFORE_ANY_CHANGE: f64 = 21.0;
 
+/// The day `days` after `day`.
+pub(in crate::pricing) fn after(day: Day, days: i64) -> Day {
+    day.saturating_add(days.days())
+}
+
 /// How a listing ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-pub enum End {
+pub enum ListingEnd {
     /// Sold.
     Sold,
     /// No longer there, reason unknown.
@@ -41,7 +47,7 @@ pub struct History {
     /// Age at its end, or when it was last known to stand.
     pub exit: f64,
     /// How it ended.
-    pub end: End,
+    pub end: ListingEnd,
     /// Age from which on, and ln of the ask. Empty when no ask is known.
     pub asks: Vec<(f64, f64)>,
     /// ln of the sale price, where it is known together with the last ask.

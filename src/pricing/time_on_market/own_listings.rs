@@ -1,6 +1,6 @@
 //! The histories of the user's own listings.
 
-use super::history::{End, History, SHORTEST, UNNOTED_STEP, haggled_price, own_asks};
+use super::history::{History, ListingEnd, SHORTEST, UNNOTED_STEP, haggled_price, own_asks};
 use crate::pricing::design::features::facts;
 use crate::pricing::records::observation::Records;
 use crate::pricing::value::fitted::FittedValue;
@@ -56,11 +56,11 @@ pub(super) fn own_histories(
             None => model.value_on(&facts, listed_on),
         };
         let (until, end) = match sale.sold {
-            Some(sold) => (sold.on, End::Sold),
-            None => (as_of, End::Unsold),
+            Some(sold) => (sold.on, ListingEnd::Sold),
+            None => (as_of, ListingEnd::Unsold),
         };
         let exit = days_between(listed_on, until) as f64;
-        let exit = if end == End::Sold {
+        let exit = if end == ListingEnd::Sold {
             exit.max(SHORTEST)
         } else {
             exit

@@ -1,11 +1,11 @@
 //! The histories of comps, collected while the value model reads them.
 
-use super::history::{End, History, SHORTEST};
+use super::history::{History, ListingEnd, SHORTEST};
 use super::seen_days::Looks;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::records::observation::Observation;
 use crate::pricing::value::fitted::FittedValue;
-use crate::pricing::value::reduce::{Watch, name_hash};
+use crate::pricing::value::reduce::{Observer, name_hash};
 use crate::trade::calendar::days_between;
 use crate::trade::{Comparable, Currency, Day, Outcome};
 use std::collections::BinaryHeap;
@@ -16,7 +16,7 @@ pub(super) const MOST: usize = 1500;
 
 /// A comp with what its history needs, before its value is known.
 #[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
-pub(in crate::pricing) struct Seen {
+pub(in crate::pricing) struct SeenListing {
     hash: u64,
     seen: Observation,
     precision: f64,
@@ -24,27 +24,27 @@ pub(in crate::pricing) struct Seen {
     entry: f64,
     /// Age when last known to stand, or its end where that day is known.
     exit: f64,
-    end: End,
+    end: ListingEnd,
     /// Its source, and the day after which it ended at a day that is not known.
     gone: Option<(usize, Day)>,
     asks: Vec<(f64, f64)>,
 }
 
-impl PartialEq for Seen {
+impl PartialEq for SeenListing {
     fn eq(&self, other: &Self) -> bool {
         self.hash == other.hash
     }
 }
 
-impl Eq for Seen {}
+impl Eq for SeenListing {}
 
-impl PartialOrd for Seen {
+impl PartialOrd for SeenListing {
     fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl Ord for Seen {
+impl Ord for SeenListing {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
         self.hash.cmp(&other.hash)
     }
@@ -64,7 +64,7 @@ pub struct SeenListings {
     currency: Currency,
     looks: Looks,
     source: usize,
-    kept: BinaryHeap<Seen>,
+    kept: BinaryHeap<SeenListing>,
 }
 
 impl SeenListings {
@@ -80,7 +80,7 @@ impl SeenListings {
     }
 
     /// What is to be kept of it.
-    pub(in crate::pricing) fn kept(&self) -> KeptListings<&Looks, Vec<&Seen>> {
+    pub(in crate::pricing) fn kept(&self) -> KeptListings<&Looks, Vec<&SeenListing>> {
         KeptListings {
             looks: &self.looks,
             kept: self.kept.iter().collect(),
@@ -89,7 +89,7 @@ impl SeenListings {
 
     /// Back from [`Self::kept`].
     pub(in crate::pricing) fn from_kept(
-        kept: KeptListings<Looks, Vec<Seen>>,
+        kept: KeptListings<Looks, Vec<SeenListing>>,
         as_of: Day,
         currency: Currency,
     ) -> Self {
@@ -106,7 +106,7 @@ impl SeenListings {
         seen: &Observation,
         precision: f64,
         hash: u64,
-    ) -> Option<Seen> {
+    ) -> Option<SeenListing> {
         let as_of = self.as_of;
         let listed_on = comp.listed_on.filter(|day| *day <= as_of)?;
         let age = |day: Day| days_between(listed_on, day) as f64;
@@ -120,13 +120,14 @@ impl SeenListings {
             first
         };
         let (exit, end, gone) = match (state.outcome, ended_on) {
-            (Outcome::Sold, Some(on)) => (age(on), End::Sold, None),
-            (Outcome::Gone, Some(on)) => (age(on), End::Gone, None),
-            (Outcome::Withdrawn, Some(on)) => (age(on), End::Unsold, None),
-            (Outcome::Sold, None) => (age(last), End::Sold, None),
-            (Outcome::Withdrawn, None) => (age(last), End::Unsold, None),
-            (Outcome::Gone, None) => (age(last), End::Gone, Some((self.source, last))),
-            (Outcome::Listed, _) => (age(last), End::Unsold, None),
+            (Outcome::Sold, Some(on)) => (age(on), ListingEnd::Sold, None),
+            (Outcome::Gone, Some(on)) => (age(on), ListingEnd::Gone, None),
+            (Outcome::Withdrawn, Some(on)) => (age(on), ListingEnd::Unsold, None),
+            (Outcome::Sold, None) => (age(last), ListingEnd::Sold, None),
+            (Outcome::Gone, None) => (age(last), ListingEnd::Gone, Some((self.source, last))),
+            (Outcome::Withdrawn, None) | (Outcome::Listed, _) => {
+                (age(last), ListingEnd::Unsold, None)
+            }
         };
         let ln = |money| self.currency.units(money).ln();
         let mut asks = vec![(0.0, ln(comp.ask))];
@@ -137,7 +138,7 @@ impl SeenListings {
             // It changed at some time between the two: the middle.
             asks.push((f64::midpoint(age(first), age(last)).max(0.1), ln(last_ask)));
         }
-        Some(Seen {
+        Some(SeenListing {
             hash,
             seen: *seen,
             precision,
@@ -153,13 +154,13 @@ impl SeenListings {
     /// The histories, each with its value estimated without it.
     pub fn histories(self, model: &FittedValue) -> Vec<History> {
         let (looks, as_of) = (self.looks, self.as_of);
-        let finish = |one: Seen| {
+        let finish = |one: SeenListing| {
             let wait = one.gone.map_or(0.0, |(source, last)| {
                 looks.half_gap_after(source, last, as_of)
             });
             // What ended before it was first seen was never watched.
             let exit = match one.exit + wait {
-                0.0 if one.end != End::Unsold => SHORTEST,
+                0.0 if one.end != ListingEnd::Unsold => SHORTEST,
                 exit => exit,
             };
             (exit > one.entry).then(|| History {
@@ -182,7 +183,7 @@ impl SeenListings {
     }
 }
 
-impl Watch for SeenListings {
+impl Observer for SeenListings {
     fn comp(&mut self, comp: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {
         self.source = self.looks.note(comp, self.as_of);
     }
@@ -191,7 +192,7 @@ impl Watch for SeenListings {
         if comp.listed_on.is_none() {
             return;
         }
-        let hash = name_hash(&comp.source, &comp.listing);
+        let hash = name_hash(comp);
         if self.kept.len() == MOST && self.kept.peek().is_some_and(|top| hash >= top.hash) {
             return;
         }

@@ -1,12 +1,12 @@
 //! The pilot fit: weights, variances and coefficients in turn until they settle.
 
-use super::fitted::{ValueModel, start_variances};
 use crate::pricing::design::coding::{Coding, UnknownVariance};
-use crate::pricing::prior::prior_rows::Prior;
-use crate::pricing::records::observation::Observation;
+use crate::pricing::prior::prior_rows::PriorRows;
+use crate::pricing::prior::priors::Priors;
+use crate::pricing::records::observation::{GROUPS, Group, Observation};
 use crate::statistics::linear::parallel::{ByKind, Rows};
-use crate::statistics::linear::robust::{DEGREES, NORMAL_SCALE, Weighting};
-use crate::statistics::optimise::squarem::Squared;
+use crate::statistics::linear::robust::{NORMAL_SCALE, student_t_weight};
+use crate::statistics::optimise::squarem::Squarem;
 use crate::statistics::{Fit, FitProblem, dot};
 use crate::trade::Day;
 
@@ -46,103 +46,140 @@ pub struct OwnRow {
     pub precision: f64,
 }
 
-/// The pilot's answer: coefficients and group variances.
+impl OwnRow {
+    /// The row of a price, before anything is known of its weight.
+    fn unweighed(seen: &Observation, coding: &Coding) -> Self {
+        let mut x = vec![0.0; coding.width()];
+        coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+        Self {
+            id: String::new(),
+            ln_price: seen.ln_price,
+            day: seen.day,
+            x,
+            variance: 0.0,
+            unknown: 0.0,
+            robust: 1.0,
+            precision: 0.0,
+        }
+    }
+}
+
+/// The pilot: coefficients, group variances, and its rows with their weights.
 pub(in crate::pricing) struct Pilot {
     pub(in crate::pricing) b: Vec<f64>,
-    pub(in crate::pricing) variances: [f64; 6],
+    pub(in crate::pricing) variances: [f64; GROUPS],
     pub(in crate::pricing) rows: Vec<OwnRow>,
+}
+
+/// Variances of the groups before their rows speak, in the order of [`Group::ALL`].
+pub(in crate::pricing) fn start_variances(priors: &Priors) -> [f64; GROUPS] {
+    let asks = &priors.asks;
+    Group::ALL.map(|group| match group {
+        Group::Own => priors.noise.powi(2),
+        Group::Price => asks.price.noise.powi(2),
+        Group::Sold => asks.sold.noise.powi(2),
+        Group::Gone => asks.gone.noise.powi(2),
+        Group::Listed => asks.listed.noise.powi(2),
+        Group::Withdrawn => asks.withdrawn.noise.powi(2),
+    })
+}
+
+/// Weight of a residual of this variance under Student t errors.
+fn t_weight(residual: f64, variance: f64) -> f64 {
+    student_t_weight(residual / (NORMAL_SCALE * variance).sqrt())
 }
 
 /// Robust weight of a residual with variance `variance`; 0 for nonsense.
 pub(in crate::pricing) fn robust_weight(residual: f64, variance: f64) -> f64 {
-    let weight = Weighting::StudentT(DEGREES).weight(residual / (NORMAL_SCALE * variance).sqrt());
+    let weight = t_weight(residual, variance);
     if weight < NONSENSE { 0.0 } else { weight }
 }
 
 impl Pilot {
+    /// Weights, variances and coefficients in turn until the fitted prices stay.
+    ///
+    /// # Errors
+    /// As [`Fit::within`].
     pub(in crate::pricing) fn settle(
         seen: &[Observation],
         coding: &Coding,
-        prior: &Prior,
-        model: &ValueModel<'_>,
+        prior: &PriorRows,
+        priors: &Priors,
     ) -> Result<Pilot, FitProblem> {
         let names = coding.names();
-        let start = start_variances(model.priors);
-        let mut b = prior.means();
-        let mut variances = start;
-        let mut rows: Vec<OwnRow> = seen
-            .iter()
-            .map(|s| {
-                let mut x = vec![0.0; coding.width()];
-                coding.row(&s.facts, s.day, s.group.source(), &mut x);
-                OwnRow {
-                    id: String::new(),
-                    ln_price: s.ln_price,
-                    day: s.day,
-                    x,
-                    variance: 0.0,
-                    unknown: 0.0,
-                    robust: 1.0,
-                    precision: 0.0,
-                }
-            })
-            .collect();
+        let start = start_variances(priors);
+        let mut pilot = Pilot {
+            b: prior.means(),
+            variances: start,
+            rows: seen.iter().map(|s| OwnRow::unweighed(s, coding)).collect(),
+        };
         let kinds = coding.kinds();
         let mut by_kind = ByKind::new(coding.width(), &kinds);
-        // Weights, variances and coefficients in turn.
-        let mut squared = Squared::default();
+        let mut squarem = Squarem::default();
         for round in 0..MOST_ROUNDS {
-            let mut unknown = UnknownVariance::under(coding, &b);
-            let weigh = |data: &mut Rows<'_, '_, '_>| {
-                rows.iter_mut().zip(seen).try_for_each(|(row, s)| {
-                    row.variance = variances[s.group as usize];
-                    row.unknown = unknown.of(&s.facts);
-                    row.precision = s.weight * row.robust / (row.variance + row.unknown);
-                    let kind = s.facts.style().index();
-                    data.push(kind, &row.x, row.ln_price, row.precision)
-                })
-            };
-            let (data, pushed) = by_kind.fold(weigh);
+            pilot.weigh(seen, coding);
+            let (data, pushed) = by_kind.fold(|data| pilot.push_to(data, seen));
             pushed?;
             let fit = prior.fit(data, 1.0, &names)?;
-            let moved = rows
-                .iter()
-                .map(|r| (dot(&r.x, &fit.coefficients) - dot(&r.x, &b)).abs())
-                .fold(0.0, f64::max);
-            b.clone_from(&fit.coefficients);
-            variances = group_variances(&rows, seen, &fit, &start, model.priors.noise_sales);
+            let moved = pilot.distance_to(&fit);
+            pilot.b.clone_from(&fit.coefficients);
+            pilot.variances = group_variances(&pilot.rows, seen, &fit, &start, priors.noise_sales);
             let settled = round > BOLD && moved < SETTLED;
             if round >= BOLD && !settled {
-                let logs = variances.map(f64::ln);
-                let state: Vec<f64> = b.iter().chain(&logs).copied().collect();
-                if let Some(ahead) = squared.follow(&state) {
-                    let (ahead, logs) = ahead.split_at(b.len());
-                    b.copy_from_slice(ahead);
-                    variances = std::array::from_fn(|g| logs[g].exp());
-                }
+                pilot.extrapolate(&mut squarem);
             }
-            for (row, s) in rows.iter_mut().zip(seen) {
-                let residual = row.ln_price - dot(&row.x, &b);
-                let variance = variances[s.group as usize] + row.unknown;
-                let u = residual / (NORMAL_SCALE * variance).sqrt();
-                let weight = Weighting::StudentT(DEGREES).weight(u);
-                row.robust = if round < BOLD {
-                    weight
-                } else {
-                    robust_weight(residual, variance)
-                };
-            }
+            pilot.judge(seen, round < BOLD);
             if settled {
                 break;
             }
         }
-        let mut unknown = UnknownVariance::under(coding, &b);
-        for (row, s) in rows.iter_mut().zip(seen) {
-            row.variance = variances[s.group as usize];
+        pilot.weigh(seen, coding);
+        Ok(pilot)
+    }
+
+    /// Sets the rows' variances and precisions from the coefficients and weights.
+    fn weigh(&mut self, seen: &[Observation], coding: &Coding) {
+        let mut unknown = UnknownVariance::under(coding, &self.b);
+        for (row, s) in self.rows.iter_mut().zip(seen) {
+            row.variance = self.variances[s.group as usize];
             row.unknown = unknown.of(&s.facts);
             row.precision = s.weight * row.robust / (row.variance + row.unknown);
         }
-        Ok(Pilot { b, variances, rows })
+    }
+
+    fn push_to(&self, data: &mut Rows<'_, '_, '_>, seen: &[Observation]) -> Result<(), FitProblem> {
+        self.rows.iter().zip(seen).try_for_each(|(row, s)| {
+            let kind = s.facts.style().index();
+            data.push(kind, &row.x, row.ln_price, row.precision)
+        })
+    }
+
+    /// Largest change of a fitted ln price from here to `fit`.
+    fn distance_to(&self, fit: &Fit) -> f64 {
+        self.rows
+            .iter()
+            .map(|r| (dot(&r.x, &fit.coefficients) - dot(&r.x, &self.b)).abs())
+            .fold(0.0, f64::max)
+    }
+
+    /// Goes where the rounds seem to lead, if they say so.
+    fn extrapolate(&mut self, squarem: &mut Squarem) {
+        let logs = self.variances.map(f64::ln);
+        let state: Vec<f64> = self.b.iter().chain(&logs).copied().collect();
+        if let Some(ahead) = squarem.follow(&state) {
+            let (ahead, logs) = ahead.split_at(self.b.len());
+            self.b.copy_from_slice(ahead);
+            self.variances = std::array::from_fn(|g| logs[g].exp());
+        }
+    }
+
+    /// Sets the rows' robust weights; `bold` keeps nonsense in.
+    fn judge(&mut self, seen: &[Observation], bold: bool) {
+        let weight = if bold { t_weight } else { robust_weight };
+        for (row, s) in self.rows.iter_mut().zip(seen) {
+            let residual = row.ln_price - dot(&row.x, &self.b);
+            row.robust = weight(residual, self.variances[s.group as usize] + row.unknown);
+        }
     }
 }
 
@@ -153,11 +190,11 @@ fn group_variances(
     rows: &[OwnRow],
     seen: &[Observation],
     fit: &Fit,
-    start: &[f64; 6],
+    start: &[f64; GROUPS],
     worth: f64,
-) -> [f64; 6] {
+) -> [f64; GROUPS] {
     let mut sums = start.map(|variance| worth * variance);
-    let mut freedom = [worth; 6];
+    let mut freedom = [worth; GROUPS];
     let mut room = Vec::new();
     for (row, s) in rows.iter().zip(seen).filter(|(row, _)| row.robust > 0.0) {
         let group = s.group as usize;

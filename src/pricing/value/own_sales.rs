@@ -3,8 +3,8 @@
 
 use super::initial::OwnRow;
 use crate::statistics::distribution::student_t::Predictive;
-use crate::statistics::linear::robust::{DEGREES, NORMAL_SCALE, Weighting};
-use crate::statistics::{Fit, FitProblem, Triangle};
+use crate::statistics::linear::robust::{NORMAL_SCALE, student_t_weight};
+use crate::statistics::{Fit, FitProblem, RFactor};
 use crate::trade::Day;
 use crate::trade::calendar::days_between;
 
@@ -56,7 +56,7 @@ pub(in crate::pricing) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
     let (mut lean, mut weights, mut squares) = (0.0, 0.0, 0.0);
     for sale in sales.iter().filter(|s| s.weight > 0.0) {
         let z = (sale.ln_price - sale.left_out.location) / sale.left_out.scale;
-        let robust = Weighting::StudentT(DEGREES).weight(z / NORMAL_SCALE.sqrt());
+        let robust = student_t_weight(z / NORMAL_SCALE.sqrt());
         sum += robust * z * z / NORMAL_SCALE;
         count += 1.0;
         let years = days_between(sale.day, as_of).max(0) as f64 / DAYS_A_YEAR;
@@ -74,9 +74,9 @@ pub(in crate::pricing) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
         0.0
     };
     let factor = (spread + LEAN_COUNTS.powi(2) * moving).sqrt();
-    sales
-        .iter_mut()
-        .for_each(|sale| sale.left_out.scale *= factor);
+    for sale in sales {
+        sale.left_out.scale *= factor;
+    }
     factor
 }
 
@@ -89,29 +89,36 @@ pub struct StartVariance {
     pub worth: f64,
 }
 
+/// The own sales as rows of the design.
 pub(in crate::pricing) struct OwnRows {
     pub(in crate::pricing) rows: Vec<OwnRow>,
 }
 
 impl OwnRows {
+    /// Rows that carry something.
+    pub(in crate::pricing) fn used(&self) -> usize {
+        self.rows.iter().filter(|row| row.robust > 0.0).count()
+    }
+
+    /// The R factor of these rows and the comps, the weight of each comp times
+    /// `exponent`.
     pub(in crate::pricing) fn with_comps(
         &self,
-        comps: &Triangle,
-        weight: f64,
-    ) -> Result<Triangle, FitProblem> {
-        let mut data = Triangle::new(comps.columns());
+        comps: &RFactor,
+        exponent: f64,
+    ) -> Result<RFactor, FitProblem> {
+        let mut data = RFactor::new(comps.columns());
         for row in &self.rows {
             data.push(&row.x, row.ln_price, row.precision)?;
         }
-        data.merge(comps, weight)?;
+        data.merge(comps, exponent)?;
         Ok(data)
     }
 
     /// Leverage of each row under the mixture.
-    fn leverage(row: &OwnRow, parts: &[(f64, &Fit)]) -> f64 {
-        parts
-            .iter()
-            .map(|(share, fit)| share * fit.leverage(&row.x))
+    fn leverage(row: &OwnRow, fits: &[(f64, &Fit)]) -> f64 {
+        fits.iter()
+            .map(|(weight, fit)| weight * fit.leverage(&row.x))
             .sum()
     }
 
@@ -120,7 +127,7 @@ impl OwnRows {
     pub(in crate::pricing) fn variance(
         &self,
         b: &[f64],
-        parts: &[(f64, &Fit)],
+        fits: &[(f64, &Fit)],
         start: &StartVariance,
     ) -> (f64, f64) {
         let (mut sum, mut freedom) = (start.worth * start.variance, start.worth);
@@ -129,7 +136,7 @@ impl OwnRows {
             let total = row.variance + row.unknown;
             let share = row.variance / total;
             let square = row.robust * residual * residual / NORMAL_SCALE;
-            let h = (row.precision * Self::leverage(row, parts)).clamp(0.0, 0.999);
+            let h = (row.precision * Self::leverage(row, fits)).clamp(0.0, 0.999);
             sum += share * share * square + (1.0 - share) * row.variance * (1.0 - h);
             freedom += 1.0 - h;
         }
@@ -140,16 +147,16 @@ impl OwnRows {
     /// the residual is `e / (1 - h)` and the variance of the fit `V / (1 - h)`.
     pub(in crate::pricing) fn left_out<'a>(
         &'a self,
-        parts: &'a [(f64, &'a Fit)],
+        fits: &'a [(f64, &'a Fit)],
         variance: f64,
         freedom: f64,
     ) -> impl Iterator<Item = Predictive> + 'a {
         self.rows.iter().map(move |row| {
-            let fitted: f64 = parts
+            let fitted: f64 = fits
                 .iter()
-                .map(|(share, fit)| share * fit.predict(&row.x))
+                .map(|(weight, fit)| weight * fit.predict(&row.x))
                 .sum();
-            let v = Self::leverage(row, parts);
+            let v = Self::leverage(row, fits);
             let h = (row.precision * v).clamp(0.0, 0.999);
             let location = row.ln_price - (row.ln_price - fitted) / (1.0 - h);
             let scale = (variance + row.unknown + v / (1.0 - h)).sqrt();

@@ -1,25 +1,26 @@
-//! Two passes over the records: a pilot fit, then every row into one triangle.
+//! Two passes over the records: a pilot fit, then every row into one R factor.
 //!
 //! The pilot takes all own sales and at most [`PILOT`] comps (those with the
 //! smallest hash of their name, so that the choice does not depend on the order
 //! of rows) and iterates weights and variances until they settle. The second
 //! pass weighs every comp once by the pilot's answer and folds it into a
-//! [`Triangle`], so memory does not grow with the comps. One step from a
+//! [`RFactor`], so memory does not grow with the comps. One step from a
 //! consistent pilot is as good as iterating on (Bickel 1975, JASA 70, from memory).
 
-use super::fitted::{NoFit, ValueModel, start_variances};
-use super::initial::{OwnRow, Pilot, robust_weight};
+use super::initial::{OwnRow, Pilot, robust_weight, start_variances};
 use super::own_sales::StartVariance;
+use super::recipe::{NoFit, ValueModel};
 use crate::pricing::design::coding::{Coding, UnknownVariance};
 use crate::pricing::design::features::Facts;
-use crate::pricing::prior::prior_rows::Prior;
+use crate::pricing::prior::prior_rows::PriorRows;
+use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::gathered::{FirstOfMany, Gathered};
 use crate::pricing::records::observation::{
-    Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
+    GROUPS, Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
 };
 use crate::statistics::linear::parallel::ByKind;
 use crate::statistics::linear::robust::weighted_median;
-use crate::statistics::{FitProblem, Triangle, dot};
+use crate::statistics::{FitProblem, RFactor, dot, hash};
 use crate::trade::{Comparable, Day, Money, Sale};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -28,7 +29,7 @@ use std::collections::BinaryHeap;
 pub const PILOT: usize = 2500;
 
 /// Shown every comp in the second pass.
-pub trait Watch {
+pub trait Observer {
     /// A comp, its price and the pilot's coefficients and coding.
     fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]);
 
@@ -45,14 +46,14 @@ pub trait Watch {
     fn reduced(&mut self, _reduced: &Reduced) {}
 }
 
-/// Watches nothing.
-pub struct Unwatched;
+/// Observes nothing.
+pub struct Unobserved;
 
-impl Watch for Unwatched {
+impl Observer for Unobserved {
     fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
 }
 
-/// The records reduced to a triangle and the own rows.
+/// The records reduced to an R factor and the own rows.
 #[derive(serde::Serialize, serde::Deserialize)]
 pub struct Reduced {
     /// The coding.
@@ -60,7 +61,7 @@ pub struct Reduced {
     /// Level of the records: median ln price.
     pub centre: f64,
     /// All comps.
-    pub comps: Triangle,
+    pub comps: RFactor,
     /// How many comps they are worth: several listings of one bike count as one.
     pub comps_worth: f64,
     /// Own sales.
@@ -68,7 +69,7 @@ pub struct Reduced {
     /// The pilot's coefficients.
     pub pilot: Vec<f64>,
     /// The pilot's variance of each group, in the order of [`Group::ALL`].
-    pub variances: [f64; 6],
+    pub variances: [f64; GROUPS],
     /// Variance of an own sale before own sales speak.
     pub start: StartVariance,
     /// What the records hold.
@@ -82,16 +83,52 @@ pub struct Reduced {
 pub fn reduce(
     model: &ValueModel<'_>,
     records: &dyn Records,
-    watch: &mut dyn Watch,
+    observer: &mut dyn Observer,
 ) -> Result<Reduced, NoFit> {
     let (as_of, currency) = (model.settings.as_of, model.settings.currency);
     let mut gathered = Gathered::default();
-    let mut own: Vec<(&Sale, Observation)> = Vec::new();
+    let own = known_sales(model, records, &mut gathered);
+    let first = first_pass(records, as_of, &currency, &mut gathered)?;
+    let own_seen = own.iter().map(|o| o.1);
+    let seen: Vec<Observation> = own_seen.chain(first.pilot.iter().copied()).collect();
+    if seen.is_empty() {
+        return Err(NoFit::NoRecords);
+    }
+    let centre = weighted_median(seen.iter().map(|s| (s.ln_price, s.weight)).collect());
+    let own_days = own.iter().map(|o| o.1.day);
+    let oldest = own_days.chain(first.oldest).min().unwrap_or(as_of);
+    let known: Vec<(Facts, f64)> = seen.iter().map(|s| (s.facts, s.weight)).collect();
+    let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
+    let prior = PriorRows::new(model.priors, &coding, centre);
+    let pilot = Pilot::settle(&seen, &coding, &prior, model.priors)?;
+    let own = own_rows(&own, &pilot, &mut gathered);
+    let (comps, counts) = second_pass(model, records, (&coding, &pilot), &mut gathered, observer)?;
+    Ok(Reduced {
+        coding,
+        centre,
+        comps,
+        comps_worth: counts.iter().sum(),
+        own,
+        start: start_of_own_sales(model.priors, &pilot.variances, &counts),
+        pilot: pilot.b,
+        variances: pilot.variances,
+        gathered,
+    })
+}
+
+/// The own sales that speak on the day of the answer.
+fn known_sales<'r>(
+    model: &ValueModel<'_>,
+    records: &'r dyn Records,
+    gathered: &mut Gathered,
+) -> Vec<(&'r Sale, Observation)> {
+    let settings = &model.settings;
+    let mut own = Vec::new();
     for sale in records.sales() {
-        if model.settings.without.as_deref() == Some(sale.id.as_str()) {
+        if settings.without.as_deref() == Some(sale.id.as_str()) {
             continue;
         }
-        match of_sale(sale, as_of, &currency) {
+        match of_sale(sale, settings.as_of, &settings.currency) {
             Ok(seen) => {
                 gathered.sales += 1;
                 own.push((sale, seen));
@@ -100,56 +137,26 @@ pub fn reduce(
             Err(_) => gathered.leave_out(sale.id.clone(), None),
         }
     }
-    let first = first_pass(records, as_of, &currency, &mut gathered)?;
-    let seen: Vec<Observation> = own
-        .iter()
-        .map(|o| o.1)
-        .chain(first.pilot.iter().copied())
-        .collect();
-    if seen.is_empty() {
-        return Err(NoFit::NoRecords);
+    own
+}
+
+/// The own sales as the pilot weighed them, which has them first; nonsense is told.
+fn own_rows(own: &[(&Sale, Observation)], pilot: &Pilot, gathered: &mut Gathered) -> Vec<OwnRow> {
+    let mut rows = Vec::with_capacity(own.len());
+    for ((sale, seen), row) in own.iter().zip(&pilot.rows) {
+        if row.robust == 0.0 {
+            let ratio = (seen.ln_price - dot(&row.x, &pilot.b)).exp();
+            gathered.leave_out(sale.id.clone(), Some(ratio));
+            gathered.sales -= 1;
+        } else {
+            gathered.see(&sale.bike, seen.day);
+        }
+        rows.push(OwnRow {
+            id: sale.id.clone(),
+            ..row.clone()
+        });
     }
-    let centre = weighted_median(seen.iter().map(|s| (s.ln_price, s.weight)).collect());
-    let oldest = own
-        .iter()
-        .map(|o| o.1.day)
-        .chain(first.oldest)
-        .min()
-        .unwrap_or(as_of);
-    let known: Vec<(Facts, f64)> = seen.iter().map(|s| (s.facts, s.weight)).collect();
-    let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
-    let prior = Prior::new(model.priors, &coding, centre);
-    let pilot = Pilot::settle(&seen, &coding, &prior, model)?;
-    let own = own
-        .into_iter()
-        .zip(&pilot.rows)
-        .map(|((sale, seen), row)| {
-            if row.robust == 0.0 {
-                let ratio = (seen.ln_price - dot(&row.x, &pilot.b)).exp();
-                gathered.leave_out(sale.id.clone(), Some(ratio));
-                gathered.sales -= 1;
-            } else {
-                gathered.see(&sale.bike, seen.day);
-            }
-            OwnRow {
-                id: sale.id.clone(),
-                ..row.clone()
-            }
-        })
-        .collect::<Vec<_>>();
-    let (comps, comps_worth, start) =
-        second_pass(model, records, &coding, &pilot, &mut gathered, watch)?;
-    Ok(Reduced {
-        coding,
-        centre,
-        comps,
-        comps_worth,
-        own,
-        pilot: pilot.b,
-        variances: pilot.variances,
-        start,
-        gathered,
-    })
+    rows
 }
 
 struct First {
@@ -196,7 +203,7 @@ fn first_pass(
             let (_, _, day) = price;
             gathered.comps += 1;
             oldest = Some(oldest.map_or(day, |d| d.min(day)));
-            let hash = name_hash(&comp.source, &comp.listing);
+            let hash = name_hash(comp);
             let most = heap.peek().filter(|_| heap.len() == PILOT);
             if most.is_some_and(|most| (hash, key) >= (most.0, most.1)) {
                 return;
@@ -231,39 +238,32 @@ fn name(comp: &Comparable) -> String {
     }
 }
 
-/// FNV-1a over source, a zero byte and listing, finished by a multiplication
-/// that spreads the low bits.
-pub(in crate::pricing) fn name_hash(source: &str, listing: &str) -> u64 {
-    let mut hash = 0xcbf2_9ce4_8422_2325_u64;
-    for byte in source.bytes().chain([0]).chain(listing.bytes()) {
-        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
-    }
-    (hash ^ (hash >> 29)).wrapping_mul(0xbf58_476d_1ce4_e5b9)
+/// Chooses among comps whatever their order.
+pub(in crate::pricing) fn name_hash(comp: &Comparable) -> u64 {
+    hash::of_texts(&[&comp.source, &comp.listing])
 }
 
-/// Every comp into the triangle, weighed once by the pilot's answer. Also the
-/// variance of an own sale before own sales speak: the belief of the priors,
-/// with what the comps' own spread says, worth up to as many sales again.
+/// Every comp into the R factor, weighed once by the pilot's answer; and how many
+/// comps of each group it holds.
 fn second_pass(
     model: &ValueModel<'_>,
     records: &dyn Records,
-    coding: &Coding,
-    pilot: &Pilot,
+    (coding, pilot): (&Coding, &Pilot),
     gathered: &mut Gathered,
-    watch: &mut dyn Watch,
-) -> Result<(Triangle, f64, StartVariance), NoFit> {
+    observer: &mut dyn Observer,
+) -> Result<(RFactor, [f64; GROUPS]), NoFit> {
     let (as_of, currency) = (model.settings.as_of, model.settings.currency);
     let mut x = vec![0.0; coding.width()];
     let mut problem: Option<FitProblem> = None;
-    let mut counts = [0.0; 6];
+    let mut counts = [0.0; GROUPS];
     let mut unknown_variance = UnknownVariance::under(coding, &pilot.b);
     let kinds = coding.kinds();
     let mut by_kind = ByKind::new(coding.width(), &kinds);
-    let (triangle, read) = by_kind.fold(|rows| {
+    let (r_factor, read) = by_kind.fold(|rows| {
         records.each_comp(&mut |comp, weight| {
             let seen = match of_comp(comp, weight, as_of, &currency) {
                 Ok(seen) => seen,
-                Err(why) => return watch.unused(comp, why),
+                Err(why) => return observer.unused(comp, why),
             };
             coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
             let residual = seen.ln_price - dot(&x, &pilot.b);
@@ -273,7 +273,7 @@ fn second_pass(
             if robust == 0.0 {
                 gathered.comps -= 1;
                 gathered.leave_out(name(comp), Some(residual.exp()));
-                watch.nonsense(comp, &seen, residual.exp());
+                observer.nonsense(comp, &seen, residual.exp());
                 return;
             }
             counts[seen.group as usize] += weight;
@@ -283,41 +283,42 @@ fn second_pass(
             if let Err(e) = rows.push(comp.bike.style.index(), &x, seen.ln_price, precision) {
                 problem.get_or_insert(e);
             }
-            watch.comp(comp, &seen, coding, &pilot.b);
-            watch.weighed(comp, &seen, precision);
+            observer.comp(comp, &seen, coding, &pilot.b);
+            observer.weighed(comp, &seen, precision);
         })
     });
     read?;
-    if let Some(problem) = problem {
-        return Err(problem.into());
+    match problem {
+        Some(problem) => Err(problem.into()),
+        None => Ok((r_factor.clone(), counts)),
     }
-    let worth = model.priors.noise_sales;
-    let belief = model.priors.noise.powi(2);
-    let asks = start_variances(model.priors);
-    // Each group's variance against what was believed of it, averaged.
-    let (rows, ratio) = Group::ALL
-        .iter()
-        .skip(1)
-        .fold((0.0, 0.0), |(rows, sum), group| {
-            let g = *group as usize;
-            (
-                rows + counts[g],
-                sum + counts[g] * pilot.variances[g] / asks[g],
-            )
-        });
+}
+
+/// Variance of an own sale before own sales speak: the belief of the priors, with
+/// what the comps' own spread says (each group's variance against what was believed
+/// of it, averaged), worth up to as many sales again.
+fn start_of_own_sales(
+    priors: &Priors,
+    variances: &[f64; GROUPS],
+    counts: &[f64; GROUPS],
+) -> StartVariance {
+    let worth = priors.noise_sales;
+    let belief = priors.noise.powi(2);
+    let asks = start_variances(priors);
+    let (mut rows, mut ratio) = (0.0, 0.0);
+    for group in Group::ALL.iter().skip(1) {
+        let g = *group as usize;
+        rows += counts[g];
+        ratio += counts[g] * variances[g] / asks[g];
+    }
     let told = (rows / 10.0).min(worth);
     let from_comps = if rows > 0.0 {
         belief * ratio / rows
     } else {
         belief
     };
-    let variance = (worth * belief + told * from_comps) / (worth + told);
-    Ok((
-        triangle.clone(),
-        counts.iter().sum(),
-        StartVariance {
-            variance,
-            worth: worth + told,
-        },
-    ))
+    StartVariance {
+        variance: (worth * belief + told * from_comps) / (worth + told),
+        worth: worth + told,
+    }
 }

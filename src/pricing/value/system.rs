@@ -2,19 +2,20 @@
 //! row and what was found, so that another least squares can be set beside ours.
 //! Held in memory whole; only an export asks for it.
 
-use super::fitted::{FittedValue, NoFit, ValueModel, start_variances};
-use super::initial::{OwnRow, robust_weight};
+use super::fitted::FittedValue;
+use super::initial::{OwnRow, robust_weight, start_variances};
 use super::own_sales::StartVariance;
-use super::reduce::{Reduced, Watch};
+use super::recipe::{NoFit, ValueModel};
+use super::reduce::{Observer, Reduced};
 use crate::pricing::design::coding::Coding;
-use crate::pricing::prior::prior_rows::Prior;
-use crate::pricing::records::observation::{Observation, Records, Unused, of_sale};
+use crate::pricing::prior::prior_rows::PriorRows;
+use crate::pricing::records::observation::{GROUPS, Observation, Records, Unused, of_sale};
 use crate::statistics::dot;
 use crate::trade::Comparable;
 
 /// Why a record carries nothing.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Why {
+pub enum WhyLeftOut {
     /// It has no price above 0.
     NoPrice,
     /// It has no date.
@@ -50,7 +51,7 @@ pub struct DataRow {
     /// Its row; `None` without a price or a date.
     pub design: Option<DesignRow>,
     /// Why it carries nothing.
-    pub left_out: Option<Why>,
+    pub left_out: Option<WhyLeftOut>,
 }
 
 /// The prior row of a column.
@@ -58,7 +59,7 @@ pub struct DataRow {
 pub struct PriorRow {
     /// Believed coefficient.
     pub mean: f64,
-    /// Weight of the row at each scale, in the order of the parts.
+    /// Weight of the row at each scale, in the order of the components.
     pub weights: Vec<f64>,
     /// Lowest and highest coefficient.
     pub limits: (f64, f64),
@@ -71,7 +72,7 @@ pub struct PilotFit {
     pub coefficients: Vec<f64>,
     /// Variance of each group and the one it started from, in the order of
     /// [`crate::pricing::Group::ALL`].
-    pub variances: [(f64, f64); 6],
+    pub variances: [(f64, f64); GROUPS],
     /// Rows that the start is worth.
     pub worth: f64,
 }
@@ -117,7 +118,7 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
             x,
             variance,
             unknown,
-            weight: precision * fitted.comps_weight,
+            weight: precision * fitted.comps_exponent,
         }
     };
     rows.extend(kept.comps.into_iter().map(|comp| DataRow {
@@ -126,8 +127,8 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
         design: comp.seen.map(|(seen, precision)| design(seen, precision)),
         left_out: comp.left_out,
     }));
-    let prior = Prior::new(model.priors, coding, reduced.centre);
-    let scales = || fitted.parts.iter().map(|part| part.scale);
+    let prior = PriorRows::new(model.priors, coding, reduced.centre);
+    let scales = || fitted.components.iter().map(|one| one.scale);
     let prior = prior
         .means()
         .into_iter()
@@ -168,8 +169,8 @@ fn sales(
         }
         let (design, left_out) = match of_sale(sale, settings.as_of, &settings.currency) {
             Err(Unused::NotYet) => continue,
-            Err(Unused::NoPrice) => (None, Some(Why::NoPrice)),
-            Err(Unused::NoDate) => (None, Some(Why::NoDate)),
+            Err(Unused::NoPrice) => (None, Some(WhyLeftOut::NoPrice)),
+            Err(Unused::NoDate) => (None, Some(WhyLeftOut::NoDate)),
             Ok(seen) => {
                 let row = own.next().map(|row| DesignRow {
                     seen,
@@ -181,7 +182,7 @@ fn sales(
                 });
                 let nonsense = row.as_ref().filter(|row| row.robust == 0.0);
                 let times = nonsense.map(|row| (seen.ln_price - dot(&row.x, pilot)).exp());
-                (row, times.map(Why::Nonsense))
+                (row, times.map(WhyLeftOut::Nonsense))
             }
         };
         rows.push(DataRow {
@@ -199,14 +200,14 @@ struct KeptComp {
     listing: String,
     source: String,
     seen: Option<(Observation, f64)>,
-    left_out: Option<Why>,
+    left_out: Option<WhyLeftOut>,
 }
 
-/// What the passes left, without the triangle.
+/// What the passes left, without the R factor.
 struct Left {
     own: Vec<OwnRow>,
     pilot: Vec<f64>,
-    variances: [f64; 6],
+    variances: [f64; GROUPS],
     start: StartVariance,
     centre: f64,
 }
@@ -219,7 +220,12 @@ struct Kept {
 }
 
 impl Kept {
-    fn comp(&mut self, comp: &Comparable, seen: Option<(Observation, f64)>, why: Option<Why>) {
+    fn comp(
+        &mut self,
+        comp: &Comparable,
+        seen: Option<(Observation, f64)>,
+        why: Option<WhyLeftOut>,
+    ) {
         self.comps.push(KeptComp {
             listing: comp.listing.clone(),
             source: comp.source.clone(),
@@ -229,7 +235,7 @@ impl Kept {
     }
 }
 
-impl Watch for Kept {
+impl Observer for Kept {
     fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
@@ -239,13 +245,18 @@ impl Watch for Kept {
     fn unused(&mut self, comp: &Comparable, why: Unused) {
         match why {
             Unused::NotYet => {}
-            Unused::NoPrice => Kept::comp(self, comp, None, Some(Why::NoPrice)),
-            Unused::NoDate => Kept::comp(self, comp, None, Some(Why::NoDate)),
+            Unused::NoPrice => Kept::comp(self, comp, None, Some(WhyLeftOut::NoPrice)),
+            Unused::NoDate => Kept::comp(self, comp, None, Some(WhyLeftOut::NoDate)),
         }
     }
 
     fn nonsense(&mut self, comp: &Comparable, seen: &Observation, ratio: f64) {
-        Kept::comp(self, comp, Some((*seen, 0.0)), Some(Why::Nonsense(ratio)));
+        Kept::comp(
+            self,
+            comp,
+            Some((*seen, 0.0)),
+            Some(WhyLeftOut::Nonsense(ratio)),
+        );
     }
 
     fn reduced(&mut self, reduced: &Reduced) {

@@ -4,7 +4,7 @@
 use super::words;
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::{DaysHeldUp, Told};
-use crate::pricing::accuracy::rules::RuleFigures;
+use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
 use crate::trade::Currency;

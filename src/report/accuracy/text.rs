@@ -3,7 +3,7 @@
 use super::words::{drift, looks_like, one_percent, verdict};
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::Told;
-use crate::pricing::accuracy::rules::RuleFigures;
+use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
 use crate::report::market::words::many;

@@ -2,7 +2,7 @@
 
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::drift::{Moved, OverAll};
-use crate::pricing::accuracy::rules::RuleFigures;
+use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures};
 use crate::pricing::accuracy::trial::Regraded;
 use crate::pricing::accuracy::worst::LooksLike;

@@ -3,8 +3,8 @@
 
 use super::model_file;
 use crate::pricing::Group;
-use crate::pricing::value::fitted::SHAPE;
-use crate::pricing::value::system::{DataRow, ValueSystem, Why};
+use crate::pricing::value::mixture::SHAPE;
+use crate::pricing::value::system::{DataRow, ValueSystem, WhyLeftOut};
 use crate::trade::Currency;
 use serde::Serialize;
 
@@ -107,11 +107,11 @@ struct Row<'a> {
 /// None in practice: every number is finite.
 pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde_json::Error> {
     let fitted = &system.fitted;
-    let parts = fitted.parts.iter().map(|part| Part {
+    let parts = fitted.components.iter().map(|part| Part {
         scale: part.scale,
         chance: part.chance,
         log_evidence: part.log_evidence,
-        share: part.share,
+        share: part.weight,
         variance: part.variance.0,
         freedom: part.variance.1,
         residual_sum: part.fit.residual_sum,
@@ -143,7 +143,7 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
             residual_sd_before: system.start.variance.sqrt(),
             residual_sd_before_is_worth: system.start.worth,
             range_factor: fitted.range_factor,
-            comps_weight: fitted.comps_weight,
+            comps_weight: fitted.comps_exponent,
             prior_weight: fitted.prior_weight,
             variance_shape: SHAPE,
             variance_scale: SHAPE,
@@ -168,9 +168,9 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
 fn row(row: &DataRow) -> Row<'_> {
     let design = row.design.as_ref();
     let (left_out, times_expected) = match row.left_out {
-        Some(Why::NoPrice) => (Some("no price"), None),
-        Some(Why::NoDate) => (Some("no date"), None),
-        Some(Why::Nonsense(times)) => (Some("far from its value"), Some(times)),
+        Some(WhyLeftOut::NoPrice) => (Some("no price"), None),
+        Some(WhyLeftOut::NoDate) => (Some("no date"), None),
+        Some(WhyLeftOut::Nonsense(times)) => (Some("far from its value"), Some(times)),
         None => (None, None),
     };
     let unknown = |known: u32| {

@@ -1,7 +1,7 @@
 //! An inspection in words: limits, lids on the grade, what to doubt.
 
 use crate::pricing::inspection::judging::as_measure;
-use crate::pricing::inspection::{Caution, Lid, Method, OpenGate, State};
+use crate::pricing::inspection::{InspectionCaution as Caution, Lid, Method, OpenGate, State};
 use crate::trade::SizeClass;
 use crate::trade::inspection::{Bound, CheckResult, Limit};
 

@@ -3,7 +3,7 @@
 
 use super::words;
 use crate::pricing::offer::{
-    Best, JobWorth, Learnt as FromOffers, MostToPay, Offer, TakeApart, Uplift,
+    BestSet as Best, JobWorth, MostToPay, Offer, OfferCorrection as FromOffers, TakeApart, Uplift,
 };
 use crate::pricing::quote::Quote;
 use crate::trade::{Bike, Currency, Day, Money};

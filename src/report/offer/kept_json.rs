@@ -3,7 +3,7 @@
 use super::json::{Learnt, learnt};
 use super::kept_words::code;
 use crate::accounts::forecast::Forecast;
-use crate::pricing::offer::Learnt as FromOffers;
+use crate::pricing::offer::OfferCorrection as FromOffers;
 use crate::trade::{Currency, Day};
 use serde::Serialize;
 

@@ -3,14 +3,19 @@
 use super::kept_words::{fate, learnt, remark};
 use super::text::hours;
 use crate::accounts::forecast::{Fate, Forecast, Outcome};
-use crate::pricing::offer::Learnt;
+use crate::pricing::offer::OfferCorrection;
 use crate::report::market::words::many;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::trade::{Currency, Day, KeptOffer, Money};
 use std::fmt::Write as _;
 
 /// The whole answer.
-pub fn text(forecasts: &[Forecast], taught: &Learnt, as_of: Day, currency: &Currency) -> String {
+pub fn text(
+    forecasts: &[Forecast],
+    taught: &OfferCorrection,
+    as_of: Day,
+    currency: &Currency,
+) -> String {
     let mut out = String::new();
     if forecasts.is_empty() {
         let _ = writeln!(

@@ -2,7 +2,7 @@
 
 use crate::accounts::forecast::{Fate, Outcome};
 use crate::pricing::offer::learning::{LATEST, STEADY};
-use crate::pricing::offer::{Learnt, Offer};
+use crate::pricing::offer::{Offer, OfferCorrection};
 use crate::report::market::words::many;
 use crate::report::text::amounts::exact;
 use crate::trade::Currency;
@@ -27,7 +27,7 @@ pub(crate) fn held_back(offer: &Offer, currency: &Currency) -> String {
 }
 
 /// What came of the offers so far.
-pub(crate) fn learnt(learnt: &Learnt) -> String {
+pub(crate) fn learnt(learnt: &OfferCorrection) -> String {
     let which = match learnt.offers {
         0 => return "no bike with a kept offer is sold yet, so nothing is learnt.".into(),
         1 => "the one kept offer that was bought and sold left".to_string(),

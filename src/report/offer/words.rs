@@ -1,6 +1,6 @@
 //! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
 
-use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
+use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution as Caution, OfferVerdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::trade::{Condition, Currency};
@@ -44,7 +44,7 @@ pub fn below(quantile: f64) -> String {
 }
 
 /// `Buy it …` or `Leave it …`, and why.
-pub fn verdict(verdict: &Verdict, offer: &Offer, currency: &Currency) -> String {
+pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> String {
     if let Some(bar) = offer.bar {
         return barred(bar);
     }

@@ -1,7 +1,7 @@
 //! Cautions in words: what was seen, why it matters, what to do.
 
 use crate::pricing::inspection::Lid;
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution as Caution;
 use crate::report::inspection::words::first;
 use crate::report::text::amounts;
 use crate::trade::{Condition, Currency, Day};

@@ -2,7 +2,7 @@
 
 use super::caution_words;
 use super::plan_json;
-use crate::pricing::inspection::Verdict;
+use crate::pricing::inspection::InspectionVerdict;
 use crate::pricing::quote::Quote;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
@@ -121,7 +121,7 @@ pub struct Priced {
     /// Nearest own sales.
     pub sales: Vec<Neighbour>,
     /// What its latest inspection says; `None` too where no own bike is priced.
-    pub verdict: Option<Verdict>,
+    pub verdict: Option<InspectionVerdict>,
 }
 
 /// The answer as pretty-printed JSON with a line end.
@@ -218,7 +218,7 @@ pub fn render(
             left_out: m.gathered.left_out,
             residual_sd: m.own_variance.sqrt(),
             prior_weight: m.prior_weight,
-            comps_weight: m.comps_weight,
+            comps_weight: m.comps_exponent,
             fitted_on: as_of.to_string(),
             selling: time.map(plan_json::selling),
         }),

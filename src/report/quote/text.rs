@@ -191,7 +191,7 @@ fn rests_on(out: &mut String, model: &FittedValue) {
          comes from the trade prior.",
         g.sales,
         g.comps,
-        share(model.comps_weight),
+        share(model.comps_exponent),
         (model.own_variance.sqrt().exp() - 1.0) * 100.0,
         capital(&percent(model.prior_weight))
     );

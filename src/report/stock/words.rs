@@ -4,7 +4,7 @@ use crate::accounts::stock::caution::Doubt;
 use crate::accounts::stock::shed::StockLine;
 use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
 use crate::pricing::inspection::verdict::OLD_INSPECTION;
-use crate::pricing::quote::caution::Caution;
+use crate::pricing::quote::caution::QuoteCaution as Caution;
 use crate::report::quote::caution_words;
 use crate::report::quote::plan_text::date;
 use crate::report::text::amounts::{exact, plain};

@@ -57,14 +57,14 @@ pub fn student_t_quantile(p: f64, freedom: f64) -> f64 {
 }
 
 /// Probability of a value up to `x` under a mixture of weighted predictives.
-pub fn mixture_cdf(parts: &[(f64, Predictive)], x: f64) -> f64 {
-    let total: f64 = parts.iter().map(|(w, _)| w).sum();
-    parts.iter().map(|(w, t)| w * t.cdf(x)).sum::<f64>() / total
+pub fn mixture_cdf(mixture: &[(f64, Predictive)], x: f64) -> f64 {
+    let total: f64 = mixture.iter().map(|(w, _)| w).sum();
+    mixture.iter().map(|(w, t)| w * t.cdf(x)).sum::<f64>() / total
 }
 
-fn mixture_density(parts: &[(f64, Predictive)], x: f64) -> f64 {
-    let total: f64 = parts.iter().map(|(w, _)| w).sum();
-    parts
+fn mixture_density(mixture: &[(f64, Predictive)], x: f64) -> f64 {
+    let total: f64 = mixture.iter().map(|(w, _)| w).sum();
+    mixture
         .iter()
         .map(|(w, t)| w * t.ln_density(x).exp())
         .sum::<f64>()
@@ -73,20 +73,20 @@ fn mixture_density(parts: &[(f64, Predictive)], x: f64) -> f64 {
 
 /// Quantile of a mixture, `0 < p < 1`, to about 1e-13 of its scale (Newton's
 /// method within a shrinking bracket).
-pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
+pub fn quantile(mixture: &[(f64, Predictive)], p: f64) -> f64 {
     let ends = |pick: fn(f64, f64) -> f64, start: f64| {
-        parts.iter().map(|(_, t)| t.location).fold(start, pick)
+        mixture.iter().map(|(_, t)| t.location).fold(start, pick)
     };
     let (first, last) = (
         ends(f64::min, f64::INFINITY),
         ends(f64::max, f64::NEG_INFINITY),
     );
-    let widest = parts.iter().map(|(_, t)| t.scale).fold(0.0, f64::max);
+    let widest = mixture.iter().map(|(_, t)| t.scale).fold(0.0, f64::max);
     if !(first.is_finite() && last.is_finite() && widest > 0.0 && p > 0.0 && p < 1.0) {
         return f64::NAN;
     }
     let mut reach = widest;
-    while mixture_cdf(parts, first - reach) > p || mixture_cdf(parts, last + reach) < p {
+    while mixture_cdf(mixture, first - reach) > p || mixture_cdf(mixture, last + reach) < p {
         reach *= 2.0;
         if !reach.is_finite() {
             return f64::NAN;
@@ -98,7 +98,7 @@ pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
     // come to rest on one end of the bracket for the last rounding of the
     // distribution function; halving alone then closes it.
     for round in 0..200 {
-        let off = mixture_cdf(parts, x) - p;
+        let off = mixture_cdf(mixture, x) - p;
         if off == 0.0 || high - low < 1e-14 * (widest + x.abs()) {
             break;
         }
@@ -107,7 +107,7 @@ pub fn quantile(parts: &[(f64, Predictive)], p: f64) -> f64 {
         } else {
             high = x;
         }
-        let newton = x - off / mixture_density(parts, x);
+        let newton = x - off / mixture_density(mixture, x);
         if (newton - x).abs() < 1e-14 * (widest + x.abs()) {
             break;
         }

@@ -1,4 +1,7 @@
-//! How well forecasts fit what came true: scores, ratio studies, ranks, drift.
+//! How well forecasts fit what came true.
+//!
+//! * of one forecast: [`scores`]; of a set of prices: [`ratio_study`], by ranks: [`ranks`]
+//! * in the order of time: [`drift`]; a level that learns from misses: [`adaptive`]
 
 pub mod adaptive;
 pub mod drift;

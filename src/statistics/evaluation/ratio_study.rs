@@ -97,7 +97,7 @@ impl Prb {
             let off = (predicted / actual - centre) / centre;
             design.push(&[1.0, value], off, 1.0).ok()?;
         }
-        let fit = Fit::of(&design.triangle().ok()?, design.names()).ok()?;
+        let fit = Fit::of(&design.r_factor().ok()?, design.names()).ok()?;
         let slope = *fit.coefficients.get(1)?;
         let standard_error = *fit.standard_errors(fit.residual_sd()?).get(1)?;
         let freedom = pairs.len() as f64 - 2.0;

@@ -1,10 +1,10 @@
 //! Named columns and weighted rows, checked as they come in.
 
 use super::checks::FitProblem;
-use super::r_factor::Triangle;
+use super::r_factor::RFactor;
 
 /// Rows of a regression held in memory: named columns, a target and a weight
-/// each. For small sets and tests; large ones go straight into a [`Triangle`].
+/// each. For small sets and tests; large ones go straight into a [`RFactor`].
 #[derive(Clone, Debug)]
 pub struct Design {
     names: Vec<String>,
@@ -25,7 +25,7 @@ impl Design {
         }
     }
 
-    /// Adds a row; see [`Triangle::push`] for what is refused.
+    /// Adds a row; see [`RFactor::push`] for what is refused.
     ///
     /// # Errors
     /// A row of the wrong width, or a number that is not finite.
@@ -74,33 +74,15 @@ impl Design {
         (0..self.rows()).map(|i| self.row(i))
     }
 
-    /// The same rows with other weights.
-    ///
-    /// # Errors
-    /// As many weights as rows are needed, all finite and not negative.
-    pub fn with_weights(&self, weights: &[f64]) -> Result<Design, FitProblem> {
-        if weights.len() != self.rows() {
-            return Err(FitProblem::Width {
-                expected: self.rows(),
-                found: weights.len(),
-            });
-        }
-        let mut other = Design::new(self.names.clone());
-        for ((x, y, _), weight) in self.iter().zip(weights) {
-            other.push(x, y, *weight)?;
-        }
-        Ok(other)
-    }
-
-    /// The triangular factor of the weighted rows.
+    /// The R factor of the weighted rows.
     ///
     /// # Errors
     /// None in practice: the rows were checked when they came in.
-    pub fn triangle(&self) -> Result<Triangle, FitProblem> {
-        let mut triangle = Triangle::new(self.names.len());
+    pub fn r_factor(&self) -> Result<RFactor, FitProblem> {
+        let mut r_factor = RFactor::new(self.names.len());
         for (x, y, weight) in self.iter() {
-            triangle.push(x, y, weight)?;
+            r_factor.push(x, y, weight)?;
         }
-        Ok(triangle)
+        Ok(r_factor)
     }
 }

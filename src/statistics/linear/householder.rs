@@ -1,4 +1,4 @@
-//! Householder reflections of a block of rows below a triangle, a few at a time.
+//! Householder reflections of a block of rows below an R factor, a few at a time.
 //!
 //! The reflections of a panel of columns are found one by one; every later column
 //! then meets all of them in one reading and one writing (the idea of the compact WY
@@ -6,8 +6,10 @@
 //! through in vectors of four in an order of their own, so that every processor gives
 //! the same bits.
 
-use super::r_factor::BLOCK;
 use wide::f64x4;
+
+/// Rows gathered before a block is folded into the R factor.
+pub(in crate::statistics) const BLOCK: usize = 192;
 
 /// Columns of a panel.
 const PANEL: usize = 4;
@@ -18,7 +20,7 @@ const LANES: usize = 4;
 /// Below this a pivot has no finite reciprocal to be relied on.
 const SMALLEST_PIVOT: f64 = 1e-300;
 
-/// The factor `r` (row-major, `width` squared, upper triangular) of what it was the
+/// The factor `r` (row-major, `width` squared, upper-triangular) of what it was the
 /// factor of and the first `rows` numbers of the columns of `block`, each [`BLOCK`]
 /// apart. The block is used up.
 ///
@@ -162,10 +164,14 @@ impl<'a> Panel<'a> {
 
 fn divide(v: &mut [f64], by: f64) {
     if by.abs() < SMALLEST_PIVOT {
-        v.iter_mut().for_each(|value| *value /= by);
+        for value in v {
+            *value /= by;
+        }
     } else {
         let times = 1.0 / by;
-        v.iter_mut().for_each(|value| *value *= times);
+        for value in v {
+            *value *= times;
+        }
     }
 }
 

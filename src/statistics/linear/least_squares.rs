@@ -1,6 +1,6 @@
 //! Weighted least squares on a reduced (triangular) system.
 //!
-//! The rows have been reduced by [`Triangle`]; what is left, `R b = q`, is
+//! The rows have been reduced by [`RFactor`]; what is left, `R b = q`, is
 //! checked here for rank, its columns scaled to length 1, and solved by
 //! linfa-linear without an intercept of its own (linfa ignores weights and
 //! would append a column of ones to every row, prior rows included). The
@@ -9,7 +9,7 @@
 
 use super::checks::{FitProblem, SMALLEST_INDEPENDENT_PART};
 use super::householder::dot;
-use super::r_factor::Triangle;
+use super::r_factor::RFactor;
 use linfa::traits::Fit as _;
 use ndarray::{Array1, Array2};
 
@@ -31,20 +31,20 @@ pub struct Fit {
     pub rows: usize,
     /// Columns held at a bound.
     pub held: Vec<usize>,
-    /// Inverse of R (upper triangular, row-major), of the fit without bounds.
+    /// Inverse of R (upper-triangular, row-major), of the fit without bounds.
     inverse: Vec<f64>,
     /// ln |det R|.
     log_det: f64,
 }
 
 impl Fit {
-    /// Fits the rows of `triangle`.
+    /// Fits the rows of an R factor.
     ///
     /// # Errors
     /// [`FitProblem::NoRows`], or [`FitProblem::Singular`] naming the column by
     /// `names` (or its number where that is too short).
-    pub fn of(triangle: &Triangle, names: &[String]) -> Result<Fit, FitProblem> {
-        Self::within(triangle, names, &Bounds::default())
+    pub fn of(r_factor: &RFactor, names: &[String]) -> Result<Fit, FitProblem> {
+        Self::within(r_factor, names, &Bounds::default())
     }
 
     /// Fits with bounds on coefficients by an active set (Lawson & Hanson 1974,
@@ -55,15 +55,15 @@ impl Fit {
     /// # Errors
     /// As [`Fit::of`].
     pub fn within(
-        triangle: &Triangle,
+        r_factor: &RFactor,
         names: &[String],
         bounds: &Bounds,
     ) -> Result<Fit, FitProblem> {
-        let p = triangle.columns();
-        if triangle.rows() == 0 {
+        let p = r_factor.columns();
+        if r_factor.rows() == 0 {
             return Err(FitProblem::NoRows);
         }
-        let factor = triangle.factor();
+        let factor = r_factor.factor();
         let width = p + 1;
         let lengths = column_lengths(&factor, p);
         for j in 0..p {
@@ -92,7 +92,7 @@ impl Fit {
         Ok(Fit {
             coefficients,
             residual_sum,
-            rows: triangle.rows(),
+            rows: r_factor.rows(),
             held,
             inverse: invert(&factor, p),
             log_det,
@@ -214,8 +214,7 @@ impl System<'_> {
             let free: Vec<usize> = (0..self.p)
                 .filter(|j| held.iter().all(|(h, _)| h != j))
                 .collect();
-            let mut fixed = vec![0.0; self.p];
-            held.iter().for_each(|(j, at)| fixed[*j] = *at);
+            let fixed = self.fixed(&held);
             let b = self.solve(&free, &fixed)?;
             let worst = bounds
                 .limits
@@ -250,14 +249,20 @@ impl System<'_> {
         let free: Vec<usize> = (0..self.p)
             .filter(|j| held.iter().all(|(h, _)| h != j))
             .collect();
-        let mut fixed = vec![0.0; self.p];
-        held.iter().for_each(|(j, at)| fixed[*j] = *at);
-        let mut b = self.solve(&free, &fixed)?;
-        bounds
-            .limits
-            .iter()
-            .for_each(|(j, low, high)| b[*j] = b[*j].clamp(*low, *high));
+        let mut b = self.solve(&free, &self.fixed(&held))?;
+        for (j, low, high) in &bounds.limits {
+            b[*j] = b[*j].clamp(*low, *high);
+        }
         Ok((b, held.into_iter().map(|(j, _)| j).collect()))
+    }
+
+    /// Coefficients that are held, and 0 for the others.
+    fn fixed(&self, held: &[(usize, f64)]) -> Vec<f64> {
+        let mut fixed = vec![0.0; self.p];
+        for (j, at) in held {
+            fixed[*j] = *at;
+        }
+        fixed
     }
 
     /// `R'(q - R b)` for each column scaled to length 1: above 0 where a larger
@@ -296,7 +301,7 @@ fn column_lengths(factor: &[f64], p: usize) -> Vec<f64> {
         .collect()
 }
 
-/// Inverse of the upper triangle, by back substitution: row by row from the last.
+/// Inverse of R, by back substitution: row by row from the last.
 fn invert(factor: &[f64], p: usize) -> Vec<f64> {
     let width = p + 1;
     let mut inverse = vec![0.0; p * p];

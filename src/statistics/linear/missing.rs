@@ -6,12 +6,14 @@
 //! best linear prediction from the known entries, and what that leaves unknown
 //! is returned as a covariance (Buck 1960, J. R. Statist. Soc. B 22, from memory).
 
+use std::ops::Range;
+
 /// Running first and second moments of rows with unknown groups.
 #[derive(Clone, Debug)]
 pub struct Moments {
     size: usize,
-    /// First and one-past-last entry of each group that may be unknown.
-    groups: Vec<(usize, usize)>,
+    /// Entries of each group that may be unknown.
+    groups: Vec<Range<usize>>,
     count: Vec<f64>,
     sum: Vec<f64>,
     /// Products over the rows that know both entries: count, sum of x, of x y.
@@ -28,7 +30,7 @@ pub struct Moments {
     across_rows: f64,
 }
 
-/// Expectation of the unknown entries for one pattern of known groups.
+/// Expectation of the unknown entries for one missingness mask.
 #[derive(Clone, Debug, serde::Serialize, serde::Deserialize)]
 pub struct Completion {
     unknown: Vec<usize>,
@@ -45,7 +47,7 @@ impl Moments {
     /// Nothing seen yet. `prior_covariance` is row-major, `size` squared, and is
     /// worth `prior_rows` rows, as is `prior_mean`.
     pub fn new(
-        groups: Vec<(usize, usize)>,
+        groups: Vec<Range<usize>>,
         prior_mean: Vec<f64>,
         prior_covariance: Vec<f64>,
         prior_rows: f64,
@@ -72,6 +74,7 @@ impl Moments {
     /// times `weights` (a group whose weights are all 0 tells nothing), and holds
     /// connections between groups back as if `across_rows` rows had shown none.
     /// With few rows, many predictors would follow their noise.
+    #[must_use]
     pub fn summarised(mut self, weights: Vec<f64>, across_rows: f64) -> Self {
         self.summary = Some(weights);
         self.across_rows = across_rows;
@@ -80,9 +83,7 @@ impl Moments {
 
     /// Number of the group an entry belongs to, if any.
     fn group_of(&self, entry: usize) -> Option<usize> {
-        self.groups
-            .iter()
-            .position(|(first, end)| (*first..*end).contains(&entry))
+        self.groups.iter().position(|group| group.contains(&entry))
     }
 
     /// The predictors that the known entries make.
@@ -99,9 +100,10 @@ impl Moments {
         let summed = self
             .groups
             .iter()
-            .filter(|(first, _)| mask[*first])
-            .map(|(first, end)| {
-                (*first..*end)
+            .filter(|group| mask[group.start])
+            .map(|group| {
+                group
+                    .clone()
                     .map(|i| (i, weights[i]))
                     .filter(|(_, w)| *w != 0.0)
                     .collect::<Vec<_>>()
@@ -109,14 +111,10 @@ impl Moments {
         single.chain(summed).filter(|p| !p.is_empty()).collect()
     }
 
-    /// Adds a row; `known[g]` says whether group g is known. Entries outside
-    /// every group are always known.
-    pub fn push(&mut self, row: &[f64], known: u32) {
-        self.push_weighted(row, known, 1.0);
-    }
-
-    /// The same for a row that counts as `weight` rows.
-    pub fn push_weighted(&mut self, row: &[f64], known: u32, weight: f64) {
+    /// Adds a row that counts as `weight` rows; `known` is its missingness mask, in
+    /// which bit g says that group g is known. Entries outside every group are always
+    /// known.
+    pub fn push(&mut self, row: &[f64], known: u32, weight: f64) {
         let mask = self.mask(known);
         for i in (0..self.size).filter(|i| mask[*i]) {
             self.count[i] += weight;
@@ -132,9 +130,9 @@ impl Moments {
 
     fn mask(&self, known: u32) -> Vec<bool> {
         let mut mask = vec![true; self.size];
-        for (g, (first, end)) in self.groups.iter().enumerate() {
+        for (g, group) in self.groups.iter().enumerate() {
             if known & (1 << g) == 0 {
-                mask[*first..*end].iter_mut().for_each(|m| *m = false);
+                mask[group.clone()].fill(false);
             }
         }
         mask
@@ -175,7 +173,7 @@ impl Moments {
         out
     }
 
-    /// How to complete a row whose groups are known as `known` says.
+    /// How to complete a row with the missingness mask `known`.
     pub fn completion(&self, known: u32) -> Completion {
         let mask = self.mask(known);
         let (mean, covariance, n) = (self.means(), self.covariances(), self.size);
@@ -255,19 +253,19 @@ impl Completion {
     }
 }
 
-/// Completions already worked out, by pattern of known groups.
+/// Completions already worked out, by missingness mask.
 #[derive(Clone, Debug, Default, serde::Serialize, serde::Deserialize)]
 pub struct Completions(Vec<Completion>);
 
 impl Completions {
-    /// The completions for every pattern of known groups.
+    /// The completions for every missingness mask.
     pub fn of_all(moments: &Moments) -> Self {
         let patterns = 1_u32 << moments.groups.len().min(16);
         let completions = (0..patterns).map(|known| moments.completion(known));
         Self(completions.collect())
     }
 
-    /// The completion for a pattern, if it was worked out.
+    /// The completion for a missingness mask, if it was worked out.
     pub fn known(&self, known: u32) -> Option<&Completion> {
         self.0.get(known as usize)
     }

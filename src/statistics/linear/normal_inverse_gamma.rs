@@ -1,4 +1,4 @@
-//! The conjugate (normal, inverse-gamma) linear model: what the evidence says.
+//! The conjugate (normal-inverse-gamma) linear model: what the evidence says.
 //!
 //! `y | b, s2 ~ N(X b, s2 W^-1)`, `b | s2 ~ N(m0, s2 L0^-1)`, `s2 ~ IG(a0, b0)`.
 //! Each prior statement is a row of an augmented least squares, so a
@@ -10,7 +10,7 @@ use statrs::function::gamma::ln_gamma;
 
 /// Prior and size of the data of a conjugate fit.
 #[derive(Clone, Copy, Debug)]
-pub struct Conjugate {
+pub struct NormalInverseGamma {
     /// Shape of the inverse-gamma prior of the variance.
     pub a0: f64,
     /// Scale of the same.
@@ -24,7 +24,7 @@ pub struct Conjugate {
     pub log_weights: f64,
 }
 
-impl Conjugate {
+impl NormalInverseGamma {
     /// Posterior shape, `a0 + n / 2`.
     pub fn shape(&self) -> f64 {
         self.a0 + self.n / 2.0
@@ -46,16 +46,5 @@ impl Conjugate {
             + ln_gamma(an)
             - ln_gamma(self.a0)
             + self.log_weights / 2.0
-    }
-
-    /// Predictive Student t at `x` for a new row of weight `weight`:
-    /// `(degrees of freedom, location, scale)`.
-    pub fn predictive(&self, fit: &Fit, x: &[f64], weight: f64) -> (f64, f64, f64) {
-        let variance = self.scale(fit) / self.shape();
-        (
-            2.0 * self.shape(),
-            fit.predict(x),
-            (variance * (1.0 / weight + fit.leverage(x))).sqrt(),
-        )
     }
 }

@@ -1,13 +1,14 @@
-//! Rows of several kinds folded into one triangle, by a second thread while the
+//! Rows of several kinds folded into one R factor, by a second thread while the
 //! caller makes the next ones.
 //!
-//! Rows of a kind have numbers in some columns only. Each kind has a triangle of
+//! Rows of a kind have numbers in some columns only. Each kind has an R factor of
 //! those alone, and all are merged at the end: the work grows with the square of
 //! the columns. Blocks of a kind are folded in their order, so that the result is
 //! the same to the last bit with and without the second thread.
 
 use super::checks::FitProblem;
-use super::r_factor::{BLOCK, Triangle};
+use super::householder::BLOCK;
+use super::r_factor::RFactor;
 use std::sync::mpsc::{Receiver, SyncSender, channel, sync_channel};
 use std::thread::{Scope, ScopedJoinHandle, available_parallelism};
 
@@ -22,16 +23,16 @@ pub struct ByKind<'k> {
     /// By kind: the columns, ascending, in which its rows may have numbers.
     kinds: &'k [Vec<usize>],
     /// By kind.
-    fronts: Vec<Triangle>,
-    whole: Triangle,
+    fronts: Vec<RFactor>,
+    whole: RFactor,
 }
 
-/// Takes rows for a triangle.
+/// Takes rows for an R factor.
 pub struct Rows<'k, 'scope, 'env> {
     columns: usize,
     kinds: &'k [Vec<usize>],
     /// What the second thread folded already is not in them.
-    fronts: &'k mut [Triangle],
+    fronts: &'k mut [RFactor],
     /// Blocks that the caller still folds itself.
     alone: usize,
     scope: &'scope Scope<'scope, 'env>,
@@ -42,25 +43,25 @@ struct Folding<'scope> {
     /// A kind and its block.
     full: SyncSender<(usize, Vec<f64>)>,
     emptied: Receiver<Vec<f64>>,
-    backs: ScopedJoinHandle<'scope, Vec<Triangle>>,
+    backs: ScopedJoinHandle<'scope, Vec<RFactor>>,
 }
 
 impl<'k> ByKind<'k> {
     /// For rows of `columns` numbers. `kinds` has for each kind of rows the columns,
     /// ascending and below `columns`, in which they may have numbers.
     pub fn new(columns: usize, kinds: &'k [Vec<usize>]) -> Self {
-        let fronts = kinds.iter().map(|kind| Triangle::new(kind.len()));
+        let fronts = kinds.iter().map(|kind| RFactor::new(kind.len()));
         Self {
             kinds,
             fronts: fronts.collect(),
-            whole: Triangle::new(columns),
+            whole: RFactor::new(columns),
         }
     }
 
-    /// The triangle of the rows that `make` pushes, and what `make` returns.
-    pub fn fold<T>(&mut self, make: impl FnOnce(&mut Rows<'_, '_, '_>) -> T) -> (&Triangle, T) {
+    /// The R factor of the rows that `make` pushes, and what `make` returns.
+    pub fn fold<T>(&mut self, make: impl FnOnce(&mut Rows<'_, '_, '_>) -> T) -> (&RFactor, T) {
         let processors = available_parallelism().map_or(1, std::num::NonZero::get);
-        self.fronts.iter_mut().for_each(Triangle::clear);
+        self.fronts.iter_mut().for_each(RFactor::clear);
         let made = std::thread::scope(|scope| {
             let mut rows = Rows {
                 columns: self.whole.columns(),
@@ -84,7 +85,7 @@ impl<'k> ByKind<'k> {
 }
 
 impl Rows<'_, '_, '_> {
-    /// As [`Triangle::push`], with a row of one kind; what it has in other columns
+    /// As [`RFactor::push`], with a row of one kind; what it has in other columns
     /// than the kind's must be 0 and is not looked at.
     ///
     /// # Errors
@@ -102,8 +103,8 @@ impl Rows<'_, '_, '_> {
             return Ok(());
         }
         if self.folding.is_none() {
-            let start = |front: &mut Triangle| {
-                let mut back = Triangle::new(front.columns());
+            let start = |front: &mut RFactor| {
+                let mut back = RFactor::new(front.columns());
                 std::mem::swap(&mut back.r, &mut front.r);
                 back
             };
@@ -136,7 +137,7 @@ impl Rows<'_, '_, '_> {
 }
 
 impl<'scope> Folding<'scope> {
-    fn start(scope: &'scope Scope<'scope, '_>, mut backs: Vec<Triangle>) -> Self {
+    fn start(scope: &'scope Scope<'scope, '_>, mut backs: Vec<RFactor>) -> Self {
         let (full, blocks) = sync_channel::<(usize, Vec<f64>)>(WAITING);
         let (again, emptied) = channel();
         let backs = scope.spawn(move || {
@@ -197,40 +198,40 @@ mod tests {
     fn a_second_thread_changes_no_bit() {
         for rows in SIZES {
             let kinds = kinds();
-            let mut alone: Vec<Triangle> = kinds.iter().map(|k| Triangle::new(k.len())).collect();
+            let mut alone: Vec<RFactor> = kinds.iter().map(|k| RFactor::new(k.len())).collect();
             let mut by_kind = ByKind::new(5, &kinds);
-            let (beside, ()) = by_kind.fold(|triangle| {
+            let (beside, ()) = by_kind.fold(|r_factor| {
                 for (kind, row) in made_up(rows) {
                     let x: Vec<f64> = kinds[kind].iter().map(|j| row[*j]).collect();
                     alone[kind].push(&x, row[5], row[6]).unwrap();
-                    triangle.push(kind, &row[..5], row[5], row[6]).unwrap();
+                    r_factor.push(kind, &row[..5], row[5], row[6]).unwrap();
                 }
             });
-            let mut plain = Triangle::new(5);
+            let mut plain = RFactor::new(5);
             for (one, places) in alone.iter().zip(&kinds) {
                 plain.merge_of(one, places);
             }
-            let bits = |t: &Triangle| t.factor().iter().map(|v| v.to_bits()).collect::<Vec<_>>();
+            let bits = |t: &RFactor| t.factor().iter().map(|v| v.to_bits()).collect::<Vec<_>>();
             assert_eq!(bits(&plain), bits(beside), "{rows} rows");
         }
     }
 
     /// R'R is the sum over the rows, whatever their kinds: the same as of one
-    /// triangle with all columns, but for rounding. R itself is so but for the signs
+    /// R factor with all columns, but for rounding. R itself is so but for the signs
     /// of its rows, and where there are fewer rows than columns it has many forms.
     #[test]
     fn kinds_of_rows_change_nothing_but_rounding() {
         for rows in SIZES {
             let kinds = kinds();
-            let mut plain = Triangle::new(5);
+            let mut plain = RFactor::new(5);
             let mut by_kind = ByKind::new(5, &kinds);
-            let (beside, ()) = by_kind.fold(|triangle| {
+            let (beside, ()) = by_kind.fold(|r_factor| {
                 for (kind, row) in made_up(rows) {
                     plain.push(&row[..5], row[5], row[6]).unwrap();
-                    triangle.push(kind, &row[..5], row[5], row[6]).unwrap();
+                    r_factor.push(kind, &row[..5], row[5], row[6]).unwrap();
                 }
             });
-            let products = |t: &Triangle| -> Vec<f64> {
+            let products = |t: &RFactor| -> Vec<f64> {
                 let r = t.factor();
                 let entry = |i: usize, j: usize| (0..6).map(|k| r[k * 6 + i] * r[k * 6 + j]).sum();
                 (0..36).map(|at| entry(at / 6, at % 6)).collect()
@@ -255,13 +256,13 @@ mod tests {
         let mut again = ByKind::new(5, &kinds);
         for rows in [SIZES[3], SIZES[2], 7, 0, SIZES[3]] {
             let fold = |by_kind: &mut ByKind<'_>| -> Vec<u64> {
-                let (triangle, ()) = by_kind.fold(|triangle| {
+                let (r_factor, ()) = by_kind.fold(|r_factor| {
                     for (kind, row) in made_up(rows) {
-                        triangle.push(kind, &row[..5], row[5], row[6]).unwrap();
+                        r_factor.push(kind, &row[..5], row[5], row[6]).unwrap();
                     }
                 });
-                let sums = [triangle.rows() as f64, triangle.log_weights()];
-                let numbers = triangle.factor().into_iter().chain(sums);
+                let sums = [r_factor.rows() as f64, r_factor.log_weights()];
+                let numbers = r_factor.factor().into_iter().chain(sums);
                 numbers.map(f64::to_bits).collect()
             };
             let anew = fold(&mut ByKind::new(5, &kinds));
@@ -273,8 +274,8 @@ mod tests {
     fn a_row_that_does_not_fit_is_refused() {
         let kinds = kinds();
         let mut by_kind = ByKind::new(5, &kinds);
-        let (_, ()) = by_kind.fold(|triangle| {
-            let narrow = triangle.push(1, &[0.0; 4], 0.0, 1.0);
+        let (_, ()) = by_kind.fold(|r_factor| {
+            let narrow = r_factor.push(1, &[0.0; 4], 0.0, 1.0);
             assert!(matches!(
                 narrow,
                 Err(FitProblem::Width {
@@ -282,7 +283,7 @@ mod tests {
                     found: 4
                 })
             ));
-            let endless = triangle.push(1, &[1.0, 0.0, 1.0, f64::INFINITY, 1.0], 0.0, 1.0);
+            let endless = r_factor.push(1, &[1.0, 0.0, 1.0, f64::INFINITY, 1.0], 0.0, 1.0);
             assert!(
                 matches!(endless, Err(FitProblem::NotFinite { column, .. }) if column == "column 3")
             );

@@ -1,20 +1,17 @@
-//! Blockwise, mergeable QR: any number of rows in the memory of one triangle.
+//! Blockwise, mergeable QR: any number of rows in the memory of one R factor.
 //!
-//! A [`Triangle`] is the upper-triangular factor R of the weighted rows
+//! A [`RFactor`] is the upper-triangular factor R of the weighted rows
 //! `sqrt(w) [x | y]` seen so far, found by Householder reflections block by
 //! block (tall-skinny QR; Golub & Van Loan, *Matrix Computations*, ch. 5, from
 //! memory). The normal equations are never formed.
 
 use super::checks::FitProblem;
-use super::householder::fold;
-
-/// Rows gathered before a block is folded into the triangle.
-pub(in crate::statistics) const BLOCK: usize = 192;
+use super::householder::{BLOCK, fold};
 
 /// The triangular factor of all rows pushed so far.
 #[derive(Debug, serde::Serialize, serde::Deserialize)]
 #[serde(from = "Folded", into = "Folded")]
-pub struct Triangle {
+pub struct RFactor {
     /// Columns of the design, without the target.
     columns: usize,
     /// Row-major (columns + 1) x (columns + 1), zero below the diagonal. The last column is the target.
@@ -27,7 +24,7 @@ pub struct Triangle {
     log_weights: f64,
 }
 
-/// A triangle with no rows waiting, as it is kept.
+/// An R factor with no rows waiting, as it is kept.
 #[derive(serde::Serialize, serde::Deserialize)]
 struct Folded {
     columns: usize,
@@ -36,19 +33,19 @@ struct Folded {
     log_weights: f64,
 }
 
-impl From<Triangle> for Folded {
-    fn from(mut triangle: Triangle) -> Self {
-        triangle.fold();
+impl From<RFactor> for Folded {
+    fn from(mut r_factor: RFactor) -> Self {
+        r_factor.fold();
         Self {
-            columns: triangle.columns,
-            r: triangle.r,
-            rows: triangle.rows,
-            log_weights: triangle.log_weights,
+            columns: r_factor.columns,
+            r: r_factor.r,
+            rows: r_factor.rows,
+            log_weights: r_factor.log_weights,
         }
     }
 }
 
-impl Clone for Triangle {
+impl Clone for RFactor {
     /// A block that holds nothing is not copied.
     fn clone(&self) -> Self {
         let block = (self.waiting > 0).then(|| self.block.clone());
@@ -60,21 +57,21 @@ impl Clone for Triangle {
     }
 }
 
-impl From<Folded> for Triangle {
+impl From<Folded> for RFactor {
     fn from(kept: Folded) -> Self {
-        let mut triangle = Self::new(kept.columns);
-        // What does not fit is no triangle; an empty one is refused by every fit.
-        if kept.r.len() == triangle.r.len() {
-            triangle.r = kept.r;
-            triangle.rows = kept.rows;
-            triangle.log_weights = kept.log_weights;
+        let mut r_factor = Self::new(kept.columns);
+        // What does not fit is no factor; an empty one is refused by every fit.
+        if kept.r.len() == r_factor.r.len() {
+            r_factor.r = kept.r;
+            r_factor.rows = kept.rows;
+            r_factor.log_weights = kept.log_weights;
         }
-        triangle
+        r_factor
     }
 }
 
-impl Triangle {
-    /// An empty triangle for rows of `columns` numbers and a target.
+impl RFactor {
+    /// An empty R factor for rows of `columns` numbers and a target.
     pub fn new(columns: usize) -> Self {
         let width = columns + 1;
         Self {
@@ -131,7 +128,7 @@ impl Triangle {
         Ok(self.put(x.iter().copied(), y, weight))
     }
 
-    /// The same with a row of `width` numbers, of which this triangle has those at
+    /// The same with a row of `width` numbers, of which this R factor has those at
     /// `places`; the others are 0.
     pub(in crate::statistics) fn take_of(
         &mut self,
@@ -192,7 +189,7 @@ impl Triangle {
 
     /// Adds everything that `other` has seen, whose columns are those of this one at
     /// `places`; in the others its rows are 0.
-    pub(in crate::statistics) fn merge_of(&mut self, other: &Triangle, places: &[usize]) {
+    pub(in crate::statistics) fn merge_of(&mut self, other: &RFactor, places: &[usize]) {
         let (rows, logs) = (self.rows, self.log_weights);
         let mut x = vec![0.0; self.columns];
         let width = other.columns + 1;
@@ -223,7 +220,7 @@ impl Triangle {
     ///
     /// # Errors
     /// The two have different numbers of columns, or the factor is no weight.
-    pub fn merge(&mut self, other: &Triangle, factor: f64) -> Result<(), FitProblem> {
+    pub fn merge(&mut self, other: &RFactor, factor: f64) -> Result<(), FitProblem> {
         if other.columns != self.columns {
             return Err(FitProblem::Width {
                 expected: self.columns,

@@ -1,20 +1,5 @@
-//! Weights that keep a few wild rows from deciding the fit (iteratively
-//! reweighted least squares).
-
-use super::checks::FitProblem;
-use super::design::Design;
-use super::least_squares::Fit;
-
-/// How a scaled residual becomes a weight.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Weighting {
-    /// Huber 1964: `min(1, c / |u|)`; 95 % efficient at c = 1.345.
-    Huber(f64),
-    /// Tukey's bisquare: `(1 - (u/c)^2)^2` within c; 95 % efficient at c = 4.685.
-    Bisquare(f64),
-    /// Student t errors with these degrees of freedom: `(nu + 1) / (nu + u^2)`.
-    StudentT(f64),
-}
+//! Weights that keep a few wild rows from deciding a fit (iteratively reweighted
+//! least squares), and medians.
 
 /// Degrees of freedom of the error distribution used for prices.
 pub const DEGREES: f64 = 4.0;
@@ -27,95 +12,10 @@ pub const DEGREES: f64 = 4.0;
 /// (1.533 and 1.542 t scales).
 pub const NORMAL_SCALE: f64 = 0.690_566_806_67;
 
-impl Weighting {
-    /// Weight of a residual of `u` scales.
-    pub fn weight(self, u: f64) -> f64 {
-        match self {
-            Weighting::Huber(c) if u.abs() <= c => 1.0,
-            Weighting::Huber(c) => c / u.abs(),
-            Weighting::Bisquare(c) if u.abs() < c => (1.0 - (u / c).powi(2)).powi(2),
-            Weighting::Bisquare(_) => 0.0,
-            Weighting::StudentT(nu) => (nu + 1.0) / (nu + u * u),
-        }
-    }
-
-    /// Scale of the residuals: for Student t the likelihood's own
-    /// (`s^2 = mean(w e^2)`), else the median absolute residual over 0.67449.
-    fn scale(self, residuals: &[f64], weights: &[f64]) -> f64 {
-        match self {
-            Weighting::StudentT(_) => {
-                let sum: f64 = residuals.iter().zip(weights).map(|(e, w)| w * e * e).sum();
-                (sum / residuals.len() as f64).sqrt()
-            }
-            _ => median(residuals.iter().map(|e| e.abs()).collect()) / 0.674_489_750_196_082,
-        }
-    }
-}
-
-/// A robust fit: the last weighted fit, the scale and the weights.
-#[derive(Clone, Debug)]
-pub struct RobustFit {
-    /// The weighted least squares fit at the end.
-    pub fit: Fit,
-    /// Scale of the residuals, in the target's unit.
-    pub scale: f64,
-    /// Robust weight of each row (its own weight not included).
-    pub weights: Vec<f64>,
-}
-
-/// Fits `design` robustly, from least squares (the bisquare from Huber's fit).
-///
-/// # Errors
-/// As [`Fit::of`].
-pub fn fit(design: &Design, weighting: Weighting) -> Result<RobustFit, FitProblem> {
-    let mut weights = match weighting {
-        Weighting::Bisquare(_) => fit(design, Weighting::Huber(1.345))?.weights,
-        _ => vec![1.0; design.rows()],
-    };
-    let mut previous: Option<Fit> = None;
-    let mut scale = 0.0;
-    for _ in 0..500 {
-        let all: Vec<f64> = design
-            .iter()
-            .zip(&weights)
-            .map(|((_, _, w), r)| w * r)
-            .collect();
-        let current = Fit::of(&design.with_weights(&all)?.triangle()?, design.names())?;
-        let residuals: Vec<f64> = design
-            .iter()
-            .map(|(x, y, w)| w.sqrt() * (y - current.predict(x)))
-            .collect();
-        scale = weighting.scale(&residuals, &weights);
-        if scale <= f64::MIN_POSITIVE {
-            return Ok(RobustFit {
-                fit: current,
-                scale,
-                weights,
-            });
-        }
-        weights = residuals
-            .iter()
-            .map(|e| weighting.weight(e / scale))
-            .collect();
-        let moved = previous.as_ref().map_or(f64::INFINITY, |p| {
-            p.coefficients
-                .iter()
-                .zip(&current.coefficients)
-                .map(|(a, b)| (a - b).abs() / (1.0 + b.abs()))
-                .fold(0.0, f64::max)
-        });
-        previous = Some(current);
-        if moved < 1e-13 {
-            break;
-        }
-    }
-    previous
-        .map(|fit| RobustFit {
-            fit,
-            scale,
-            weights,
-        })
-        .ok_or(FitProblem::NoRows)
+/// Weight of a residual of `u` scales under Student t errors with [`DEGREES`] `nu` of
+/// freedom: `(nu + 1) / (nu + u^2)` (Lange, Little & Taylor 1989, JASA 84, from memory).
+pub fn student_t_weight(u: f64) -> f64 {
+    (DEGREES + 1.0) / (DEGREES + u * u)
 }
 
 /// Median; the mean of the middle two for an even count, 0 of nothing.

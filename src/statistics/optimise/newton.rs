@@ -37,9 +37,9 @@ const ROUNDING: f64 = 1e-13;
 /// How many such steps; each doubles the number of digits.
 const LAST_STEPS: usize = 4;
 
-/// Climbs from `start`. Answers the top with its slope and which coordinates
+/// Newton's method from `start`. Answers the top with its slope and which coordinates
 /// rest on a bound, or the rounds made when it found none.
-pub(in crate::statistics) fn climb(
+pub(in crate::statistics) fn newton(
     start: Vec<f64>,
     room: &Room,
     at: impl Fn(&[f64]) -> Slope,
@@ -103,7 +103,7 @@ fn step(place: &[f64], here: &Slope, room: &Room) -> (Vec<f64>, Vec<bool>) {
     let mut resting: Vec<bool> = (0..n).map(|i| outward(i, here.gradient[i])).collect();
     loop {
         let free: Vec<usize> = (0..n).filter(|&i| !resting[i] && !room.held[i]).collect();
-        let mut step = newton(&free, here, n);
+        let mut step = newton_step(&free, here, n);
         let over = free.iter().copied().find(|&i| outward(i, step[i]));
         if let Some(i) = over {
             resting[i] = true;
@@ -112,14 +112,16 @@ fn step(place: &[f64], here: &Slope, room: &Room) -> (Vec<f64>, Vec<bool>) {
         let excess = (0..n)
             .map(|i| step[i].abs() / room.longest[i])
             .fold(1.0, f64::max);
-        step.iter_mut().for_each(|s| *s /= excess);
+        for s in &mut step {
+            *s /= excess;
+        }
         return (step, resting);
     }
 }
 
 /// Solves `information step = gradient` over the free coordinates; where the
 /// function does not curve downwards, with enough added to the diagonal that it does.
-fn newton(free: &[usize], here: &Slope, n: usize) -> Vec<f64> {
+fn newton_step(free: &[usize], here: &Slope, n: usize) -> Vec<f64> {
     let mut step = vec![0.0; n];
     let right: Vec<f64> = free.iter().map(|&i| here.gradient[i]).collect();
     let mut added = 0.0;
@@ -128,7 +130,7 @@ fn newton(free: &[usize], here: &Slope, n: usize) -> Vec<f64> {
         for (k, &i) in free.iter().enumerate() {
             part[k * free.len() + k] += added * here.information[i * n + i].abs().max(1e-6);
         }
-        if let Ok(factor) = Factor::of(part, free.len()) {
+        if let Ok(factor) = Cholesky::of(part, free.len()) {
             for (&i, s) in free.iter().zip(factor.solve(&right)) {
                 step[i] = s;
             }
@@ -176,7 +178,7 @@ pub(in crate::statistics) fn inverse(
     n: usize,
     free: &[usize],
 ) -> Result<Vec<f64>, usize> {
-    let factor = Factor::of(part_of(information, n, free), free.len())
+    let factor = Cholesky::of(part_of(information, n, free), free.len())
         .map_err(|k| free.get(k).copied().unwrap_or(k))?;
     let mut found = vec![0.0; n * n];
     for (k, &j) in free.iter().enumerate() {
@@ -199,7 +201,7 @@ pub(in crate::statistics) fn inverse(
 }
 
 /// Cholesky factor of a matrix whose diagonal was first scaled to 1.
-struct Factor {
+struct Cholesky {
     n: usize,
     lower: Vec<f64>,
     scale: Vec<f64>,
@@ -209,7 +211,7 @@ struct Factor {
 /// it are taken out; rounding leaves about 1e-15.
 const SMALLEST_PART: f64 = 1e-13;
 
-impl Factor {
+impl Cholesky {
     /// The factor, or the first coordinate where the matrix is not positive definite.
     fn of(mut a: Vec<f64>, n: usize) -> Result<Self, usize> {
         let mut scale = vec![0.0; n];
@@ -273,7 +275,7 @@ mod tests {
                 information: vec![2.0, 0.0, 0.0, 2.0],
             }
         };
-        let (place, _, resting) = climb(vec![5e-17, 0.0], &room, at).unwrap();
+        let (place, _, resting) = newton(vec![5e-17, 0.0], &room, at).unwrap();
         assert!(place[0].abs() < 1e-16 && (place[1] - 3.0).abs() < 1e-12);
         assert_eq!(resting, [true, false]);
     }

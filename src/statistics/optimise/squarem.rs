@@ -1,7 +1,7 @@
-//! Squared extrapolation of a fixed-point iteration.
+//! Squared extrapolation (SQUAREM) of a fixed-point iteration.
 //!
 //! An iteration that closes in on its fixed point by the same share each time can be
-//! followed ahead: two steps tell how long and where to (SQUAREM with step length S3:
+//! followed ahead: two steps tell how long and where to (step length S3:
 //! Varadhan & Roland 2008, *Scandinavian Journal of Statistics* 35, 335-353, from
 //! memory). Made for EM and reweighting, whose steps are safe but short.
 
@@ -11,12 +11,12 @@ const LONGEST: f64 = 16.0;
 
 /// Follows an iteration ahead.
 #[derive(Clone, Debug, Default)]
-pub struct Squared {
+pub struct Squarem {
     /// The start of a cycle and what one step made of it.
     seen: Vec<Vec<f64>>,
 }
 
-impl Squared {
+impl Squarem {
     /// Takes the next state of the iteration. After every second step from a start
     /// it returns the state to go on from, which is the start of the next cycle. All
     /// states are of one length, and the first is a start.
@@ -71,7 +71,7 @@ mod tests {
     }
 
     /// Steps until one moves nothing by more than 1e-9, and where they end.
-    fn settled(mut ahead: Option<Squared>) -> (usize, Vec<f64>) {
+    fn settled(mut ahead: Option<Squarem>) -> (usize, Vec<f64>) {
         let mut state = vec![0.3, 1.0, 2.5];
         if let Some(squared) = &mut ahead {
             assert_eq!(squared.follow(&state), None);
@@ -94,7 +94,7 @@ mod tests {
     #[test]
     fn the_published_mixture_is_reached_in_a_fifth_of_the_steps() {
         let (plain, _) = settled(None);
-        let (squared, end) = settled(Some(Squared::default()));
+        let (squared, end) = settled(Some(Squarem::default()));
         println!("{plain} steps of EM, {squared} with extrapolation: {end:?}");
         for (found, published) in end.iter().zip([0.3599, 1.256, 2.663]) {
             assert!((found - published).abs() < 6e-4, "{found} for {published}");
@@ -105,7 +105,7 @@ mod tests {
     /// One number that closes in by the same share each time is there at once.
     #[test]
     fn a_geometric_approach_is_followed_to_its_end() {
-        let mut squared = Squared::default();
+        let mut squared = Squarem::default();
         assert_eq!(squared.follow(&[3.0 + 8.0]), None);
         assert_eq!(squared.follow(&[3.0 + 6.0]), None);
         let ahead = squared.follow(&[3.0 + 4.5]).unwrap();
@@ -115,7 +115,7 @@ mod tests {
     /// What stands still or gives no number is not moved.
     #[test]
     fn an_end_stays_where_it_is() {
-        let mut squared = Squared::default();
+        let mut squared = Squarem::default();
         for _ in 0..2 {
             assert_eq!(squared.follow(&[7.0, 0.0]), None);
         }

@@ -32,11 +32,11 @@ pub(in crate::statistics) struct Table {
     /// What each column was then divided by.
     pub scale: Vec<f64>,
     x: Vec<f64>,
-    rows: Vec<Row>,
+    rows: Vec<EpisodeRow>,
 }
 
 #[derive(Clone, Copy, Debug)]
-struct Row {
+struct EpisodeRow {
     log_entry: f64,
     log_exit: f64,
     event: f64,
@@ -60,7 +60,7 @@ impl Table {
             let seen = episode.exit - episode.entry;
             if seen > 0.0 && episode.weight > 0.0 {
                 x.extend_from_slice(&episode.x);
-                rows.push(Row {
+                rows.push(EpisodeRow {
                     log_entry: episode.entry.ln(),
                     log_exit: episode.exit.ln(),
                     event: episode.event,

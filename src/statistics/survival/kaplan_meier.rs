@@ -127,20 +127,10 @@ impl SurvivalCurve {
         })
     }
 
-    fn step(&self, t: f64) -> Option<&Step> {
-        let after = self.steps.partition_point(|step| step.time <= t);
-        self.steps[..after].last()
-    }
-
     /// Share that lives beyond age `t`. After the longest age seen it stays.
     pub fn survival(&self, t: f64) -> f64 {
-        self.step(t).map_or(1.0, |step| step.survival)
-    }
-
-    /// Log-log limits of [`survival`](Self::survival) at age `t`.
-    pub fn limits(&self, t: f64) -> (f64, f64) {
-        self.step(t)
-            .map_or((1.0, 1.0), |step| (step.low, step.high))
+        let after = self.steps.partition_point(|step| step.time <= t);
+        self.steps[..after].last().map_or(1.0, |step| step.survival)
     }
 
     fn first_at_most(&self, share: f64, of: impl Fn(&Step) -> f64) -> Option<f64> {
@@ -183,7 +173,7 @@ impl SurvivalCurve {
 }
 
 /// Standard normal quantile that leaves `1 - level` outside, half on each side.
-pub(in crate::statistics) fn two_sided(level: f64) -> Result<f64, DurationProblem> {
+fn two_sided(level: f64) -> Result<f64, DurationProblem> {
     if !(level > 0.0 && level < 1.0) {
         return Err(DurationProblem::Level(level));
     }
@@ -193,7 +183,7 @@ pub(in crate::statistics) fn two_sided(level: f64) -> Result<f64, DurationProble
 
 /// Limits of a share taken on the scale of `ln(-ln share)`; the share itself
 /// where that scale ends (0 and 1).
-pub(in crate::statistics) fn log_log(share: f64, error: f64, z: f64) -> (f64, f64) {
+fn log_log(share: f64, error: f64, z: f64) -> (f64, f64) {
     if share <= 0.0 || share >= 1.0 {
         return (share, share);
     }

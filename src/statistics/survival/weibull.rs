@@ -15,7 +15,7 @@ pub use super::episodes::Episode;
 use super::episodes::Table;
 use super::problem::DurationProblem;
 pub use super::weibull_fit::WeibullFit;
-use crate::statistics::optimise::newton::{Room, Slope, climb, inverse};
+use crate::statistics::optimise::newton::{Room, Slope, inverse, newton};
 
 /// Normal prior of one coefficient. `sd` infinite: nothing is known beforehand.
 /// `sd` 0: the coefficient is held at `mean`.
@@ -116,10 +116,10 @@ impl WeibullModel {
 
         // The exponential first: it has one top, and lies near.
         let scale_held = std::mem::replace(&mut room.held[p], true);
-        let (start, ..) = climb(start, &room, slope).map_err(|rounds| self.lost(rounds, flat))?;
+        let (start, ..) = newton(start, &room, slope).map_err(|rounds| self.lost(rounds, flat))?;
         room.held[p] = scale_held;
         let (at, top, resting) =
-            climb(start, &room, slope).map_err(|rounds| self.lost(rounds, flat))?;
+            newton(start, &room, slope).map_err(|rounds| self.lost(rounds, flat))?;
 
         let free: Vec<usize> = (0..=p).filter(|&i| !room.held[i] && !resting[i]).collect();
         let covariance = inverse(&top.information, p + 1, &free).map_err(|i| self.unsettled(i))?;

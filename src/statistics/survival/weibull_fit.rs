@@ -55,9 +55,4 @@ impl WeibullFit {
         }
         ((t.ln() - self.location(x)) * self.shape()).exp()
     }
-
-    /// Share that lives beyond age `t` at `x`.
-    pub fn survival(&self, x: &[f64], t: f64) -> f64 {
-        (-self.cumulative_hazard(x, t)).exp()
-    }
 }

@@ -1,7 +1,7 @@
 //! Buyers in continuous time, cut into periods.
 
 use super::{assert_reached, certain, grid, path, solve};
-use wheelworth::pricing::asking::solver::Problem;
+use wheelworth::pricing::asking::problem::Problem;
 
 /// Asks held for a period each, buyers at rate `rate(ask)` a day, holding cost `h`
 /// a day, discount rate `r`; `net(ask)` is what a sale brings.

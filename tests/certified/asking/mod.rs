@@ -10,7 +10,7 @@ mod by_offers;
 mod in_time;
 mod unknown_value;
 
-use wheelworth::pricing::asking::solver::{Problem, Solution};
+use wheelworth::pricing::asking::{problem::Problem, solver::Solution};
 
 /// A problem with one scenario: `period(n, ask)` gives the reward and what is kept.
 pub fn certain(

@@ -1,7 +1,7 @@
 //! One value, unknown to the seller: that nobody bought speaks for a lower one.
 
 use super::{path, solve};
-use wheelworth::pricing::asking::solver::Problem;
+use wheelworth::pricing::asking::problem::Problem;
 
 /// Every buyer pays an ask up to the value V, uniform on [0, 1]; one comes with
 /// chance `q` a period; `discount` a period. V has 600 equally likely places.

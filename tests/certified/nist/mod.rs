@@ -69,8 +69,8 @@ impl Certified {
 
     fn fit(&self) -> (Design, Fit) {
         let design = self.design();
-        let triangle = design.triangle().expect("finite rows");
-        let fit = Fit::of(&triangle, design.names()).expect("full rank");
+        let r_factor = design.r_factor().expect("finite rows");
+        let fit = Fit::of(&r_factor, design.names()).expect("full rank");
         (design, fit)
     }
 

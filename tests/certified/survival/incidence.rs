@@ -21,7 +21,7 @@ fn five_lives() {
     let (one, two, none) = ([1.0, 0.0], [0.0, 1.0], [0.0; 2]);
     let ends = [(1.0, one), (2.0, two), (3.0, one), (4.0, none), (5.0, one)];
     let courses = ends.map(|(t, events)| course(t, events, 1.0));
-    let found = Incidence::of(&courses, 0.95).unwrap();
+    let found = Incidence::of(&courses).unwrap();
     for (t, expected) in [
         (0.9, [0.0, 0.0]),
         (1.0, [0.2, 0.0]),
@@ -44,16 +44,16 @@ fn five_lives() {
     assert_close("alone", 1.0 - alone.survival(3.0), 7.0 / 15.0, SAME_NUMBER);
 }
 
-/// Without censoring a share's variance is the binomial one, `F (1 - F) / n`.
+/// Without censoring the shares are those counted.
 #[test]
-fn errors_without_censoring_are_binomial() {
+fn shares_without_censoring_are_counts() {
     let courses: Vec<Course> = (0..40)
         .map(|i| {
             let events = if i % 3 == 0 { [0.0, 1.0] } else { [1.0, 0.0] };
             course(f64::from(1 + (i * 7) % 23), events, 1.0)
         })
         .collect();
-    let found = Incidence::of(&courses, 0.95).unwrap();
+    let found = Incidence::of(&courses).unwrap();
     for rise in &found.rises {
         for cause in 0..2 {
             let f = rise.share[cause];
@@ -61,14 +61,11 @@ fn errors_without_censoring_are_binomial() {
                 .iter()
                 .filter(|c| c.exit <= rise.time && c.events[cause] == 1.0);
             assert_close("share", f, n.count() as f64 / 40.0, SAME_NUMBER);
-            let error = (f * (1.0 - f) / 40.0).sqrt();
-            // A variance that cancels to 0 leaves a root of rounding.
-            assert_near("error", rise.standard_error[cause], error, 1e-7);
         }
     }
 }
 
-/// With one cause only, the share is 1 - S and its error Greenwood's.
+/// With one cause only, the share is 1 - S.
 #[test]
 fn one_cause_alone_is_the_survival_curve() {
     let ends = [
@@ -88,17 +85,11 @@ fn one_cause_alone_is_the_survival_curve() {
         weight: 1.0,
     });
     let (found, curve) = (
-        Incidence::of(&courses, 0.95).unwrap(),
+        Incidence::of(&courses).unwrap(),
         SurvivalCurve::of(&lives, 0.95).unwrap(),
     );
     for (rise, step) in found.rises.iter().zip(&curve.steps) {
         assert_close("share", rise.share[0], 1.0 - step.survival, SAME_NUMBER);
-        assert_close(
-            "error",
-            rise.standard_error[0],
-            step.standard_error,
-            SAME_NUMBER,
-        );
     }
 }
 
@@ -118,7 +109,7 @@ fn constant_hazards() {
         })
         .chain([course(41.0, [0.0; 2], (-(a + b) * 40.0_f64).exp())])
         .collect();
-    let found = Incidence::of(&courses, 0.95).unwrap();
+    let found = Incidence::of(&courses).unwrap();
     let closed = a / (a + b) * -(-(a + b) * 30.0_f64).exp_m1();
     assert_near("closed form", closed, 0.395_620_226_8, TEN_DECIMALS);
     // The sum of 40,000 shares rounds to about 1e-12.

@@ -10,7 +10,6 @@
 mod incidence;
 mod kaplan_meier;
 mod length_bias;
-mod lifetime;
 mod weibull;
 
 use wheelworth::statistics::survival::kaplan_meier::Life;

@@ -8,7 +8,7 @@ use crate::recovery::rules::Rules;
 use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unwatched;
+use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::trade::{Bike, Currency, Day};
 
@@ -23,7 +23,7 @@ pub fn fitted(records: &InMemory, as_of: Day, currency: &Currency) -> Option<Fit
             without: None,
         },
     };
-    model.fit(records, &mut Unwatched).ok()
+    model.fit(records, &mut Unobserved).ok()
 }
 
 /// The value of a bike in the currency's units.

@@ -1,8 +1,8 @@
 //! Who makes a plan from the records: the program.
 
-use wheelworth::pricing::asking::{Detail, Wishes};
+use wheelworth::pricing::asking::{Detail, SellingWishes};
 use wheelworth::pricing::design::base::standard_base;
-use wheelworth::pricing::quote::{Question, Selling, Source, quote};
+use wheelworth::pricing::quote::{PriceQuestion, Selling, Source, quote};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::time_on_market::{self, FittedTime, SeenListings};
 use wheelworth::pricing::value::fitted::FittedValue;
@@ -52,7 +52,7 @@ impl PlanMaker for Program {
     }
 
     fn plan(&self, _: &InMemory, bike: &Bike, as_of: Day, currency: &Currency) -> Planned {
-        let question = Question {
+        let question = PriceQuestion {
             id: None,
             bike: *bike,
             cost: None,
@@ -62,7 +62,7 @@ impl PlanMaker for Program {
         };
         let selling = Selling {
             time: &self.time,
-            wishes: Wishes::default(),
+            wishes: SellingWishes::default(),
             detail: Detail::PlanAlone,
         };
         let source = Source::Fitted(&self.model);

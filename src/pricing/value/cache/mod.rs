@@ -1,23 +1,23 @@
 //! What was learnt from many comps, as bytes that can be kept and read back to the
 //! last bit, so that the next answer from the same records need not read them all.
 //!
-//! Kept are the records reduced to a triangle, the listings that tell of the pace of
+//! Kept are the records reduced to an R factor, the listings that tell of the pace of
 //! selling, and a few numbers a comp by which the ones like a bike are found
-//! ([`likes`]). What follows from them is worked out anew. Whoever keeps them has to
+//! ([`index`]). What follows from them is worked out anew. Whoever keeps them has to
 //! see that the records are still the same; [`key`] says all else that they depend
 //! on. The model is written as CBOR (RFC 8949).
 
-pub mod likes;
+pub mod index;
 
 use super::reduce::Reduced;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::time_on_market::SeenListings;
 use crate::trade::{Currency, Day};
-use likes::Years;
+use index::Years;
 use serde::{Deserialize, Serialize};
 
 /// The rules by which records are reduced. Raise it with every change of what
-/// [`Reduced`], [`SeenListings`] or [`likes`] hold or mean, so that nothing learnt
+/// [`Reduced`], [`SeenListings`] or [`index`] hold or mean, so that nothing learnt
 /// by older rules is used within one version of the program.
 pub const RULES: u32 = 3;
 
@@ -36,7 +36,7 @@ pub fn key(as_of: Day) -> String {
 }
 
 /// What is kept of the model.
-pub struct Learnt {
+pub struct KeptModel {
     /// The records, reduced.
     pub reduced: Reduced,
     /// Listings that tell of the pace.
@@ -46,7 +46,7 @@ pub struct Learnt {
 }
 
 #[derive(Serialize, Deserialize)]
-struct Whole<R, L, Y> {
+struct Written<R, L, Y> {
     reduced: R,
     listings: L,
     years: Y,
@@ -54,7 +54,7 @@ struct Whole<R, L, Y> {
 
 /// The bytes of what was learnt; `None` if it cannot be written.
 pub fn to_bytes(reduced: &Reduced, listings: &SeenListings, years: &[Years]) -> Option<Vec<u8>> {
-    let whole = Whole {
+    let whole = Written {
         reduced,
         listings: listings.kept(),
         years,
@@ -65,9 +65,9 @@ pub fn to_bytes(reduced: &Reduced, listings: &SeenListings, years: &[Years]) -> 
 }
 
 /// Back from [`to_bytes`]; `None` for anything else.
-pub fn from_bytes(bytes: &[u8], as_of: Day, currency: Currency) -> Option<Learnt> {
-    let whole: Whole<Reduced, _, Vec<Years>> = ciborium::from_reader(bytes).ok()?;
-    Some(Learnt {
+pub fn from_bytes(bytes: &[u8], as_of: Day, currency: Currency) -> Option<KeptModel> {
+    let whole: Written<Reduced, _, Vec<Years>> = ciborium::from_reader(bytes).ok()?;
+    Some(KeptModel {
         reduced: whole.reduced,
         listings: SeenListings::from_kept(whole.listings, as_of, currency),
         years: whole.years,

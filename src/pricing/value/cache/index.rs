@@ -1,13 +1,15 @@
-//! Sixteen bytes a comp, by which the few that may be like a bike are found among a
+//! An index of the comps: sixteen bytes each, by which the few that may be like a bike are found among a
 //! million; only those are then read and compared in full.
 //!
 //! A record: row (4 bytes), day of the price (4, days since 2000), style, condition,
 //! tier and size class (2), number of the model year (2; 0 unknown), new price (4;
 //! minor units, 0 unknown), all little-endian.
 
+use crate::pricing::design::fact::{
+    self, AGE_KNOWN, CONDITION_KNOWN, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
+};
 use crate::pricing::design::features::{
-    AGE_KNOWN, CONDITION_KNOWN, FACTS, Facts, NEW_FACT, NEW_KNOWN, SIZE_KNOWN, STYLE, TIER_KNOWN,
-    facts, on_the_age_curve,
+    Facts, NEW_PRICE, column, facts, on_the_age_curve, set_size,
 };
 use crate::pricing::records::nearest::{A_YEAR, OTHER_STYLE, UNKNOWN};
 use crate::trade::calendar::{DAYS_PER_YEAR, days_between};
@@ -29,9 +31,9 @@ const EPOCH: Day = Day::constant(2000, 1, 1);
 /// How far rounding may move a distance: far more than it does.
 const ROUNDING: f64 = 1e-9;
 
-/// Collects the records.
+/// Collects the records of the index.
 #[derive(Default)]
-pub struct Likes {
+pub struct CompIndex {
     numbers: HashMap<Years, u16>,
     years: Vec<Years>,
     records: Vec<u8>,
@@ -39,7 +41,7 @@ pub struct Likes {
     overflowed: bool,
 }
 
-impl Likes {
+impl CompIndex {
     /// Adds a comp that stands in `row` and whose price is of `day`.
     pub fn push(&mut self, row: i64, bike: &Bike, day: Day) {
         let Some(record) = self.record(row, bike, day) else {
@@ -70,7 +72,7 @@ impl Likes {
         let mut record = [0; RECORD];
         record[0..4].copy_from_slice(&row.to_le_bytes());
         record[4..8].copy_from_slice(&day.to_le_bytes());
-        record[8..10].copy_from_slice(&look(bike).to_le_bytes());
+        record[8..10].copy_from_slice(&class(bike).to_le_bytes());
         record[10..12].copy_from_slice(&made.to_le_bytes());
         record[12..16].copy_from_slice(&new_price.to_le_bytes());
         Some(record)
@@ -87,20 +89,27 @@ impl Likes {
     }
 }
 
-/// Looks there can be.
-const LOOKS: usize = Style::ALL.len() * 6 * 6 * 7;
+/// Conditions and tiers, 0 being unknown.
+const CONDITIONS: usize = Condition::ALL.len() + 1;
+const TIERS: usize = Tier::ALL.len() + 1;
 
-/// Style, condition, tier and size class as one number; of the last three 0 is
-/// unknown, and a size class that the style has not is as good as any.
-fn look(bike: &Bike) -> u16 {
+/// Size classes, 0 being unknown, and one place for styles that have none.
+const SIZES: usize = SizeClass::ALL.len() + 2;
+const NO_SIZE: usize = SIZES - 1;
+
+/// Classes of a style: condition, tier and size class.
+const CLASSES: usize = CONDITIONS * TIERS * SIZES;
+
+/// Style, condition, tier and size class as one number.
+fn class(bike: &Bike) -> u16 {
     let condition = bike.condition.map_or(0, |c| c.index() + 1);
     let tier = bike.tier.map_or(0, |t| t.index() + 1);
     let size = match bike.size() {
         Some(size) => SizeClass::index(size) + 1,
-        None if bike.style == Style::Kids => 6,
+        None if bike.style == Style::Kids => NO_SIZE,
         None => 0,
     };
-    (((bike.style.index() * 6 + condition) * 6 + tier) * 7 + size) as u16
+    (((bike.style.index() * CONDITIONS + condition) * TIERS + tier) * SIZES + size) as u16
 }
 
 /// Looks for the comps like one bike.
@@ -108,8 +117,8 @@ pub struct Search<'a> {
     target: Facts,
     as_of: i64,
     b: &'a [f64],
-    /// By look: the part of the squared distance that it decides.
-    looks: Vec<f64>,
+    /// By style and class: the part of the squared distance that they decide.
+    classes: Vec<f64>,
     /// By number of the model years: 1 July of each of them.
     years: Vec<Vec<i64>>,
     /// The bike's place on the curve of ages.
@@ -128,7 +137,7 @@ impl<'a> Search<'a> {
         years: &[Years],
     ) -> Self {
         let target = facts(bike, as_of, currency);
-        let age = (0..5).map(|i| b[i + 1] * target.values[i]).sum();
+        let age = fact::AGE.map(|i| b[column(i)] * target.values[i]).sum();
         let midsummer =
             |year: i16| Day::new(year, 7, 1).map_or(i64::MAX, |d| days_between(EPOCH, d));
         let years = years
@@ -139,60 +148,52 @@ impl<'a> Search<'a> {
             target,
             as_of: days_between(EPOCH, as_of),
             b,
-            looks: vec![0.0; LOOKS],
+            classes: Vec::new(),
             years,
             age,
             ln_minor: -(currency.scale() as f64).ln(),
         };
-        for number in 0..LOOKS {
-            search.looks[number] = search.of_look(number, currency);
-        }
+        let numbers = 0..Style::ALL.len() * CLASSES;
+        search.classes = numbers.map(|n| search.of_class(n, currency)).collect();
         search
     }
 
-    fn of_look(&self, number: usize, currency: &Currency) -> f64 {
-        let (size, rest) = (number % 7, number / 7);
-        let (tier, rest) = (rest % 6, rest / 6);
-        let (condition, style) = (rest % 6, rest / 6);
+    fn of_class(&self, number: usize, currency: &Currency) -> f64 {
+        let (size, rest) = (number % SIZES, number / SIZES);
+        let (tier, rest) = (rest % TIERS, rest / TIERS);
+        let (condition, style) = (rest % CONDITIONS, rest / CONDITIONS);
         let mut bike = Bike::of(Style::ALL[style]);
         bike.condition = Condition::from_grade(condition as u8);
         bike.tier = Tier::from_grade(tier as u8);
         let mut other = facts(&bike, EPOCH, currency);
-        let sized = |class: usize| f64::from(u8::from(class.abs_diff(3) == 1));
-        let far = |class: usize| f64::from(u8::from(class.abs_diff(3) == 2));
-        if (1..=5).contains(&size) {
-            other.known |= SIZE_KNOWN;
-            (other.values[13], other.values[14]) = (sized(size), far(size));
-        } else if size == 0 {
-            other.known &= !SIZE_KNOWN;
+        match size {
+            0 => other.known &= !SIZE_KNOWN,
+            NO_SIZE => {}
+            size => set_size(&mut other, SizeClass::ALL[size - 1]),
         }
         let groups = [
-            (CONDITION_KNOWN, 5..9),
-            (TIER_KNOWN, 9..13),
-            (SIZE_KNOWN, 13..15),
+            (CONDITION_KNOWN, fact::CONDITION),
+            (TIER_KNOWN, fact::TIER),
+            (SIZE_KNOWN, fact::SIZE),
         ];
         let mut square: f64 = groups
             .into_iter()
             .map(|(bit, range)| self.between(bit, &other, || self.effect(range, &other)))
             .sum();
-        let styles = STYLE.start - 1..FACTS;
-        if styles
-            .clone()
-            .any(|i| self.target.values[i] != other.values[i])
-        {
-            square += self.effect(styles, &other).powi(2) + OTHER_STYLE * OTHER_STYLE;
+        if self.target.values[fact::STYLE] != other.values[fact::STYLE] {
+            square += self.effect(fact::STYLE, &other).powi(2) + OTHER_STYLE * OTHER_STYLE;
         }
         square
     }
 
     fn effect(&self, range: std::ops::Range<usize>, other: &Facts) -> f64 {
         range
-            .map(|i| self.b[i + 1] * (self.target.values[i] - other.values[i]))
+            .map(|i| self.b[column(i)] * (self.target.values[i] - other.values[i]))
             .sum()
     }
 
     fn between(&self, bit: u32, other: &Facts, effect: impl FnOnce() -> f64) -> f64 {
-        match (self.target.known & bit != 0, other.known & bit != 0) {
+        match (self.target.knows(bit), other.knows(bit)) {
             (true, true) => effect().powi(2),
             (false, false) => 0.0,
             _ => UNKNOWN * UNKNOWN,
@@ -229,7 +230,7 @@ impl<'a> Search<'a> {
         let (records, _) = part.as_chunks::<RECORD>();
         for record in records {
             let [a, b, c, d, _, _, _, _, l0, l1, ..] = *record;
-            if usize::from(u16::from_le_bytes([l0, l1])) / (LOOKS / Style::ALL.len()) == style {
+            if usize::from(u16::from_le_bytes([l0, l1])) / CLASSES == style {
                 take(i64::from(u32::from_le_bytes([a, b, c, d])))?;
             }
         }
@@ -240,10 +241,11 @@ impl<'a> Search<'a> {
     fn square(&self, record: &[u8; RECORD]) -> Option<f64> {
         let [_, _, _, _, d0, d1, d2, d3, l0, l1, m0, m1, p0, p1, p2, p3] = *record;
         let day = i64::from(i32::from_le_bytes([d0, d1, d2, d3]));
-        let mut square = *self.looks.get(usize::from(u16::from_le_bytes([l0, l1])))?;
+        let mut square = *self
+            .classes
+            .get(usize::from(u16::from_le_bytes([l0, l1])))?;
         let made = u16::from_le_bytes([m0, m1]);
-        let target_knows = |bit: u32| self.target.known & bit != 0;
-        square += match (made, target_knows(AGE_KNOWN)) {
+        square += match (made, self.target.knows(AGE_KNOWN)) {
             (0, false) => 0.0,
             (0, true) | (_, false) => UNKNOWN * UNKNOWN,
             (number, true) => {
@@ -255,12 +257,12 @@ impl<'a> Search<'a> {
             }
         };
         let new_price = u32::from_le_bytes([p0, p1, p2, p3]);
-        square += match (new_price, target_knows(NEW_KNOWN)) {
+        square += match (new_price, self.target.knows(NEW_PRICE_KNOWN)) {
             (0, false) => 0.0,
             (0, true) | (_, false) => UNKNOWN * UNKNOWN,
             (price, true) => {
                 let ln = f64::from(price).ln() + self.ln_minor;
-                (self.b[NEW_FACT + 1] * (self.target.values[NEW_FACT] - ln)).powi(2)
+                (self.b[NEW_PRICE] * (self.target.values[fact::NEW_PRICE] - ln)).powi(2)
             }
         };
         Some(square + (A_YEAR * (self.as_of - day) as f64 / DAYS_PER_YEAR).powi(2))

@@ -1,0 +1,71 @@
+//! A price from the fitted records.
+
+use super::answer::PriceQuestion;
+use super::caution::QuoteCaution;
+use super::doubts::about_records;
+use super::unrounded::Unrounded;
+use crate::pricing::design::base::{Base, base_facts};
+use crate::pricing::design::fact::{
+    AGE_KNOWN, CONDITION_KNOWN, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
+};
+use crate::pricing::design::features;
+use crate::pricing::value::fitted::FittedValue;
+use crate::trade::Style;
+
+/// The value is the base's, times what each feature of the bike does.
+pub(super) fn from_records(
+    model: &FittedValue,
+    question: &PriceQuestion,
+    base: &Base,
+    cautions: &mut Vec<QuoteCaution>,
+) -> Unrounded {
+    let as_of = model.coding.as_of;
+    let here = features::facts(&question.bike, as_of, &model.currency);
+    let there = base_facts(base, as_of, &model.currency);
+    let (x, from) = (model.row(&here), model.row(&there));
+    let b = &model.coefficients;
+    let block =
+        |range: std::ops::Range<usize>| -> f64 { range.map(|j| b[j] * (x[j] - from[j])).sum() };
+    let known = |bit: u32| here.knows(bit);
+    let one = |column: usize| block(column..column + 1);
+    let age = block(features::AGE) + block(features::STYLE_AGE) + one(features::VINTAGE);
+    let tier = block(features::TIER) + block(features::STYLE_TIER);
+    // An unknown new price is as expected: its line would be 0.
+    let new_price = one(features::NEW_PRICE);
+    let style = block(features::STYLE)
+        + if known(NEW_PRICE_KNOWN) {
+            0.0
+        } else {
+            new_price
+        };
+    let mut steps = vec![
+        ("style", true, style),
+        ("age", known(AGE_KNOWN), age),
+        (
+            "condition",
+            known(CONDITION_KNOWN),
+            block(features::CONDITION),
+        ),
+        ("tier", known(TIER_KNOWN), tier),
+    ];
+    // Kids' bikes have no size class, but the base may have one.
+    let size = block(features::SIZE);
+    if question.bike.style != Style::Kids || size != 0.0 {
+        steps.push(("size", known(SIZE_KNOWN), size));
+    }
+    if known(NEW_PRICE_KNOWN) {
+        steps.push(("new price", true, new_price));
+    }
+    about_records(model, &question.bike, &here, cautions);
+    Unrounded {
+        as_of,
+        bike_variance: model.bike_variance(&here),
+        facts: here,
+        currency: model.currency,
+        sale: model.one_sale(&here),
+        ln_value: x.iter().zip(b).map(|(x, b)| x * b).sum(),
+        base_words: base.words.clone(),
+        ln_base: from.iter().zip(b).map(|(x, b)| x * b).sum(),
+        steps,
+    }
+}

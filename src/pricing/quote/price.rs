@@ -1,0 +1,184 @@
+//! THE price: rounded, with its range, where it comes from, the plan and the margin.
+
+use super::answer::{Contribution, Margin, PriceQuestion, Quote, Source, ValueRange};
+use super::caution::QuoteCaution;
+use super::doubts::about_plan;
+use super::from_new_price::from_new_price;
+use super::from_records::from_records;
+use super::unrounded::{LARGEST_VARIANCE, Unrounded, logarithmic_mean_split, mean_sale};
+use crate::pricing::asking::{self, Plan, Selling, Subject};
+use crate::pricing::design::base::Base;
+use crate::pricing::design::features;
+use crate::pricing::in_parallel;
+use crate::pricing::prior::priors::Priors;
+use crate::statistics::distribution::student_t::{Predictive, mixture_cdf, quantile};
+use crate::trade::Money;
+use crate::trade::money::round_to_sum;
+
+/// A value above this share of the new price is near it (judgement).
+const NEAR_NEW: f64 = 0.85;
+
+/// Prices one bike; with `selling`, says what to ask too.
+pub fn quote(
+    source: &Source<'_>,
+    priors: &Priors,
+    question: &PriceQuestion,
+    base: &Base,
+    selling: Option<&Selling<'_>>,
+) -> Quote {
+    let mut answer = Quote {
+        question: question.clone(),
+        value: None,
+        base: None,
+        contributions: Vec::new(),
+        plan: None,
+        margin: None,
+        cautions: Vec::new(),
+    };
+    let unrounded = match source {
+        Source::Fitted(model) => Some(from_records(model, question, base, &mut answer.cautions)),
+        Source::Nothing { as_of, currency } => {
+            from_new_price(priors, *as_of, *currency, question, &mut answer.cautions)
+        }
+    };
+    let Some(unrounded) = unrounded else {
+        return answer;
+    };
+    fill(&mut answer, &unrounded, selling);
+    answer
+}
+
+/// Prices many bikes, shared among the processors; the answers are in the order of
+/// the questions and the same as one by one.
+pub fn quotes(
+    source: &Source<'_>,
+    priors: &Priors,
+    questions: &[PriceQuestion],
+    base: &Base,
+    selling: &Selling<'_>,
+) -> Vec<Quote> {
+    in_parallel::each(questions, |question| {
+        quote(source, priors, question, base, Some(selling))
+    })
+}
+
+fn fill(answer: &mut Quote, unrounded: &Unrounded, selling: Option<&Selling<'_>>) {
+    let Some((value, base)) = rounded(unrounded, answer.question.level) else {
+        answer.cautions.push(QuoteCaution::OutOfReach);
+        return;
+    };
+    answer.value = Some(value);
+    answer.base = Some((unrounded.base_words.clone(), base));
+    answer.contributions = contributions(unrounded, value.median.minor() - base.minor());
+    answer.plan = selling.and_then(|selling| plan(answer, unrounded, selling));
+    answer.margin = margin(answer, unrounded);
+    if let Some(new_price) = answer.question.bike.new_price
+        && value.median.minor() as f64 > NEAR_NEW * new_price.minor() as f64
+        && new_price.minor() > 0
+    {
+        answer.cautions.push(QuoteCaution::NearNew {
+            value: value.median,
+            new_price,
+        });
+    }
+}
+
+/// The range of probability `level`, and the base's value; `None` out of reach of
+/// whole minor units.
+fn rounded(unrounded: &Unrounded, level: f64) -> Option<(ValueRange, Money)> {
+    let money = |ln: f64| unrounded.currency.round(ln.exp());
+    let end = |p: f64| money(quantile(&unrounded.sale, p));
+    let value = ValueRange {
+        median: money(unrounded.ln_value)?,
+        expected: unrounded.currency.round(mean_sale(&unrounded.sale))?,
+        low: end((1.0 - level) / 2.0)?,
+        high: end(f64::midpoint(1.0, level))?,
+        level,
+    };
+    Some((value, money(unrounded.ln_base)?))
+}
+
+/// What each feature does, in minor units that add up to `sum`.
+fn contributions(unrounded: &Unrounded, sum: i64) -> Vec<Contribution> {
+    let logs: Vec<f64> = unrounded.steps.iter().map(|s| s.2).collect();
+    let scale = unrounded.currency.scale() as f64;
+    let amounts = logarithmic_mean_split(unrounded.ln_base, &logs, scale);
+    let amounts = round_to_sum(&amounts, sum);
+    unrounded
+        .steps
+        .iter()
+        .zip(amounts)
+        .map(|((feature, known, log), amount)| Contribution {
+            feature: (*feature).to_string(),
+            known: *known,
+            factor: log.exp(),
+            amount: Money::from_minor(amount),
+        })
+        .collect()
+}
+
+/// What is left over of what the plan brings, or of the mean sale without one.
+fn margin(answer: &Quote, unrounded: &Unrounded) -> Option<Margin> {
+    let (cost, value) = (answer.question.cost?, answer.value?);
+    let currency = unrounded.currency;
+    let planned = answer.plan.as_ref().map(|plan| plan.outlook.expected_sale);
+    let expected = planned.and_then(|units| currency.round(units));
+    let less = |m: Money| Money::from_minor(m.minor().saturating_sub(cost.minor()));
+    let expected = less(expected.unwrap_or(value.expected));
+    let hours = answer.question.hours.filter(|h| *h > 0);
+    Some(Margin {
+        cost,
+        expected,
+        low: less(value.low),
+        high: less(value.high),
+        chance_of_loss: if cost.minor() > 0 {
+            mixture_cdf(&unrounded.sale, currency.units(cost).ln())
+        } else {
+            0.0
+        },
+        per_hour: hours.map(|h| currency.units(expected) / (h as f64 / 100.0)),
+    })
+}
+
+/// The distribution of ln of one sale; `None` when there is nothing to go on.
+pub(in crate::pricing) fn one_sale(
+    source: &Source<'_>,
+    priors: &Priors,
+    question: &PriceQuestion,
+) -> Option<Vec<(f64, Predictive)>> {
+    match source {
+        Source::Fitted(model) => {
+            let facts = features::facts(&question.bike, model.coding.as_of, &model.currency);
+            Some(model.one_sale(&facts))
+        }
+        Source::Nothing { as_of, currency } => {
+            let price = from_new_price(priors, *as_of, *currency, question, &mut Vec::new())?;
+            Some(price.sale)
+        }
+    }
+}
+
+fn plan(answer: &mut Quote, unrounded: &Unrounded, selling: &Selling<'_>) -> Option<Plan> {
+    let (sale_variance, freedom) = unrounded.spread();
+    let subject = Subject {
+        facts: &unrounded.facts,
+        as_of: unrounded.as_of,
+        ln_value: unrounded.ln_value,
+        variance: unrounded.bike_variance.min(LARGEST_VARIANCE),
+        freedom,
+        new_price: answer
+            .question
+            .bike
+            .new_price
+            .filter(|p| p.minor() > 0)
+            .map(|p| unrounded.currency.units(p)),
+        stood: answer.question.stood.clone(),
+    };
+    let sale_variance = sale_variance.min(LARGEST_VARIANCE);
+    let plan = asking::plan(selling, &subject, sale_variance, &unrounded.currency);
+    match &plan {
+        Some(plan) => about_plan(selling.time, plan, &selling.wishes, &mut answer.cautions),
+        None => answer.cautions.push(QuoteCaution::OutOfReach),
+    }
+    plan
+}

@@ -1,0 +1,228 @@
+//! Learning the time model from histories, with the beliefs beside them.
+
+use super::columns::{self, COLUMNS, OTHERS_PREMIUM, PREMIUM};
+use super::fitted::{FittedTime, RestsOn};
+use super::haggling::{self, Haggle};
+use super::history::{History, ListingEnd, after};
+use super::own_listings::own_histories;
+use super::premium::{self, Habit, thinning};
+use super::seen_listings::SeenListings;
+use crate::pricing::prior::belief::Belief;
+use crate::pricing::prior::priors::Priors;
+use crate::pricing::records::observation::Records;
+use crate::pricing::value::fitted::FittedValue;
+use crate::statistics::survival::weibull::{Episode, NormalPrior, WeibullFit, WeibullModel};
+use crate::statistics::{DurationProblem, FitProblem};
+
+/// Smallest elasticity of the hazard at the value: with less, hardly any ask
+/// would be too high (`McAfee` & te Velde 2008: at 1 and below there is no best
+/// price).
+const LEAST_ELASTICITY: f64 = 1.2;
+/// Longest stretch of one listing that counts, in days: beyond it was forgotten.
+const LONGEST: f64 = 730.0;
+
+/// What could go wrong.
+#[derive(Debug, thiserror::Error)]
+pub enum NoTime {
+    /// The durations were refused.
+    #[error(transparent)]
+    Duration(#[from] DurationProblem),
+    /// The line of haggling was refused.
+    #[error(transparent)]
+    Haggling(#[from] FitProblem),
+}
+
+/// The time model with all that it was fitted to.
+#[derive(Clone, Debug)]
+pub struct TimeSystem {
+    /// Columns, priors and bounds.
+    pub model: WeibullModel,
+    /// The episodes; those of comps that are gone with the share of a sale that
+    /// the last round gave them.
+    pub episodes: Vec<Episode>,
+    /// What was learned.
+    pub fitted: FittedTime,
+}
+
+/// Learns from the records; `seen` collected the comps while `model` was fitted.
+///
+/// # Errors
+/// [`NoTime`]; never a number that is not finite.
+pub fn learn(
+    priors: &Priors,
+    model: &FittedValue,
+    records: &dyn Records,
+    seen: SeenListings,
+    without: Option<&str>,
+) -> Result<FittedTime, NoTime> {
+    Ok(time_system(priors, model, records, seen, without)?.fitted)
+}
+
+/// The same with the episodes and priors that it rests on.
+///
+/// # Errors
+/// As [`learn`].
+pub fn time_system(
+    priors: &Priors,
+    model: &FittedValue,
+    records: &dyn Records,
+    seen: SeenListings,
+    without: Option<&str>,
+) -> Result<TimeSystem, NoTime> {
+    let mut histories = own_histories(model, records, without);
+    histories.extend(seen.histories(model));
+    // An ask far from the value is a slip or another bike, and would bend the pace
+    // for all others.
+    histories.retain(|h| {
+        let off = |a: &(f64, f64)| (a.1 - h.value.0).abs();
+        h.asks.iter().all(|a| off(a) <= premium::BELIEVED)
+    });
+    from_histories(priors, &histories)
+}
+
+/// The belief alone.
+///
+/// # Errors
+/// None in practice: the beliefs are proper.
+pub fn believed(priors: &Priors) -> Result<FittedTime, NoTime> {
+    Ok(from_histories(priors, &[])?.fitted)
+}
+
+fn from_histories(priors: &Priors, histories: &[History]) -> Result<TimeSystem, NoTime> {
+    let selling = &priors.selling;
+    let first_premiums = |own: bool| -> Vec<(f64, f64)> {
+        histories
+            .iter()
+            .filter(|h| h.own == own)
+            .filter_map(|h| Some((h.asks.first()?.1 - h.value.0, h.value.1)))
+            .collect()
+    };
+    let own_habit = Habit::learn(&first_premiums(true), &selling.own_asks);
+    let other_habit = Habit::learn(&first_premiums(false), &selling.other_asks);
+    let habit = |own: bool| if own { &own_habit } else { &other_habit };
+    let model = model(priors);
+    let buyers = selling.buyers;
+    let episodes = |gone: f64| -> Vec<Episode> {
+        histories
+            .iter()
+            .flat_map(|h| episodes(h, habit(h.own), buyers, gone))
+            .collect()
+    };
+    let (fit, rows) = with_gone(&model, episodes(selling.gone_sold), selling.gone_sold)?;
+    let mut rests_on = RestsOn::count(histories);
+    rests_on.held = !fit.bounded.is_empty();
+    rests_on.compare(&fit, &rows);
+    let gone = if rests_on.comps_gone > 0 {
+        let fit = |share| with_gone(&model, episodes(share), share).map(|f| f.0);
+        Some([fit(0.5)?, fit(1.0)?])
+    } else {
+        None
+    };
+    let fitted = FittedTime {
+        fit,
+        gone,
+        haggle: Haggle::learn(&haggling::pairs(histories, &own_habit), &selling.haggle)?,
+        own_habit,
+        buyers,
+        rests_on,
+    };
+    Ok(TimeSystem {
+        model,
+        episodes: rows,
+        fitted,
+    })
+}
+
+/// Rounds in which the fit and the shares of the comps that are gone take turns.
+const ROUNDS: usize = 4;
+
+/// A comp that is gone was sold or taken back. The chance of a sale is `h / (h +
+/// w)`, `h` the fitted hazard of a sale at that age and ask and `w` one rate at
+/// which sellers give up, such that the mean chance is `share`: an overpriced
+/// listing that vanished was more likely given up (competing risks with the cause
+/// missing; Goetghebeur & Ryan 1995, Biometrika 82(4), from memory).
+fn with_gone(
+    model: &WeibullModel,
+    mut rows: Vec<Episode>,
+    share: f64,
+) -> Result<(WeibullFit, Vec<Episode>), DurationProblem> {
+    let gone: Vec<usize> = (0..rows.len())
+        .filter(|i| rows[*i].event > 0.0 && rows[*i].event < 1.0)
+        .collect();
+    let mut fit = model.fit(&rows)?;
+    if gone.is_empty() {
+        return Ok((fit, rows));
+    }
+    for _ in 0..ROUNDS {
+        let hazards: Vec<f64> = gone
+            .iter()
+            .map(|i| {
+                let (x, t) = (&rows[*i].x, rows[*i].exit);
+                fit.cumulative_hazard(x, t) / t
+            })
+            .collect();
+        let mean = |w: f64| hazards.iter().map(|h| h / (h + w)).sum::<f64>() / gone.len() as f64;
+        let (mut low, mut high) = (0.0_f64, hazards.iter().copied().fold(0.0, f64::max) * 1e6);
+        for _ in 0..80 {
+            let middle = f64::midpoint(low, high);
+            if mean(middle) > share {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        for (i, h) in gone.iter().zip(&hazards) {
+            rows[*i].event = if *h > 0.0 { h / (h + high) } else { 0.0 };
+        }
+        fit = model.fit(&rows)?;
+    }
+    Ok((fit, rows))
+}
+
+fn model(priors: &Priors) -> WeibullModel {
+    let time = &priors.selling.time;
+    let normal = |b: Belief| NormalPrior::new(b.mean, b.sd);
+    let mut model = WeibullModel::new(
+        columns::NAMES.map(String::from).to_vec(),
+        columns::beliefs(time).map(normal).to_vec(),
+        normal(time.ln_shape),
+    );
+    if let Some(least) = model.lower.get_mut(PREMIUM) {
+        *least = Some(LEAST_ELASTICITY);
+    }
+    model
+}
+
+/// The episodes of one listing.
+fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Episode> {
+    let (value, error) = history.value;
+    let first = history.asks.first().map(|a| a.1);
+    let calibrated = first.map_or(habit.mean, |first| habit.expected(first - value, error));
+    let event = match history.end {
+        ListingEnd::Sold => 1.0,
+        ListingEnd::Gone => gone,
+        ListingEnd::Unsold => 0.0,
+    };
+    let stretches = history.stretches();
+    let last = stretches.len().saturating_sub(1);
+    let rows = stretches.into_iter().enumerate();
+    rows.filter(|(_, (from, ..))| *from < LONGEST)
+        .map(|(i, (from, to, ask))| {
+            let moved = ask.zip(first).map_or(0.0, |(ask, first)| ask - first);
+            let mut x = [0.0; COLUMNS];
+            columns::of_bike(&history.facts, history.own, &mut x);
+            let middle = f64::midpoint(from, to).min(LONGEST) as i64;
+            columns::of_day(after(history.listed_on, middle), &mut x);
+            x[PREMIUM] = thinning(calibrated + moved, buyers);
+            x[OTHERS_PREMIUM] = if history.own { 0.0 } else { x[PREMIUM] };
+            let ends = i == last && to <= LONGEST;
+            Episode {
+                x: x.to_vec(),
+                entry: from,
+                exit: to.min(LONGEST),
+                event: if ends { event } else { 0.0 },
+                weight: 1.0,
+            }
+        })
+        .collect()
+}
