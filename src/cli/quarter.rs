@@ -5,7 +5,9 @@ use super::failure::Failure;
 use super::quarter_pages::{self, Form};
 use super::written_file;
 use super::{Context, DONE, inspections};
-use crate::accounts::{AccountsProblem, Closed, Entries, Inspected, Ledger};
+use crate::accounts::{
+    AccountsProblem, Closed, Entries, Inspected, Ledger, quarter_report, reports_to_close,
+};
 use crate::book::{Book, Closing};
 use crate::report::quarter::audience::Audience;
 use crate::trade::{Day, Quarter};
@@ -166,7 +168,7 @@ impl BookLedger<'_> {
     }
 
     fn quarter(&self, quarter: Quarter) -> Result<crate::accounts::QuarterReport, Failure> {
-        self.with(|ledger| ledger.quarter(quarter))
+        self.with(|ledger| quarter_report(ledger, quarter))
     }
 }
 
@@ -185,7 +187,9 @@ fn closings(
             "Close it on its last day or later.",
         ));
     }
-    let reports = books.ledger(book).with(|ledger| ledger.to_close(quarter))?;
+    let reports = books
+        .ledger(book)
+        .with(|ledger| reports_to_close(ledger, quarter))?;
     let close = |mut report: crate::accounts::QuarterReport| -> Result<Closing, Failure> {
         report.closed_on = Some(on);
         let figures = Closed::of(&report, on).figures_text().map_err(|error| {

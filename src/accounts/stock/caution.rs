@@ -1,8 +1,8 @@
 //! What to doubt about the shed, with its numbers. The words are the report room's.
 
-use super::inspected::Clearance;
+use super::line::StockLine;
 use super::next_step::NextStep;
-use super::shed::StockLine;
+use crate::accounts::inspected::Clearance;
 use crate::trade::Money;
 
 /// A doubt, or a usual caution.

@@ -3,8 +3,8 @@
 use super::audience::Audience;
 use super::caution_words;
 use super::words;
-use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::{Balance, Correction, GiftLine, SaleLine};
+use crate::accounts::quarter::figures::{Balance, Correction, GiftLine, SaleLine};
+use crate::accounts::{QuarterCaution, QuarterReport};
 use crate::trade::{Cost, Currency, Money};
 use serde::Serialize;
 use serde_json::Number;
@@ -158,7 +158,7 @@ pub fn render(
             amount: dues.then(|| units(correction.amount)),
         })
     };
-    let caution = |caution: &crate::accounts::Caution| Caution {
+    let caution = |caution: &QuarterCaution| Caution {
         code: caution_words::code(caution),
         text: caution_words::words(caution, currency),
     };

@@ -3,7 +3,6 @@
 pub mod audience;
 pub mod caution_words;
 pub mod csv;
-pub(super) mod figures;
 pub mod json;
 pub(super) mod lines;
 pub mod page;

@@ -2,13 +2,12 @@
 
 use super::audience::Audience;
 use super::caution_words;
-use super::figures;
-use super::figures::Step;
 use super::lines::{Line, paragraph, table};
 use super::text_tables::{balance, box_parts, corrections, earned, gifts, sales, workshop};
 use super::words;
 use crate::accounts::QuarterReport;
-use crate::report::text::amounts::{exact, signed};
+use crate::accounts::quarter::sums;
+use crate::report::text::amounts::exact;
 use crate::trade::{Currency, Money};
 
 /// The whole report for a reader.
@@ -62,13 +61,12 @@ fn heading(out: &mut String, report: &QuarterReport, audience: Audience, currenc
 }
 
 fn due(out: &mut String, report: &QuarterReport, audience: Audience, currency: &Currency) {
-    if figures::is_nothing(report) {
+    if sums::is_nothing(report) {
         return;
     }
-    let mut lines: Vec<Line> = figures::steps(report, audience)
-        .iter()
-        .enumerate()
-        .map(|(place, step)| Line::new(step.words, [amount(step, place, currency)]))
+    let mut lines: Vec<Line> = words::due_steps(report, audience, currency)
+        .into_iter()
+        .map(|(words, amount)| Line::new(words, [amount]))
         .collect();
     let of_it = format!("due: {} of it", words::percent(report.giving.share));
     let of_it = if audience.sees_dues(report) {
@@ -83,15 +81,6 @@ fn due(out: &mut String, report: &QuarterReport, audience: Audience, currency: &
         let carried = exact(report.carried_forward, currency);
         let carried = Line::new("shortfall carried forward", [carried]);
         table(out, "", &[], &[carried], false);
-    }
-}
-
-/// A step as it stands in a sum: signed, but for the first and for sums.
-fn amount(step: &Step, place: usize, currency: &Currency) -> String {
-    match step.amount {
-        None => String::new(),
-        Some(amount) if step.is_sum || place == 0 => exact(amount, currency),
-        Some(amount) => signed(amount, currency),
     }
 }
 

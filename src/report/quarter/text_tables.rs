@@ -1,11 +1,11 @@
 //! The tables of a quarter's report as text.
 
 use super::audience::Audience;
-use super::figures;
 use super::lines::{Line, paragraph, table};
 use super::words;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::Balance;
+use crate::accounts::quarter::figures::Balance;
+use crate::accounts::quarter::sums;
 use crate::report::text::amounts::exact;
 use crate::trade::{Cost, Currency, Give, Money};
 
@@ -52,7 +52,7 @@ pub(in crate::report) fn sales(
             Line::new(words, amounts)
         })
         .collect();
-    let sums = figures::sums(report);
+    let sums = sums::sums(report);
     lines.push(Line::new(
         words::bikes_sold(report.sales.len()),
         columns(sums.price, sums.cost, sums.margin, sums.due),
@@ -194,7 +194,7 @@ pub(in crate::report) fn balance(out: &mut String, report: &QuarterReport, curre
 }
 
 pub(in crate::report) fn earned(out: &mut String, report: &QuarterReport, currency: &Currency) {
-    let best = figures::earned(report, BEST);
+    let best = sums::earned(report, BEST);
     let line = |place: usize, rate: String| {
         let sale = report.sales.get(place)?;
         let words = format!("{}  {}", sale.id, words::briefly(&sale.bike));
@@ -206,7 +206,7 @@ pub(in crate::report) fn earned(out: &mut String, report: &QuarterReport, curren
         .collect();
     let units = best.per_unit.iter();
     let units: Vec<Line> = units
-        .filter_map(|(place, rate)| line(*place, figures::hundredths(*rate)))
+        .filter_map(|(place, rate)| line(*place, words::hundredths(*rate)))
         .collect();
     let title = "What earned most for the cause";
     for (lines, measure) in [
@@ -215,7 +215,7 @@ pub(in crate::report) fn earned(out: &mut String, report: &QuarterReport, curren
     ] {
         if !lines.is_empty() {
             out.push('\n');
-            let head = format!("{} {measure}", best.by);
+            let head = format!("{} {measure}", words::earned_by(&best));
             table(out, title, &[&head], &lines, false);
         }
     }

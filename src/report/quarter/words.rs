@@ -1,9 +1,11 @@
 //! Quarters, days, bikes, the rule and corrections in words.
 
+use super::audience::Audience;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::{Correction, GiftLine};
+use crate::accounts::quarter::figures::{Correction, GiftLine};
+use crate::accounts::quarter::sums::{DueKind, Earned, due_lines};
 use crate::report::market::words::{MONTHS, many};
-use crate::report::text::amounts::exact;
+use crate::report::text::amounts::{exact, signed};
 use crate::trade::{Bike, Cost, Currency, Day, Give, Giving, Money, Quarter, Style};
 
 /// `2026-Q2 (1 April to 30 June 2026)`.
@@ -240,4 +242,54 @@ pub(in crate::report) fn owed(balance: Money) -> &'static str {
 /// `3 bikes sold`.
 pub(in crate::report) fn bikes_sold(count: usize) -> String {
     format!("{} sold", many(count, "bike"))
+}
+
+/// How the due comes about, each line with its amount: signed, but for the first and
+/// for the sum. A reader who does not see costs is told under `give net` that they
+/// are taken off, not how much.
+pub(in crate::report) fn due_steps(
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) -> Vec<(&'static str, String)> {
+    let net = report.giving.give == Give::Net;
+    let told = audience.sees_costs() || !net;
+    let mut steps = Vec::new();
+    for line in due_lines(report) {
+        let (words, is_private) = match line.kind {
+            DueKind::SalePrices => ("sale prices", false),
+            DueKind::DirectCosts => ("direct costs", true),
+            DueKind::Corrections => ("corrections of closed quarters", true),
+            DueKind::WorkshopCosts => ("the workshop's costs", true),
+            DueKind::BroughtForward => ("shortfall brought forward", false),
+            DueKind::Sum if net => ("what is left", true),
+            DueKind::Sum => ("together", true),
+        };
+        if told || !is_private {
+            let amount = match line.kind {
+                DueKind::SalePrices | DueKind::Sum => exact(line.amount, currency),
+                _ => signed(line.amount, currency),
+            };
+            steps.push((words, amount));
+        }
+        if !told && line.kind == DueKind::SalePrices {
+            let hidden = if report.corrections.is_empty() {
+                "costs, taken off and not shown here"
+            } else {
+                "costs and corrections, not shown here"
+            };
+            steps.push((hidden, String::new()));
+        }
+    }
+    steps
+}
+
+/// By what the best bikes are ranked.
+pub(in crate::report) fn earned_by(earned: &Earned) -> &'static str {
+    if earned.by_margin { "margin" } else { "due" }
+}
+
+/// Hundredths as a number with two decimals: `2.11`.
+pub(in crate::report) fn hundredths(count: i64) -> String {
+    format!("{}.{:02}", count / 100, count % 100)
 }

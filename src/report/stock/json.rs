@@ -3,7 +3,8 @@
 
 use super::words;
 use super::words::Shed;
-use crate::accounts::stock::shed::{StockLine, Totals};
+use crate::accounts::stock::line::StockLine;
+use crate::accounts::stock::shed::Totals;
 use crate::accounts::{Clearance, NextStep};
 use crate::trade::{Currency, Day, Money, Years};
 use serde::Serialize;

@@ -1,7 +1,8 @@
 //! The shed as text: what to do with each bike, the totals, what to doubt.
 
 use super::words::{Shed, cautions, short_to_do, to_do};
-use crate::accounts::stock::shed::{LONG, StockLine, Totals};
+use crate::accounts::stock::line::StockLine;
+use crate::accounts::stock::shed::{LONG, Totals};
 use crate::report::market::words::many;
 use crate::report::text::amounts::{exact, percent, plain, round};
 use crate::trade::{Currency, Day, Money};

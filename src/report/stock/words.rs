@@ -1,7 +1,7 @@
 //! The shed in words: what to do with a bike, and what to doubt.
 
 use crate::accounts::stock::caution::Doubt;
-use crate::accounts::stock::shed::StockLine;
+use crate::accounts::stock::line::StockLine;
 use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
 use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::Caution;

@@ -3,8 +3,8 @@
 use super::given_chart;
 use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::figures;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::trade::{Currency, Money};
@@ -49,11 +49,11 @@ fn in_short(report: &QuarterReport, currency: &Currency) -> String {
         0 => "No bike was sold in this quarter.".to_string(),
         1 => format!(
             "One bike was sold in this quarter, for {}.",
-            money(figures::sums(report).price)
+            money(sums::sums(report).price)
         ),
         count => format!(
             "{count} bikes were sold in this quarter, for {} together.",
-            money(figures::sums(report).price)
+            money(sums::sums(report).price)
         ),
     };
     let closing = Money::from_minor(report.closing.minor().saturating_abs());
@@ -93,7 +93,7 @@ fn thanks(report: &QuarterReport, currency: &Currency) -> String {
 
 fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
     let dues = READER.sees_dues(report);
-    let sums = figures::sums(report);
+    let sums = sums::sums(report);
     if report.sales.is_empty() {
         return html! { p { "No bike was sold in this quarter." } };
     }

@@ -2,7 +2,7 @@
 
 use super::chart::{LETTERS, picture};
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::CourseLine;
+use crate::accounts::quarter::figures::CourseLine;
 use crate::report::chart_style::{Area, GRID, INK, OWN, Trouble, letters};
 use crate::report::text::amounts;
 use crate::trade::{Currency, Money};

@@ -2,7 +2,7 @@
 
 use super::chart::{LETTERS, WIDTH, picture};
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::SaleLine;
+use crate::accounts::quarter::figures::SaleLine;
 use crate::report::chart_style::{GRID, INK, OWN, Trouble, letters};
 use crate::report::text::amounts::exact;
 use crate::trade::Currency;

@@ -4,10 +4,10 @@ use super::lists::{best, box_parts, corrections, costs};
 use super::margin_chart;
 use super::tables::{balances, cautions, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::SaleLine;
+use crate::accounts::quarter::figures::SaleLine;
+use crate::accounts::quarter::sums;
 use crate::report::export::record_cells;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::figures;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::trade::{Currency, Money};
@@ -54,9 +54,9 @@ pub(in crate::report) fn workshop(
 }
 
 fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
-    let sums = figures::sums(report);
+    let sums = sums::sums(report);
     let money = |amount: Money| exact(amount, currency);
-    let an_hour = |amount: Money, hours: i64| figures::per_hour(amount, hours).map(money);
+    let an_hour = |amount: Money, hours: i64| sums::per_hour(amount, hours).map(money);
     let heads = ["price", "cost", "margin", "hours", "margin an hour", "due"];
     html! {
         table.f3.long style=(id_room(report)) {
@@ -105,7 +105,7 @@ fn footnotes(report: &QuarterReport) -> Markup {
             @if report.sales.iter().any(unknown) {
                 " Bikes without hours are left out of the margin an hour of all."
             }
-            @if !report.corrections.is_empty() && figures::sums(report).due == report.due {
+            @if !report.corrections.is_empty() && sums::sums(report).due == report.due {
                 " The bikes' dues add up to the whole due, in which corrections of closed quarters are counted."
             }
         }

@@ -1,25 +1,29 @@
-//! Sums of columns, rates and ranks that a quarter's report shows beside its
-//! figures. All in whole minor units; a rate is rounded half away from zero.
+//! Sums of columns, rates and ranks of a quarter's report, and how its due comes
+//! about. All in whole minor units; a rate is rounded half away from zero.
 
-use super::audience::Audience;
-use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::SaleLine;
+use super::figures::{QuarterReport, SaleLine};
 use crate::trade::{Give, Money};
 use std::cmp::Ordering;
 
 /// Sums over the bikes sold.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(in crate::report) struct Sums {
+pub struct Sums {
+    /// Sale prices.
     pub price: Money,
+    /// Direct costs.
     pub cost: Money,
+    /// Margins.
     pub margin: Money,
+    /// The bikes' parts of the due.
     pub due: Money,
-    /// Hours in hundredths where known, and the margin of those bikes.
+    /// Hours in hundredths, where known.
     pub hours: i64,
+    /// The margin of the bikes whose hours are known.
     pub margin_with_hours: Money,
 }
 
-pub(in crate::report) fn sums(report: &QuarterReport) -> Sums {
+/// Sums of the columns of `report.sales`.
+pub fn sums(report: &QuarterReport) -> Sums {
     let sum = |of: fn(&SaleLine) -> Money| report.sales.iter().map(of).sum();
     let with_hours = report.sales.iter().filter(|line| line.hours.is_some());
     Sums {
@@ -35,8 +39,8 @@ pub(in crate::report) fn sums(report: &QuarterReport) -> Sums {
     }
 }
 
-/// An amount for each hour; `None` without hours.
-pub(in crate::report) fn per_hour(amount: Money, hundredths: i64) -> Option<Money> {
+/// An amount for each hour; `None` without hours. `hundredths`: of an hour.
+pub fn per_hour(amount: Money, hundredths: i64) -> Option<Money> {
     rate(amount, hundredths).map(Money::from_minor)
 }
 
@@ -52,65 +56,64 @@ fn rate(amount: Money, by: i64) -> Option<i64> {
 }
 
 /// A line of the sum that leads to what is due.
-pub(in crate::report) struct Step {
-    pub words: &'static str,
-    /// What it adds (below 0: takes away), or the sum so far; `None` where the
-    /// reader does not see it.
-    pub amount: Option<Money>,
-    pub is_sum: bool,
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct DueLine {
+    /// What it is.
+    pub kind: DueKind,
+    /// What it adds (below 0: takes away), or the sum so far.
+    pub amount: Money,
 }
 
-/// How the due comes about, up to what it is a share of; the sum stands where it
-/// has more than one part. A reader who does not
-/// see costs is told under `give net` that they are taken off, not how much.
-pub(in crate::report) fn steps(report: &QuarterReport, audience: Audience) -> Vec<Step> {
+/// The lines of the sum that leads to what is due, in order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DueKind {
+    /// What the bikes were sold for.
+    SalePrices,
+    /// What they cost.
+    DirectCosts,
+    /// Changes of closed quarters.
+    Corrections,
+    /// Costs of no one bike.
+    WorkshopCosts,
+    /// What earlier quarters fell short by.
+    BroughtForward,
+    /// The sum, which the due is a share of; only where there is something to add.
+    Sum,
+}
+
+/// How the due comes about, up to what it is a share of. Under `give price` no cost
+/// is among the lines.
+pub fn due_lines(report: &QuarterReport) -> Vec<DueLine> {
     let sums = sums(report);
-    let corrected: Money = report.corrections.iter().map(|c| c.amount).sum();
-    let step = |words, amount| Step {
-        words,
-        amount: Some(amount),
-        is_sum: false,
-    };
     let net = report.giving.give == Give::Net;
-    let told = audience.sees_costs() || !net;
-    let mut steps = vec![step("sale prices", sums.price)];
-    if net && told {
-        steps.push(step("direct costs", minus(sums.cost)));
-    }
-    if !report.corrections.is_empty() && told {
-        steps.push(step("corrections of closed quarters", corrected));
-    }
-    if net && told && report.workshop_costs != Money::ZERO {
-        steps.push(step("the workshop's costs", minus(report.workshop_costs)));
-    }
-    if !told {
-        steps.push(Step {
-            words: if report.corrections.is_empty() {
-                "costs, taken off and not shown here"
-            } else {
-                "costs and corrections, not shown here"
-            },
-            amount: None,
-            is_sum: false,
+    let corrected = report.corrections.iter().map(|c| c.amount).sum();
+    let shown = |shown: bool, kind, amount| shown.then_some(DueLine { kind, amount });
+    let workshop = minus(report.workshop_costs);
+    let brought = minus(report.brought_forward);
+    let corrections = !report.corrections.is_empty();
+    let lines = [
+        shown(true, DueKind::SalePrices, sums.price),
+        shown(net, DueKind::DirectCosts, minus(sums.cost)),
+        shown(corrections, DueKind::Corrections, corrected),
+        shown(
+            net && workshop != Money::ZERO,
+            DueKind::WorkshopCosts,
+            workshop,
+        ),
+        shown(brought != Money::ZERO, DueKind::BroughtForward, brought),
+    ];
+    let mut lines: Vec<DueLine> = lines.into_iter().flatten().collect();
+    if lines.len() > 1 {
+        lines.push(DueLine {
+            kind: DueKind::Sum,
+            amount: lines.iter().map(|line| line.amount).sum(),
         });
     }
-    if report.brought_forward != Money::ZERO {
-        let amount = minus(report.brought_forward);
-        steps.push(step("shortfall brought forward", amount));
-    }
-    if told && steps.len() > 1 {
-        let left = steps.iter().filter_map(|step| step.amount).sum();
-        steps.push(Step {
-            words: if net { "what is left" } else { "together" },
-            amount: Some(left),
-            is_sum: true,
-        });
-    }
-    steps
+    lines
 }
 
 /// Whether nothing led to the due, so that there is no sum to be shown.
-pub(in crate::report) fn is_nothing(report: &QuarterReport) -> bool {
+pub fn is_nothing(report: &QuarterReport) -> bool {
     report.sales.is_empty()
         && report.corrections.is_empty()
         && report.workshop.is_empty()
@@ -119,14 +122,14 @@ pub(in crate::report) fn is_nothing(report: &QuarterReport) -> bool {
 }
 
 /// The amount with its sign turned.
-pub(in crate::report) fn minus(amount: Money) -> Money {
+fn minus(amount: Money) -> Money {
     Money::from_minor(amount.minor().saturating_neg())
 }
 
 /// What the bikes earned for the cause, most first.
-pub(in crate::report) struct Earned {
-    /// The due; or the margin, where no bike has a due.
-    pub by: &'static str,
+pub struct Earned {
+    /// Whether it goes by margin, because no bike has a due; else by due.
+    pub by_margin: bool,
     /// Place in the sales, and the amount for each hour.
     pub per_hour: Vec<(usize, Money)>,
     /// Place in the sales, and hundredths of a unit for each unit of direct cost.
@@ -135,7 +138,7 @@ pub(in crate::report) struct Earned {
 
 /// The `most` best by each measure; bikes that earned nothing are left out, and
 /// so are those whose hours or costs are 0 or not known.
-pub(in crate::report) fn earned(report: &QuarterReport, most: usize) -> Earned {
+pub fn earned(report: &QuarterReport, most: usize) -> Earned {
     let nothing_due = report.sales.iter().all(|line| line.due == Money::ZERO);
     let amount = |line: &SaleLine| if nothing_due { line.margin } else { line.due };
     let best = |by: fn(&SaleLine) -> i64| {
@@ -153,7 +156,7 @@ pub(in crate::report) fn earned(report: &QuarterReport, most: usize) -> Earned {
             .filter_map(|(place, amount, by)| Some((place, rate(amount, by)?)))
     };
     Earned {
-        by: if nothing_due { "margin" } else { "due" },
+        by_margin: nothing_due,
         per_hour: rated(best(|line| line.hours.unwrap_or(0)))
             .map(|(place, minor)| (place, Money::from_minor(minor)))
             .collect(),
@@ -168,14 +171,9 @@ fn higher_first(a: &(usize, Money, i64), b: &(usize, Money, i64)) -> Ordering {
     of_b.cmp(&of_a).then(a.0.cmp(&b.0))
 }
 
-/// Hundredths as a number with two decimals: `2.11`.
-pub(in crate::report) fn hundredths(count: i64) -> String {
-    format!("{}.{:02}", count / 100, count % 100)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{higher_first, hundredths, per_hour, rate};
+    use super::{higher_first, per_hour, rate};
     use crate::trade::Money;
 
     const fn minor(amount: i64) -> Money {
@@ -191,7 +189,6 @@ mod tests {
         assert_eq!(per_hour(minor(1000), 0), None);
         // Beyond 64 bits there is no rate rather than a wrong one.
         assert_eq!(rate(minor(i64::MAX), 1), None);
-        assert_eq!(hundredths(211), "2.11");
     }
 
     #[test]

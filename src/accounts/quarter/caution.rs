@@ -4,7 +4,7 @@ use crate::trade::{Day, Gift, Money, Quarter};
 
 /// A doubt, or a usual caution.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Caution {
+pub enum QuarterCaution {
     /// Records, not advice. Always there.
     NotAdvice,
     /// The quarter begins after the day of the answer.
