@@ -9,11 +9,11 @@ use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{
     COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER,
 };
+use crate::pricing::prior::effect::Effect;
 use crate::pricing::value::fitted::NoFit;
 use crate::pricing::value::reduce::Unwatched;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
 use crate::report::priors;
-use crate::report::priors::Effect;
 
 /// Prints the table. Without a book it shows the beliefs alone.
 pub fn run(context: &mut Context<'_>) -> Result<u8, Failure> {

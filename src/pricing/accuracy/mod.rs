@@ -10,12 +10,15 @@
 //! * one bike priced without itself: [`trial`]; rules of thumb: [`rules`]
 //! * figures: [`study`] (IAAO, *Standard on Ratio Studies*, 2013); days: [`days`]
 //! * whether errors drift or lean: [`drift`]; the worst: [`worst`]
+//! * errors sale by sale: [`errors`]; what it all comes to: [`verdict`]
 
 pub mod days;
 pub mod drift;
+pub mod errors;
 pub mod rules;
 pub mod study;
 pub mod trial;
+pub mod verdict;
 pub mod worst;
 
 use super::in_parallel;

@@ -10,6 +10,7 @@
 //! * from ask to sale price: [`haggling`]
 //! * how prices moved, and the season: [`movement`]
 //! * prices far from their value: [`far_asks`]; what to doubt: [`cautions`]
+//! * what a seller should take from each part: [`takeaways`]
 
 pub mod cautions;
 mod counted;
@@ -22,6 +23,7 @@ pub mod places;
 mod reading;
 pub mod spells;
 pub mod tables;
+pub mod takeaways;
 
 use super::design::coding::Coding;
 use super::prior::priors::Priors;

@@ -17,6 +17,7 @@
 pub mod caution;
 mod doubts;
 mod effects;
+pub mod gain;
 pub mod learning;
 pub mod parts;
 pub mod reach;

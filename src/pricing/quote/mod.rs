@@ -1,5 +1,6 @@
 //! A bike's value with its range, where it comes from, and the margin.
 
+pub mod answer;
 pub mod caution;
 pub(super) mod doubts;
 pub(super) mod from_new_price;

@@ -1,7 +1,7 @@
 //! Errors over time, as an SVG picture.
 
 use crate::pricing::accuracy::Accuracy;
-use crate::pricing::accuracy::trial::Trial;
+use crate::pricing::accuracy::errors::{ToldSale, running_means, told_sales};
 use crate::report::chart_style::{
     Area, BELIEF, COMPS, GRID, INK, OWN, RANGE, Trouble, letters, plain, signed_percent, svg,
 };
@@ -25,7 +25,8 @@ pub fn draw(found: &Accuracy) -> Result<String, String> {
     svg(HEIGHT, |root| paint(root, found))
 }
 
-/// A sale in the picture: its day as a number, ln (brought / told), and its range.
+/// A sale in the picture: its day, what it brought against what was told, and the
+/// range told, as fractions.
 struct Point {
     on: Day,
     error: f64,
@@ -33,25 +34,21 @@ struct Point {
     high: f64,
 }
 
-fn point(on: Day, trial: &Trial, brought: f64) -> Point {
-    let against = |units: f64| (units / trial.median).ln().exp_m1().clamp(-0.9, EDGE);
-    Point {
-        on,
-        error: against(brought),
-        low: against(trial.low),
-        high: against(trial.high),
+impl Point {
+    fn of(sale: &ToldSale<'_>) -> Self {
+        let seen = |fraction: f64| fraction.clamp(-0.9, EDGE);
+        let (low, high) = sale.range();
+        Self {
+            on: sale.on,
+            error: seen(sale.error()),
+            low: seen(low),
+            high: seen(high),
+        }
     }
 }
 
 fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
-    let points: Vec<Point> = found
-        .bikes
-        .iter()
-        .filter_map(|bike| {
-            let trial = bike.before.as_ref().or(bike.left_out.as_ref())?;
-            Some(point(bike.sale.sold?.on, trial, bike.brought?))
-        })
-        .collect();
+    let points: Vec<Point> = told_sales(found).iter().map(Point::of).collect();
     let start = points.first().map_or(found.question.as_of, |p| p.on);
     let at = |day: Day| days_between(start, day) as f64;
     let last = points.last().map_or(0.0, |p| at(p.on)).max(30.0);
@@ -106,12 +103,10 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
         )])?;
         plot.draw_series([Circle::new((at(p.on), p.error), 4, colour.filled())])?;
     }
-    let running = points
-        .windows(RUNNING.min(points.len().max(1)))
-        .map(|window| {
-            let mean = window.iter().map(|p| p.error).sum::<f64>() / window.len() as f64;
-            (window.last().map_or(0.0, |p| at(p.on)), mean)
-        });
+    let errors: Vec<f64> = points.iter().map(|p| p.error).collect();
+    let means = running_means(&errors, RUNNING);
+    let ends = points.iter().skip(errors.len() - means.len());
+    let running = ends.zip(means).map(|(p, mean)| (at(p.on), mean));
     plot.draw_series(LineSeries::new(running, INK.stroke_width(2)))?;
     key_of(&key)
 }

@@ -1,7 +1,7 @@
 //! Prices told beforehand against prices brought, as an SVG picture.
 
 use crate::pricing::accuracy::Accuracy;
-use crate::pricing::accuracy::trial::Trial;
+use crate::pricing::accuracy::errors::{ToldSale, told_sales};
 use crate::report::chart_style::{Area, COMPS, GRID, INK, OWN, Trouble, letters, plain, svg};
 use crate::report::quote::text::level_percent;
 use plotters::prelude::*;
@@ -10,17 +10,6 @@ use plotters::style::text_anchor::HPos;
 const HEIGHT: u32 = 640;
 /// Lines of a miss by so much.
 const MISS: f64 = 0.2;
-
-/// What was told of each sale (beforehand, or else from all others), and what it brought.
-pub(in crate::report) fn told(found: &Accuracy) -> impl Iterator<Item = (&Trial, f64)> + Clone {
-    let each = found.bikes.iter();
-    each.filter_map(|bike| {
-        Some((
-            bike.before.as_ref().or(bike.left_out.as_ref())?,
-            bike.brought?,
-        ))
-    })
-}
 
 /// Draws it.
 ///
@@ -33,9 +22,10 @@ pub fn draw(found: &Accuracy) -> Result<String, String> {
 fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
     let currency = &found.question.currency;
     let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
-    for (trial, brought) in told(found) {
-        least = least.min(trial.low).min(brought);
-        most = most.max(trial.high).max(brought);
+    let told = told_sales(found);
+    for ToldSale { trial, brought, .. } in &told {
+        least = least.min(trial.low).min(*brought);
+        most = most.max(trial.high).max(*brought);
     }
     if !(least > 0.0 && most > least && most.is_finite()) {
         (least, most) = (1.0, 1000.0);
@@ -79,17 +69,18 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
         let name = Text::new(words, place, letters(12, INK, across));
         plot.draw_series(std::iter::once(EmptyElement::at((to, to * factor)) + name))?;
     }
-    for (trial, brought) in told(found) {
+    for &ToldSale { trial, brought, .. } in &told {
         let colour = if trial.holds(brought) { OWN } else { COMPS };
         let range = vec![(brought, trial.low), (brought, trial.high)];
         plot.draw_series([PathElement::new(range, colour.mix(0.45).stroke_width(1))])?;
         plot.draw_series([Circle::new((brought, trial.median), 4, colour.filled())])?;
     }
     let level = level_percent(found.question.level);
-    let held = told(found)
-        .filter(|(trial, brought)| trial.holds(*brought))
+    let held = told
+        .iter()
+        .filter(|sale| sale.trial.holds(sale.brought))
         .count();
-    let missed = told(found).count() - held;
+    let missed = told.len() - held;
     key.draw(&Circle::new((90, 12), 4, OWN.filled()))?;
     let words = format!(
         "{held} fell into the {level} range (the thin line); a price on the middle line was told exactly"

@@ -79,7 +79,7 @@ fn records(out: &mut String, market: &Market, doubles: &DoubleListings) {
         sales.listed,
         sales.not_listed
     );
-    take(out, &takeaways::of_records(market));
+    take(out, takeaways::of_records(market));
 }
 
 fn movement(out: &mut String, market: &Market) {

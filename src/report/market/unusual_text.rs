@@ -89,7 +89,7 @@ pub(in crate::report) fn unusual(
             exact(double.ask, currency)
         );
     }
-    take(out, &takeaways::of_unusual(market));
+    take(out, takeaways::of_unusual(market));
 }
 
 /// `; 10 shown` where not all are.

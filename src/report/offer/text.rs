@@ -1,7 +1,8 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
 use super::kept_words::held_back;
-use super::words::{barred, below, hardly_pays, list, pays, rule, verdict, words};
+use super::words::{barred, below, list, pays, rule, verdict, words};
+use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{JobWorth, Offer};
 use crate::pricing::quote::Quote;
 use crate::report::market::words::many;

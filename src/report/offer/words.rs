@@ -1,5 +1,6 @@
 //! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
 
+use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
@@ -217,15 +218,6 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
              on selling used bicycles."
             .into(),
     }
-}
-
-/// A gain below a tenth of what is spent is hardly one (judgement).
-const HARDLY: i64 = 10;
-
-/// Whether a job of the best set only just pays.
-pub fn hardly_pays(one: &JobWorth) -> bool {
-    let gain = one.net_gain.filter(|_| one.in_best);
-    gain.is_some_and(|gain| HARDLY * gain.minor() < one.job.spent().minor())
 }
 
 /// Whether an optional job pays, and what is left more with it than without.

@@ -2,8 +2,7 @@
 
 use super::caution_words;
 use super::plan_json;
-use crate::pricing::inspection::Verdict;
-use crate::pricing::quote::Quote;
+use crate::pricing::quote::answer::Priced;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
@@ -110,18 +109,6 @@ struct Inspection {
 struct Caution {
     code: &'static str,
     text: String,
-}
-
-/// A quote with its neighbours.
-pub struct Priced {
-    /// The quote.
-    pub quote: Quote,
-    /// Nearest comps, nearest first; empty when many bikes were priced at once.
-    pub comps: Vec<Neighbour>,
-    /// Nearest own sales.
-    pub sales: Vec<Neighbour>,
-    /// What its latest inspection says; `None` too where no own bike is priced.
-    pub verdict: Option<Verdict>,
 }
 
 /// The answer as pretty-printed JSON with a line end.

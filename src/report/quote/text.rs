@@ -1,8 +1,8 @@
 //! Quotes as a short note that a seller can act on.
 
 use super::caution_words;
-use super::json::Priced;
 use super::plan_text;
+use crate::pricing::quote::answer::Priced;
 use crate::pricing::records::gathered::LeftOut;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
