@@ -11,7 +11,7 @@ use crate::book::Book;
 use crate::intake::{
     BadRow, CellProblem, InspectionRow, Inspections, Kind as _, Reader, RowProblem,
 };
-use crate::report::market::words;
+use crate::report::text::counts;
 use crate::report::text::problems;
 use crate::trade::inspection::{CheckResult, Inspection, Measure, Sheet};
 use crate::trade::{Day, Sale};
@@ -134,7 +134,7 @@ fn gather(
     Err(Failure::refused(
         format!(
             "{} in {}; nothing was imported\n\n{}",
-            words::many(count, "problem"),
+            counts::many(count, "problem"),
             file.display(),
             problems::render(file, &problems)
         ),

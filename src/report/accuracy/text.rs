@@ -6,9 +6,9 @@ use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rules::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
-use crate::report::market::words::many;
 use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::round;
+use crate::report::text::counts::many;
 use crate::trade::Currency;
 use std::fmt::Write as _;
 

@@ -8,9 +8,10 @@ use crate::pricing::accuracy::verdict::{
     self, Advice, AfterMove, RangeFault, TrialKind, after_move,
 };
 use crate::pricing::accuracy::worst::LooksLike;
-use crate::report::market::words::{change, many};
+use crate::report::market::words::change;
 use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::{percent, plain};
+use crate::report::text::counts::many;
 use crate::trade::Currency;
 
 /// A short name of a trial for JSON.

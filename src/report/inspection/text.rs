@@ -1,8 +1,9 @@
 //! An inspection as text: what it is, whether it may be ridden, what to do.
 
 use super::notes::notes;
-use super::words::{lid_words, limit_words, list, size_words, some, state_word, why, words};
+use super::words::{NAMED, lid_words, limit_words, size_words, state_word, why, words};
 use crate::pricing::inspection::{Assessment, Lid, State, Vote};
+use crate::report::text::counts::{first, listed};
 use crate::trade::Condition;
 use crate::trade::inspection::measure::decimal;
 use crate::trade::inspection::{Sheet, item};
@@ -285,13 +286,16 @@ fn next(out: &mut String, found: &Assessment, price: &str) {
         };
         step(
             out,
-            format!("Look at {}{how}: the sheet says how.", some(&unchecked)),
+            format!(
+                "Look at {}{how}: the sheet says how.",
+                first(&unchecked, NAMED)
+            ),
         );
     }
     let (safety, others): (Vec<_>, Vec<_>) = found.jobs.iter().partition(|job| job.safety);
     let names = |jobs: Vec<&crate::pricing::inspection::Job>| {
         let names: Vec<&str> = jobs.iter().map(|job| job.job).collect();
-        list(&names)
+        listed(&names)
     };
     if !safety.is_empty() {
         step(out, format!("Do the safety jobs: {}.", names(safety)));

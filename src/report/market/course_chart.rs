@@ -1,12 +1,12 @@
 //! The market's movement and its season as SVG pictures.
 
 use super::takeaways;
-use super::words::MONTHS;
 use crate::pricing::market::Market;
 use crate::report::chart_style::{
     Area, BELIEF, GRID, INK, OWN, RANGE, Trouble, letters, plain, room, signed_percent, svg,
 };
 use crate::report::quote::text::level_percent;
+use crate::report::text::dates::MONTHS;
 use crate::trade::calendar::{quarter_number, year_fraction};
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;

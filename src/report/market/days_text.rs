@@ -2,12 +2,13 @@
 
 use super::takeaways;
 use super::text::take;
-use super::words::{change, days, many};
+use super::words::{change, days};
 use crate::pricing::market::Market;
 use crate::pricing::market::days::{BOTH_BY, GONE_SOLD, GONE_SOLD_OTHERWISE, OnMarket, WITHIN};
 use crate::pricing::market::haggling::Against;
 use crate::pricing::market::spells::LONGEST_GAP;
 use crate::report::quote::text::level_percent;
+use crate::report::text::counts::many;
 use std::fmt::Write as _;
 
 /// How long bikes stand, and what of the records tells it.

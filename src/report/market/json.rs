@@ -10,6 +10,7 @@ use crate::pricing::market::haggling::Against;
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::tables::Quartiles;
 use crate::pricing::market::{GroupRow, Market};
+use crate::report::text::dates::MONTHS;
 use crate::trade::{Bike, Currency, Day, Money, Outcome};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -234,7 +235,7 @@ fn movement(market: &Market) -> Vec<Value> {
 
 fn season(market: &Market) -> Vec<Value> {
     let months = market.season.iter().flat_map(|season| &season.months);
-    words::MONTHS
+    MONTHS
         .iter()
         .zip(months)
         .map(|(name, month)| {
@@ -250,7 +251,7 @@ fn season_summary(market: &Market) -> Value {
         return Value::Null;
     };
     let (best, weakest) = season.best_and_weakest();
-    let name = |month: usize| words::MONTHS.get(month).filter(|_| season.is_clear);
+    let name = |month: usize| MONTHS.get(month).filter(|_| season.is_clear);
     json!({
         "clear": season.is_clear,
         "best": name(best),

@@ -1,11 +1,13 @@
 //! What a seller should take from each part of the market, in a line.
 
-use super::words::{MONTHS, change, days, many};
+use super::words::{change, days};
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::takeaways;
 use crate::pricing::market::takeaways::{Carries, Course, Pace, Room, StandOut, When};
 use crate::pricing::market::{GroupRow, Market};
 use crate::report::text::amounts::round;
+use crate::report::text::counts::many;
+use crate::report::text::dates::MONTHS;
 use crate::trade::Currency;
 
 /// From the records.

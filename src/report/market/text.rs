@@ -5,9 +5,11 @@ use super::days_text::{gap, on_market};
 use super::tables_text::tables;
 use super::takeaways;
 use super::unusual_text::unusual;
-use super::words::{DoubleListings, MONTHS, change, many, range};
+use super::words::{DoubleListings, change, range};
 use crate::pricing::market::Market;
 use crate::report::quote::text::level_percent;
+use crate::report::text::counts::many;
+use crate::report::text::dates::MONTHS;
 use crate::trade::Currency;
 use std::fmt::Write as _;
 

@@ -3,11 +3,12 @@
 use super::takeaways;
 use super::text::take;
 use super::words;
-use super::words::{DoubleListings, many};
+use super::words::DoubleListings;
 use crate::pricing::market::Market;
 use crate::report::quote::text::left_out;
 use crate::report::text::amounts;
 use crate::report::text::amounts::{bike, exact, round};
+use crate::report::text::counts::many;
 use crate::trade::Currency;
 use std::fmt::Write as _;
 

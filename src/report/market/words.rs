@@ -24,22 +24,6 @@ pub struct DoubleListings {
     pub count: usize,
 }
 
-/// Months of the year.
-pub const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// A listing with its source.
 pub fn listing(id: &str, source: &str) -> String {
     if source.is_empty() {
@@ -47,11 +31,6 @@ pub fn listing(id: &str, source: &str) -> String {
     } else {
         format!("{id} ({source})")
     }
-}
-
-/// `1 comp`, `2 comps`.
-pub fn many(count: usize, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
 }
 
 /// A change as a signed percentage: `+4.2 %`, `-12 %`.

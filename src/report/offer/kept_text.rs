@@ -4,8 +4,8 @@ use super::kept_words::{fate, learnt, remark};
 use super::text::hours;
 use crate::accounts::forecast::{Fate, Forecast, Outcome};
 use crate::pricing::offer::Learnt;
-use crate::report::market::words::many;
 use crate::report::text::amounts::{exact, plain, signed};
+use crate::report::text::counts::{capital, many};
 use crate::trade::{Currency, Day, KeptOffer, Money};
 use std::fmt::Write as _;
 
@@ -25,15 +25,7 @@ pub fn text(forecasts: &[Forecast], taught: &Learnt, as_of: Day, currency: &Curr
         "{} as of {as_of}, money in {currency}",
         many(forecasts.len(), "kept offer")
     );
-    let said = learnt(taught);
-    let mut letters = said.chars();
-    let first = letters.next().map(|c| c.to_uppercase().to_string());
-    let _ = writeln!(
-        out,
-        "\n  => {}{}",
-        first.unwrap_or_default(),
-        letters.as_str()
-    );
+    let _ = writeln!(out, "\n  => {}", capital(&learnt(taught)));
     for forecast in forecasts {
         one(&mut out, forecast, currency);
     }

@@ -3,8 +3,8 @@
 use crate::accounts::forecast::{Fate, Outcome};
 use crate::pricing::offer::learning::{LATEST, STEADY};
 use crate::pricing::offer::{Learnt, Offer};
-use crate::report::market::words::many;
 use crate::report::text::amounts::exact;
+use crate::report::text::counts::many;
 use crate::trade::Currency;
 
 /// Shares of a price: `8 %`, `0.4 %`.

@@ -1,14 +1,14 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
 use super::kept_words::held_back;
-use super::words::{barred, below, list, pays, rule, verdict, words};
+use super::words::{barred, below, pays, rule, verdict, words};
 use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{JobWorth, Offer};
 use crate::pricing::quote::Quote;
-use crate::report::market::words::many;
 use crate::report::quote::plan_text;
 use crate::report::quote::text::{level_percent, of_ten};
 use crate::report::text::amounts::{bike, exact, percent, plain, round, signed};
+use crate::report::text::counts::{listed, many};
 use crate::trade::{Currency, Day};
 use std::fmt::Write as _;
 
@@ -101,7 +101,7 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
                 1 => "a gate is".to_string(),
                 open => format!("{open} gates are"),
             },
-            list(&offer.open)
+            listed(&offer.open)
         );
     } else if offer.jobs.iter().any(|one| one.safety) {
         let _ = writeln!(
@@ -192,7 +192,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         }
         (_, jobs) => (
             "The best set of jobs",
-            format!("Do {}; leave the rest.", list(jobs)),
+            format!("Do {}; leave the rest.", listed(jobs)),
         ),
     };
     let _ = writeln!(out, "\n{heading}\n  {set}");
@@ -206,7 +206,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         let _ = writeln!(
             out,
             "  Hardly worth the trouble: {}. Leave that unless you want to do it.",
-            list(&hardly)
+            listed(&hardly)
         );
     }
     let spent = match best.cost.minor() {

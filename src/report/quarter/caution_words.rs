@@ -1,8 +1,9 @@
 //! Cautions of the books in words: what was seen, why it matters, what to do.
 
-use super::words::{day, listed};
 use crate::accounts::QuarterCaution;
 use crate::report::text::amounts::exact;
+use crate::report::text::counts::listed;
+use crate::report::text::dates::long_day;
 use crate::trade::{Currency, Money, Quarter};
 
 /// Bikes that a caution names before it only counts them.
@@ -41,11 +42,11 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
         }
         QuarterCaution::NotBegun { from } => format!(
             "The quarter begins on {}: so far it only carries on what was owed before.",
-            day(*from)
+            long_day(*from)
         ),
         QuarterCaution::NotOver { to } => format!(
             "The quarter goes on until {}: these are its figures so far.",
-            day(*to)
+            long_day(*to)
         ),
         QuarterCaution::NobodyNamed => {
             "The book names no beneficiary, so what is due is owed to nobody by name. To name one, export the \
@@ -87,7 +88,7 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
              Publication 1771, Rev. 3-2016). Look at your local rules.",
             money(gift.amount),
             gift.beneficiary,
-            day(gift.on)
+            long_day(gift.on)
         ),
         QuarterCaution::NotNamed { beneficiary, like } => {
             let like = like.as_ref().map_or(String::new(), |like| {

@@ -8,6 +8,7 @@ use super::words;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
 use crate::report::text::amounts::exact;
+use crate::report::text::dates::long_day;
 use crate::trade::{Currency, Money};
 
 /// The whole report for a reader.
@@ -55,7 +56,7 @@ fn heading(out: &mut String, report: &QuarterReport, audience: Audience, currenc
     }
     paragraph(out, "", &words::rule(&report.giving));
     if let Some(day) = report.closed_on {
-        let closed = format!("Closed on {}: these figures stand.", words::day(day));
+        let closed = format!("Closed on {}: these figures stand.", long_day(day));
         paragraph(out, "", &closed);
     }
 }

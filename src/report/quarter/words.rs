@@ -4,9 +4,10 @@ use super::audience::Audience;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::{Correction, GiftLine};
 use crate::accounts::quarter::sums::{DueKind, Earned, due_lines};
-use crate::report::market::words::{MONTHS, many};
 use crate::report::text::amounts::{exact, signed};
-use crate::trade::{Bike, Cost, Currency, Day, Give, Giving, Money, Quarter, Style};
+use crate::report::text::counts::{listed, many};
+use crate::report::text::dates::{long_day, month};
+use crate::trade::{Bike, Cost, Currency, Give, Giving, Money, Style};
 
 /// `2026-Q2 (1 April to 30 June 2026)`.
 pub(in crate::report) fn title(report: &QuarterReport) -> String {
@@ -14,47 +15,9 @@ pub(in crate::report) fn title(report: &QuarterReport) -> String {
     let from = if from.year() == to.year() {
         format!("{} {}", from.day(), month(from))
     } else {
-        day(from)
+        long_day(from)
     };
-    format!("{} ({from} to {})", report.quarter, day(to))
-}
-
-/// `11 April 2026`.
-pub(in crate::report) fn day(day: Day) -> String {
-    format!("{} {} {}", day.day(), month(day), day.year())
-}
-
-/// `11 Apr 2026`, for tables.
-pub(in crate::report) fn short_day(day: Day) -> String {
-    format!("{} {} {}", day.day(), short_month(day), day.year())
-}
-
-/// `2026-Q2, Apr to Jun 2026`, for lists of quarters.
-pub(in crate::report) fn short_quarter(quarter: Quarter, year_starts: u8) -> String {
-    let (from, to) = (
-        quarter.first_day(year_starts),
-        quarter.last_day(year_starts),
-    );
-    let (first, last) = (short_month(from), short_month(to));
-    if from.year() == to.year() {
-        format!("{quarter}, {first} to {last} {}", to.year())
-    } else {
-        format!("{quarter}, {first} {} to {last} {}", from.year(), to.year())
-    }
-}
-
-/// `11 Apr`, for tables of days within the quarter.
-pub(in crate::report) fn day_of_quarter(day: Day) -> String {
-    format!("{} {}", day.day(), short_month(day))
-}
-
-fn month(day: Day) -> &'static str {
-    let index = usize::try_from(day.month() - 1).unwrap_or_default();
-    MONTHS.get(index).copied().unwrap_or_default()
-}
-
-fn short_month(day: Day) -> &'static str {
-    month(day).get(..3).unwrap_or_default()
+    format!("{} ({from} to {})", report.quarter, long_day(to))
 }
 
 /// `50 %`, `33.33 %` of a share in hundredths of a percent.
@@ -119,15 +82,6 @@ pub(in crate::report) fn briefly(bike: &Bike) -> String {
         words.push_str(&format!(", {size}"));
     }
     words
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(in crate::report) fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_string(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 /// Those for whom the book gives, or, where it names nobody, those who were given

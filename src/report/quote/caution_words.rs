@@ -2,8 +2,8 @@
 
 use crate::pricing::inspection::Lid;
 use crate::pricing::quote::caution::Caution;
-use crate::report::inspection::words::first;
 use crate::report::text::amounts;
+use crate::report::text::counts::first;
 use crate::trade::{Condition, Currency, Day};
 
 /// Open gates that are named, at most.

@@ -1,28 +1,15 @@
 //! The plan of a quote in plain words.
 
 use crate::pricing::asking::Plan;
-use crate::report::market::words::MONTHS;
 use crate::report::text::amounts::{exact, percent, plain, round};
+use crate::report::text::dates::day_seen_from;
 use crate::trade::{Currency, Day, Money};
 use jiff::ToSpan as _;
 use std::fmt::Write as _;
 
-/// `14 June`, with the year where it is another one than that of `as_of`.
-pub(crate) fn date(day: Day, as_of: Day) -> String {
-    let month = MONTHS
-        .get(usize::from(day.month().unsigned_abs()).wrapping_sub(1))
-        .copied()
-        .unwrap_or("");
-    if day.year() == as_of.year() {
-        format!("{} {month}", day.day())
-    } else {
-        format!("{} {month} {}", day.day(), day.year())
-    }
-}
-
 /// The sentence to act on.
 pub(crate) fn advice(plan: &Plan, as_of: Day, currency: &Currency) -> String {
-    let on = |days: i64| date(as_of.saturating_add(days.days()), as_of);
+    let on = |days: i64| day_seen_from(as_of.saturating_add(days.days()), as_of);
     let say = |m: Money| plain(m, currency);
     let Some((_, first)) = plan.steps.first() else {
         return String::new();
@@ -140,7 +127,7 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
         .iter()
         .take(2)
         .map(|(day, floor)| {
-            let on = date(as_of.saturating_add(day.days()), as_of);
+            let on = day_seen_from(as_of.saturating_add(day.days()), as_of);
             format!("{} on {on}", round(*floor, currency))
         })
         .collect();

@@ -7,6 +7,7 @@ use crate::pricing::records::gathered::LeftOut;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
 use crate::report::text::amounts::{bike, exact, percent, plain, round, short_bike, signed};
+use crate::report::text::counts::capital;
 use crate::trade::{Currency, Day, Outcome};
 use std::fmt::Write as _;
 
@@ -209,14 +210,6 @@ fn rests_on(out: &mut String, model: &FittedValue) {
             shown.join("; ")
         );
     }
-}
-
-/// With a capital first letter.
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 fn share(weight: f64) -> String {

@@ -3,8 +3,8 @@
 use super::words::{Shed, cautions, short_to_do, to_do};
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::{LONG, Totals};
-use crate::report::market::words::many;
 use crate::report::text::amounts::{exact, percent, plain, round};
+use crate::report::text::counts::many;
 use crate::trade::{Currency, Day, Money};
 use std::fmt::Write as _;
 

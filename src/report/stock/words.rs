@@ -6,8 +6,9 @@ use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
 use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::Caution;
 use crate::report::quote::caution_words;
-use crate::report::quote::plan_text::date;
 use crate::report::text::amounts::{exact, plain};
+use crate::report::text::counts::first;
+use crate::report::text::dates::day_seen_from;
 use crate::trade::{Currency, Day};
 
 /// Bikes that one caution names, at most.
@@ -61,7 +62,11 @@ fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
             format!("cut to {} now", plain(*to, currency))
         }
         NextStep::MarkDown { on, to, .. } => {
-            format!("cut to {} on {}", plain(*to, currency), date(*on, as_of))
+            format!(
+                "cut to {} on {}",
+                plain(*to, currency),
+                day_seen_from(*on, as_of)
+            )
         }
         NextStep::List { at: Some(ask) } => format!("list at {}", plain(*ask, currency)),
         NextStep::List { at: None } => "list it".into(),
@@ -87,26 +92,11 @@ pub fn cautions(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)>
     told
 }
 
-/// `B-1`, `B-1 and B-2`, `B-1, B-2 and 5 more`.
-fn names<'a>(bikes: impl IntoIterator<Item = &'a String>) -> String {
-    let mut bikes: Vec<String> = bikes.into_iter().cloned().collect();
-    if bikes.len() > NAMED + 1 {
-        let more = bikes.len() - NAMED;
-        bikes.truncate(NAMED);
-        bikes.push(format!("{more} more"));
-    }
-    match bikes.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
-        None => String::new(),
-    }
-}
-
 fn of_stock(caution: &StockCaution, currency: &Currency) -> (&'static str, String) {
     match caution {
         StockCaution::About { doubt, bikes } => {
             let (code, words) = about(*doubt);
-            (code, format!("{}: {words}", names(bikes)))
+            (code, format!("{}: {words}", first(bikes, NAMED)))
         }
         StockCaution::Replaced {
             bike,
@@ -219,6 +209,7 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
                 .iter()
                 .filter(|(_, c)| caution_words::code(c) == code)
         };
+        let bikes = || first(&alike().map(|(bike, _)| bike).collect::<Vec<_>>(), NAMED);
         let text = match caution {
             Caution::FewOwnSales { .. }
             | Caution::OldComps { .. }
@@ -239,12 +230,12 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
             | Caution::ChangedSince { .. } => None,
             Caution::InspectionOld { .. } => Some(format!(
                 "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
-                names(alike().map(|(bike, _)| bike))
+                bikes()
             )),
             Caution::Overdue { weeks, .. } => Some(format!(
                 "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
                  away or of its parts.",
-                names(alike().map(|(bike, _)| bike))
+                bikes()
             )),
             Caution::BeyondHabit { usual, .. } => {
                 let at_risk = alike()
@@ -258,7 +249,7 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
                     "{}: the ask to list at is further above the value than your own first asks, which stood about \
                      {:.0} % above it: your records do not show how buyers take that. If you would rather sell soon, \
                      give a higher --week-cost or fewer --weeks.",
-                    names(bikes),
+                    first(&bikes, NAMED),
                     100.0 * usual
                 ))
             }

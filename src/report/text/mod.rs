@@ -1,4 +1,9 @@
-//! What every text is made of: amounts, and problems that point into a file.
+//! What every text is made of: amounts, counts, days, lines and tables, and problems
+//! that point into a file.
 
 pub mod amounts;
+pub mod counts;
+pub mod dates;
 pub mod problems;
+pub mod table;
+pub mod wrap;

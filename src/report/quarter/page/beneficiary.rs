@@ -7,6 +7,8 @@ use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
+use crate::report::text::counts::listed;
+use crate::report::text::dates::{short_day, short_quarter};
 use crate::trade::{Currency, Money};
 use maud::{Markup, html};
 
@@ -79,7 +81,7 @@ fn thanks(report: &QuarterReport, currency: &Currency) -> String {
     if report.given > Money::ZERO && !names.is_empty() {
         return format!(
             "Thank you, {}, for the work that the {} {currency} handed over in this quarter goes into.",
-            words::listed(&names),
+            listed(&names),
             exact(report.given, currency)
         );
     }
@@ -186,7 +188,7 @@ fn gifts(report: &QuarterReport, currency: &Currency) -> Markup {
             tbody {
                 @for line in &report.gifts {
                     tr {
-                        th.d scope="row" { (words::short_day(line.gift.on)) }
+                        th.d scope="row" { (short_day(line.gift.on)) }
                         td {
                             (line.gift.beneficiary)
                             @if remarks && line.of_closed.is_some() { " (" (words::gift_remark(line)) ")" }
@@ -221,7 +223,7 @@ fn course(report: &QuarterReport, currency: &Currency) -> Result<Markup, String>
             tbody {
                 @for line in &report.course {
                     tr {
-                        th scope="row" { (words::short_quarter(line.quarter, starts)) }
+                        th scope="row" { (short_quarter(line.quarter, starts)) }
                         td { (line.sold) }
                         td { (money(line.due)) }
                         td { (money(line.given)) }

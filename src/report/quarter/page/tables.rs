@@ -5,6 +5,7 @@ use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
+use crate::report::text::dates::short_day;
 use crate::trade::{Currency, Day, Money};
 use maud::{Markup, html};
 
@@ -129,7 +130,7 @@ pub(in crate::report) fn due(
 
 /// A day that keeps to one line.
 pub(in crate::report) fn day_cell(day: Day) -> Markup {
-    html! { td.d { (words::short_day(day)) } }
+    html! { td.d { (short_day(day)) } }
 }
 
 /// What there is to doubt, numbered.

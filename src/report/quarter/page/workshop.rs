@@ -10,6 +10,7 @@ use crate::report::export::record_cells;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
+use crate::report::text::dates::day_of_quarter;
 use crate::trade::{Currency, Money};
 use maud::{Markup, html};
 
@@ -72,7 +73,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                     tr {
                         th scope="row" { (line.id) }
                         td.w { (words::briefly(&line.bike)) }
-                        td.d { (words::day_of_quarter(line.sold_on)) }
+                        td.d { (day_of_quarter(line.sold_on)) }
                         td { (money(line.sold_price)) }
                         td { (money(line.direct_cost)) }
                         td { (money(line.margin)) }
