@@ -1,6 +1,7 @@
 //! The trade priors beside what the records say, as text and JSON.
 
 use crate::pricing::prior::effect::Effect;
+use crate::report::text::table::{Column, Table};
 use serde::Serialize;
 use std::fmt::Write as _;
 
@@ -14,24 +15,34 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
          as much as. That number is for a sale that differs from the base bike by one step (one year, one tier);\n\
          a sale further away counts for more. JSON lists the season and how each style departs from these, too.\n"
     );
-    let _ = writeln!(
-        out,
-        "{:<22} {:>9} {:>7} {:>7} {:>11} {:>13}",
-        "effect", "believed", "low", "high", "worth sales", "with records"
-    );
+    let mut table = Table::new([
+        Column::left(22).after(""),
+        Column::right(9),
+        Column::right(7),
+        Column::right(7),
+        Column::right(11),
+        Column::right(13),
+    ]);
+    table.row([
+        "effect",
+        "believed",
+        "low",
+        "high",
+        "worth sales",
+        "with records",
+    ]);
     for e in effects.iter().filter(|e| !e.nuisance) {
         let fitted = e.fitted.map_or("-".to_string(), |f| format!("x {f:.3}"));
-        let _ = writeln!(
-            out,
-            "{:<22} {:>9} {:>7.3} {:>7.3} {:>11.1} {:>13}",
-            e.effect,
+        table.row([
+            e.effect.clone(),
             format!("x {:.3}", e.believed),
-            e.low,
-            e.high,
-            e.equivalent_sales,
-            fitted
-        );
+            format!("{:.3}", e.low),
+            format!("{:.3}", e.high),
+            format!("{:.1}", e.equivalent_sales),
+            fitted,
+        ]);
     }
+    table.write(&mut out);
     let _ = match records {
         Some((sales, comps)) => {
             writeln!(out, "\nWith records: {sales} own sales and {comps} comps.")

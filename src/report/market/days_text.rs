@@ -9,6 +9,7 @@ use crate::pricing::market::haggling::Against;
 use crate::pricing::market::spells::LONGEST_GAP;
 use crate::report::quote::text::level_percent;
 use crate::report::text::counts::many;
+use crate::report::text::table::{Column, Table};
 use std::fmt::Write as _;
 
 /// How long bikes stand, and what of the records tells it.
@@ -110,6 +111,11 @@ fn one_curve(out: &mut String, name: &str, of: &OnMarket) {
 /// How far below the ask bikes are sold.
 pub(in crate::report) fn gap(out: &mut String, market: &Market) {
     let _ = writeln!(out, "\nFrom ask to sale price");
+    let mut table = Table::new([
+        Column::left(32).after("  "),
+        Column::right(5),
+        Column::left(0).after(": "),
+    ]);
     for (against, gap) in Against::ALL.iter().zip(&market.gaps) {
         let name = match against {
             Against::OwnFirst => "own sales against the first ask",
@@ -126,7 +132,8 @@ pub(in crate::report) fn gap(out: &mut String, market: &Market) {
             ),
             _ => "-".into(),
         };
-        let _ = writeln!(out, "  {name:<32} {:>5}: {cells}", gap.sales);
+        table.row([name.to_string(), gap.sales.to_string(), cells]);
     }
+    table.write(out);
     take(out, &takeaways::of_gap(market));
 }

@@ -8,6 +8,7 @@ use crate::pricing::market::places::By;
 use crate::pricing::market::{GroupRow, Market};
 use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::round;
+use crate::report::text::table::{Column, Table};
 use crate::trade::{Currency, Money, Outcome};
 use std::fmt::Write as _;
 
@@ -19,16 +20,28 @@ pub(in crate::report) fn tables(out: &mut String, market: &Market, currency: &Cu
         "\nAsks, sale prices and outcomes. Asks are those that stood last: a quarter lie below the low, half below the\n\
          median, a quarter above the high. Days: half are sold by then, with the {level} limits; told where 10 have ended.\n"
     );
-    let _ = writeln!(
-        out,
-        "{:<15} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
-        "", "", "", "asks", "", "own", "median", "", "with-", "", "still", "days on", "market"
-    );
+    let mut table = Table::new([
+        Column::left(15).after(""),
+        Column::right(6),
+        Column::right(7),
+        Column::right(7),
+        Column::right(7),
+        Column::right(5).after(" | "),
+        Column::right(7),
+        Column::right(5).after(" | "),
+        Column::right(5),
+        Column::right(5),
+        Column::right(5),
+        Column::right(12).after(" | "),
+        Column::right(12),
+    ]);
+    table.row([
+        "", "", "", "asks", "", "own", "median", "", "with-", "", "still", "days on", "market",
+    ]);
     for by in [By::Style, By::Condition, By::Tier, By::Age, By::All] {
-        let _ = writeln!(
-            out,
-            "{:<15} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
-            format!("by {}", by.word()).replace("by all", "together"),
+        let name = format!("by {}", by.word()).replace("by all", "together");
+        table.row([
+            name.as_str(),
             "comps",
             "low",
             "median",
@@ -40,19 +53,19 @@ pub(in crate::report) fn tables(out: &mut String, market: &Market, currency: &Cu
             "gone",
             "there",
             "comps",
-            "own"
-        );
-        market
-            .table(by)
-            .iter()
-            .for_each(|group| table_row(out, group, currency));
-        out.push('\n');
+            "own",
+        ]);
+        for group in market.table(by) {
+            table.row(cells(group, currency));
+        }
+        table.across("");
     }
+    table.write(out);
     take(out, &takeaways::of_prices(market, currency));
     take(out, &takeaways::of_outcomes(market));
 }
 
-fn table_row(out: &mut String, group: &GroupRow, currency: &Currency) {
+fn cells(group: &GroupRow, currency: &Currency) -> [String; 13] {
     let row = &group.row;
     let money = |amount: Option<Money>| amount.map_or("-".into(), |m| round(m, currency));
     let share = |outcome: Outcome| {
@@ -60,15 +73,13 @@ fn table_row(out: &mut String, group: &GroupRow, currency: &Currency) {
         share.map_or("-".to_string(), |share| format!("{:.0} %", 100.0 * share))
     };
     let half = |of: &Option<OnMarket>| of.as_ref().map_or("-".into(), half_sold);
-    let _ = writeln!(
-        out,
-        "  {:<13} {:>6} {:>7} {:>7} {:>7} | {:>5} {:>7} | {:>5} {:>5} {:>5} {:>5} | {:>12} {:>12}",
-        row.group,
-        row.comps,
+    [
+        format!("  {}", row.group),
+        row.comps.to_string(),
         money(row.asks.map(|q| q.low)),
         money(row.asks.map(|q| q.median)),
         money(row.asks.map(|q| q.high)),
-        row.sales,
+        row.sales.to_string(),
         money(row.sale_prices.map(|q| q.median)),
         share(Outcome::Sold),
         share(Outcome::Withdrawn),
@@ -76,7 +87,7 @@ fn table_row(out: &mut String, group: &GroupRow, currency: &Currency) {
         share(Outcome::Listed),
         half(&group.days.comps),
         half(&group.days.own),
-    );
+    ]
 }
 
 /// `18 (15-22)`, `18 (15-…)` where the upper limit is not reached.

@@ -10,6 +10,8 @@ use crate::pricing::market::Market;
 use crate::report::quote::text::level_percent;
 use crate::report::text::counts::many;
 use crate::report::text::dates::MONTHS;
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::Currency;
 use std::fmt::Write as _;
 
@@ -37,9 +39,8 @@ pub fn text(market: &Market, doubles: &DoubleListings, currency: &Currency) -> S
     if !market.cautions.is_empty() {
         let _ = writeln!(out, "\nCautions");
     }
-    for (number, caution) in (1..).zip(&market.cautions) {
-        let _ = writeln!(out, "  {number}. {}", caution_words::words(caution));
-    }
+    let cautions = market.cautions.iter().map(caution_words::words);
+    numbered(&mut out, UNBROKEN, cautions);
     out
 }
 
@@ -93,25 +94,33 @@ fn movement(out: &mut String, market: &Market) {
         "\nHow prices moved: level of like bikes against today's, from the value model, with its {} range",
         level_percent(market.question.level)
     );
+    let mut table = Table::new([
+        Column::left(20).after("  "),
+        Column::right(8),
+        Column::left(22).after("  "),
+        Column::right(6),
+        Column::left(0),
+    ]);
     for period in &market.movement {
         let range = if period.level.low == period.level.high {
             "today".into()
         } else {
             range(&period.level)
         };
-        let _ = writeln!(
-            out,
-            "  {:<20} {:>8}  {range:<22} {:>6.0} prices{}",
+        let prices = if period.rests_on_prior() {
+            "prices, rests on the belief that markets move slowly"
+        } else {
+            "prices"
+        };
+        table.row([
             period.label(),
             change(period.level.factor - 1.0),
-            period.rows,
-            if period.rests_on_prior() {
-                ", rests on the belief that markets move slowly"
-            } else {
-                ""
-            }
-        );
+            range,
+            format!("{:.0}", period.rows),
+            prices.into(),
+        ]);
     }
+    table.write(out);
     take(out, &takeaways::of_movement(market));
 }
 
@@ -124,13 +133,15 @@ fn season(out: &mut String, market: &Market) {
         "\nSeason: prices of like bikes against the mean of the year, with the {} range",
         level_percent(market.question.level)
     );
+    let mut table = Table::new([
+        Column::left(20).after("  "),
+        Column::right(8),
+        Column::left(0).after("  "),
+    ]);
     for (name, month) in MONTHS.iter().zip(&season.months) {
-        let _ = writeln!(
-            out,
-            "  {name:<20} {:>8}  {}",
-            change(month.factor - 1.0),
-            range(month)
-        );
+        let change = change(month.factor - 1.0);
+        table.row([(*name).to_string(), change, range(month)]);
     }
+    table.write(out);
     take(out, &takeaways::of_season(market));
 }

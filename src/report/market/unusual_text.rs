@@ -9,6 +9,7 @@ use crate::report::quote::text::left_out;
 use crate::report::text::amounts;
 use crate::report::text::amounts::{bike, exact, round};
 use crate::report::text::counts::many;
+use crate::report::text::table::{Column, Table};
 use crate::trade::Currency;
 use std::fmt::Write as _;
 
@@ -32,23 +33,28 @@ pub(in crate::report) fn unusual(
             shown(far.found.len(), far.count)
         );
     }
+    let mut table = Table::new([
+        Column::left(22).after("    "),
+        Column::right(8),
+        Column::right(9),
+        Column::left(0).after(", "),
+    ]);
     for ask in &far.found {
         let times = if ask.ratio >= 1.0 {
             format!("{:.1} times", ask.ratio)
         } else {
             format!("1/{:.1} of", 1.0 / ask.ratio)
         };
-        let _ = writeln!(
-            out,
-            "    {:<22} {:>8} {:>9}, {times} the likely {}: {}\n      {}",
+        let likely = round(ask.expected, currency);
+        table.row([
             words::listing(&ask.listing, &ask.source),
-            words::standing(ask.outcome, ask.paid),
+            words::standing(ask.outcome, ask.paid).into(),
             exact(ask.price, currency),
-            round(ask.expected, currency),
-            words::may_be(ask.may_be),
-            bike(&ask.bike)
-        );
+            format!("{times} the likely {likely}: {}", words::may_be(ask.may_be)),
+        ]);
+        table.across(format!("      {}", bike(&ask.bike)));
     }
+    table.write(out);
     if let Some(gathered) = market.gathered.as_ref().filter(|g| g.left_out > 0) {
         let named: Vec<String> = gathered
             .left_out_named

@@ -5,6 +5,7 @@ use crate::pricing::offer::Offer;
 use crate::report::chart_style::{Area, BELIEF, COMPS, GRID, INK, OWN, Trouble, letters, svg};
 use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::{exact, signed};
+use crate::report::text::wrap::{cut, wrap};
 use crate::trade::{Currency, Money};
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;
@@ -58,7 +59,11 @@ fn paint(
     root.draw(&PathElement::new(line, GRID.stroke_width(1)))?;
     let row = |place: i32| HEAD + ROW * place + ROW / 2;
     let name = |words: &str, y: i32| {
-        Text::new(short(words), (FROM - 10, y), letters(14, INK, HPos::Right))
+        Text::new(
+            cut(words, NAME),
+            (FROM - 10, y),
+            letters(14, INK, HPos::Right),
+        )
     };
     let amount = |words: String, y: i32| Text::new(words, (884, y), letters(14, INK, HPos::Right));
     let whole = |label: &str, value: Money, y: i32| -> Result<(), Trouble> {
@@ -118,35 +123,9 @@ fn paint(
         (450, key),
         letters(13, INK, HPos::Left),
     ))?;
-    for (place, words) in (1..).zip(wrapped(rule(offer))) {
+    for (place, words) in (1..).zip(wrap(rule(offer), LINE, "", "")) {
         let style = letters(12, INK, HPos::Left);
         root.draw(&Text::new(words, (24, key + 4 + 18 * place), style))?;
     }
     Ok(())
-}
-
-fn short(name: &str) -> String {
-    if name.chars().count() <= NAME {
-        return name.to_string();
-    }
-    let start: String = name.chars().take(NAME - 1).collect();
-    format!("{start}…")
-}
-
-/// Lines of at most [`LINE`] letters.
-fn wrapped(words: &str) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in words.split(' ') {
-        let room = lines.last().map_or(0, String::len);
-        if room > 0 && room + 1 + word.len() > LINE {
-            lines.push(String::new());
-        }
-        if let Some(line) = lines.last_mut() {
-            if !line.is_empty() {
-                line.push(' ');
-            }
-            line.push_str(word);
-        }
-    }
-    lines
 }

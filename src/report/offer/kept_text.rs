@@ -6,6 +6,7 @@ use crate::accounts::forecast::{Fate, Forecast, Outcome};
 use crate::pricing::offer::Learnt;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::report::text::counts::{capital, many};
+use crate::report::text::table::{Column, Table};
 use crate::trade::{Currency, Day, KeptOffer, Money};
 use std::fmt::Write as _;
 
@@ -80,35 +81,37 @@ fn whole_days(offer: &KeptOffer) -> i64 {
 }
 
 fn sold(out: &mut String, offer: &KeptOffer, outcome: &Outcome, currency: &Currency) {
-    let _ = writeln!(
-        out,
-        "  {:<12} {:>9} {:>6} {:>9} {:>9} {:>6} {:>10}",
-        "", "repair", "hours", "selling", "sale", "days", "left"
-    );
+    let mut table = Table::new([
+        Column::left(12).after("  "),
+        Column::right(9),
+        Column::right(6),
+        Column::right(9),
+        Column::right(9),
+        Column::right(6),
+        Column::right(10),
+    ]);
+    table.row(["", "repair", "hours", "selling", "sale", "days", "left"]);
     let money = |amount: Money| exact(amount, currency);
-    let _ = writeln!(
-        out,
-        "  {:<12} {:>9} {:>6} {:>9} {:>9} {:>6} {:>10}",
-        "told",
+    table.row([
+        "told".to_string(),
         money(offer.cost),
         hours(offer.hours),
         money(offer.fees),
         money(offer.price),
-        whole_days(offer),
-        money(offer.left())
-    );
+        whole_days(offer).to_string(),
+        money(offer.left()),
+    ]);
     let unknown = || "?".to_string();
-    let _ = writeln!(
-        out,
-        "  {:<12} {:>9} {:>6} {:>9} {:>9} {:>6} {:>10}",
-        "came to",
+    table.row([
+        "came to".to_string(),
         money(outcome.cost),
         outcome.hours.map_or_else(unknown, hours),
         money(outcome.fees),
         money(outcome.price),
         outcome.days.map_or_else(unknown, |days| days.to_string()),
-        money(outcome.left)
-    );
+        money(outcome.left),
+    ]);
+    table.write(out);
     let more = Money::from_minor(outcome.left.minor() - offer.left().minor());
     let bought = outcome.bought_for.map_or(String::new(), |paid| {
         let margin = Money::from_minor(outcome.left.minor() - paid.minor());

@@ -9,6 +9,8 @@ use crate::report::quote::plan_text;
 use crate::report::quote::text::{level_percent, of_ten};
 use crate::report::text::amounts::{bike, exact, percent, plain, round, signed};
 use crate::report::text::counts::{listed, many};
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap::{UNBROKEN, cut, numbered};
 use crate::trade::{Currency, Day};
 use std::fmt::Write as _;
 
@@ -23,9 +25,8 @@ pub fn text(offer: &Offer, as_of: Day, currency: &Currency) -> String {
         whole_and_apart(&mut out, offer, as_of, currency);
     }
     let _ = writeln!(out, "\nCautions");
-    for (number, caution) in (1..).zip(&offer.cautions) {
-        let _ = writeln!(out, "  {number}. {}", words(caution, currency));
-    }
+    let cautions = offer.cautions.iter();
+    numbered(&mut out, UNBROKEN, cautions.map(|one| words(one, currency)));
     out
 }
 
@@ -111,26 +112,25 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     }
 }
 
-fn short(name: &str, width: usize) -> String {
-    if name.chars().count() <= width {
-        return name.to_string();
-    }
-    let start: String = name.chars().take(width - 1).collect();
-    format!("{start}…")
-}
-
 fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
     if offer.jobs.is_empty() {
         return;
     }
-    let lengths = offer.jobs.iter().map(|one| one.job.name.chars().count());
-    let width = lengths.max().unwrap_or(0).clamp(12, NAME);
     let level = level_percent(offer.as_found.question.level);
     let _ = writeln!(
         out,
-        "\nWhat each job adds, in {currency}, with its {level} range\n  {:width$} {:>9} {:>6} {:>9} {:>17} {:>9}",
-        "job", "cost", "hours", "adds", "range", "an hour"
+        "\nWhat each job adds, in {currency}, with its {level} range"
     );
+    let mut table = Table::new([
+        Column::left(12).fitted().after("  "),
+        Column::right(9),
+        Column::right(6),
+        Column::right(9),
+        Column::right(17),
+        Column::right(9),
+        Column::left(0).after("  "),
+    ]);
+    table.row(["job", "cost", "hours", "adds", "range", "an hour"]);
     for one in &offer.jobs {
         let range = format!(
             "{} to {}",
@@ -144,15 +144,17 @@ fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
         } else {
             exact(one.job.cost, currency)
         };
-        let _ = writeln!(
-            out,
-            "  {:width$} {cost:>9} {hours:>6} {:>9} {range:>17} {:>9}  {}",
-            short(&one.job.name, width),
+        table.row([
+            cut(&one.job.name, NAME),
+            cost,
+            hours,
             exact(one.uplift.median, currency),
+            range,
             hour.map_or("-".into(), |h| signed(h, currency)),
-            verdict_of_job(one, currency)
-        );
+            verdict_of_job(one, currency),
+        ]);
     }
+    table.write(out);
     let _ = writeln!(out, "  {}", rule(offer));
     if offer.jobs.iter().any(|one| one.net_gain.is_some()) {
         let _ = writeln!(

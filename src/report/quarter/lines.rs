@@ -1,13 +1,16 @@
-//! Lines of text with amounts in columns at the right, and text that is broken
-//! to fit the page.
+//! Lines of a quarter's report with amounts in columns at the right.
 
-use std::fmt::Write as _;
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap;
 
-/// Characters in a line.
+/// Columns of the screen.
 pub(in crate::report) const WIDTH: usize = 90;
 
 /// Blanks between columns.
-const GAP: usize = 2;
+const GAP: &str = "  ";
+
+/// Room for words, at least, however many amounts there are.
+const LEAST: usize = 24;
 
 /// A line: words at the left, amounts at the right.
 pub(in crate::report) struct Line {
@@ -37,75 +40,40 @@ pub(in crate::report) fn table(
     lines: &[Line],
     total: bool,
 ) {
-    let columns = lines.iter().map(|line| line.amounts.len()).max();
-    let widths: Vec<usize> = (0..columns.unwrap_or(0).max(heads.len()))
-        .map(|column| {
-            let amounts = lines.iter().filter_map(|line| line.amounts.get(column));
-            let head = heads.get(column).map_or(0, |head| head.len());
-            amounts.map(|a| a.chars().count()).fold(head, usize::max)
-        })
-        .collect();
-    let right: usize = widths.iter().map(|width| width + GAP).sum();
-    let left = WIDTH.saturating_sub(right + GAP).max(24);
-    let put = |out: &mut String, words: &str, amounts: &[String]| {
-        let mut line = format!("{words:<width$}", width = left + GAP);
-        for (column, width) in widths.iter().enumerate() {
-            let amount = amounts.get(column).map_or("", String::as_str);
-            let _ = write!(line, "{:GAP$}{amount:>width$}", "");
-        }
-        let _ = writeln!(out, "{}", line.trim_end());
-    };
-    let heads: Vec<String> = heads.iter().map(|head| (*head).to_string()).collect();
-    put(out, title, &heads);
+    let left = room_for_words(heads, lines) + GAP.len();
+    let columns = columns(heads, lines);
+    let amounts = std::iter::repeat_n(Column::right(0).fitted().after(GAP), columns);
+    let mut table = Table::new([Column::left(left).after("")].into_iter().chain(amounts));
+    table.row([title].iter().chain(heads).copied());
     for (place, line) in lines.iter().enumerate() {
         if total && place + 1 == lines.len() && place > 0 {
-            let rule: Vec<String> = widths.iter().map(|width| "-".repeat(*width)).collect();
-            put(out, "", &rule);
+            table.rule();
         }
-        for (row, words) in (0..).zip(broken(&line.words, left, left - 4)) {
+        for (row, words) in (0..).zip(wrap::wrap(&line.words, left, GAP, "      ")) {
             let amounts: &[String] = if row == 0 { &line.amounts } else { &[] };
-            let indent = if row == 0 { "  " } else { "      " };
-            put(out, &format!("{indent}{words}"), amounts);
+            table.row([words].iter().chain(amounts).cloned());
         }
     }
+    table.write(out);
+}
+
+fn columns(heads: &[&str], lines: &[Line]) -> usize {
+    let amounts = lines.iter().map(|line| line.amounts.len());
+    amounts.fold(heads.len(), usize::max)
+}
+
+/// What the amounts leave of the width, but for the blanks before the words.
+fn room_for_words(heads: &[&str], lines: &[Line]) -> usize {
+    let widest = |column: usize| {
+        let amounts = lines.iter().filter_map(|line| line.amounts.get(column));
+        let head = heads.get(column).map_or(0, |head| wrap::width(head));
+        amounts.map(|a| wrap::width(a)).fold(head, usize::max) + GAP.len()
+    };
+    let right: usize = (0..columns(heads, lines)).map(widest).sum();
+    WIDTH.saturating_sub(right + GAP.len()).max(LEAST)
 }
 
 /// Writes text with a hanging indent below its mark.
 pub(in crate::report) fn paragraph(out: &mut String, mark: &str, text: &str) {
-    let hang = mark.chars().count();
-    for (row, line) in (0..).zip(broken(text, WIDTH - hang, WIDTH - hang)) {
-        let start = if row == 0 { mark } else { "" };
-        let _ = writeln!(out, "{start:<hang$}{line}");
-    }
-}
-
-/// Breaks text between words into a line of at most `first` characters and
-/// others of at most `rest`, which is not more; a word that is longer than `rest`
-/// is cut. Blanks that set words apart within a line stay.
-fn broken(text: &str, first: usize, rest: usize) -> Vec<String> {
-    if text.chars().count() <= first {
-        return vec![text.to_string()];
-    }
-    let mut lines: Vec<String> = Vec::new();
-    let mut line = String::new();
-    let mut length = 0;
-    for word in text.split_inclusive(' ') {
-        let room = if lines.is_empty() { first } else { rest };
-        let count = word.trim_end().chars().count();
-        if length > 0 && length + count > room {
-            lines.push(std::mem::take(&mut line).trim_end().to_string());
-            length = 0;
-        }
-        for letter in word.chars() {
-            if length >= rest && letter != ' ' && count > rest {
-                lines.push(std::mem::take(&mut line));
-                length = 0;
-            }
-            line.push(letter);
-            length += 1;
-        }
-    }
-    lines.push(line.trim_end().to_string());
-    lines.retain(|line| !line.is_empty());
-    lines
+    wrap::paragraph(out, WIDTH, mark, text);
 }

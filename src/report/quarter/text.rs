@@ -2,13 +2,14 @@
 
 use super::audience::Audience;
 use super::caution_words;
-use super::lines::{Line, paragraph, table};
+use super::lines::{Line, WIDTH, paragraph, table};
 use super::text_tables::{balance, box_parts, corrections, earned, gifts, sales, workshop};
 use super::words;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
 use crate::report::text::amounts::exact;
 use crate::report::text::dates::long_day;
+use crate::report::text::wrap::numbered;
 use crate::trade::{Currency, Money};
 
 /// The whole report for a reader.
@@ -101,13 +102,10 @@ fn so_far(out: &mut String, report: &QuarterReport, currency: &Currency) {
 }
 
 fn cautions(out: &mut String, report: &QuarterReport, audience: Audience, currency: &Currency) {
-    let mut number = 0;
-    for caution in audience.cautions(report) {
-        if number == 0 {
-            out.push_str("\nCautions\n");
-        }
-        number += 1;
-        let words = caution_words::words(caution, currency);
-        paragraph(out, &format!("  {number}. "), &words);
+    let mut cautions = audience.cautions(report).peekable();
+    if cautions.peek().is_some() {
+        out.push_str("\nCautions\n");
     }
+    let words = cautions.map(|caution| caution_words::words(caution, currency));
+    numbered(out, WIDTH, words);
 }

@@ -7,6 +7,7 @@ use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::Balance;
 use crate::accounts::quarter::sums;
 use crate::report::text::amounts::exact;
+use crate::report::text::wrap::{padded, width};
 use crate::trade::{Cost, Currency, Give, Money};
 
 /// Best bikes that are named by each measure.
@@ -40,14 +41,14 @@ pub(in crate::report) fn sales(
         (false, true) => &["price", "due"],
         (false, false) => &["price"],
     };
-    let ids = report.sales.iter().map(|line| line.id.chars().count());
-    let width = ids.filter(|length| *length <= ID).max().unwrap_or(0);
+    let ids = report.sales.iter().map(|line| width(&line.id));
+    let room = ids.filter(|length| *length <= ID).max().unwrap_or(0);
     let mut lines: Vec<Line> = report
         .sales
         .iter()
         .map(|line| {
             let what = words::briefly(&line.bike);
-            let words = format!("{}  {:<width$}  {what}", line.sold_on, line.id);
+            let words = format!("{}  {}  {what}", line.sold_on, padded(&line.id, room));
             let amounts = columns(line.sold_price, line.direct_cost, line.margin, line.due);
             Line::new(words, amounts)
         })

@@ -5,6 +5,7 @@ use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::SaleLine;
 use crate::report::chart_style::{GRID, INK, OWN, Trouble, letters};
 use crate::report::text::amounts::exact;
+use crate::report::text::wrap::cut;
 use crate::trade::Currency;
 use maud::Markup;
 use plotters::prelude::*;
@@ -70,7 +71,7 @@ pub(in crate::report) fn draw(
             let bar = [(zero.min(end), y - 6), (zero.max(end), y + 6)];
             root.draw(&Rectangle::new(bar, OWN.filled()))?;
             let id = letters(LETTERS, INK, HPos::Right);
-            root.draw(&Text::new(short(&line.id), (FROM - 6, y), id))?;
+            root.draw(&Text::new(cut(&line.id, ID), (FROM - 6, y), id))?;
             let amount = letters(LETTERS, INK, HPos::Right);
             let place = (WIDTH as i32 - 2, y);
             root.draw(&Text::new(exact(line.margin, currency), place, amount))?;
@@ -81,13 +82,4 @@ pub(in crate::report) fn draw(
         root.draw(&PathElement::new(axis, grey.stroke_width(1)))?;
         Ok(())
     })
-}
-
-/// An id cut to its room.
-fn short(id: &str) -> String {
-    if id.chars().count() <= ID {
-        return id.to_string();
-    }
-    let start: String = id.chars().take(ID - 1).collect();
-    format!("{start}…")
 }
