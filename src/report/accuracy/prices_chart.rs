@@ -3,7 +3,7 @@
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::errors::{ToldSale, told_sales};
 use crate::report::chart_style::{Area, COMPS, GRID, INK, OWN, Trouble, letters, plain, svg};
-use crate::report::quote::text::level_percent;
+use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;
 

@@ -1,14 +1,14 @@
 //! How prices held up, as text.
 
-use super::words::{drift, looks_like, one_percent, verdict};
+use super::words::{drift, looks_like, verdict};
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rules::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
-use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::round;
 use crate::report::text::counts::many;
+use crate::report::text::shares::{level_percent, one_percent};
 use crate::report::text::table::{Column, Table};
 use crate::trade::Currency;
 use std::fmt::Write as _;

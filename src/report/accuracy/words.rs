@@ -8,10 +8,9 @@ use crate::pricing::accuracy::verdict::{
     self, Advice, AfterMove, RangeFault, TrialKind, after_move,
 };
 use crate::pricing::accuracy::worst::LooksLike;
-use crate::report::market::words::change;
-use crate::report::quote::text::level_percent;
-use crate::report::text::amounts::{percent, plain};
+use crate::report::text::amounts::plain;
 use crate::report::text::counts::many;
+use crate::report::text::shares::{change, level_percent, one_percent, percent};
 use crate::trade::Currency;
 
 /// A short name of a trial for JSON.
@@ -75,11 +74,6 @@ pub fn verdict(found: &Accuracy) -> String {
         Advice::RangeRather => "lean on the range rather than on the price alone",
     };
     format!("{missed}{beside}; {ranges}: {advice}.")
-}
-
-/// `11.7 %`.
-pub fn one_percent(fraction: f64) -> String {
-    format!("{:.1} %", 100.0 * fraction)
 }
 
 /// What the running errors say, a sentence each; empty where there are too few.

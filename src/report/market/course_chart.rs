@@ -5,8 +5,8 @@ use crate::pricing::market::Market;
 use crate::report::chart_style::{
     Area, BELIEF, GRID, INK, OWN, RANGE, Trouble, letters, plain, room, signed_percent, svg,
 };
-use crate::report::quote::text::level_percent;
 use crate::report::text::dates::MONTHS;
+use crate::report::text::shares::level_percent;
 use crate::trade::calendar::{quarter_number, year_fraction};
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;

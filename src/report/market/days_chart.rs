@@ -6,7 +6,7 @@ use crate::pricing::market::days::OnMarket;
 use crate::report::chart_style::{
     Area, COMPS, GRID, INK, OWN, RANGE, Trouble, letters, plain, svg,
 };
-use crate::report::quote::text::level_percent;
+use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;
 

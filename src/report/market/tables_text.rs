@@ -1,13 +1,13 @@
 //! The market's tables as text.
 
 use super::takeaways;
-use super::text::take;
+use super::takeaways::take;
 use super::words::days;
 use crate::pricing::market::days::OnMarket;
 use crate::pricing::market::places::By;
 use crate::pricing::market::{GroupRow, Market};
-use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::round;
+use crate::report::text::shares::level_percent;
 use crate::report::text::table::{Column, Table};
 use crate::trade::{Currency, Money, Outcome};
 use std::fmt::Write as _;

@@ -1,6 +1,6 @@
 //! What a seller should take from each part of the market, in a line.
 
-use super::words::{change, days};
+use super::words::days;
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::takeaways;
 use crate::pricing::market::takeaways::{Carries, Course, Pace, Room, StandOut, When};
@@ -8,7 +8,15 @@ use crate::pricing::market::{GroupRow, Market};
 use crate::report::text::amounts::round;
 use crate::report::text::counts::many;
 use crate::report::text::dates::MONTHS;
+use crate::report::text::shares::change;
 use crate::trade::Currency;
+
+/// Writes what to take from a part below it.
+pub(in crate::report) fn take(out: &mut String, line: &str) {
+    out.push_str("  => ");
+    out.push_str(line);
+    out.push('\n');
+}
 
 /// From the records.
 pub fn of_records(market: &Market) -> &'static str {

@@ -4,12 +4,13 @@ use super::caution_words;
 use super::days_text::{gap, on_market};
 use super::tables_text::tables;
 use super::takeaways;
+use super::takeaways::take;
 use super::unusual_text::unusual;
-use super::words::{DoubleListings, change, range};
+use super::words::{DoubleListings, range};
 use crate::pricing::market::Market;
-use crate::report::quote::text::level_percent;
 use crate::report::text::counts::many;
 use crate::report::text::dates::MONTHS;
+use crate::report::text::shares::{change, level_percent};
 use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::Currency;
@@ -42,11 +43,6 @@ pub fn text(market: &Market, doubles: &DoubleListings, currency: &Currency) -> S
     let cautions = market.cautions.iter().map(caution_words::words);
     numbered(&mut out, UNBROKEN, cautions);
     out
-}
-
-/// What a seller should take from a part.
-pub(in crate::report) fn take(out: &mut String, line: &str) {
-    let _ = writeln!(out, "  => {line}");
 }
 
 fn records(out: &mut String, market: &Market, doubles: &DoubleListings) {

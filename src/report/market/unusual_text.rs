@@ -1,14 +1,14 @@
 //! What is unusual in the market, as text.
 
 use super::takeaways;
-use super::text::take;
+use super::takeaways::take;
 use super::words;
 use super::words::DoubleListings;
 use crate::pricing::market::Market;
-use crate::report::quote::text::left_out;
 use crate::report::text::amounts;
 use crate::report::text::amounts::{bike, exact, round};
 use crate::report::text::counts::many;
+use crate::report::text::shares::left_out;
 use crate::report::text::table::{Column, Table};
 use crate::trade::Currency;
 use std::fmt::Write as _;

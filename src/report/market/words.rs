@@ -2,6 +2,7 @@
 
 use crate::pricing::market::far_asks::MayBe;
 use crate::pricing::market::movement::Factor;
+use crate::report::text::shares::change;
 use crate::trade::{Bike, Money, Outcome};
 
 /// One bike listed more than once, probably.
@@ -30,21 +31,6 @@ pub fn listing(id: &str, source: &str) -> String {
         id.to_string()
     } else {
         format!("{id} ({source})")
-    }
-}
-
-/// A change as a signed percentage: `+4.2 %`, `-12 %`.
-pub fn change(fraction: f64) -> String {
-    let percent = 100.0 * fraction;
-    let words = if percent.abs() < 9.95 {
-        format!("{percent:+.1} %")
-    } else {
-        format!("{percent:+.0} %")
-    };
-    if words == "-0.0 %" || words == "+0.0 %" {
-        "0.0 %".into()
-    } else {
-        words
     }
 }
 

@@ -3,8 +3,8 @@
 use super::words::rule;
 use crate::pricing::offer::Offer;
 use crate::report::chart_style::{Area, BELIEF, COMPS, GRID, INK, OWN, Trouble, letters, svg};
-use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::{exact, signed};
+use crate::report::text::shares::level_percent;
 use crate::report::text::wrap::{cut, wrap};
 use crate::trade::{Currency, Money};
 use plotters::prelude::*;

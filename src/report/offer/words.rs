@@ -5,6 +5,7 @@ use crate::pricing::offer::{Bar, Caution, JobWorth, Offer, Verdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::report::text::counts::listed;
+use crate::report::text::shares::level_percent;
 use crate::trade::{Condition, Currency};
 
 /// How conditions are reached.
@@ -26,10 +27,7 @@ pub fn below(quantile: f64) -> String {
         0.2 => "one sale in five brings less".into(),
         0.25 => "one sale in four brings less".into(),
         0.5 => "one sale in two brings less".into(),
-        _ => format!(
-            "{} of sales bring less",
-            crate::report::quote::text::level_percent(quantile)
-        ),
+        _ => format!("{} of sales bring less", level_percent(quantile)),
     }
 }
 

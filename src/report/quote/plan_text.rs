@@ -1,8 +1,9 @@
 //! The plan of a quote in plain words.
 
 use crate::pricing::asking::Plan;
-use crate::report::text::amounts::{exact, percent, plain, round};
+use crate::report::text::amounts::{exact, plain, round};
 use crate::report::text::dates::day_seen_from;
+use crate::report::text::shares::percent;
 use crate::trade::{Currency, Day, Money};
 use jiff::ToSpan as _;
 use std::fmt::Write as _;

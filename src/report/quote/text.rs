@@ -4,11 +4,11 @@ use super::caution_words;
 use super::plan_text;
 use crate::pricing::quote::Quote;
 use crate::pricing::quote::answer::Priced;
-use crate::pricing::records::gathered::LeftOut;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::text::amounts::{bike, exact, percent, plain, round, short_bike, signed};
+use crate::report::text::amounts::{bike, exact, plain, round, short_bike, signed};
 use crate::report::text::counts::capital;
+use crate::report::text::shares::{left_out, of_ten, percent};
 use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, numbered, width};
 use crate::trade::{Currency, Day, Money, Outcome};
@@ -83,29 +83,6 @@ fn left_over(out: &mut String, quote: &Quote, currency: &Currency) {
         say(margin.high),
         percent(margin.chance_of_loss)
     );
-}
-
-/// `Four sales in five`, or the percentage where that is no plain fraction.
-pub(in crate::report) fn of_ten(level: f64) -> String {
-    match level {
-        0.5 => "One sale in two".into(),
-        0.8 => "Four sales in five".into(),
-        0.9 => "Nine sales in ten".into(),
-        _ => format!("{} of such sales", level_percent(level)),
-    }
-}
-
-/// The probability of a range as a percentage with the decimals that it has:
-/// `99.9 %`.
-pub fn level_percent(level: f64) -> String {
-    let percent = level * 100.0;
-    let mut written = (0..=12).map(|decimals| format!("{percent:.decimals$}"));
-    let exact = |text: &String| {
-        text.parse::<f64>()
-            .is_ok_and(|read| (read - percent).abs() < 1e-11)
-    };
-    let shortest = written.clone().find(exact).or(written.next_back());
-    format!("{} %", shortest.unwrap_or_default())
 }
 
 fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
@@ -209,15 +186,6 @@ fn share(weight: f64) -> String {
             " (each comp counted as 1/{:.0}: they did not agree with your sales)",
             1.0 / weight
         )
-    }
-}
-
-/// A record that was set aside, and how far off it is.
-pub fn left_out(row: &LeftOut) -> String {
-    match row.ratio {
-        Some(ratio) if ratio >= 1.0 => format!("{} at {ratio:.1} times what is likely", row.name),
-        Some(ratio) => format!("{} at 1/{:.1} of what is likely", row.name, 1.0 / ratio),
-        None => format!("{} without a date or price", row.name),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Value against age as an SVG picture.
 
-use super::text::level_percent;
+use crate::report::text::shares::level_percent;
 use crate::trade::Outcome;
 use plotters::prelude::*;
 use plotters::style::text_anchor::{HPos, Pos, VPos};

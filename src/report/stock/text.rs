@@ -3,8 +3,9 @@
 use super::words::{Shed, cautions, short_to_do, to_do};
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::{LONG, Totals};
-use crate::report::text::amounts::{exact, percent, plain, round};
+use crate::report::text::amounts::{exact, plain, round};
 use crate::report::text::counts::many;
+use crate::report::text::shares::percent;
 use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, numbered, width};
 use crate::trade::{Currency, Day, Money};

@@ -73,15 +73,6 @@ pub fn round_step(units: f64) -> f64 {
     nearest.unwrap_or(1.0)
 }
 
-/// A share as a percentage in words: `under 1 %`, `37 %`, `over 99 %`.
-pub fn percent(share: f64) -> String {
-    match share * 100.0 {
-        p if p < 1.0 => "under 1 %".into(),
-        p if p > 99.0 => "over 99 %".into(),
-        p => format!("{p:.0} %"),
-    }
-}
-
 /// A bike on one line: `hybrid, 2016, 4 tidy, 2 sport, 53 cm (M)`.
 pub fn bike(bike: &Bike) -> String {
     let mut parts = vec![bike.style.to_string()];

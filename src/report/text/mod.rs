@@ -1,9 +1,10 @@
-//! What every text is made of: amounts, counts, days, lines and tables, and problems
+//! What every text is made of: amounts, shares, counts, days, lines and tables, and problems
 //! that point into a file.
 
 pub mod amounts;
 pub mod counts;
 pub mod dates;
 pub mod problems;
+pub mod shares;
 pub mod table;
 pub mod wrap;
