@@ -96,7 +96,7 @@ impl Accounted {
         Ok(Changes {
             corrections: self.differences(now, ledger.giving.give),
             gifts: self.gifts(&then, closed_to, starts),
-            from_box: self.from_box(&then, closed_to),
+            from_box: self.boxed(&then, closed_to),
         })
     }
 
@@ -140,11 +140,11 @@ impl Accounted {
     }
 
     /// What was taken from the parts box in closed quarters and recorded afterwards.
-    fn from_box(&mut self, then: &Entries, closed_to: Day) -> Vec<Cost> {
+    fn boxed(&mut self, then: &Entries, closed_to: Day) -> Vec<Cost> {
         let mut costs = Vec::new();
         let mut told = self.from_box.clone();
-        let boxed = |cost: &&Cost| cost.from_box && cost.on <= closed_to;
-        for cost in then.costs.iter().filter(boxed) {
+        let counts = |cost: &&Cost| cost.from_box && cost.on <= closed_to;
+        for cost in then.costs.iter().filter(counts) {
             let there = told.entry(Boxed::of(cost)).or_insert(0);
             *there -= 1;
             if *there < 0 {

@@ -16,7 +16,7 @@ struct Answer<'a> {
     condition: Option<u8>,
     rule: u32,
     points: Option<u32>,
-    lost: Vec<Class>,
+    lost: Vec<LostPoints>,
     lids: Vec<&'static str>,
     condition_when_mended: Option<u8>,
     tier: Option<u8>,
@@ -29,7 +29,7 @@ struct Answer<'a> {
     jobs: Vec<&'static str>,
     job_items: Vec<Work>,
     unchecked: &'a [&'static str],
-    notes: Vec<Note<'a>>,
+    notes: Vec<NotedItem<'a>>,
     cautions: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     kept: Option<KeptJson>,
@@ -53,7 +53,7 @@ pub struct Kept {
 }
 
 #[derive(Serialize)]
-struct Class {
+struct LostPoints {
     class: &'static str,
     points: u32,
     by: Vec<Check>,
@@ -114,7 +114,7 @@ struct Gate<'a> {
 
 /// A note, whatever became of its item.
 #[derive(Serialize)]
-struct Note<'a> {
+struct NotedItem<'a> {
     item: &'static str,
     result: Option<&'static str>,
     note: &'a str,
@@ -211,13 +211,13 @@ fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
     }
 }
 
-fn class(lost: &Lost) -> Class {
+fn class(lost: &Lost) -> LostPoints {
     let check = |(item, state, points): &(&'static str, _, u32)| Check {
         item,
         state: state_word(*state),
         points: *points,
     };
-    Class {
+    LostPoints {
         class: lost.class.word(),
         points: lost.points,
         by: lost.by.iter().map(check).collect(),
@@ -261,8 +261,8 @@ fn gate<'a>(open: &OpenGate, sheet: &'a Sheet) -> Gate<'a> {
     }
 }
 
-fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> Note<'a> {
-    Note {
+fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> NotedItem<'a> {
+    NotedItem {
         item: item.name,
         result: result.map(crate::trade::inspection::sheet::CheckResult::word),
         note,

@@ -82,6 +82,7 @@ pub fn why(gate: &OpenGate) -> String {
 }
 
 /// The caution as a sentence or two.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &Caution) -> String {
     match caution {
         Caution::NotInspected => "Nothing on the sheet has a result, so there is no condition: the bike counts as \

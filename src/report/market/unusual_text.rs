@@ -5,6 +5,8 @@ use super::takeaways::take;
 use super::words;
 use super::words::DoubleListings;
 use crate::pricing::market::Market;
+use crate::pricing::market::far_asks::FarAsks;
+use crate::pricing::records::gathered::Gathered;
 use crate::report::text::amounts;
 use crate::report::text::amounts::{bike, exact, round};
 use crate::report::text::counts::many;
@@ -23,8 +25,16 @@ pub(in crate::report) fn unusual(
     doubles: &DoubleListings,
     currency: &Currency,
 ) {
-    let far = &market.far;
     let _ = writeln!(out, "\nUnusual");
+    far_asks(out, &market.far, currency);
+    if let Some(gathered) = market.gathered.as_ref().filter(|g| g.left_out > 0) {
+        set_aside(out, gathered);
+    }
+    double_listings(out, doubles, currency);
+    take(out, takeaways::of_unusual(market));
+}
+
+fn far_asks(out: &mut String, far: &FarAsks, currency: &Currency) {
     if far.count > 0 {
         let _ = writeln!(
             out,
@@ -55,25 +65,25 @@ pub(in crate::report) fn unusual(
         table.across(format!("      {}", bike(&ask.bike)));
     }
     table.write(out);
-    if let Some(gathered) = market.gathered.as_ref().filter(|g| g.left_out > 0) {
-        let named: Vec<String> = gathered
-            .left_out_named
-            .iter()
-            .take(SET_ASIDE)
-            .map(left_out)
-            .collect();
-        let more = if gathered.left_out > named.len() {
-            "; …"
-        } else {
-            ""
-        };
-        let _ = writeln!(
-            out,
-            "  Set aside by the value model, {} in all: {}{more}",
-            gathered.left_out,
-            named.join("; ")
-        );
-    }
+}
+
+fn set_aside(out: &mut String, gathered: &Gathered) {
+    let named = gathered.left_out_named.iter().take(SET_ASIDE);
+    let named: Vec<String> = named.map(left_out).collect();
+    let more = if gathered.left_out > named.len() {
+        "; …"
+    } else {
+        ""
+    };
+    let _ = writeln!(
+        out,
+        "  Set aside by the value model, {} in all: {}{more}",
+        gathered.left_out,
+        named.join("; ")
+    );
+}
+
+fn double_listings(out: &mut String, doubles: &DoubleListings, currency: &Currency) {
     if doubles.count > 0 {
         let _ = writeln!(
             out,
@@ -83,11 +93,9 @@ pub(in crate::report) fn unusual(
         );
     }
     for double in &doubles.named {
-        let listings: Vec<String> = double
-            .listings
-            .iter()
-            .map(|(id, source)| words::listing(id, source))
-            .collect();
+        let listings = double.listings.iter();
+        let listings = listings.map(|(id, source)| words::listing(id, source));
+        let listings: Vec<String> = listings.collect();
         let _ = writeln!(
             out,
             "    {}: {}, {}",
@@ -96,7 +104,6 @@ pub(in crate::report) fn unusual(
             exact(double.ask, currency)
         );
     }
-    take(out, takeaways::of_unusual(market));
 }
 
 /// `; 10 shown` where not all are.

@@ -30,6 +30,7 @@ pub fn code(caution: &QuarterCaution) -> &'static str {
 }
 
 /// The caution as a few sentences.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
     let money = |amount: Money| format!("{} {currency}", exact(amount, currency));
     match caution {

@@ -9,6 +9,7 @@ use crate::accounts::quarter::sums;
 use crate::report::text::amounts::exact;
 use crate::report::text::wrap::{padded, width};
 use crate::trade::{Cost, Currency, Give, Money};
+use std::fmt::Write as _;
 
 /// Best bikes that are named by each measure.
 const BEST: usize = 3;
@@ -111,13 +112,9 @@ pub(in crate::report) fn corrections(
     currency: &Currency,
 ) {
     let told = report.corrections.iter().filter_map(|correction| {
-        let what = if audience.sees_costs() {
-            words::correction(correction, currency)
-        } else {
-            words::price_change(correction, currency)?
-        };
+        let what = words::told_correction(correction, audience, currency)?;
         let bike = correction.bike.iter();
-        let bike: String = bike.map(|bike| format!("{bike}  ")).collect();
+        let bike = bike.fold(String::new(), |_, bike| format!("{bike}  "));
         let amount = if audience.sees_dues(report) {
             exact(correction.amount, currency)
         } else {
@@ -150,11 +147,11 @@ pub(in crate::report) fn gifts(out: &mut String, report: &QuarterReport, currenc
         .map(|line| {
             let mut words = format!("{}  {}", line.gift.on, line.gift.beneficiary);
             if let Some(reference) = &line.gift.reference {
-                words.push_str(&format!("  {reference}"));
+                let _ = write!(words, "  {reference}");
             }
             let remark = words::gift_remark(line);
             if !remark.is_empty() {
-                words.push_str(&format!(" ({remark})"));
+                let _ = write!(words, " ({remark})");
             }
             Line::new(words, [exact(line.amount, currency)])
         })

@@ -8,6 +8,7 @@ use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::dates::{long_day, month};
 use crate::trade::{Bike, Cost, Currency, Give, Giving, Money, Style};
+use std::fmt::Write as _;
 
 /// `2026-Q2 (1 April to 30 June 2026)`.
 pub(in crate::report) fn title(report: &QuarterReport) -> String {
@@ -56,14 +57,18 @@ pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
         style => style.to_string(),
     };
     if let Some(made) = bike.made {
-        words.push_str(&format!(" from {made}"));
+        let _ = write!(words, " from {made}");
     }
     if let Some(condition) = bike.condition {
-        words.push_str(&format!(", {condition}"));
+        let _ = write!(words, ", {condition}");
     }
     match (bike.size(), bike.seat_tube) {
-        (Some(size), _) => words.push_str(&format!(", size {size}")),
-        (None, Some(tube)) => words.push_str(&format!(", {tube}")),
+        (Some(size), _) => {
+            let _ = write!(words, ", size {size}");
+        }
+        (None, Some(tube)) => {
+            let _ = write!(words, ", {tube}");
+        }
         (None, None) => {}
     }
     words
@@ -73,13 +78,13 @@ pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
 pub(in crate::report) fn briefly(bike: &Bike) -> String {
     let mut words = bike.style.to_string();
     if let Some(made) = bike.made {
-        words.push_str(&format!(" {made}"));
+        let _ = write!(words, " {made}");
     }
     if let Some(condition) = bike.condition {
-        words.push_str(&format!(", {condition}"));
+        let _ = write!(words, ", {condition}");
     }
     if let Some(size) = bike.size() {
-        words.push_str(&format!(", {size}"));
+        let _ = write!(words, ", {size}");
     }
     words
 }
@@ -181,6 +186,19 @@ pub(in crate::report) fn correction(correction: &Correction, currency: &Currency
         "changed".into()
     } else {
         parts.join("; ")
+    }
+}
+
+/// What a reader is told of a change in a closed quarter, if anything.
+pub(in crate::report) fn told_correction(
+    change: &Correction,
+    audience: Audience,
+    currency: &Currency,
+) -> Option<String> {
+    if audience.sees_costs() {
+        Some(correction(change, currency))
+    } else {
+        price_change(change, currency)
     }
 }
 

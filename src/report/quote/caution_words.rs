@@ -43,6 +43,7 @@ pub fn code(caution: &Caution) -> &'static str {
 }
 
 /// The caution as a sentence or two.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &Caution, currency: &Currency) -> String {
     match caution {
         Caution::NothingToGoOn => {

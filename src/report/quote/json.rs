@@ -15,7 +15,7 @@ struct Answer<'a> {
     as_of: String,
     currency: &'a str,
     model: Option<Model>,
-    bikes: Vec<Bike>,
+    bikes: Vec<PricedBike>,
 }
 
 #[derive(Serialize)]
@@ -31,7 +31,7 @@ struct Model {
 }
 
 #[derive(Serialize)]
-struct Bike {
+struct PricedBike {
     bike: Option<String>,
     value: Option<Value>,
     base: Option<BaseBike>,
@@ -136,7 +136,7 @@ pub fn render(
     };
     let bikes = priced.iter().map(|p| {
         let q = &p.quote;
-        Bike {
+        PricedBike {
             bike: q.question.id.clone(),
             value: q.value.map(|v| Value {
                 median: units(v.median),

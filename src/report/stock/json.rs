@@ -13,13 +13,13 @@ use serde::Serialize;
 struct Answer<'a> {
     as_of: String,
     currency: &'a str,
-    bikes: Vec<Bike<'a>>,
+    bikes: Vec<BikeOnHand<'a>>,
     totals: Sums,
     cautions: Vec<Caution>,
 }
 
 #[derive(Serialize)]
-struct Bike<'a> {
+struct BikeOnHand<'a> {
     bike: &'a str,
     style: &'static str,
     made: Option<Years>,
@@ -101,12 +101,12 @@ pub fn json(shed: &Shed, currency: &Currency) -> Result<String, serde_json::Erro
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
 }
 
-fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> Bike<'a> {
+fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> BikeOnHand<'a> {
     let holding = &line.holding;
     let (sale, bike) = (&holding.sale, &holding.sale.bike);
     let units = |money: Option<Money>| money.map(|money| currency.units(money));
     let day = |day: Option<Day>| day.map(|day| day.to_string());
-    Bike {
+    BikeOnHand {
         bike: &sale.id,
         style: bike.style.word(),
         made: bike.made,

@@ -27,9 +27,8 @@ pub struct Shed {
 pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
     let step = step(&line.next, as_of, currency);
     match (wants(line), line.next) {
-        (None, _) => step,
+        (None, _) | (Some(_), NextStep::TakeApart) => step,
         (Some(wants), NextStep::Finish) => format!("finish, {wants}"),
-        (Some(_), NextStep::TakeApart) => step,
         (Some(wants), NextStep::Wait) => wants.into(),
         (Some(wants), _) => format!("{wants}, {step}"),
     }
@@ -121,6 +120,7 @@ fn of_stock(caution: &StockCaution, currency: &Currency) -> (&'static str, Strin
     }
 }
 
+#[allow(clippy::too_many_lines, reason = "a sentence for each doubt")]
 fn about(doubt: Doubt) -> (&'static str, &'static str) {
     match doubt {
         Doubt::NoValue => (

@@ -33,11 +33,13 @@ impl Column {
 
     /// As wide as its widest cell, and `width` at least. Without it a wider cell moves
     /// the rest of its line.
+    #[must_use]
     pub const fn fitted(self) -> Self {
         Self { fits: true, ..self }
     }
 
     /// What stands between it and the column before, or before the first.
+    #[must_use]
     pub const fn after(self, gap: &'static str) -> Self {
         Self { gap, ..self }
     }
