@@ -75,3 +75,18 @@ pub(super) fn room(factors: impl Iterator<Item = f64>) -> (f64, f64) {
         });
     ((low - 1.0) * 1.08, (high - 1.0) * 1.08)
 }
+
+/// A line of the key: a band with a line of this width through it, and words.
+pub(super) fn band_key(
+    area: &Area<'_>,
+    y: i32,
+    (colour, width): (RGBColor, u32),
+    words: &str,
+) -> Result<(), Trouble> {
+    let band = [(84, y - 7), (110, y + 7)];
+    area.draw(&Rectangle::new(band, colour.mix(RANGE).filled()))?;
+    let line = vec![(84, y), (110, y)];
+    area.draw(&PathElement::new(line, colour.stroke_width(width)))?;
+    area.draw(&Text::new(words, (120, y), plain(14)))?;
+    Ok(())
+}

@@ -75,22 +75,21 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
         plot.draw_series([PathElement::new(range, colour.mix(0.45).stroke_width(1))])?;
         plot.draw_series([Circle::new((brought, trial.median), 4, colour.filled())])?;
     }
-    let level = level_percent(found.question.level);
+    key_of(&key, &told, &level_percent(found.question.level))
+}
+
+fn key_of(area: &Area<'_>, told: &[ToldSale<'_>], level: &str) -> Result<(), Trouble> {
     let held = told
         .iter()
         .filter(|sale| sale.trial.holds(sale.brought))
         .count();
-    let missed = told.len() - held;
-    key.draw(&Circle::new((90, 12), 4, OWN.filled()))?;
+    area.draw(&Circle::new((90, 12), 4, OWN.filled()))?;
     let words = format!(
         "{held} fell into the {level} range (the thin line); a price on the middle line was told exactly"
     );
-    key.draw(&Text::new(words, (102, 12), plain(14)))?;
-    key.draw(&Circle::new((90, 36), 4, COMPS.filled()))?;
-    key.draw(&Text::new(
-        format!("{missed} did not"),
-        (102, 36),
-        plain(14),
-    ))?;
+    area.draw(&Text::new(words, (102, 12), plain(14)))?;
+    area.draw(&Circle::new((90, 36), 4, COMPS.filled()))?;
+    let words = format!("{} did not", told.len() - held);
+    area.draw(&Text::new(words, (102, 36), plain(14)))?;
     Ok(())
 }

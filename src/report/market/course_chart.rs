@@ -3,7 +3,8 @@
 use super::takeaways;
 use crate::pricing::market::Market;
 use crate::report::chart_style::{
-    Area, BELIEF, GRID, INK, OWN, RANGE, Trouble, letters, plain, room, signed_percent, svg,
+    Area, BELIEF, GRID, INK, OWN, RANGE, Trouble, band_key, letters, plain, room, signed_percent,
+    svg,
 };
 use crate::report::text::dates::MONTHS;
 use crate::report::text::shares::level_percent;
@@ -88,11 +89,11 @@ fn paint_movement(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
     band_key(
         &key,
         12,
-        OWN,
+        (OWN, 3),
         &format!("level in a quarter, with its {level} range"),
     )?;
     let few = "fewer than five prices: rests on the belief that markets move slowly";
-    band_key(&key, 36, BELIEF, few)
+    band_key(&key, 36, (BELIEF, 3), few)
 }
 
 fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
@@ -143,7 +144,7 @@ fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
     band_key(
         &key,
         12,
-        OWN,
+        (OWN, 3),
         &format!("effect of the season, with its {level} range"),
     )?;
     key.draw(&Text::new(
@@ -151,15 +152,5 @@ fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
         (84, 36),
         plain(13),
     ))?;
-    Ok(())
-}
-
-/// A line of the key: a band with its line, and words.
-fn band_key(area: &Area<'_>, y: i32, colour: RGBColor, words: &str) -> Result<(), Trouble> {
-    let band = [(84, y - 7), (110, y + 7)];
-    area.draw(&Rectangle::new(band, colour.mix(RANGE).filled()))?;
-    let line = vec![(84, y), (110, y)];
-    area.draw(&PathElement::new(line, colour.stroke_width(3)))?;
-    area.draw(&Text::new(words, (120, y), plain(14)))?;
     Ok(())
 }

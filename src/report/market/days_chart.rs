@@ -4,7 +4,7 @@ use super::words::days;
 use crate::pricing::market::Market;
 use crate::pricing::market::days::OnMarket;
 use crate::report::chart_style::{
-    Area, COMPS, GRID, INK, OWN, RANGE, Trouble, letters, plain, svg,
+    Area, COMPS, GRID, INK, OWN, RANGE, Trouble, band_key, letters, plain, svg,
 };
 use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
@@ -32,15 +32,7 @@ fn paint(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
         ("own bikes", &found.own, OWN),
         ("comps", &found.comps, COMPS),
     ];
-    let shown = |of: &OnMarket| -> f64 {
-        let tail = of.steps.iter().find(|step| step.survival < TAIL);
-        tail.map_or(of.longest, |step| step.time)
-    };
-    let longest = curves
-        .iter()
-        .filter_map(|(_, of, _)| of.as_ref().map(shown))
-        .fold(14.0, f64::max)
-        .min(LONGEST);
+    let longest = shown(curves.iter().filter_map(|(_, of, _)| of.as_ref()));
     let style = market
         .question
         .style
@@ -91,38 +83,40 @@ fn paint(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
         plot.draw_series(LineSeries::new(line, colour.stroke_width(2)))?;
     }
     for ((name, of, colour), row) in curves.iter().zip(0_i32..) {
-        let y = 12 + 24 * row;
-        key.draw(&Rectangle::new(
-            [(84, y - 7), (110, y + 7)],
-            colour.mix(RANGE).filled(),
-        ))?;
-        key.draw(&PathElement::new(
-            vec![(84, y), (110, y)],
-            colour.stroke_width(2),
-        ))?;
-        let words = match of {
-            Some(of) => format!(
-                "{name}: {:.0} followed, {}; the band holds the {} limits{}",
-                of.followed,
-                of.median
-                    .map_or("half sold: not reached".into(), |m| format!(
-                        "half sold within {} days",
-                        days(m)
-                    )),
-                level_percent(found.level),
-                if of.is_enough() {
-                    ""
-                } else {
-                    "; too few to lean on"
-                }
-            ),
-            None => format!("{name}: none to show"),
-        };
-        key.draw(&Text::new(words, (120, y), plain(14)))?;
+        let words = of.as_ref().map_or(format!("{name}: none to show"), |of| {
+            followed(name, of, found.level)
+        });
+        band_key(&key, 12 + 24 * row, (*colour, 2), &words)?;
     }
     let rule = "withdrawn and still listed bikes count as not sold up to then; four in five of the gone count as sold";
     key.draw(&Text::new(rule, (84, 60), plain(13)))?;
     Ok(())
+}
+
+/// What a curve rests on.
+fn followed(name: &str, of: &OnMarket, level: f64) -> String {
+    let half = of.median.map_or("half sold: not reached".into(), |m| {
+        format!("half sold within {} days", days(m))
+    });
+    let few = if of.is_enough() {
+        ""
+    } else {
+        "; too few to lean on"
+    };
+    format!(
+        "{name}: {:.0} followed, {half}; the band holds the {} limits{few}",
+        of.followed,
+        level_percent(level)
+    )
+}
+
+/// The days that are worth the room.
+fn shown<'a>(curves: impl Iterator<Item = &'a OnMarket>) -> f64 {
+    let worth = |of: &OnMarket| {
+        let tail = of.steps.iter().find(|step| step.survival < TAIL);
+        tail.map_or(of.longest, |step| step.time)
+    };
+    curves.map(worth).fold(14.0, f64::max).min(LONGEST)
 }
 
 /// The corners of a curve from day 0 to `end`, one of its three lines.

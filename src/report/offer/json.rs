@@ -6,6 +6,7 @@ use crate::pricing::offer::{
     Best, JobWorth, Learnt as FromOffers, MostToPay, Offer, TakeApart, Uplift,
 };
 use crate::pricing::quote::Quote;
+use crate::report::text::coded::CodedText;
 use crate::trade::{Bike, Currency, Day, Money};
 use serde::Serialize;
 
@@ -29,7 +30,7 @@ struct Answer<'a> {
     verdict: Option<Verdict>,
     #[serde(skip_serializing_if = "Option::is_none")]
     kept: Option<Kept<'a>>,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 /// What earlier offers teach.
@@ -145,12 +146,6 @@ struct Verdict {
     why: String,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The answer as pretty-printed JSON with a line end.
 ///
 /// # Errors
@@ -197,7 +192,7 @@ pub fn json(
         cautions: offer
             .cautions
             .iter()
-            .map(|caution| Caution {
+            .map(|caution| CodedText {
                 code: words::code(caution),
                 text: words::words(caution, currency),
             })

@@ -5,6 +5,7 @@ use super::caution_words;
 use super::words;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::{Balance, Correction, GiftLine, SaleLine};
+use crate::report::text::coded::CodedText;
 use crate::trade::{Cost, Currency, Money};
 use serde::Serialize;
 use serde_json::Number;
@@ -32,7 +33,7 @@ struct Answer {
     #[serde(skip_serializing_if = "Option::is_none")]
     from_box: Option<Vec<Boxed>>,
     corrections: Vec<Corrected>,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 #[derive(Serialize)]
@@ -96,12 +97,6 @@ struct Corrected {
     amount: Option<f64>,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The report as pretty-printed JSON with a line end. For the beneficiary,
 /// fields that tell of costs, hours and margins are left out.
 ///
@@ -140,7 +135,7 @@ pub fn render(
         corrections: report.corrections.iter().filter_map(told).collect(),
         cautions: audience
             .cautions(report)
-            .map(|caution| Caution {
+            .map(|caution| CodedText {
                 code: caution_words::code(caution),
                 text: caution_words::words(caution, currency),
             })

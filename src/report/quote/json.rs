@@ -3,10 +3,12 @@
 use super::caution_words;
 use super::plan_json;
 use crate::pricing::quote::answer::Priced;
+use crate::pricing::quote::{self, Quote, ValueRange};
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
-use crate::trade::{Currency, Day, Money};
+use crate::report::text::coded::CodedText;
+use crate::trade::{Condition, Currency, Day, Outcome};
 use serde::Serialize;
 
 /// A whole answer.
@@ -43,7 +45,7 @@ struct PricedBike {
     margin: Option<Margin>,
     nearest: Nearest,
     inspection: Option<Inspection>,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 #[derive(Serialize)]
@@ -105,12 +107,6 @@ struct Inspection {
     open_gates: Vec<&'static str>,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The answer as pretty-printed JSON with a line end.
 ///
 /// # Errors
@@ -122,80 +118,7 @@ pub fn render(
     as_of: Day,
     currency: &Currency,
 ) -> Result<String, serde_json::Error> {
-    let units = |m: Money| currency.units(m);
-    // Hourly rates are money too: rounded as such.
-    let rounded = |v: f64| currency.round(v).map(units);
-    let near = |n: &Neighbour| Near {
-        id: n.id.clone(),
-        source: (!n.source.is_empty()).then(|| n.source.clone()),
-        price: units(n.price),
-        paid: n.paid,
-        on: n.day.to_string(),
-        outcome: n.outcome.map(crate::trade::comparable::Outcome::word),
-        distance: n.distance,
-    };
-    let bikes = priced.iter().map(|p| {
-        let q = &p.quote;
-        PricedBike {
-            bike: q.question.id.clone(),
-            value: q.value.map(|v| Value {
-                median: units(v.median),
-                expected: units(v.expected),
-                low: units(v.low),
-                high: units(v.high),
-                level: v.level,
-            }),
-            base: q.base.as_ref().map(|(words, amount)| BaseBike {
-                amount: units(*amount),
-                bike: words.clone(),
-            }),
-            contributions: q
-                .contributions
-                .iter()
-                .map(|c| Contribution {
-                    feature: c.feature.clone(),
-                    known: c.known,
-                    factor: c.factor,
-                    amount: units(c.amount),
-                })
-                .collect(),
-            ask: q.plan.as_ref().map(|plan| plan_json::ask(plan, currency)),
-            days_on_market: q.plan.as_ref().map(plan_json::days),
-            curve: q
-                .plan
-                .as_ref()
-                .map_or(Vec::new(), |plan| plan_json::curve(plan, currency)),
-            mark_down: q.plan.as_ref().map_or(Vec::new(), |plan| {
-                plan_json::mark_down(plan, as_of, currency)
-            }),
-            margin: q.margin.map(|m| Margin {
-                cost: units(m.cost),
-                expected: units(m.expected),
-                low: units(m.low),
-                high: units(m.high),
-                chance_of_loss: m.chance_of_loss,
-                per_hour: m.per_hour.and_then(rounded),
-            }),
-            nearest: Nearest {
-                sales: p.sales.iter().map(near).collect(),
-                comps: p.comps.iter().map(near).collect(),
-            },
-            inspection: p.verdict.as_ref().map(|verdict| Inspection {
-                on: verdict.on.to_string(),
-                ready: verdict.ready,
-                condition: verdict.condition.map(crate::trade::bike::Condition::grade),
-                open_gates: verdict.open_gates.clone(),
-            }),
-            cautions: q
-                .cautions
-                .iter()
-                .map(|c| Caution {
-                    code: caution_words::code(c),
-                    text: caution_words::words(c, currency),
-                })
-                .collect(),
-        }
-    });
+    let bikes = priced.iter().map(|one| priced_bike(one, as_of, currency));
     let answer = Answer {
         as_of: as_of.to_string(),
         currency: currency.code(),
@@ -212,4 +135,89 @@ pub fn render(
         bikes: bikes.collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+fn priced_bike(priced: &Priced, as_of: Day, currency: &Currency) -> PricedBike {
+    let quote = &priced.quote;
+    let plan = quote.plan.as_ref();
+    let near = |found: &[Neighbour]| found.iter().map(|one| near(one, currency)).collect();
+    PricedBike {
+        bike: quote.question.id.clone(),
+        value: quote.value.map(|range| value(&range, currency)),
+        base: quote.base.as_ref().map(|(words, amount)| BaseBike {
+            amount: currency.units(*amount),
+            bike: words.clone(),
+        }),
+        contributions: contributions(quote, currency),
+        ask: plan.map(|plan| plan_json::ask(plan, currency)),
+        days_on_market: plan.map(plan_json::days),
+        curve: plan.map_or(Vec::new(), |plan| plan_json::curve(plan, currency)),
+        mark_down: plan.map_or(Vec::new(), |plan| {
+            plan_json::mark_down(plan, as_of, currency)
+        }),
+        margin: quote.margin.map(|of| margin(&of, currency)),
+        nearest: Nearest {
+            sales: near(&priced.sales),
+            comps: near(&priced.comps),
+        },
+        inspection: priced.verdict.as_ref().map(|verdict| Inspection {
+            on: verdict.on.to_string(),
+            ready: verdict.ready,
+            condition: verdict.condition.map(Condition::grade),
+            open_gates: verdict.open_gates.clone(),
+        }),
+        cautions: quote
+            .cautions
+            .iter()
+            .map(|c| CodedText {
+                code: caution_words::code(c),
+                text: caution_words::words(c, currency),
+            })
+            .collect(),
+    }
+}
+
+fn value(range: &ValueRange, currency: &Currency) -> Value {
+    Value {
+        median: currency.units(range.median),
+        expected: currency.units(range.expected),
+        low: currency.units(range.low),
+        high: currency.units(range.high),
+        level: range.level,
+    }
+}
+
+fn contributions(quote: &Quote, currency: &Currency) -> Vec<Contribution> {
+    let each = quote.contributions.iter().map(|c| Contribution {
+        feature: c.feature.clone(),
+        known: c.known,
+        factor: c.factor,
+        amount: currency.units(c.amount),
+    });
+    each.collect()
+}
+
+fn margin(of: &quote::Margin, currency: &Currency) -> Margin {
+    // Hourly rates are money too: rounded as such.
+    let rounded = |rate: f64| currency.round(rate).map(|money| currency.units(money));
+    Margin {
+        cost: currency.units(of.cost),
+        expected: currency.units(of.expected),
+        low: currency.units(of.low),
+        high: currency.units(of.high),
+        chance_of_loss: of.chance_of_loss,
+        per_hour: of.per_hour.and_then(rounded),
+    }
+}
+
+fn near(one: &Neighbour, currency: &Currency) -> Near {
+    Near {
+        id: one.id.clone(),
+        source: (!one.source.is_empty()).then(|| one.source.clone()),
+        price: currency.units(one.price),
+        paid: one.paid,
+        on: one.day.to_string(),
+        outcome: one.outcome.map(Outcome::word),
+        distance: one.distance,
+    }
 }

@@ -28,84 +28,85 @@ pub struct PlanChart {
 pub fn draw(chart: &PlanChart) -> Result<String, String> {
     svg(HEIGHT, |root| {
         let (left, right) = root.split_horizontally(WIDTH / 2);
-        let days: Vec<(f64, f64)> = chart.curve.iter().map(|c| (c.0, c.1)).collect();
-        let worth: Vec<(f64, f64)> = chart.curve.iter().map(|c| (c.0, c.2)).collect();
         let money = format!("worth today, {}", chart.currency);
-        panel(
-            &left,
-            chart,
-            "How long it takes",
-            "expected days",
-            &days,
-            chart.plan.0,
-        )?;
-        panel(
-            &right,
-            chart,
-            "What the sale is worth today",
-            &money,
-            &worth,
-            chart.plan.1,
-        )?;
-        Ok(())
+        let days = Panel {
+            title: "How long it takes",
+            axis: "expected days",
+            points: chart.curve.iter().map(|c| (c.0, c.1)).collect(),
+            plan: chart.plan.0,
+        };
+        let worth = Panel {
+            title: "What the sale is worth today",
+            axis: &money,
+            points: chart.curve.iter().map(|c| (c.0, c.2)).collect(),
+            plan: chart.plan.1,
+        };
+        days.paint(&left, chart)?;
+        worth.paint(&right, chart)
     })
 }
 
-fn panel(
-    area: &Area<'_>,
-    chart: &PlanChart,
-    title: &str,
-    axis: &str,
-    points: &[(f64, f64)],
+/// A measure of single asks, and the plan's.
+struct Panel<'a> {
+    title: &'a str,
+    axis: &'a str,
+    /// Ask and measure, lowest ask first.
+    points: Vec<(f64, f64)>,
     plan: f64,
-) -> Result<(), Trouble> {
-    let (Some(first), Some(last)) = (points.first(), points.last()) else {
-        return Ok(());
-    };
-    let span = |pick: fn(f64, f64) -> f64, start: f64| points.iter().map(|p| p.1).fold(start, pick);
-    let (low, high) = (span(f64::min, plan), span(f64::max, plan));
-    let room = 0.08 * (high - low).max(1e-9 * high.abs()).max(f64::MIN_POSITIVE);
-    let (from, to) = (first.0, last.0.max(first.0 * 1.01));
-    let mut plot = ChartBuilder::on(area)
-        .caption(title, ("sans-serif", 17))
-        .margin(12)
-        .x_label_area_size(42)
-        .y_label_area_size(62)
-        .build_cartesian_2d(from..to, (low - room).max(0.0)..high + 2.0 * room)?;
-    plot.configure_mesh()
-        .light_line_style(WHITE)
-        .bold_line_style(GRID)
-        .x_desc(format!("ask, {}", chart.currency))
-        .y_desc(axis)
-        .label_style(("sans-serif", 13))
-        .x_labels(6)
-        .x_label_formatter(&|v| format!("{v:.0}"))
-        .y_label_formatter(&|v| format!("{v:.0}"))
-        .draw()?;
-    plot.draw_series(LineSeries::new(points.iter().copied(), OWN.stroke_width(2)))?;
-    let at = (chart.suggested.clamp(from, to), plan);
-    plot.draw_series(std::iter::once(Circle::new(at, 7, HERE.filled())))?;
-    // The words stand on the side where there is room.
-    let words = format!("ask {:.0}, with the mark-downs", chart.suggested);
-    let across = if chart.suggested > from + 0.45 * (to - from) {
-        -(words.len() as i32 * 7) - 6
-    } else {
-        12
-    };
-    plot.draw_series(std::iter::once(
-        EmptyElement::at(at)
-            + Text::new(
-                words,
-                (across, -18),
-                ("sans-serif", 14).into_font().color(&HERE),
-            ),
-    ))?;
-    area.draw(&Text::new(
-        "line: one ask, never changed",
-        (76, 44),
-        plain(13).color(&INK),
-    ))?;
-    Ok(())
+}
+
+impl Panel<'_> {
+    fn paint(&self, area: &Area<'_>, chart: &PlanChart) -> Result<(), Trouble> {
+        let (points, plan) = (&self.points, self.plan);
+        let (Some(first), Some(last)) = (points.first(), points.last()) else {
+            return Ok(());
+        };
+        let span =
+            |pick: fn(f64, f64) -> f64, start: f64| points.iter().map(|p| p.1).fold(start, pick);
+        let (low, high) = (span(f64::min, plan), span(f64::max, plan));
+        let room = 0.08 * (high - low).max(1e-9 * high.abs()).max(f64::MIN_POSITIVE);
+        let (from, to) = (first.0, last.0.max(first.0 * 1.01));
+        let mut plot = ChartBuilder::on(area)
+            .caption(self.title, ("sans-serif", 17))
+            .margin(12)
+            .x_label_area_size(42)
+            .y_label_area_size(62)
+            .build_cartesian_2d(from..to, (low - room).max(0.0)..high + 2.0 * room)?;
+        plot.configure_mesh()
+            .light_line_style(WHITE)
+            .bold_line_style(GRID)
+            .x_desc(format!("ask, {}", chart.currency))
+            .y_desc(self.axis)
+            .label_style(("sans-serif", 13))
+            .x_labels(6)
+            .x_label_formatter(&|v| format!("{v:.0}"))
+            .y_label_formatter(&|v| format!("{v:.0}"))
+            .draw()?;
+        plot.draw_series(LineSeries::new(points.iter().copied(), OWN.stroke_width(2)))?;
+        let at = (chart.suggested.clamp(from, to), plan);
+        plot.draw_series(std::iter::once(Circle::new(at, 7, HERE.filled())))?;
+        // The words stand on the side where there is room.
+        let words = format!("ask {:.0}, with the mark-downs", chart.suggested);
+        let across = if chart.suggested > from + 0.45 * (to - from) {
+            -(words.len() as i32 * 7) - 6
+        } else {
+            12
+        };
+        plot.draw_series(std::iter::once(
+            EmptyElement::at(at)
+                + Text::new(
+                    words,
+                    (across, -18),
+                    ("sans-serif", 14).into_font().color(&HERE),
+                ),
+        ))?;
+        area.draw(&Text::new(
+            "line: one ask, never changed",
+            (76, 44),
+            plain(13).color(&INK),
+        ))?;
+        Ok(())
+    }
 }
 
 /// One picture with `below` under `above`, which is `height` high.

@@ -59,7 +59,17 @@ fn round_up(money: Money, currency: &Currency) -> String {
 
 /// The whole section.
 pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
-    let heading = match plan.stands {
+    let _ = writeln!(out, "\n{}, in {currency}", heading(plan, currency));
+    let _ = writeln!(out, "  {}", advice(plan, as_of, currency));
+    chances(out, plan);
+    outlook(out, plan, currency);
+    mark_downs(out, plan, currency);
+    sooner(out, plan, currency);
+    waiting(out, plan, as_of, currency);
+}
+
+fn heading(plan: &Plan, currency: &Currency) -> String {
+    match plan.stands {
         None => "What to ask".to_string(),
         Some((days, None)) => format!("What to do now: it has stood {}", stood(days)),
         Some((days, Some(ask))) => format!(
@@ -67,9 +77,11 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
             stood(days),
             plain(ask, currency)
         ),
-    };
-    let _ = writeln!(out, "\n{heading}, in {currency}");
-    let _ = writeln!(out, "  {}", advice(plan, as_of, currency));
+    }
+}
+
+/// Within how many days it is sold, and how much of that is not known.
+fn chances(out: &mut String, plan: &Plan) {
     let chances = plan.outlook.chances;
     // Beyond the weeks planned for nothing more can be sold.
     let within: Vec<String> = [7, 14, 30, 60]
@@ -96,6 +108,10 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
             );
         }
     }
+}
+
+/// What the plan brings on average.
+fn outlook(out: &mut String, plan: &Plan, currency: &Currency) {
     let sale = currency.round(plan.outlook.expected_sale);
     let _ = writeln!(
         out,
@@ -103,26 +119,32 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
         sale.map_or("-".into(), |m| round(m, currency)),
         plan.outlook.expected_days,
         in_weeks(plan.weeks),
-        percent(chances.unsold)
+        percent(plan.outlook.chances.unsold)
     );
+}
+
+fn mark_downs(out: &mut String, plan: &Plan, currency: &Currency) {
+    if plan.steps.len() <= 1 {
+        let _ = writeln!(out, "  No mark-down is worth planning yet.");
+        return;
+    }
     let adds = plan.mark_downs_add();
     let share = if plan.floor.minor() > 0 {
         adds.minor() as f64 / plan.floor.minor() as f64
     } else {
         0.0
     };
-    if plan.steps.len() > 1 {
-        let _ = writeln!(
-            out,
-            "  The best ask without any change is {}; the mark-downs add {} ({}).",
-            plain(plan.single.0, currency),
-            exact(adds, currency),
-            percent(share)
-        );
-    } else {
-        let _ = writeln!(out, "  No mark-down is worth planning yet.");
-    }
-    sooner(out, plan, currency);
+    let _ = writeln!(
+        out,
+        "  The best ask without any change is {}; the mark-downs add {} ({}).",
+        plain(plan.single.0, currency),
+        exact(adds, currency),
+        percent(share)
+    );
+}
+
+/// What waiting costs, and what to take in the end.
+fn waiting(out: &mut String, plan: &Plan, as_of: Day, currency: &Currency) {
     let later: Vec<String> = plan
         .later_floors
         .iter()
@@ -132,20 +154,13 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
             format!("{} on {on}", round(*floor, currency))
         })
         .collect();
-    let _ = write!(
-        out,
-        "  A week of waiting costs about {}",
-        exact(plan.week, currency)
-    );
-    let _ = if later.is_empty() {
-        writeln!(out, ".")
+    let later = if later.is_empty() {
+        String::new()
     } else {
-        writeln!(
-            out,
-            "; still unsold, the least to take is {}.",
-            later.join(", ")
-        )
+        format!("; still unsold, the least to take is {}", later.join(", "))
     };
+    let week = exact(plan.week, currency);
+    let _ = writeln!(out, "  A week of waiting costs about {week}{later}.");
 }
 
 fn in_weeks(weeks: usize) -> String {

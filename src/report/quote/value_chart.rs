@@ -1,9 +1,10 @@
 //! Value against age as an SVG picture.
 
+use crate::report::chart_style::{Area, Trouble, plain, svg};
 use crate::report::text::shares::level_percent;
 use crate::trade::Outcome;
+use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::*;
-use plotters::style::text_anchor::{HPos, Pos, VPos};
 
 /// What the picture shows; money in units of the currency, ages in years.
 #[derive(Clone, Debug, Default)]
@@ -24,7 +25,6 @@ pub struct ValueChart {
     pub level: f64,
 }
 
-const WIDTH: u32 = 900;
 /// Height of the picture.
 pub const HEIGHT: u32 = 560;
 const BAND: RGBColor = RGBColor(198, 214, 232);
@@ -47,33 +47,47 @@ fn colour(outcome: Outcome) -> RGBColor {
 /// # Errors
 /// What the drawing library says, as text.
 pub fn draw(chart: &ValueChart) -> Result<String, String> {
-    let mut svg = String::new();
-    paint(chart, &mut svg).map_err(|e| e.to_string())?;
-    Ok(svg)
+    svg(HEIGHT, |root| paint(root, chart))
 }
 
-fn paint(chart: &ValueChart, svg: &mut String) -> Result<(), Box<dyn std::error::Error>> {
-    let root = SVGBackend::with_string(svg, (WIDTH, HEIGHT)).into_drawing_area();
-    root.fill(&WHITE)?;
-    let oldest = chart.curve.last().map_or(10.0, |c| c.0).max(1.0);
-    // The range at its widest, and nine in ten of the points, fit the picture;
-    // wilder points sit on the upper edge.
-    let mut prices: Vec<f64> = chart
-        .comps
-        .iter()
-        .map(|c| c.1)
-        .chain(chart.sales.iter().map(|s| s.1))
-        .collect();
+type Plot<'a, 'b> = ChartContext<'a, SVGBackend<'b>, Cartesian2d<RangedCoordf64, RangedCoordf64>>;
+
+/// The comps, those beyond the scale on its edges.
+fn comps(
+    plot: &mut Plot<'_, '_>,
+    chart: &ValueChart,
+    (oldest, highest): (f64, f64),
+) -> Result<(), Trouble> {
+    for (age, price, outcome) in &chart.comps {
+        let place = (age.min(oldest), price.min(highest));
+        let c = colour(*outcome);
+        match outcome {
+            Outcome::Sold => plot.draw_series([Circle::new(place, 4, c.filled())])?,
+            Outcome::Gone => plot.draw_series([Circle::new(place, 4, c.stroke_width(1))])?,
+            Outcome::Listed => plot.draw_series([TriangleMarker::new(place, 5, c.filled())])?,
+            Outcome::Withdrawn => plot.draw_series([Cross::new(place, 4, c.stroke_width(2))])?,
+        };
+    }
+    Ok(())
+}
+
+/// The highest price that the scale reaches, and whether some points lie beyond: the
+/// range at its widest, and nine in ten of the points, fit the picture; wilder points
+/// sit on the upper edge.
+fn scale(chart: &ValueChart) -> (f64, bool) {
+    let comps = chart.comps.iter().map(|c| c.1);
+    let mut prices: Vec<f64> = comps.chain(chart.sales.iter().map(|s| s.1)).collect();
     prices.sort_by(f64::total_cmp);
     let usual = prices.get(prices.len() * 9 / 10).copied().unwrap_or(0.0);
-    let highest = chart
-        .curve
-        .iter()
-        .map(|c| c.3)
-        .chain(chart.here.map(|h| h.3))
-        .fold(usual, f64::max)
-        * 1.08;
-    let beyond = prices.iter().any(|price| *price > highest);
+    let ranges = chart.curve.iter().map(|c| c.3);
+    let widest = ranges.chain(chart.here.map(|h| h.3)).fold(usual, f64::max);
+    let highest = widest * 1.08;
+    (highest, prices.iter().any(|price| *price > highest))
+}
+
+fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), Trouble> {
+    let oldest = chart.curve.last().map_or(10.0, |c| c.0).max(1.0);
+    let (highest, beyond) = scale(chart);
     // The age of this bike is no point in the picture where it is not known.
     let title = match chart.here {
         Some(_) => chart.title.clone(),
@@ -106,24 +120,7 @@ fn paint(chart: &ValueChart, svg: &mut String) -> Result<(), Box<dyn std::error:
         chart.curve.iter().map(|c| (c.0, c.2)),
         LINE.stroke_width(2),
     ))?;
-    for (age, price, outcome) in &chart.comps {
-        let place = (age.min(oldest), price.min(highest));
-        let c = colour(*outcome);
-        match outcome {
-            Outcome::Sold => {
-                plot.draw_series(std::iter::once(Circle::new(place, 4, c.filled())))?
-            }
-            Outcome::Gone => {
-                plot.draw_series(std::iter::once(Circle::new(place, 4, c.stroke_width(1))))?
-            }
-            Outcome::Listed => {
-                plot.draw_series(std::iter::once(TriangleMarker::new(place, 5, c.filled())))?
-            }
-            Outcome::Withdrawn => {
-                plot.draw_series(std::iter::once(Cross::new(place, 4, c.stroke_width(2))))?
-            }
-        };
-    }
+    comps(&mut plot, chart, (oldest, highest))?;
     let square = |(age, price): (f64, f64)| {
         EmptyElement::at((age.min(oldest), price.min(highest)))
             + Rectangle::new([(-4, -4), (4, 4)], OWN.filled())
@@ -148,27 +145,12 @@ fn paint(chart: &ValueChart, svg: &mut String) -> Result<(), Box<dyn std::error:
                 ),
         ))?;
     }
-    key(&legend, chart, beyond)?;
-    root.present()?;
-    Ok(())
+    key(&legend, chart, beyond)
 }
-
-type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
 
 /// The key in three rows below the picture. `beyond`: some points are dearer than
 /// the scale reaches.
-fn key(
-    area: &Area<'_>,
-    chart: &ValueChart,
-    beyond: bool,
-) -> Result<(), Box<dyn std::error::Error>> {
-    let style = |c: RGBColor| {
-        ("sans-serif", 14)
-            .into_font()
-            .color(&c)
-            .pos(Pos::new(HPos::Left, VPos::Center))
-    };
-    let ink = RGBColor(40, 40, 40);
+fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), Trouble> {
     let first = [
         (Outcome::Sold, "comp sold"),
         (Outcome::Gone, "comp gone"),
@@ -184,24 +166,24 @@ fn key(
             Outcome::Listed => area.draw(&TriangleMarker::new((x, 12), 5, c.filled()))?,
             Outcome::Withdrawn => area.draw(&Cross::new((x, 12), 4, c.stroke_width(2)))?,
         }
-        area.draw(&Text::new(words, (x + 12, 12), style(ink)))?;
+        area.draw(&Text::new(words, (x + 12, 12), plain(14)))?;
         x += 170;
     }
     area.draw(&Rectangle::new([(80, 32), (88, 40)], OWN.filled()))?;
-    area.draw(&Text::new("own sale", (96, 36), style(ink)))?;
+    area.draw(&Text::new("own sale", (96, 36), plain(14)))?;
     area.draw(&PathElement::new(
         vec![(246, 36), (268, 36)],
         LINE.stroke_width(2),
     ))?;
-    area.draw(&Text::new("value", (276, 36), style(ink)))?;
+    area.draw(&Text::new("value", (276, 36), plain(14)))?;
     area.draw(&Rectangle::new([(416, 30), (438, 42)], BAND.filled()))?;
     let range = format!("{} of single sales", level_percent(chart.level));
-    area.draw(&Text::new(range, (446, 36), style(ink)))?;
+    area.draw(&Text::new(range, (446, 36), plain(14)))?;
     let points = if beyond {
         "points: this style, any condition and tier; points on the upper edge are dearer"
     } else {
         "points: this style, any condition and tier"
     };
-    area.draw(&Text::new(points, (80, 60), style(ink)))?;
+    area.draw(&Text::new(points, (80, 60), plain(14)))?;
     Ok(())
 }

@@ -6,6 +6,7 @@ use super::words::Shed;
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::Totals;
 use crate::accounts::{Clearance, NextStep};
+use crate::report::text::coded::CodedText;
 use crate::trade::{Currency, Day, Money, Years};
 use serde::Serialize;
 
@@ -15,7 +16,7 @@ struct Answer<'a> {
     currency: &'a str,
     bikes: Vec<BikeOnHand<'a>>,
     totals: Sums,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 #[derive(Serialize)]
@@ -71,12 +72,6 @@ struct Sums {
     share_over_60_days: Option<f64>,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The answer as pretty-printed JSON with a line end.
 ///
 /// # Errors
@@ -95,7 +90,7 @@ pub fn json(shed: &Shed, currency: &Currency) -> Result<String, serde_json::Erro
         totals: sums(&stock.totals, currency),
         cautions: cautions
             .into_iter()
-            .map(|(code, text)| Caution { code, text })
+            .map(|(code, text)| CodedText { code, text })
             .collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")

@@ -2,6 +2,7 @@
 //! that point into a file.
 
 pub mod amounts;
+pub mod coded;
 pub mod counts;
 pub mod dates;
 pub mod problems;
