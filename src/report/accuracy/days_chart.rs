@@ -3,7 +3,7 @@
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::trial::WITHIN;
 use crate::report::chart_style::{
-    Area, BELIEF, COMPS, GRID, INK, OWN, Trouble, letters, plain, svg,
+    Area, BELIEF, COMPS, DrawingError, GRID, INK, OWN, letters, plain, svg,
 };
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;
@@ -20,7 +20,7 @@ pub fn draw(found: &Accuracy) -> Result<String, String> {
     svg(HEIGHT, |root| paint(root, found))
 }
 
-fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
+fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     let (main, key) = root.split_vertically(HEIGHT - 84);
     let mut plot = ChartBuilder::on(&main)
         .caption(

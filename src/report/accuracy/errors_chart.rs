@@ -3,7 +3,7 @@
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::errors::{ToldSale, running_means, told_sales};
 use crate::report::chart_style::{
-    Area, BELIEF, COMPS, GRID, INK, OWN, RANGE, Trouble, letters, plain, signed_percent, svg,
+    Area, BELIEF, COMPS, DrawingError, GRID, INK, OWN, RANGE, letters, plain, signed_percent, svg,
 };
 use crate::trade::Day;
 use crate::trade::calendar::days_between;
@@ -47,7 +47,7 @@ impl Point {
     }
 }
 
-fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
+fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     let points: Vec<Point> = told_sales(found).iter().map(Point::of).collect();
     let start = points.first().map_or(found.question.as_of, |p| p.on);
     let at = |day: Day| days_between(start, day) as f64;
@@ -111,7 +111,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
     key_of(&key)
 }
 
-fn key_of(area: &Area<'_>) -> Result<(), Trouble> {
+fn key_of(area: &Area<'_>) -> Result<(), DrawingError> {
     area.draw(&Circle::new((90, 10), 4, OWN.filled()))?;
     let words = "a sale in its range (the grey line is the range told beforehand)";
     area.draw(&Text::new(words, (120, 10), plain(14)))?;

@@ -2,7 +2,7 @@
 
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::errors::{ToldSale, told_sales};
-use crate::report::chart_style::{Area, COMPS, GRID, INK, OWN, Trouble, letters, plain, svg};
+use crate::report::chart_style::{Area, COMPS, DrawingError, GRID, INK, OWN, letters, plain, svg};
 use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;
@@ -19,7 +19,7 @@ pub fn draw(found: &Accuracy) -> Result<String, String> {
     svg(HEIGHT, |root| paint(root, found))
 }
 
-fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
+fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     let currency = &found.question.currency;
     let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
     let told = told_sales(found);
@@ -78,7 +78,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), Trouble> {
     key_of(&key, &told, &level_percent(found.question.level))
 }
 
-fn key_of(area: &Area<'_>, told: &[ToldSale<'_>], level: &str) -> Result<(), Trouble> {
+fn key_of(area: &Area<'_>, told: &[ToldSale<'_>], level: &str) -> Result<(), DrawingError> {
     let held = told
         .iter()
         .filter(|sale| sale.trial.holds(sale.brought))

@@ -5,7 +5,11 @@ use super::notes::noted;
 use super::words::{lid_code, state_word, why, words};
 use crate::pricing::inspection::grade::RULE;
 use crate::pricing::inspection::{Assessment, Job, Lost, Method, OpenGate, Vote};
+use crate::trade::Condition;
 use crate::trade::Day;
+use crate::trade::SizeClass;
+use crate::trade::Style;
+use crate::trade::Tier;
 use crate::trade::inspection::{CheckResult, Item, Measure, Sheet, TyreSize};
 use serde::Serialize;
 
@@ -178,20 +182,20 @@ fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
     let grade = &found.grade;
     Answer {
         bike: sheet.bike(),
-        style: sheet.style().map(crate::trade::bike::Style::word),
-        condition: found.condition.map(crate::trade::bike::Condition::grade),
+        style: sheet.style().map(Style::word),
+        condition: found.condition.map(Condition::grade),
         rule: RULE,
         points: found.condition.map(|_| grade.points),
         lost: found
             .condition
             .map_or(Vec::new(), |_| grade.lost.iter().map(class).collect()),
         lids: grade.lids.iter().map(|lid| lid_code(*lid)).collect(),
-        condition_when_mended: found.when_mended.map(crate::trade::bike::Condition::grade),
-        tier: found.tier.map(crate::trade::bike::Tier::grade),
+        condition_when_mended: found.when_mended.map(Condition::grade),
+        tier: found.tier.map(Tier::grade),
         tier_points: found.votes.iter().map(fact).collect(),
         size: Size {
-            class: found.size.class.map(crate::trade::bike::SizeClass::word),
-            near: found.size.near.map(crate::trade::bike::SizeClass::word),
+            class: found.size.class.map(SizeClass::word),
+            near: found.size.near.map(SizeClass::word),
             methods: found.size.methods.iter().map(way).collect(),
             measure_again: found.size.measure_again,
         },
@@ -237,7 +241,7 @@ fn way(method: &Method) -> Way {
         by: method.by,
         mm: method.tenths as f64 / 10.0,
         class: method.class.word(),
-        near: method.near.map(crate::trade::bike::SizeClass::word),
+        near: method.near.map(SizeClass::word),
     }
 }
 
@@ -264,7 +268,7 @@ fn gate<'a>(open: &OpenGate, sheet: &'a Sheet) -> Gate<'a> {
 fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> NotedItem<'a> {
     NotedItem {
         item: item.name,
-        result: result.map(crate::trade::inspection::sheet::CheckResult::word),
+        result: result.map(CheckResult::word),
         note,
     }
 }

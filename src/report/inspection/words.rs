@@ -5,6 +5,7 @@ use crate::pricing::inspection::{Caution, Lid, Method, OpenGate, State};
 use crate::report::text::counts::first;
 use crate::report::text::counts::listed;
 use crate::trade::SizeClass;
+use crate::trade::inspection::Unit;
 use crate::trade::inspection::{Bound, CheckResult, Limit};
 
 /// Items that one sentence names, at most.
@@ -181,6 +182,6 @@ fn told(item: &str) -> String {
 }
 
 fn method(method: &Method) -> String {
-    let length = as_measure(crate::trade::inspection::Unit::Length, method.tenths);
+    let length = as_measure(Unit::Length, method.tenths);
     format!("{} {length} ({})", method.by, method.class)
 }

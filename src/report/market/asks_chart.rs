@@ -4,7 +4,7 @@ use crate::pricing::market::Market;
 use crate::pricing::market::places::By;
 use crate::pricing::market::tables::Row;
 use crate::report::chart_style::{
-    Area, COMPS, GRID, INK, OWN, RANGE, Trouble, letters, plain, svg,
+    Area, COMPS, DrawingError, GRID, INK, OWN, RANGE, letters, plain, svg,
 };
 use crate::trade::Money;
 use plotters::prelude::*;
@@ -24,7 +24,7 @@ pub fn draw(market: &Market) -> Result<String, String> {
     svg(height, |root| paint(root, market, &rows, height))
 }
 
-fn paint(root: &Area<'_>, market: &Market, rows: &[&Row], height: u32) -> Result<(), Trouble> {
+fn paint(root: &Area<'_>, market: &Market, rows: &[&Row], height: u32) -> Result<(), DrawingError> {
     let currency = &market.question.currency;
     let units = |money: Money| currency.units(money);
     // The boxes fit, and nine in ten of the own sales; dearer ones sit on the edge.
@@ -97,7 +97,7 @@ fn paint(root: &Area<'_>, market: &Market, rows: &[&Row], height: u32) -> Result
     key_of(&key, beyond)
 }
 
-fn key_of(area: &Area<'_>, beyond: bool) -> Result<(), Trouble> {
+fn key_of(area: &Area<'_>, beyond: bool) -> Result<(), DrawingError> {
     area.draw(&Rectangle::new(
         [(104, 6), (130, 20)],
         COMPS.mix(RANGE).filled(),

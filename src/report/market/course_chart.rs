@@ -3,8 +3,8 @@
 use super::takeaways;
 use crate::pricing::market::Market;
 use crate::report::chart_style::{
-    Area, BELIEF, GRID, INK, OWN, RANGE, Trouble, band_key, letters, plain, room, signed_percent,
-    svg,
+    Area, BELIEF, DrawingError, GRID, INK, OWN, RANGE, band_key, letters, plain, room,
+    signed_percent, svg,
 };
 use crate::report::text::dates::MONTHS;
 use crate::report::text::shares::level_percent;
@@ -33,7 +33,7 @@ pub fn season(market: &Market) -> Result<String, String> {
     svg(HEIGHT, |root| paint_season(root, market))
 }
 
-fn paint_movement(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
+fn paint_movement(root: &Area<'_>, market: &Market) -> Result<(), DrawingError> {
     let as_of = market.question.as_of;
     let today = f64::from(as_of.year()) + year_fraction(as_of);
     let start = |quarter: i32| f64::from(quarter) / 4.0;
@@ -96,7 +96,7 @@ fn paint_movement(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
     band_key(&key, 36, (BELIEF, 3), few)
 }
 
-fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
+fn paint_season(root: &Area<'_>, market: &Market) -> Result<(), DrawingError> {
     let curve = market.season.iter().flat_map(|season| &season.curve);
     let curve: Vec<(f64, crate::pricing::market::movement::Factor)> = curve.copied().collect();
     let (low, high) = room(curve.iter().flat_map(|(_, level)| [level.low, level.high]));

@@ -4,7 +4,7 @@ use super::words::days;
 use crate::pricing::market::Market;
 use crate::pricing::market::days::OnMarket;
 use crate::report::chart_style::{
-    Area, COMPS, GRID, INK, OWN, RANGE, Trouble, band_key, letters, plain, svg,
+    Area, COMPS, DrawingError, GRID, INK, OWN, RANGE, band_key, letters, plain, svg,
 };
 use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
@@ -26,7 +26,7 @@ pub fn draw(market: &Market) -> Result<String, String> {
     svg(HEIGHT, |root| paint(root, market))
 }
 
-fn paint(root: &Area<'_>, market: &Market) -> Result<(), Trouble> {
+fn paint(root: &Area<'_>, market: &Market) -> Result<(), DrawingError> {
     let found = &market.days;
     let curves = [
         ("own bikes", &found.own, OWN),

@@ -11,6 +11,10 @@ use crate::pricing::market::movement::Factor;
 use crate::pricing::market::tables::Quartiles;
 use crate::pricing::market::{GroupRow, Market};
 use crate::report::text::dates::MONTHS;
+use crate::trade::Condition;
+use crate::trade::SizeClass;
+use crate::trade::Style;
+use crate::trade::Tier;
 use crate::trade::{Bike, Currency, Day, Money, Outcome};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -40,7 +44,7 @@ pub fn json(
     let answer = Answer {
         as_of: question.as_of.to_string(),
         currency: currency.code(),
-        style: question.style.map(crate::trade::bike::Style::word),
+        style: question.style.map(Style::word),
         level: question.level,
         comps: comps(market),
         sales: sales(market),
@@ -264,9 +268,9 @@ fn features(bike: &Bike) -> Value {
     json!({
         "style": bike.style.word(),
         "made": bike.made,
-        "condition": bike.condition.map(crate::trade::bike::Condition::grade),
-        "tier": bike.tier.map(crate::trade::bike::Tier::grade),
-        "size": bike.size().map(crate::trade::bike::SizeClass::word),
+        "condition": bike.condition.map(Condition::grade),
+        "tier": bike.tier.map(Tier::grade),
+        "size": bike.size().map(SizeClass::word),
     })
 }
 

@@ -2,7 +2,7 @@
 
 use super::words::rule;
 use crate::pricing::offer::{JobWorth, Offer};
-use crate::report::chart_style::{Area, BELIEF, COMPS, GRID, INK, OWN, Trouble, letters, svg};
+use crate::report::chart_style::{Area, BELIEF, COMPS, DrawingError, GRID, INK, OWN, letters, svg};
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::shares::level_percent;
 use crate::report::text::wrap::{cut, wrap};
@@ -77,7 +77,7 @@ impl Rows<'_, '_> {
         FROM + (f64::from(TO - FROM) * units / self.top).round() as i32
     }
 
-    fn words(&self, y: i32, name: &str, amount: String) -> Result<(), Trouble> {
+    fn words(&self, y: i32, name: &str, amount: String) -> Result<(), DrawingError> {
         let style = letters(14, INK, HPos::Right);
         let name = Text::new(cut(name, NAME), (FROM - 10, y), style.clone());
         self.root.draw(&name)?;
@@ -86,7 +86,7 @@ impl Rows<'_, '_> {
     }
 
     /// A value, from 0 on.
-    fn whole(&self, place: i32, name: &str, value: Money) -> Result<(), Trouble> {
+    fn whole(&self, place: i32, name: &str, value: Money) -> Result<(), DrawingError> {
         let y = middle(place);
         let end = self.across(self.currency.units(value));
         let bar = [(FROM, y - 9), (end, y + 9)];
@@ -95,7 +95,7 @@ impl Rows<'_, '_> {
     }
 
     /// What a job adds to the value before it, with its range; the value after it.
-    fn job(&self, place: i32, one: &JobWorth, before: Money) -> Result<Money, Trouble> {
+    fn job(&self, place: i32, one: &JobWorth, before: Money) -> Result<Money, DrawingError> {
         let y = middle(place);
         let after = Money::from_minor(before.minor() + one.uplift.median.minor());
         let units = |m: Money| self.currency.units(m);
@@ -125,7 +125,7 @@ fn middle(place: i32) -> i32 {
     HEAD + ROW * place + ROW / 2
 }
 
-fn key(root: &Area<'_>, offer: &Offer, y: i32) -> Result<(), Trouble> {
+fn key(root: &Area<'_>, offer: &Offer, y: i32) -> Result<(), DrawingError> {
     for (x, colour, words) in [
         (24, OWN, "in the best set of jobs"),
         (230, COMPS, "not in it"),

@@ -2,11 +2,12 @@
 //! is known.
 
 use super::words;
-use crate::pricing::offer::{
-    Best, JobWorth, Learnt as FromOffers, MostToPay, Offer, TakeApart, Uplift,
-};
+use crate::pricing::offer::{Best, JobWorth, Learnt, MostToPay, Offer, TakeApart, Uplift};
 use crate::pricing::quote::Quote;
 use crate::report::text::coded::CodedText;
+use crate::trade::Condition;
+use crate::trade::SizeClass;
+use crate::trade::Tier;
 use crate::trade::{Bike, Currency, Day, Money};
 use serde::Serialize;
 
@@ -22,7 +23,7 @@ struct Answer<'a> {
     jobs: Vec<JobLine<'a>>,
     best: Option<BestSet<'a>>,
     most_to_pay: Most,
-    learnt: Learnt,
+    learnt: EarlierOffers,
     chance_of_loss: Option<f64>,
     risk: Option<Risk>,
     take_apart: Option<Apart<'a>>,
@@ -35,7 +36,7 @@ struct Answer<'a> {
 
 /// What earlier offers teach.
 #[derive(Serialize)]
-pub(in crate::report) struct Learnt {
+pub(in crate::report) struct EarlierOffers {
     offers: usize,
     mean_error: Option<f64>,
     applied: f64,
@@ -201,8 +202,8 @@ pub fn json(
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
 }
 
-pub(in crate::report) fn learnt(from: &FromOffers, held_back: Option<f64>) -> Learnt {
-    Learnt {
+pub(in crate::report) fn learnt(from: &Learnt, held_back: Option<f64>) -> EarlierOffers {
+    EarlierOffers {
         offers: from.offers,
         mean_error: (from.offers > 0).then_some(from.mean_error),
         applied: from.applied,
@@ -214,9 +215,9 @@ fn features(bike: &Bike) -> Features {
     Features {
         style: bike.style.word(),
         made: bike.made,
-        condition: bike.condition.map(crate::trade::bike::Condition::grade),
-        tier: bike.tier.map(crate::trade::bike::Tier::grade),
-        size: bike.size().map(crate::trade::bike::SizeClass::word),
+        condition: bike.condition.map(Condition::grade),
+        tier: bike.tier.map(Tier::grade),
+        size: bike.size().map(SizeClass::word),
     }
 }
 

@@ -1,9 +1,11 @@
 //! Kept offers against what came of them, as JSON.
 
-use super::json::{Learnt, learnt};
+use super::json::{EarlierOffers, learnt};
 use super::kept_words::code;
 use crate::accounts::forecast::Forecast;
-use crate::pricing::offer::Learnt as FromOffers;
+use crate::pricing::offer::Learnt;
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Currency, Day};
 use serde::Serialize;
 
@@ -11,7 +13,7 @@ use serde::Serialize;
 struct Answer<'a> {
     as_of: String,
     currency: &'a str,
-    learnt: Learnt,
+    learnt: EarlierOffers,
     offers: Vec<Line<'a>>,
 }
 
@@ -62,7 +64,7 @@ struct CameTo {
 /// None in practice: every number is finite.
 pub fn json(
     forecasts: &[Forecast],
-    taught: &FromOffers,
+    taught: &Learnt,
     as_of: Day,
     currency: &Currency,
 ) -> Result<String, serde_json::Error> {
@@ -89,8 +91,8 @@ fn line<'a>(forecast: &'a Forecast, currency: &Currency) -> Line<'a> {
             cautious: units(offer.most_cautious),
         },
         jobs: &offer.jobs,
-        condition: offer.condition.map(crate::trade::bike::Condition::grade),
-        tier: offer.tier.map(crate::trade::bike::Tier::grade),
+        condition: offer.condition.map(Condition::grade),
+        tier: offer.tier.map(Tier::grade),
         told: Figures {
             repair: units(offer.cost),
             hours: Some(hours(offer.hours)),

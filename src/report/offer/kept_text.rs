@@ -112,9 +112,8 @@ fn sold(out: &mut String, offer: &KeptOffer, outcome: &Outcome, currency: &Curre
         money(outcome.left),
     ]);
     table.write(out);
-    let more = Money::from_minor(outcome.left.minor() - offer.left().minor());
-    let bought = outcome.bought_for.map_or(String::new(), |paid| {
-        let margin = Money::from_minor(outcome.left.minor() - paid.minor());
+    let bought = outcome.bought_for.zip(outcome.margin());
+    let bought = bought.map_or(String::new(), |(paid, margin)| {
         format!(
             "; bought for {}, so the margin was {}",
             plain(paid, currency),
@@ -128,6 +127,6 @@ fn sold(out: &mut String, offer: &KeptOffer, outcome: &Outcome, currency: &Curre
     let _ = writeln!(
         out,
         "  left against told: {}{bought}{remark}",
-        signed(more, currency)
+        signed(outcome.more_than(offer), currency)
     );
 }

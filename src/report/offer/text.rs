@@ -11,6 +11,8 @@ use crate::report::text::counts::{listed, many};
 use crate::report::text::shares::{level_percent, of_ten, percent};
 use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, cut, numbered};
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Currency, Day};
 use std::fmt::Write as _;
 
@@ -75,11 +77,8 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         let after = done.question.bike;
         let grade = |what: &str, g: Option<u8>| g.map(|g| format!("{what} {g}"));
         let grades = [
-            grade(
-                "condition",
-                after.condition.map(crate::trade::bike::Condition::grade),
-            ),
-            grade("tier", after.tier.map(crate::trade::bike::Tier::grade)),
+            grade("condition", after.condition.map(Condition::grade)),
+            grade("tier", after.tier.map(Tier::grade)),
         ];
         let grades: Vec<String> = grades.into_iter().flatten().collect();
         let all = if offer.jobs.len() == 1 {

@@ -1,7 +1,7 @@
 //! Ask against days and against present value, the suggestion marked, below the
 //! picture of value by age.
 
-use crate::report::chart_style::{Area, GRID, INK, OWN, Trouble, WIDTH, plain, svg};
+use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, WIDTH, plain, svg};
 use plotters::prelude::*;
 
 /// Height of the two panels.
@@ -56,7 +56,7 @@ struct Panel<'a> {
 }
 
 impl Panel<'_> {
-    fn paint(&self, area: &Area<'_>, chart: &PlanChart) -> Result<(), Trouble> {
+    fn paint(&self, area: &Area<'_>, chart: &PlanChart) -> Result<(), DrawingError> {
         let (points, plan) = (&self.points, self.plan);
         let (Some(first), Some(last)) = (points.first(), points.last()) else {
             return Ok(());

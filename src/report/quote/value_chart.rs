@@ -1,6 +1,6 @@
 //! Value against age as an SVG picture.
 
-use crate::report::chart_style::{Area, Trouble, plain, svg};
+use crate::report::chart_style::{Area, DrawingError, plain, svg};
 use crate::report::text::shares::level_percent;
 use crate::trade::Outcome;
 use plotters::coord::types::RangedCoordf64;
@@ -57,7 +57,7 @@ fn comps(
     plot: &mut Plot<'_, '_>,
     chart: &ValueChart,
     (oldest, highest): (f64, f64),
-) -> Result<(), Trouble> {
+) -> Result<(), DrawingError> {
     for (age, price, outcome) in &chart.comps {
         let place = (age.min(oldest), price.min(highest));
         let c = colour(*outcome);
@@ -85,7 +85,7 @@ fn scale(chart: &ValueChart) -> (f64, bool) {
     (highest, prices.iter().any(|price| *price > highest))
 }
 
-fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), Trouble> {
+fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), DrawingError> {
     let oldest = chart.curve.last().map_or(10.0, |c| c.0).max(1.0);
     let (highest, beyond) = scale(chart);
     // The age of this bike is no point in the picture where it is not known.
@@ -150,7 +150,7 @@ fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), Trouble> {
 
 /// The key in three rows below the picture. `beyond`: some points are dearer than
 /// the scale reaches.
-fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), Trouble> {
+fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), DrawingError> {
     let first = [
         (Outcome::Sold, "comp sold"),
         (Outcome::Gone, "comp gone"),

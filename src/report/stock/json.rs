@@ -7,6 +7,8 @@ use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::Totals;
 use crate::accounts::{Clearance, NextStep};
 use crate::report::text::coded::CodedText;
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Currency, Day, Money, Years};
 use serde::Serialize;
 
@@ -105,8 +107,8 @@ fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> BikeOnHand<
         bike: &sale.id,
         style: bike.style.word(),
         made: bike.made,
-        condition: bike.condition.map(crate::trade::bike::Condition::grade),
-        tier: bike.tier.map(crate::trade::bike::Tier::grade),
+        condition: bike.condition.map(Condition::grade),
+        tier: bike.tier.map(Tier::grade),
         bought_on: day(sale.bought_on),
         listed_on: day(sale.listed_on),
         days_in_workshop: holding.days_in_workshop,

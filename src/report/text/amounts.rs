@@ -1,5 +1,7 @@
 //! Money, shares and bikes in words.
 
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Bike, Currency, Money};
 
 /// An amount with all its decimals and thousands grouped: `1,234.50`.
@@ -99,8 +101,8 @@ pub fn short_bike(bike: &Bike) -> String {
         "{} {}, cond {}, tier {}, {}",
         bike.style,
         bike.made.map_or("?".into(), |y| y.to_string()),
-        grade(bike.condition.map(crate::trade::bike::Condition::grade)),
-        grade(bike.tier.map(crate::trade::bike::Tier::grade)),
+        grade(bike.condition.map(Condition::grade)),
+        grade(bike.tier.map(Tier::grade)),
         bike.size().map_or("size ?".into(), |s| format!("size {s}"))
     )
 }

@@ -1,7 +1,7 @@
 //! Pictures inside a page: small enough to be read on a phone, named for those
 //! who do not see them.
 
-use crate::report::chart_style::{Area, Trouble};
+use crate::report::chart_style::{Area, DrawingError};
 use maud::{Markup, PreEscaped, html};
 use plotters::prelude::*;
 
@@ -15,10 +15,10 @@ pub(in crate::report) const LETTERS: u32 = 17;
 pub(in crate::report) fn picture(
     height: u32,
     name: &str,
-    paint: impl FnOnce(&Area<'_>) -> Result<(), Trouble>,
+    paint: impl FnOnce(&Area<'_>) -> Result<(), DrawingError>,
 ) -> Result<Markup, String> {
     let mut svg = String::new();
-    let drawn = || -> Result<(), Trouble> {
+    let drawn = || -> Result<(), DrawingError> {
         let root = SVGBackend::with_string(&mut svg, (WIDTH, height)).into_drawing_area();
         paint(&root)?;
         root.present()?;

@@ -3,7 +3,7 @@
 use super::chart::{LETTERS, picture};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::CourseLine;
-use crate::report::chart_style::{Area, GRID, INK, OWN, Trouble, letters};
+use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, letters};
 use crate::report::text::amounts;
 use crate::trade::{Currency, Money};
 use maud::Markup;
@@ -48,7 +48,7 @@ pub(in crate::report) fn draw(
     })
 }
 
-fn bars(area: &Area<'_>, course: &[CourseLine], currency: &Currency) -> Result<(), Trouble> {
+fn bars(area: &Area<'_>, course: &[CourseLine], currency: &Currency) -> Result<(), DrawingError> {
     let given = |line: &CourseLine| currency.units(line.given);
     let (low, high) = room(course.iter().map(given));
     let across = 0.0..course.len() as f64;
@@ -88,7 +88,11 @@ fn bars(area: &Area<'_>, course: &[CourseLine], currency: &Currency) -> Result<(
     Ok(())
 }
 
-fn running(area: &Area<'_>, course: &[CourseLine], currency: &Currency) -> Result<(), Trouble> {
+fn running(
+    area: &Area<'_>,
+    course: &[CourseLine],
+    currency: &Currency,
+) -> Result<(), DrawingError> {
     let so_far = |line: &CourseLine| currency.units(line.given_so_far);
     let (low, high) = room(course.iter().map(so_far));
     let mut plot = ChartBuilder::on(area)

@@ -3,7 +3,7 @@
 use super::chart::{LETTERS, WIDTH, picture};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::SaleLine;
-use crate::report::chart_style::{GRID, INK, OWN, Trouble, letters};
+use crate::report::chart_style::{DrawingError, GRID, INK, OWN, letters};
 use crate::report::text::amounts::exact;
 use crate::report::text::wrap::cut;
 use crate::trade::Currency;
@@ -56,7 +56,7 @@ pub(in crate::report) fn draw(
     let high = lines.iter().map(|line| units(line)).fold(0.0, f64::max);
     let span = if high > low { high - low } else { 1.0 };
     let across = |units: f64| FROM + (f64::from(TO - FROM) * (units - low) / span).round() as i32;
-    picture(height, &name, |root| -> Result<(), Trouble> {
+    picture(height, &name, |root| -> Result<(), DrawingError> {
         let bottom = height as i32;
         let zero = across(0.0);
         let mut y = 2 + ROW as i32 / 2;
