@@ -9,14 +9,14 @@ use super::{Context, DONE};
 use crate::book::Book;
 use crate::pricing::accuracy::{Accuracy, Question, accuracy};
 use crate::pricing::{Priors, Records, RecordsError};
-use crate::report::accuracy::{days_chart, errors_chart, json, prices_chart, text};
+use crate::report::accuracy::{charts, json, text};
 use crate::trade::Day;
 
 /// Every picture with its name.
 const PICTURES: [Picture<Accuracy>; 3] = [
-    ("prices.svg", prices_chart::draw),
-    ("errors.svg", errors_chart::draw),
-    ("days-told.svg", days_chart::draw),
+    ("prices.svg", charts::prices::draw),
+    ("errors.svg", charts::errors::draw),
+    ("days-told.svg", charts::days::draw),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.

@@ -10,7 +10,7 @@ use crate::intake;
 use crate::pricing::Priors;
 use crate::pricing::market::{Market, Question, market};
 use crate::report::market::words::{DoubleListing, DoubleListings};
-use crate::report::market::{asks_chart, course_chart, days_chart, json, text};
+use crate::report::market::{charts, json, text};
 use crate::trade::{Day, Style};
 
 /// Probability of the ranges and confidence of the limits.
@@ -18,10 +18,10 @@ const LEVEL: f64 = 0.8;
 
 /// Every picture with its name.
 const PICTURES: [Picture<Market>; 4] = [
-    ("asks.svg", asks_chart::draw),
-    ("days.svg", days_chart::draw),
-    ("movement.svg", course_chart::movement),
-    ("season.svg", course_chart::season),
+    ("asks.svg", charts::asks::draw),
+    ("days.svg", charts::days::draw),
+    ("movement.svg", charts::course::movement),
+    ("season.svg", charts::course::season),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.

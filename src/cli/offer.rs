@@ -17,7 +17,7 @@ use crate::pricing::offer::{self, Question, Terms};
 use crate::pricing::quote::{Selling, Source};
 use crate::pricing::time_on_market;
 use crate::pricing::{Priors, ValueModel, ValueSettings};
-use crate::report::offer::{chart, json, text};
+use crate::report::offer::{charts, json, text};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Currency, Money, SeatTube};
 
@@ -81,8 +81,8 @@ pub fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failu
     let answer = offer::offer(&source, priors, &question, &base, &selling);
     if let Some(path) = &arguments.chart {
         if answer.as_found.value.is_some() {
-            let svg =
-                chart::draw(&answer, &currency).map_err(|e| chart_file::cannot(path, CHART, &e))?;
+            let svg = charts::draw(&answer, &currency)
+                .map_err(|e| chart_file::cannot(path, CHART, &e))?;
             chart_file::write(path, &svg, CHART)?;
             writeln!(context.err, "Chart: {}", path.display())?;
         } else {

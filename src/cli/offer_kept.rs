@@ -6,7 +6,7 @@ use super::{Context, DONE, like_id};
 use crate::accounts::forecast::{errors, forecasts};
 use crate::book::{Book, BookProblem};
 use crate::pricing::offer::{Learnt, Offer};
-use crate::report::offer::{json, kept_json, kept_text};
+use crate::report::offer::{json, kept};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Day, KeptOffer, Money};
 
@@ -195,8 +195,8 @@ pub fn show(context: &mut Context<'_>, id: Option<&str>) -> Result<u8, Failure> 
         }
     }
     let text = match context.format {
-        Format::Text => kept_text::text(&all, &taught, context.as_of, &currency),
-        Format::Json => kept_json::json(&all, &taught, context.as_of, &currency)
+        Format::Text => kept::text::text(&all, &taught, context.as_of, &currency),
+        Format::Json => kept::json::json(&all, &taught, context.as_of, &currency)
             .map_err(|e| Failure::refused(format!("the answer cannot be written: {e}"), ""))?,
     };
     context.out.write_all(text.as_bytes())?;

@@ -6,10 +6,9 @@ use crate::pricing::quote::Quote;
 use crate::pricing::records::curve;
 use crate::pricing::records::curve::SeenComp;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::quote::plan_chart;
-use crate::report::quote::plan_chart::PlanChart;
-use crate::report::quote::value_chart;
-use crate::report::quote::value_chart::ValueChart;
+use crate::report::quote::charts;
+use crate::report::quote::charts::plan::PlanChart;
+use crate::report::quote::charts::value::ValueChart;
 use crate::trade::Sale;
 use std::io::Write;
 use std::path::Path;
@@ -63,7 +62,7 @@ pub fn write(
         level,
     };
     let cannot = |e: String| chart_file::cannot(path, FILE, &e);
-    let mut svg = value_chart::draw(&chart).map_err(cannot)?;
+    let mut svg = charts::value::draw(&chart).map_err(cannot)?;
     if let Some(plan) = &quote.plan {
         let units = |m| model.currency.units(m);
         let panels = PlanChart {
@@ -82,8 +81,8 @@ pub fn write(
             suggested: plan.steps.first().map_or(0.0, |s| units(s.1)),
             plan: (plan.outlook.expected_days, plan.outlook.present_value),
         };
-        let below = plan_chart::draw(&panels).map_err(cannot)?;
-        svg = plan_chart::stacked(&svg, &below, value_chart::HEIGHT);
+        let below = charts::plan::draw(&panels).map_err(cannot)?;
+        svg = charts::plan::stacked(&svg, &below, charts::value::HEIGHT);
     }
     chart_file::write(path, &svg, FILE)?;
     writeln!(err, "Chart: {}", path.display())?;

@@ -1,11 +1,11 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
-use super::kept_words::held_back;
 use super::words::{barred, below, pays, rule, verdict, words};
 use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{JobWorth, Offer};
 use crate::pricing::quote::Quote;
-use crate::report::quote::plan_text;
+use crate::report::offer::kept::words::held_back;
+use crate::report::quote::plan;
 use crate::report::text::amounts::{bike, exact, plain, round, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::shares::{level_percent, of_ten, percent};
@@ -230,7 +230,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         "  What is left before the bike is paid for: {}.",
         exact(best.net, currency)
     );
-    let advice = plan_text::advice(&best.plan, as_of, currency);
+    let advice = plan::text::advice(&best.plan, as_of, currency);
     let _ = writeln!(out, "  {}", advice.replace(" today.", " on the first day."));
 }
 

@@ -1,12 +1,12 @@
 //! Quotes as JSON: money as numbers in the book's currency, factors not rounded.
 
 use super::caution_words;
-use super::plan_json;
 use crate::pricing::quote::answer::Priced;
 use crate::pricing::quote::{self, Quote, ValueRange};
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
+use crate::report::quote::plan;
 use crate::report::text::coded::CodedText;
 use crate::trade::{Condition, Currency, Day, Outcome};
 use serde::Serialize;
@@ -29,7 +29,7 @@ struct Model {
     prior_weight: f64,
     comps_weight: f64,
     fitted_on: String,
-    selling: Option<plan_json::Selling>,
+    selling: Option<plan::json::Selling>,
 }
 
 #[derive(Serialize)]
@@ -38,10 +38,10 @@ struct PricedBike {
     value: Option<Value>,
     base: Option<BaseBike>,
     contributions: Vec<Contribution>,
-    ask: Option<plan_json::Ask>,
-    days_on_market: Option<plan_json::DaysOnMarket>,
-    curve: Vec<plan_json::CurvePoint>,
-    mark_down: Vec<plan_json::MarkDown>,
+    ask: Option<plan::json::Ask>,
+    days_on_market: Option<plan::json::DaysOnMarket>,
+    curve: Vec<plan::json::CurvePoint>,
+    mark_down: Vec<plan::json::MarkDown>,
     margin: Option<Margin>,
     nearest: Nearest,
     inspection: Option<Inspection>,
@@ -130,7 +130,7 @@ pub fn render(
             prior_weight: m.prior_weight,
             comps_weight: m.comps_weight,
             fitted_on: as_of.to_string(),
-            selling: time.map(plan_json::selling),
+            selling: time.map(plan::json::selling),
         }),
         bikes: bikes.collect(),
     };
@@ -149,11 +149,11 @@ fn priced_bike(priced: &Priced, as_of: Day, currency: &Currency) -> PricedBike {
             bike: words.clone(),
         }),
         contributions: contributions(quote, currency),
-        ask: plan.map(|plan| plan_json::ask(plan, currency)),
-        days_on_market: plan.map(plan_json::days),
-        curve: plan.map_or(Vec::new(), |plan| plan_json::curve(plan, currency)),
+        ask: plan.map(|plan| plan::json::ask(plan, currency)),
+        days_on_market: plan.map(plan::json::days),
+        curve: plan.map_or(Vec::new(), |plan| plan::json::curve(plan, currency)),
         mark_down: plan.map_or(Vec::new(), |plan| {
-            plan_json::mark_down(plan, as_of, currency)
+            plan::json::mark_down(plan, as_of, currency)
         }),
         margin: quote.margin.map(|of| margin(&of, currency)),
         nearest: Nearest {

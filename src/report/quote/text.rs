@@ -1,11 +1,11 @@
 //! Quotes as a short note that a seller can act on.
 
 use super::caution_words;
-use super::plan_text;
 use crate::pricing::quote::Quote;
 use crate::pricing::quote::answer::Priced;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
+use crate::report::quote::plan;
 use crate::report::text::amounts::{bike, exact, plain, round, short_bike, signed};
 use crate::report::text::counts::capital;
 use crate::report::text::shares::{left_out, of_ten, percent};
@@ -25,7 +25,7 @@ pub fn one(
     head(&mut out, priced);
     value(&mut out, &priced.quote, as_of, currency);
     if let Some(plan) = &priced.quote.plan {
-        plan_text::section(&mut out, plan, as_of, currency);
+        plan::text::section(&mut out, plan, as_of, currency);
     }
     waterfall(&mut out, priced, currency);
     left_over(&mut out, &priced.quote, currency);

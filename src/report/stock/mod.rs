@@ -1,4 +1,4 @@
-//! The shed as text and JSON.
+//! The shed: as text and as JSON; what to do and what to doubt in words: [`words`].
 
 pub mod json;
 pub mod text;

@@ -1,10 +1,10 @@
 //! What the beneficiary sees: nothing of notes, costs, hours or margins.
 
-use super::given_chart;
 use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
+use crate::report::quarter::page::charts::given;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::counts::listed;
@@ -237,7 +237,7 @@ fn course(report: &QuarterReport, currency: &Currency) -> Result<Markup, String>
     Ok(html! {
         figure {
             figcaption { "Given per quarter, and in all, in " (currency.code()) ". The table below has the numbers." }
-            (given_chart::draw(report, currency)?)
+            (given::draw(report, currency)?)
         }
         (wide("running totals since the first record", &table))
     })

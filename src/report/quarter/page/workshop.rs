@@ -1,13 +1,13 @@
 //! The workshop's own part: costs, hours, margins, what earned most.
 
 use super::lists::{best, box_parts, corrections, costs};
-use super::margin_chart;
 use super::tables::{balances, cautions, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::SaleLine;
 use crate::accounts::quarter::sums;
 use crate::report::export::record_cells;
 use crate::report::quarter::audience::Audience;
+use crate::report::quarter::page::charts::margin;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::dates::day_of_quarter;
@@ -114,7 +114,7 @@ fn footnotes(report: &QuarterReport) -> Markup {
 }
 
 fn margins(report: &QuarterReport, currency: &Currency) -> Result<Markup, String> {
-    let (drawn, between) = margin_chart::drawn(report);
+    let (drawn, between) = margin::drawn(report);
     let ends = match drawn.as_slice() {
         [first, .., last] => format!(
             " Largest: {} with {}; smallest: {} with {}.",
@@ -130,12 +130,12 @@ fn margins(report: &QuarterReport, currency: &Currency) -> Result<Markup, String
             figcaption {
                 "Margin by bike, in " (currency.code()) ", largest first"
                 @if between > 0 {
-                    ": the " (margin_chart::ENDS) " largest and the " (margin_chart::ENDS) " smallest of "
+                    ": the " (margin::ENDS) " largest and the " (margin::ENDS) " smallest of "
                     (report.sales.len())
                 }
                 "." (ends) " The table above has the numbers of all."
             }
-            (margin_chart::draw(report, currency)?)
+            (margin::draw(report, currency)?)
         }
     })
 }

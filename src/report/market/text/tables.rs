@@ -1,11 +1,11 @@
 //! The market's tables as text.
 
-use super::takeaways;
-use super::takeaways::take;
-use super::words::days;
 use crate::pricing::market::days::OnMarket;
 use crate::pricing::market::places::By;
 use crate::pricing::market::{GroupRow, Market};
+use crate::report::market::takeaways;
+use crate::report::market::takeaways::take;
+use crate::report::market::words::days;
 use crate::report::text::amounts::round;
 use crate::report::text::shares::level_percent;
 use crate::report::text::table::{Column, Table};

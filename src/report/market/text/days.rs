@@ -1,12 +1,12 @@
 //! Days on market, and from ask to sale price, as text.
 
-use super::takeaways;
-use super::takeaways::take;
-use super::words::days;
 use crate::pricing::market::Market;
 use crate::pricing::market::days::{BOTH_BY, GONE_SOLD, GONE_SOLD_OTHERWISE, OnMarket, WITHIN};
 use crate::pricing::market::haggling::Against;
 use crate::pricing::market::spells::LONGEST_GAP;
+use crate::report::market::takeaways;
+use crate::report::market::takeaways::take;
+use crate::report::market::words::days;
 use crate::report::text::counts::many;
 use crate::report::text::shares::{change, level_percent};
 use crate::report::text::table::{Column, Table};

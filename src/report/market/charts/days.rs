@@ -1,11 +1,11 @@
 //! Days on market as an SVG picture: what is not sold yet, day by day.
 
-use super::words::days;
 use crate::pricing::market::Market;
 use crate::pricing::market::days::OnMarket;
 use crate::report::chart_style::{
     Area, COMPS, DrawingError, GRID, INK, OWN, RANGE, band_key, letters, plain, svg,
 };
+use crate::report::market::words::days;
 use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
 use plotters::style::text_anchor::HPos;

@@ -1,11 +1,11 @@
 //! The market's movement and its season as SVG pictures.
 
-use super::takeaways;
 use crate::pricing::market::Market;
 use crate::report::chart_style::{
     Area, BELIEF, DrawingError, GRID, INK, OWN, RANGE, band_key, letters, plain, room,
     signed_percent, svg,
 };
+use crate::report::market::takeaways;
 use crate::report::text::dates::MONTHS;
 use crate::report::text::shares::level_percent;
 use crate::trade::calendar::{quarter_number, year_fraction};

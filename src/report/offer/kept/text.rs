@@ -1,9 +1,9 @@
 //! Kept offers against what came of them, as text.
 
-use super::kept_words::{fate, learnt, remark};
-use super::text::hours;
 use crate::accounts::forecast::{Fate, Forecast, Outcome};
 use crate::pricing::offer::Learnt;
+use crate::report::offer::kept::words::{fate, learnt, remark};
+use crate::report::offer::text::hours;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::report::text::counts::{capital, many};
 use crate::report::text::table::{Column, Table};

@@ -1,8 +1,7 @@
-//! The trade priors beside what the records say, as text and JSON.
+//! The trade priors beside what the records say, as text.
 
 use crate::pricing::prior::effect::Effect;
 use crate::report::text::table::{Column, Table};
-use serde::Serialize;
 use std::fmt::Write as _;
 
 /// The table for people.
@@ -53,18 +52,4 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
         ),
     };
     out
-}
-
-#[derive(Serialize)]
-struct Answer<'a> {
-    version: u32,
-    effects: &'a [Effect],
-}
-
-/// The same as JSON.
-///
-/// # Errors
-/// None in practice: every number is finite.
-pub fn json(version: u32, effects: &[Effect]) -> Result<String, serde_json::Error> {
-    serde_json::to_string_pretty(&Answer { version, effects }).map(|text| text + "\n")
 }

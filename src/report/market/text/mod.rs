@@ -1,13 +1,17 @@
 //! The market as text.
 
-use super::caution_words;
-use super::days_text::{gap, on_market};
-use super::tables_text::tables;
-use super::takeaways;
-use super::takeaways::take;
-use super::unusual_text::unusual;
-use super::words::{DoubleListings, range};
+mod days;
+mod tables;
+mod unusual;
+
 use crate::pricing::market::Market;
+use crate::report::market::caution_words;
+use crate::report::market::takeaways;
+use crate::report::market::takeaways::take;
+use crate::report::market::text::days::{gap, on_market};
+use crate::report::market::text::tables::tables;
+use crate::report::market::text::unusual::unusual;
+use crate::report::market::words::{DoubleListings, range};
 use crate::report::text::counts::many;
 use crate::report::text::dates::MONTHS;
 use crate::report::text::shares::{change, level_percent};

@@ -1,11 +1,11 @@
 //! The tables of a quarter's report as text.
 
-use super::audience::Audience;
-use super::lines::{Line, paragraph, table};
-use super::words;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::Balance;
 use crate::accounts::quarter::sums;
+use crate::report::quarter::audience::Audience;
+use crate::report::quarter::text::lines::{Line, paragraph, table};
+use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::wrap::{padded, width};
 use crate::trade::{Cost, Currency, Give, Money};

@@ -1,12 +1,17 @@
 //! A quarter's report as text, 90 characters wide.
 
-use super::audience::Audience;
-use super::caution_words;
-use super::lines::{Line, WIDTH, paragraph, table};
-use super::text_tables::{balance, box_parts, corrections, earned, gifts, sales, workshop};
-use super::words;
+mod lines;
+mod tables;
+
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
+use crate::report::quarter::audience::Audience;
+use crate::report::quarter::caution_words;
+use crate::report::quarter::text::lines::{Line, WIDTH, paragraph, table};
+use crate::report::quarter::text::tables::{
+    balance, box_parts, corrections, earned, gifts, sales, workshop,
+};
+use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::dates::long_day;
 use crate::report::text::wrap::numbered;
