@@ -9,7 +9,7 @@ use crate::book::Book;
 use crate::intake;
 use crate::pricing::Priors;
 use crate::pricing::market::{Market, Question, market};
-use crate::report::market::words::{DoubleListing, DoubleListings};
+use crate::report::market::double_listings::{DoubleListing, DoubleListings};
 use crate::report::market::{charts, json, text};
 use crate::trade::{Day, Style};
 

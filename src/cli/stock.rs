@@ -13,7 +13,7 @@ use crate::pricing::quote::on_hand::quotes_on_hand;
 use crate::pricing::quote::{Question, Quote, Source};
 use crate::pricing::time_on_market::standing;
 use crate::pricing::{Priors, Records, ValueModel, ValueSettings};
-use crate::report::stock::words::Shed;
+use crate::report::stock::shed::Shed;
 use crate::report::stock::{json, text};
 use crate::trade::{Currency, Day};
 use jiff::ToSpan as _;

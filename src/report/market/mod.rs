@@ -3,6 +3,7 @@
 
 pub mod caution_words;
 pub mod charts;
+pub mod double_listings;
 pub mod json;
 pub mod takeaways;
 pub mod text;

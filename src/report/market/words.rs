@@ -3,27 +3,7 @@
 use crate::pricing::market::far_asks::MayBe;
 use crate::pricing::market::movement::Factor;
 use crate::report::text::shares::change;
-use crate::trade::{Bike, Money, Outcome};
-
-/// One bike listed more than once, probably.
-#[derive(Clone, Debug, PartialEq)]
-pub struct DoubleListing {
-    /// Each listing with its source (empty where not recorded).
-    pub listings: Vec<(String, String)>,
-    /// The bike.
-    pub bike: Bike,
-    /// The ask that stood last.
-    pub ask: Money,
-}
-
-/// The double listings that are named, and how many there are.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct DoubleListings {
-    /// The first of them.
-    pub named: Vec<DoubleListing>,
-    /// All.
-    pub count: usize,
-}
+use crate::trade::Outcome;
 
 /// A listing with its source.
 pub fn listing(id: &str, source: &str) -> String {

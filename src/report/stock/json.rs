@@ -1,8 +1,8 @@
 //! The shed as JSON: money as numbers in the book's currency, days in days, null
 //! where something is not known.
 
+use super::shed::Shed;
 use super::words;
-use super::words::Shed;
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::Totals;
 use crate::accounts::{Clearance, NextStep};

@@ -1,6 +1,7 @@
 //! The shed as text: what to do with each bike, the totals, what to doubt.
 
-use super::words::{Shed, cautions, short_to_do, to_do};
+use super::shed::Shed;
+use super::words::{cautions, short_to_do, to_do};
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::{LONG, Totals};
 use crate::report::text::amounts::{exact, plain, round};

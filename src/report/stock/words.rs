@@ -1,8 +1,9 @@
 //! The shed in words: what to do with a bike, and what to doubt.
 
+use super::shed::Shed;
 use crate::accounts::stock::caution::Doubt;
 use crate::accounts::stock::line::StockLine;
-use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
+use crate::accounts::{Clearance, NextStep, StockCaution};
 use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::Caution;
 use crate::report::quote::caution_words;
@@ -13,14 +14,6 @@ use crate::trade::{Currency, Day};
 
 /// Bikes that one caution names, at most.
 const NAMED: usize = 8;
-
-/// The shed with what the pricing doubts about its bikes.
-pub struct Shed {
-    /// The shed.
-    pub stock: Stock,
-    /// A bike's id and a caution of its price.
-    pub doubts: Vec<(String, Caution)>,
-}
 
 /// What to do with a bike, and what its inspection wants of it in a word or two:
 /// `inspect, list at 140`, `finish, gates open`.

@@ -6,12 +6,13 @@ mod unusual;
 
 use crate::pricing::market::Market;
 use crate::report::market::caution_words;
+use crate::report::market::double_listings::DoubleListings;
 use crate::report::market::takeaways;
 use crate::report::market::takeaways::take;
 use crate::report::market::text::days::{gap, on_market};
 use crate::report::market::text::tables::tables;
 use crate::report::market::text::unusual::unusual;
-use crate::report::market::words::{DoubleListings, range};
+use crate::report::market::words::range;
 use crate::report::text::counts::many;
 use crate::report::text::dates::MONTHS;
 use crate::report::text::shares::{change, level_percent};

@@ -3,10 +3,10 @@
 use crate::pricing::market::Market;
 use crate::pricing::market::far_asks::FarAsks;
 use crate::pricing::records::gathered::Gathered;
+use crate::report::market::double_listings::DoubleListings;
 use crate::report::market::takeaways;
 use crate::report::market::takeaways::take;
 use crate::report::market::words;
-use crate::report::market::words::DoubleListings;
 use crate::report::text::amounts;
 use crate::report::text::amounts::{bike, exact, round};
 use crate::report::text::counts::many;
