@@ -34,7 +34,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("maud::", &["src/report/"]),
     ("toml::", &["src/pricing/"]),
     ("wide::", &["src/statistics/linear/householder.rs"]),
-    ("ciborium::", &["src/pricing/learnt/"]),
+    ("ciborium::", &["src/pricing/value/cache/"]),
     ("println!", &[]),
     ("eprintln!", &[]),
     ("print!", &[]),
