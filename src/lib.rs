@@ -3,14 +3,15 @@
 //!
 //! ```text
 //! CSV -> intake -> book -> pricing::design -> statistics -> pricing::value -> report -> cli
+//!                                                              accounts ------^
 //!
 //!                  cli
 //!                   |
 //!                 report
-//!                   |
-//!                pricing         intake   book
-//!               /       \           |       |
-//!      statistics       trade <-----+-------+
+//!               /        \
+//!          pricing      accounts        intake   book
+//!          /     \          |              |       |
+//!  statistics    trade <----+--------------+-------+
 //! ```
 //! Arrows point down only: a module uses what stands below it, never above.
 //!
@@ -26,7 +27,7 @@
 //! - the range, the waterfall, the margin: [`mod@pricing::quote`]
 //! - what to pay for a bike, which jobs pay: [`mod@pricing::offer`]
 //! - least squares, QR, Student t, scores: [`statistics`]
-//! - what a bike cost, what is due, given and owed: [`accounts`]; closed quarters: [`accounts::closed`]
+//! - what a bike cost, what is due, given and owed: [`accounts`]; closed quarters: [`accounts::quarter::closed`]
 //! - what the shed holds and needs: [`accounts::stock`]
 //! - texts, JSON, pages and pictures: [`report`]
 //! - commands, exit codes, error messages: [`cli`]

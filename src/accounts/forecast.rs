@@ -111,13 +111,7 @@ fn outcome(offer: &KeptOffer, sale: &Sale, cost: &DirectCost) -> Option<Outcome>
     let fees = cost.fees.unwrap_or(Money::ZERO);
     let left = Money::from_minor(sold.price.minor() - spent.minor() - fees.minor());
     let short = (left.minor() - offer.left().minor()) as f64;
-    let differs = |planned: Option<u8>, is: Option<u8>| {
-        planned.zip(is).is_some_and(|(planned, is)| planned != is)
-    };
     let bike = &sale.bike;
-    let condition = [offer.condition, bike.condition]
-        .map(|c| c.map(super::super::trade::bike::Condition::grade));
-    let tier = [offer.tier, bike.tier].map(|t| t.map(super::super::trade::bike::Tier::grade));
     Some(Outcome {
         bought_for: cost.purchase,
         cost: spent,
@@ -128,8 +122,26 @@ fn outcome(offer: &KeptOffer, sale: &Sale, cost: &DirectCost) -> Option<Outcome>
         days: sale.listed_on.map(|day| days_between(day, sold.on)),
         left,
         error: short / (offer.price.minor().max(1)) as f64,
-        as_planned: !differs(condition[0], condition[1]) && !differs(tier[0], tier[1]),
+        as_planned: agree(offer.condition, bike.condition) && agree(offer.tier, bike.tier),
     })
+}
+
+/// Whether what was planned is what came, as far as both are known.
+fn agree<T: PartialEq>(planned: Option<T>, is: Option<T>) -> bool {
+    planned.zip(is).is_none_or(|(planned, is)| planned == is)
+}
+
+impl Outcome {
+    /// What was left when the bike was paid for; `None` where that is not known.
+    pub fn margin(&self) -> Option<Money> {
+        let paid = self.bought_for?;
+        Some(Money::from_minor(self.left.minor() - paid.minor()))
+    }
+
+    /// What was left more than an offer forecast.
+    pub fn more_than(&self, offer: &KeptOffer) -> Money {
+        Money::from_minor(self.left.minor() - offer.left().minor())
+    }
 }
 
 impl Forecast {

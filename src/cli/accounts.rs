@@ -2,7 +2,9 @@
 
 use super::failure::Failure;
 use super::inspections;
-use crate::accounts::{AccountsProblem, Closed, Entries, Inspected, Ledger, QuarterReport};
+use crate::accounts::{
+    AccountsProblem, Closed, Entries, Inspected, Ledger, QuarterReport, quarter_report,
+};
 use crate::book::{Book, BookProblem};
 use crate::trade::{Day, Quarter};
 
@@ -87,7 +89,7 @@ impl BookLedger<'_> {
     /// # Errors
     /// Those of the ledger.
     pub(super) fn quarter(&self, quarter: Quarter) -> Result<QuarterReport, Failure> {
-        self.with(|ledger| ledger.quarter(quarter))
+        self.with(|ledger| quarter_report(ledger, quarter))
     }
 }
 

@@ -8,7 +8,7 @@ use super::records_once::RecordsOnce;
 use crate::book::Book;
 use crate::pricing::accuracy::{self, AccuracyQuestion, accuracy};
 use crate::pricing::{Priors, Records, RecordsError};
-use crate::report::accuracy::{days_chart, errors_chart, json, prices_chart, text};
+use crate::report::accuracy::{charts, json, text};
 use crate::trade::Day;
 use clap::Args;
 use std::path::PathBuf;
@@ -33,9 +33,9 @@ pub(super) struct Accuracy {
 
 /// Every picture with its name.
 const PICTURES: [Picture<accuracy::Accuracy>; 3] = [
-    ("prices.svg", prices_chart::draw),
-    ("errors.svg", errors_chart::draw),
-    ("days-told.svg", days_chart::draw),
+    ("prices.svg", charts::prices::draw),
+    ("errors.svg", charts::errors::draw),
+    ("days-told.svg", charts::days::draw),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.

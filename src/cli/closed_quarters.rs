@@ -3,7 +3,7 @@
 use super::accounts::Books;
 use super::failure::Failure;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::Counted;
+use crate::accounts::quarter::figures::Counted;
 use crate::book::Book;
 use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Money, Quarter};

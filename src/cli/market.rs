@@ -7,8 +7,8 @@ use super::workbench::Workbench;
 use crate::book::Book;
 use crate::intake;
 use crate::pricing::market::{self, MarketQuestion};
-use crate::report::market::words::{DoubleListing, DoubleListings};
-use crate::report::market::{asks_chart, course_chart, days_chart, json, text};
+use crate::report::market::double_listings::{DoubleListing, DoubleListings};
+use crate::report::market::{charts, json, text};
 use crate::trade::{Day, Style};
 use clap::Args;
 use std::path::PathBuf;
@@ -38,10 +38,10 @@ const LEVEL: f64 = 0.8;
 
 /// Every picture with its name.
 const PICTURES: [Picture<market::Market>; 4] = [
-    ("asks.svg", asks_chart::draw),
-    ("days.svg", days_chart::draw),
-    ("movement.svg", course_chart::movement),
-    ("season.svg", course_chart::season),
+    ("asks.svg", charts::asks::draw),
+    ("days.svg", charts::days::draw),
+    ("movement.svg", charts::course::movement),
+    ("season.svg", charts::course::season),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.

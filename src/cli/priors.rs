@@ -9,10 +9,10 @@ use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{
     COLUMNS, HALF_YEAR, NEW_PRICE, SEASON, STYLE_AGE, STYLE_TIER,
 };
+use crate::pricing::prior::effect::Effect;
 use crate::pricing::value::recipe::NoFit;
 use crate::pricing::value::reduce::Unobserved;
 use crate::report::priors;
-use crate::report::priors::Effect;
 
 /// Prints the table. Without a book it shows the beliefs alone.
 pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {

@@ -14,7 +14,7 @@ use crate::pricing::inspection::{InspectionVerdict, verdict};
 use crate::pricing::quote::on_hand::{OnHand, quotes_on_hand};
 use crate::pricing::quote::{PriceQuestion, Quote};
 use crate::pricing::time_on_market::standing;
-use crate::report::stock::words::Shed;
+use crate::report::stock::shed::Shed;
 use crate::report::stock::{json, text};
 use crate::trade::{Currency, Day};
 use clap::Args;

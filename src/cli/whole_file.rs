@@ -2,7 +2,7 @@
 
 use super::failure::Failure;
 use crate::intake::{CellProblem, Kind, Reader, RowProblem, Settings};
-use crate::report::market::words;
+use crate::report::text::counts;
 use crate::report::text::problems;
 use std::path::Path;
 
@@ -72,7 +72,7 @@ impl Problems {
         Err(Failure::refused(
             format!(
                 "{} in {}; {outcome}\n\n{}",
-                words::many(self.count, "problem"),
+                counts::many(self.count, "problem"),
                 file.display(),
                 problems::render(file, &self.told)
             ),

@@ -21,7 +21,7 @@ pub(super) const GRID: RGBColor = RGBColor(225, 225, 225);
 pub(super) const RANGE: f64 = 0.25;
 
 /// Why a picture could not be drawn.
-pub(super) type Trouble = Box<dyn std::error::Error>;
+pub(super) type DrawingError = Box<dyn std::error::Error>;
 
 /// A part of a picture.
 pub(super) type Area<'a> = DrawingArea<SVGBackend<'a>, plotters::coord::Shift>;
@@ -42,10 +42,10 @@ pub(super) fn plain(size: u32) -> TextStyle<'static> {
 /// Draws with `paint` into a text. The text is the same for the same input.
 pub(super) fn svg(
     height: u32,
-    paint: impl FnOnce(&Area<'_>) -> Result<(), Trouble>,
+    paint: impl FnOnce(&Area<'_>) -> Result<(), DrawingError>,
 ) -> Result<String, String> {
     let mut text = String::new();
-    let drawn = || -> Result<(), Trouble> {
+    let drawn = || -> Result<(), DrawingError> {
         let root = SVGBackend::with_string(&mut text, (WIDTH, height)).into_drawing_area();
         root.fill(&WHITE)?;
         paint(&root)?;
@@ -74,4 +74,19 @@ pub(super) fn room(factors: impl Iterator<Item = f64>) -> (f64, f64) {
             (low.min(factor), high.max(factor))
         });
     ((low - 1.0) * 1.08, (high - 1.0) * 1.08)
+}
+
+/// A line of the key: a band with a line of this width through it, and words.
+pub(super) fn band_key(
+    area: &Area<'_>,
+    y: i32,
+    (colour, width): (RGBColor, u32),
+    words: &str,
+) -> Result<(), DrawingError> {
+    let band = [(84, y - 7), (110, y + 7)];
+    area.draw(&Rectangle::new(band, colour.mix(RANGE).filled()))?;
+    let line = vec![(84, y), (110, y)];
+    area.draw(&PathElement::new(line, colour.stroke_width(width)))?;
+    area.draw(&Text::new(words, (120, y), plain(14)))?;
+    Ok(())
 }

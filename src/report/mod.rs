@@ -1,4 +1,15 @@
 //! Results to text, JSON, CSV, HTML and SVG. Computes nothing.
+//!
+//! A folder for each kind of answer, with the same names in each: `text`, `json`,
+//! `charts` for its forms, `words` and `caution_words` for its sentences.
+//!
+//! * prices: [`quote`]; the market: [`market`]; how prices held up: [`accuracy`];
+//!   what is believed before any record: [`priors`]
+//! * offers: [`offer`]; inspections: [`inspection`]; the shed: [`stock`]; a quarter's
+//!   books: [`quarter`]
+//! * files that can be read again: [`export`]
+//! * what all texts are made of, tables and broken lines too: [`text`]; all pictures:
+//!   `chart_style`
 
 pub mod accuracy;
 mod chart_style;

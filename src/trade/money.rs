@@ -187,7 +187,9 @@ pub fn split(total: i64, weights: &[u64]) -> Vec<i64> {
         parts[*index] += 1;
     }
     if total < 0 {
-        parts.iter_mut().for_each(|part| *part = -*part);
+        for part in &mut parts {
+            *part = -*part;
+        }
     }
     parts
 }

@@ -65,11 +65,13 @@ impl Quarter {
     }
 
     /// The one after it.
+    #[must_use]
     pub fn next(self) -> Self {
         Self::from_index(self.index() + 1)
     }
 
     /// The one before it.
+    #[must_use]
     pub fn previous(self) -> Self {
         Self::from_index(self.index() - 1)
     }

@@ -18,6 +18,8 @@ const DOORS: &[(&str, &[&str])] = &[
     ("statrs::", &["src/statistics/"]),
     ("plotters::", &["src/report/"]),
     ("annotate_snippets::", &["src/report/"]),
+    ("textwrap::", &["src/report/text/"]),
+    ("unicode_width::", &["src/report/text/"]),
     ("clap::", &["src/cli/"]),
     ("clap_complete::", &["src/cli/shell.rs"]),
     ("clap_mangen::", &["src/cli/shell.rs"]),

@@ -4,7 +4,7 @@ use books::{Case, case};
 use oracle::Books;
 use plain::{cost_by, quarter_of};
 use proptest::prelude::*;
-use wheelworth::accounts::{Entries, Ledger, QuarterReport};
+use wheelworth::accounts::{Entries, Ledger, QuarterReport, quarter_report};
 use wheelworth::trade::{Day, Give, Money, Quarter};
 
 mod afterwards;
@@ -39,7 +39,7 @@ fn report(case: &Case, quarter: i64) -> QuarterReport {
         closed: &[],
         past: &|day| panic!("asked for {day}, and nothing is closed"),
     };
-    ledger.quarter(named(quarter)).unwrap()
+    quarter_report(&ledger, named(quarter)).unwrap()
 }
 
 fn reports(case: &Case) -> Vec<QuarterReport> {

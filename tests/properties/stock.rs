@@ -3,7 +3,7 @@
 use jiff::ToSpan as _;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
-use wheelworth::accounts::stock::shed::StockLine;
+use wheelworth::accounts::stock::line::StockLine;
 use wheelworth::accounts::{NextStep, Prospect, Stock, on_hand};
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{AskChange, Bike, Condition, Cost, CostKind, Day, Money, Sale, Style};

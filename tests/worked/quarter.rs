@@ -2,7 +2,7 @@
 //! rule as README states it; no outside source.
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter, sale};
-use wheelworth::accounts::{Caution, QuarterReport};
+use wheelworth::accounts::{QuarterCaution, QuarterReport};
 use wheelworth::trade::{CostKind, Currency, Gift, Give, Money, Quarter, Sale};
 
 const ROOM: &str = "Ferry Lane Reading Room";
@@ -76,7 +76,7 @@ fn one_bike_one_gift_and_something_owed_before() {
     assert!(report.from_box.is_empty() && report.corrections.is_empty());
     assert_eq!(
         report.cautions,
-        [Caution::NoInspections, Caution::NotAdvice]
+        [QuarterCaution::NoInspections, QuarterCaution::NotAdvice]
     );
 }
 
@@ -103,7 +103,7 @@ fn a_shortfall_goes_through_two_quarters_and_is_used_up_in_the_third() {
     // -60.00 - 5.01 = -65.01: nothing is due, the whole of it is carried.
     assert_eq!(balance(&first), [Money::ZERO; 4]);
     assert_eq!(first.carried_forward, money("65.01"));
-    let short = Caution::Shortfall {
+    let short = QuarterCaution::Shortfall {
         amount: money("65.01"),
     };
     assert!(first.cautions.contains(&short));
@@ -160,7 +160,7 @@ fn half_a_cent_is_rounded_up_and_costs_do_not_count() {
     assert_eq!(report.carried_forward, Money::ZERO);
     // Nobody is named: it is due, to nobody by name.
     assert!(report.beneficiaries.is_empty());
-    assert!(report.cautions.contains(&Caution::NobodyNamed));
+    assert!(report.cautions.contains(&QuarterCaution::NobodyNamed));
 }
 
 /// The odd cent of equals goes to the bike that stands first: by day, then by
@@ -240,7 +240,7 @@ fn money_given_ahead_stays_below_nothing_until_it_is_due() {
         ("Choir", moneys(["0.00", "0.00", "5.00", "-5.00"])),
     ];
     assert_eq!(balances(&first), expected);
-    let ahead = |who: &str, by: &str| Caution::GivenAhead {
+    let ahead = |who: &str, by: &str| QuarterCaution::GivenAhead {
         beneficiary: Some(who.to_string()),
         by: money(by),
     };
@@ -281,7 +281,7 @@ fn yen_and_fils_are_the_smallest_parts() {
             .cautions
             .iter()
             .filter_map(|caution| match caution {
-                Caution::LargeGift { gift } => Some(gift.amount),
+                QuarterCaution::LargeGift { gift } => Some(gift.amount),
                 _ => None,
             })
             .collect();
@@ -312,7 +312,7 @@ fn before_the_first_record_all_is_zero_and_after_the_last_nothing_changes() {
         assert_eq!(balance(&after), expected);
         assert_eq!(after.brought_forward, money("10.00"));
         assert_eq!(after.carried_forward, money("10.00"));
-        let not_begun = |c: &Caution| matches!(c, Caution::NotBegun { .. });
+        let not_begun = |c: &QuarterCaution| matches!(c, QuarterCaution::NotBegun { .. });
         assert!(after.cautions.iter().any(not_begun));
     }
 }

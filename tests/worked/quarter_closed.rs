@@ -5,8 +5,8 @@
 //! 10.00: due 100.00; given 25.00; closing 75.00. It is closed on 10 April.
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter, sale};
-use wheelworth::accounts::quarter::quarters::{Correction, Counted};
-use wheelworth::accounts::{AccountsProblem, Caution, QuarterReport};
+use wheelworth::accounts::quarter::figures::{Correction, Counted};
+use wheelworth::accounts::{AccountsProblem, QuarterCaution, QuarterReport};
 use wheelworth::trade::{CostKind, Give, Money, Sale, sale::Sold};
 
 const ROOM: &str = "Ferry Lane Reading Room";
@@ -136,7 +136,10 @@ fn a_corrected_price_shows_in_the_quarter_in_which_it_is_corrected() {
     // B-3 has all of it.
     assert_eq!(next.sales[0].due, money("25.00"));
     let quarters = vec![quarter("2026-Q1")];
-    assert!(next.cautions.contains(&Caution::Corrected { quarters }));
+    assert!(
+        next.cautions
+            .contains(&QuarterCaution::Corrected { quarters })
+    );
     // The day before the change there was nothing to correct.
     let before = records.report("2026-Q2", "2026-05-05");
     assert!(before.corrections.is_empty());

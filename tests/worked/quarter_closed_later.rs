@@ -4,8 +4,8 @@
 //! 60.00, nothing handed over, closed on 10 April.
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter};
-use wheelworth::accounts::quarter::quarters::GiftLine;
-use wheelworth::accounts::{AccountsProblem, Caution, QuarterReport};
+use wheelworth::accounts::quarter::figures::GiftLine;
+use wheelworth::accounts::{AccountsProblem, QuarterCaution, QuarterReport, reports_to_close};
 use wheelworth::trade::{Cost, CostKind, Gift, Give, Money};
 
 const ROOM: &str = "Ferry Lane Reading Room";
@@ -191,7 +191,10 @@ fn a_forgotten_gift_counts_in_the_quarter_in_which_it_is_recorded() {
         ["60.00", "0.00", "45.00", "15.00"].map(money)
     );
     let quarters = vec![quarter("2026-Q1")];
-    assert!(next.cautions.contains(&Caution::Corrected { quarters }));
+    assert!(
+        next.cautions
+            .contains(&QuarterCaution::Corrected { quarters })
+    );
     assert!(records.report("2026-Q3", "2026-09-30").gifts.is_empty());
 }
 
@@ -267,7 +270,7 @@ fn a_gift_of_nothing_is_no_correction() {
         !next
             .cautions
             .iter()
-            .any(|c| matches!(c, Caution::Corrected { .. }))
+            .any(|c| matches!(c, QuarterCaution::Corrected { .. }))
     );
 }
 
@@ -328,8 +331,11 @@ fn a_quarter_before_the_first_closed_one_is_all_zeros() {
 #[test]
 fn a_quarter_before_the_first_closed_one_cannot_be_closed_afterwards() {
     let records = closed();
-    let to_close =
-        |name: &str| records.ask(day("2026-09-01"), |ledger| ledger.to_close(quarter(name)));
+    let to_close = |name: &str| {
+        records.ask(day("2026-09-01"), |ledger| {
+            reports_to_close(ledger, quarter(name))
+        })
+    };
     let refused = to_close("2025-Q4").unwrap_err();
     let (quarter, first) = (quarter("2025-Q4"), quarter("2026-Q1"));
     assert!(

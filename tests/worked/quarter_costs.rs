@@ -1,7 +1,7 @@
 //! A cost counted once: which costs a quarter counts, by hand.
 
 use super::quarter_records::{Records, cost, day, money, sale};
-use wheelworth::accounts::{Caution, DirectCost, QuarterReport};
+use wheelworth::accounts::{DirectCost, QuarterCaution, QuarterReport};
 use wheelworth::trade::{Cost, CostKind, Give, Money, Sale};
 
 fn boxed(cost: Cost) -> Cost {
@@ -28,8 +28,8 @@ fn only_cost(sales: Vec<Sale>, costs: Vec<Cost>) -> QuarterReport {
     records.report("2026-Q1", "2026-06-30")
 }
 
-fn replaced(column: &'static str, said: &str, counted: &str) -> Caution {
-    Caution::Replaced {
+fn replaced(column: &'static str, said: &str, counted: &str) -> QuarterCaution {
+    QuarterCaution::Replaced {
         bike: "B".into(),
         column,
         said: money(said),
@@ -40,10 +40,10 @@ fn replaced(column: &'static str, said: &str, counted: &str) -> Caution {
 #[test]
 fn each_kind_of_cost_replaces_its_own_column() {
     use CostKind::{Fee, Other, Part, Purchase, Supply, Travel};
-    let told = |caution: &Caution| matches!(caution, Caution::Replaced { .. });
+    let told = |caution: &QuarterCaution| matches!(caution, QuarterCaution::Replaced { .. });
     type Rows = &'static [(CostKind, &'static str)];
     // Kinds and amounts of the rows, what is counted then, and the difference.
-    let cases: [(Rows, &str, Option<Caution>); 9] = [
+    let cases: [(Rows, &str, Option<QuarterCaution>); 9] = [
         (&[], "128.00", None),
         // 90.00 + 20.00 + 5.00 + 3.00.
         (
@@ -101,7 +101,7 @@ fn each_kind_of_cost_replaces_its_own_column() {
         let margin = money("200.00").minor() - money(counted).minor();
         assert_eq!(line.margin.minor(), margin, "{rows:?}");
         assert_eq!(report.due.minor(), margin, "{rows:?}");
-        let cautions: Vec<Caution> = report.cautions.into_iter().filter(told).collect();
+        let cautions: Vec<QuarterCaution> = report.cautions.into_iter().filter(told).collect();
         assert_eq!(cautions, Vec::from_iter(difference), "{rows:?}");
     }
 }
@@ -150,7 +150,11 @@ fn a_purchase_that_nobody_wrote_down_counts_nothing_with_a_caution() {
     // 44.00 + 50.00 + 40.00.
     assert_eq!(report.due, money("134.00"));
     let bikes = vec!["B".to_string()];
-    assert!(report.cautions.contains(&Caution::NoPurchase { bikes }));
+    assert!(
+        report
+            .cautions
+            .contains(&QuarterCaution::NoPurchase { bikes })
+    );
     let nothing = DirectCost::of(&sale("E", "2026-03-01", "1.00"), []);
     assert_eq!((nothing.known(), nothing.total()), (None, Money::ZERO));
 }

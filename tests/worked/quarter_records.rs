@@ -3,7 +3,9 @@
 //! record book does.
 
 use std::collections::BTreeMap;
-use wheelworth::accounts::{AccountsProblem, Closed, Entries, Ledger, QuarterReport};
+use wheelworth::accounts::{
+    AccountsProblem, Closed, Entries, Ledger, QuarterReport, quarter_report, reports_to_close,
+};
 use wheelworth::trade::{
     Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, Quarter, Sale, Style,
     sale::Sold,
@@ -162,7 +164,7 @@ impl Records {
         quarter: Quarter,
         as_of: Day,
     ) -> Result<QuarterReport, AccountsProblem> {
-        self.ask(as_of, |ledger| ledger.quarter(quarter))
+        self.ask(as_of, |ledger| quarter_report(ledger, quarter))
     }
 
     /// The report of an open quarter.
@@ -174,7 +176,7 @@ impl Records {
     /// through its text and back.
     pub fn close(&mut self, quarter: Quarter, on: Day) -> Vec<QuarterReport> {
         self.change(on, |_| {});
-        let reports = self.ask(on, |ledger| ledger.to_close(quarter).unwrap());
+        let reports = self.ask(on, |ledger| reports_to_close(ledger, quarter).unwrap());
         for report in &reports {
             let closed = Closed::of(report, on);
             let text = closed.figures_text().unwrap();

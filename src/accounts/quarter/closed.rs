@@ -1,6 +1,6 @@
 //! What closing a quarter froze.
 
-use super::quarters::{Balance, Counted, QuarterReport};
+use super::figures::{Balance, Counted, QuarterReport};
 use crate::trade::{Cost, CostKind, Day, Gift, Money, Quarter};
 use serde::{Deserialize, Serialize};
 

@@ -6,9 +6,9 @@
 //! a quarter that is open, belongs to the quarter of its day.
 
 use super::closed::{Boxed, Closed, Figures, Given};
+use super::figures::{Correction, Counted, GiftLine};
 use super::ledger::{AccountsProblem, Entries, Ledger};
 use super::lines::sum;
-use super::quarters::{Correction, Counted, GiftLine};
 use crate::accounts::direct_cost::{DirectCost, by_bike};
 use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
 use std::collections::{BTreeMap, HashMap};
@@ -93,15 +93,22 @@ impl Accounted {
         }
         let then = (ledger.past)(up_to.max(last)).map_err(AccountsProblem::Past)?;
         let now = counted(ledger, &then, closed_to, up_to);
-        let mut changes = Changes {
+        Ok(Changes {
             corrections: self.differences(now, ledger.giving.give),
-            ..Changes::default()
-        };
-        let quarter_of = |day: Day| Quarter::of(day, starts);
+            gifts: self.gifts(&then, closed_to, starts),
+            from_box: self.boxed(&then, closed_to),
+        })
+    }
+
+    /// Gifts of closed quarters that were recorded afterwards, then those that were
+    /// taken out of the records, below 0.
+    fn gifts(&mut self, then: &Entries, closed_to: Day, year_starts: u8) -> Vec<GiftLine> {
+        let of_closed = |gift: &Gift| Some(Quarter::of(gift.on, year_starts));
+        let mut lines = Vec::new();
         let mut missing = self.gifts.clone();
         // A gift of nothing cannot be told from one taken out, and changes nothing.
-        let of_closed = |gift: &&Gift| gift.on <= closed_to && gift.amount != Money::ZERO;
-        for gift in then.gifts.iter().filter(of_closed) {
+        let counts = |gift: &&Gift| gift.on <= closed_to && gift.amount != Money::ZERO;
+        for gift in then.gifts.iter().filter(counts) {
             let key = Given::of(gift);
             let there = missing.entry(key.clone()).or_insert(0);
             if *there > 0 {
@@ -109,10 +116,10 @@ impl Accounted {
                 continue;
             }
             *self.gifts.entry(key).or_insert(0) += 1;
-            changes.gifts.push(GiftLine {
+            lines.push(GiftLine {
                 gift: gift.clone(),
                 amount: gift.amount,
-                of_closed: Some(quarter_of(gift.on)),
+                of_closed: of_closed(gift),
             });
         }
         let mut gone: Vec<(Given, i64)> = missing.into_iter().filter(|(_, n)| *n > 0).collect();
@@ -121,29 +128,31 @@ impl Accounted {
             let Some(gift) = given.gift() else {
                 continue; // written by `Closed::of`
             };
-            for _ in 0..count {
-                changes.gifts.push(GiftLine {
-                    amount: Money::from_minor(-gift.amount.minor()),
-                    of_closed: Some(quarter_of(gift.on)),
-                    gift: gift.clone(),
-                });
-            }
+            let line = GiftLine {
+                amount: Money::from_minor(-gift.amount.minor()),
+                of_closed: of_closed(&gift),
+                gift,
+            };
+            lines.extend((0..count).map(|_| line.clone()));
             *self.gifts.entry(given).or_insert(0) -= count;
         }
+        lines
+    }
+
+    /// What was taken from the parts box in closed quarters and recorded afterwards.
+    fn boxed(&mut self, then: &Entries, closed_to: Day) -> Vec<Cost> {
+        let mut costs = Vec::new();
         let mut told = self.from_box.clone();
-        for cost in then
-            .costs
-            .iter()
-            .filter(|c| c.from_box && c.on <= closed_to)
-        {
+        let counts = |cost: &&Cost| cost.from_box && cost.on <= closed_to;
+        for cost in then.costs.iter().filter(counts) {
             let there = told.entry(Boxed::of(cost)).or_insert(0);
             *there -= 1;
             if *there < 0 {
                 *self.from_box.entry(Boxed::of(cost)).or_insert(0) += 1;
-                changes.from_box.push(cost.clone());
+                costs.push(cost.clone());
             }
         }
-        Ok(changes)
+        costs
     }
 
     fn differences(&mut self, now: BTreeMap<Subject, Counted>, give: Give) -> Vec<Correction> {

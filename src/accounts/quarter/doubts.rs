@@ -1,58 +1,54 @@
 //! What to doubt about a quarter.
 
+use super::caution::QuarterCaution;
+use super::figures::QuarterReport;
 use super::ledger::Ledger;
 use super::lines::Indexed;
-use super::quarters::QuarterReport;
-use crate::accounts::caution::Caution;
-use crate::accounts::stock::inspected::{Clearance, latest};
-use crate::trade::{Give, Money};
+use crate::accounts::inspected::{Clearance, latest};
+use crate::trade::{Day, Give, Money, Sale};
 
 /// A single gift of this many units of the book's currency is told: in the
 /// United States, one of 250 dollars or more needs a written acknowledgment
 /// (IRS Publication 1771, Rev. 3-2016). Elsewhere it is only an example.
 const LARGE: i64 = 250;
 
-pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<Caution> {
+pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCaution> {
     let mut cautions = Vec::new();
     if report.as_of < report.to && report.closed_on.is_none() {
         cautions.push(if report.as_of < report.from {
-            Caution::NotBegun { from: report.from }
+            QuarterCaution::NotBegun { from: report.from }
         } else {
-            Caution::NotOver { to: report.to }
+            QuarterCaution::NotOver { to: report.to }
         });
     }
     if report.giving.beneficiaries.is_empty() {
-        cautions.push(Caution::NobodyNamed);
+        cautions.push(QuarterCaution::NobodyNamed);
     }
-    about_sales(report, ledger, &mut cautions);
+    cautions.extend(about_sales(report, ledger));
     let mut quarters: Vec<_> = report.corrections.iter().map(|c| c.of).collect();
     quarters.extend(report.gifts.iter().filter_map(|line| line.of_closed));
     quarters.sort();
     quarters.dedup();
     if !quarters.is_empty() {
-        cautions.push(Caution::Corrected { quarters });
+        cautions.push(QuarterCaution::Corrected { quarters });
     }
     if report.carried_forward > Money::ZERO && report.giving.give == Give::Net {
         let amount = report.carried_forward;
-        cautions.push(Caution::Shortfall { amount });
+        cautions.push(QuarterCaution::Shortfall { amount });
     }
-    about_gifts(report, ledger, &mut cautions);
-    cautions.push(Caution::NotAdvice);
+    cautions.extend(not_named(report));
+    cautions.extend(given_ahead(report));
+    cautions.extend(large_gifts(report, ledger.minor_per_unit));
+    cautions.push(QuarterCaution::NotAdvice);
     cautions
 }
 
-fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<Caution>) {
+/// What the records of the bikes sold in the quarter leave out or say twice.
+fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCaution> {
     let index = Indexed::of(ledger);
-    let of_quarter = |on| report.from <= on && on <= report.to && on <= report.as_of;
-    let mut sold: Vec<_> = ledger
-        .now
-        .sales
-        .iter()
-        .filter(|sale| sale.sold.is_some_and(|sold| of_quarter(sold.on)))
-        .collect();
-    sold.sort_by_key(|sale| (sale.sold.map(|sold| sold.on), &sale.id));
+    let mut cautions = Vec::new();
     let (mut without_purchase, mut without_hours, mut not_passed) = (vec![], vec![], vec![]);
-    for sale in sold {
+    for (sale, sold_on) in sold_in(report, &ledger.now.sales) {
         let cost = index.direct_cost(sale);
         if cost.purchase.is_none() {
             without_purchase.push(sale.id.clone());
@@ -60,38 +56,53 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<C
         if sale.hours.is_none() {
             without_hours.push(sale.id.clone());
         }
-        if let Some(sold) = sale.sold {
-            let last = latest(ledger.inspections, &sale.id, sold.on);
-            if last.is_none_or(|one| one.result != Clearance::Passed) {
-                not_passed.push(sale.id.clone());
-            }
+        let last = latest(ledger.inspections, &sale.id, sold_on);
+        if last.is_none_or(|one| one.result != Clearance::Passed) {
+            not_passed.push(sale.id.clone());
         }
-        cautions.extend(cost.replaced.iter().map(|replaced| Caution::Replaced {
-            bike: sale.id.clone(),
-            column: replaced.column,
-            said: replaced.said,
-            counted: replaced.counted,
-        }));
+        cautions.extend(
+            cost.replaced
+                .iter()
+                .map(|replaced| QuarterCaution::Replaced {
+                    bike: sale.id.clone(),
+                    column: replaced.column,
+                    said: replaced.said,
+                    counted: replaced.counted,
+                }),
+        );
     }
-    if !without_purchase.is_empty() {
-        let bikes = without_purchase;
-        cautions.push(Caution::NoPurchase { bikes });
-    }
-    if !without_hours.is_empty() {
-        let bikes = without_hours;
-        cautions.push(Caution::NoHours { bikes });
-    }
-    if !not_passed.is_empty() {
-        cautions.push(match ledger.inspections {
-            [] => Caution::NoInspections,
-            _ => Caution::NotPassed { bikes: not_passed },
-        });
-    }
+    let of = |bikes: Vec<String>, caution: fn(Vec<String>) -> QuarterCaution| {
+        (!bikes.is_empty()).then(|| caution(bikes))
+    };
+    let inspections = match ledger.inspections {
+        [] => |_| QuarterCaution::NoInspections,
+        _ => |bikes| QuarterCaution::NotPassed { bikes },
+    };
+    cautions.extend(of(without_purchase, |bikes| QuarterCaution::NoPurchase {
+        bikes,
+    }));
+    cautions.extend(of(without_hours, |bikes| QuarterCaution::NoHours { bikes }));
+    cautions.extend(of(not_passed, inspections));
+    cautions
 }
 
-fn about_gifts(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<Caution>) {
+/// The bikes sold in the quarter up to the day of the answer, each with its day.
+fn sold_in<'a>(report: &QuarterReport, sales: &'a [Sale]) -> Vec<(&'a Sale, Day)> {
+    let to = report.to.min(report.as_of);
+    let of_quarter = |sale: &'a Sale| {
+        let on = sale.sold?.on;
+        (report.from <= on && on <= to).then_some((sale, on))
+    };
+    let mut sold: Vec<_> = sales.iter().filter_map(of_quarter).collect();
+    sold.sort_by_key(|(sale, on)| (*on, &sale.id));
+    sold
+}
+
+/// Gifts to somebody whom the book does not name, each told once.
+fn not_named(report: &QuarterReport) -> Vec<QuarterCaution> {
     let named = &report.giving.beneficiaries;
     let bare = |name: &str| name.trim().to_lowercase();
+    let mut cautions = Vec::new();
     let mut told: Vec<&str> = Vec::new();
     for line in &report.gifts {
         let who = line.gift.beneficiary.as_str();
@@ -100,38 +111,44 @@ fn about_gifts(report: &QuarterReport, ledger: &Ledger<'_>, cautions: &mut Vec<C
         }
         told.push(who);
         let like = named.iter().find(|one| bare(&one.name) == bare(who));
-        cautions.push(Caution::NotNamed {
+        cautions.push(QuarterCaution::NotNamed {
             beneficiary: who.to_string(),
             like: like.map(|one| one.name.clone()),
         });
     }
-    let ahead =
-        |closing: Money| (closing < Money::ZERO).then(|| Money::from_minor(-closing.minor()));
-    if let [_, _, ..] = report.beneficiaries.as_slice() {
-        for one in &report.beneficiaries {
-            cautions.extend(ahead(one.closing).map(|by| Caution::GivenAhead {
-                beneficiary: Some(one.name.clone()),
-                by,
-            }));
-        }
-    } else {
-        cautions.extend(ahead(report.closing).map(|by| Caution::GivenAhead {
-            beneficiary: None,
-            by,
-        }));
-    }
-    if let Some(large) = ledger.large_gift() {
-        let gifts = report.gifts.iter().filter(|line| line.amount >= large);
-        cautions.extend(gifts.map(|line| Caution::LargeGift {
-            gift: line.gift.clone(),
-        }));
+    cautions
+}
+
+/// More handed over than is due: to each of several, or on the whole.
+fn given_ahead(report: &QuarterReport) -> Vec<QuarterCaution> {
+    let ahead = |beneficiary: Option<&str>, closing: Money| {
+        (closing < Money::ZERO).then(|| QuarterCaution::GivenAhead {
+            beneficiary: beneficiary.map(String::from),
+            by: Money::from_minor(-closing.minor()),
+        })
+    };
+    match report.beneficiaries.as_slice() {
+        several @ [_, _, ..] => several
+            .iter()
+            .filter_map(|one| ahead(Some(&one.name), one.closing))
+            .collect(),
+        _ => ahead(None, report.closing).into_iter().collect(),
     }
 }
 
-impl Ledger<'_> {
-    /// The size from which a single gift is told; `None` where the currency has
-    /// no minor unit, because 250 of those are next to nothing.
-    fn large_gift(&self) -> Option<Money> {
-        (self.minor_per_unit > 1).then(|| Money::from_minor(LARGE * self.minor_per_unit))
-    }
+fn large_gifts(report: &QuarterReport, minor_per_unit: i64) -> Vec<QuarterCaution> {
+    let Some(large) = large_gift(minor_per_unit) else {
+        return vec![];
+    };
+    let gifts = report.gifts.iter().filter(|line| line.amount >= large);
+    let told = gifts.map(|line| QuarterCaution::LargeGift {
+        gift: line.gift.clone(),
+    });
+    told.collect()
+}
+
+/// The size from which a single gift is told; `None` where the currency has no
+/// minor unit, because 250 of those are next to nothing.
+fn large_gift(minor_per_unit: i64) -> Option<Money> {
+    (minor_per_unit > 1).then(|| Money::from_minor(LARGE * minor_per_unit))
 }

@@ -1,7 +1,7 @@
 //! The lines of an open quarter, from the records as they are now.
 
+use super::figures::{GiftLine, SaleLine};
 use super::ledger::Ledger;
-use super::quarters::{GiftLine, SaleLine};
 use crate::accounts::direct_cost::{DirectCost, by_bike};
 use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
 use std::collections::{BTreeMap, HashMap};

@@ -1,8 +1,18 @@
-//! A quarter from records: its lines, what is due, what closing froze and what changed since.
+//! A quarter from records: its lines, what is due, what closing froze and what
+//! changed since.
+//!
+//! * what a report is made from: [`ledger`]; the report: [`figures`]
+//! * one quarter after the other: [`quarters`]; the lines of one: `lines`
+//! * what closing froze: [`closed`]; what changed afterwards: `corrections`
+//! * what there is to doubt: [`caution`], found by `doubts`
+//! * sums, rates, ranks and how the due comes about: [`sums`]
 
+pub mod caution;
 pub mod closed;
-pub(super) mod corrections;
-pub(super) mod doubts;
+mod corrections;
+mod doubts;
+pub mod figures;
 pub mod ledger;
-pub(super) mod lines;
+mod lines;
 pub mod quarters;
+pub mod sums;

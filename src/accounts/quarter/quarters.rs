@@ -1,159 +1,278 @@
-//! A quarter's report as figures.
+//! Quarters from records, one after the other from the first record on.
 
-use crate::accounts::caution::Caution;
-use crate::trade::{Bike, Cost, Day, Gift, Giving, Money, Quarter};
+use super::corrections::{Accounted, Changes};
+use super::doubts;
+use super::figures::{Balance, CourseLine, QuarterReport};
+use super::ledger::{AccountsProblem, Ledger};
+use super::lines::{self, Indexed};
+use crate::accounts::share;
+use crate::trade::money::split;
+use crate::trade::{Give, Giving, Money, Quarter};
 
-/// What came in, what it cost, what was due, what was handed over, what is
-/// still owed. `closing = opening + due - given`, exactly, for the whole and
-/// for each beneficiary.
-#[derive(Clone, Debug, PartialEq)]
-pub struct QuarterReport {
-    /// Which.
-    pub quarter: Quarter,
-    /// Its first day.
-    pub from: Day,
-    /// Its last day.
-    pub to: Day,
-    /// Nothing dated later was used.
-    pub as_of: Day,
-    /// The day on which it was closed, if it is.
-    pub closed_on: Option<Day>,
-    /// The rule by which the proceeds are given away.
-    pub giving: Giving,
-    /// Bikes sold, by day, then by the bytes of their id.
-    pub sales: Vec<SaleLine>,
-    /// Costs of no bike, box rows left out, by day.
-    pub workshop: Vec<Cost>,
-    /// Their sum.
-    pub workshop_costs: Money,
-    /// What was taken from the parts box, by day; in no sum.
-    pub from_box: Vec<Cost>,
-    /// What changed in closed quarters; counted in `due`.
-    pub corrections: Vec<Correction>,
-    /// Shortfall of earlier quarters (`give net`), 0 or more.
-    pub brought_forward: Money,
-    /// What is due to the beneficiaries for this quarter.
-    pub due: Money,
-    /// Shortfall handed on (`give net`), 0 or more.
-    pub carried_forward: Money,
-    /// Money handed over, by day, then as recorded.
-    pub gifts: Vec<GiftLine>,
-    /// Owed at the start; below 0: given ahead.
-    pub opening: Money,
-    /// The sum of `gifts`.
-    pub given: Money,
-    /// Owed at the end.
-    pub closing: Money,
-    /// As named by the book, then others that gifts ever named, with due 0.
-    pub beneficiaries: Vec<Balance>,
-    /// Every quarter from the first with a record up to this one.
-    pub course: Vec<CourseLine>,
-    /// What to doubt.
-    pub cautions: Vec<Caution>,
+/// What goes from one quarter into the next.
+struct Running {
+    opening: i128,
+    shortfall: i128,
+    given_so_far: i128,
+    /// Those of the book, then others, each with what is owed.
+    owed: Vec<(String, i128)>,
+    course: Vec<CourseLine>,
 }
 
-/// A bike sold.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SaleLine {
-    /// Its id.
-    pub id: String,
-    /// Its features.
-    pub bike: Bike,
-    /// Day of purchase.
-    pub bought_on: Option<Day>,
-    /// First day on offer.
-    pub listed_on: Option<Day>,
-    /// Day of the sale.
-    pub sold_on: Day,
-    /// What the buyer paid.
-    pub sold_price: Money,
-    /// Purchase, parts, fees and the rest, each counted once.
-    pub direct_cost: Money,
-    /// `sold_price - direct_cost`.
-    pub margin: Money,
-    /// Unpaid hours, in hundredths of an hour.
-    pub hours: Option<i64>,
-    /// Its part of the quarter's whole `due`.
-    pub due: Money,
+/// The report of a quarter that is not closed; all zeros before the first
+/// record, also where later quarters are closed.
+///
+/// `give price`: due = share of (sale prices + corrections). `give net`:
+/// due = share of (margins + corrections - workshop costs - shortfall
+/// brought forward); when that is below 0, due is 0 and the whole of it is
+/// carried forward. The share is taken once, of the whole, and rounded half
+/// up; beneficiaries and bikes split the whole by largest remainder. The
+/// definitions are the workshop's own rule, not a standard's.
+///
+/// # Errors
+/// The quarter is closed, sums are too large, or the records of an earlier
+/// day cannot be told.
+pub fn quarter_report(
+    ledger: &Ledger<'_>,
+    quarter: Quarter,
+) -> Result<QuarterReport, AccountsProblem> {
+    let first_closed = ledger.closed.first().map(|closed| closed.quarter);
+    let (mut reports, course) = match first_closed {
+        Some(first) if quarter < first => (vec![], vec![]),
+        _ => open_up_to(ledger, quarter)?,
+    };
+    let mut report = reports.pop().unwrap_or_else(|| nothing(ledger, quarter));
+    report.course = course;
+    report.cautions = doubts::of(&report, ledger);
+    Ok(report)
 }
 
-/// A change of a closed quarter's records. The whole of a bike's price or cost
-/// in that quarter, or of the workshop's costs, before and after.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Correction {
-    /// The closed quarter.
-    pub of: Quarter,
-    /// The bike; `None` for the workshop's costs, which stand in `cost`.
-    pub bike: Option<String>,
-    /// As counted so far; `None` when it was not.
-    pub before: Option<Counted>,
-    /// As the records are now; `None` when they no longer have it.
-    pub after: Option<Counted>,
-    /// What it adds to what the due is a share of: the change of the price
-    /// (`give price`) or of price less cost (`give net`).
-    pub amount: Money,
-}
-
-/// What was counted of a bike in a quarter.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Counted {
-    /// Sale price.
-    pub price: Money,
-    /// Direct cost.
-    pub cost: Money,
-}
-
-/// Money handed over.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct GiftLine {
-    /// The gift as recorded.
-    pub gift: Gift,
-    /// What it counts: its amount, or less than 0 when a gift of a closed
-    /// quarter was taken out of the records afterwards.
-    pub amount: Money,
-    /// The closed quarter that it belongs to by its day, if it does.
-    pub of_closed: Option<Quarter>,
-}
-
-/// What a beneficiary is owed.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Balance {
-    /// Who.
-    pub name: String,
-    /// Owed at the start; below 0: given ahead.
-    pub opening: Money,
-    /// Due for the quarter.
-    pub due: Money,
-    /// Handed over in it.
-    pub given: Money,
-    /// `opening + due - given`.
-    pub closing: Money,
-}
-
-/// The sums of one quarter.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct CourseLine {
-    /// Which.
-    pub quarter: Quarter,
-    /// Bikes sold, those of closed quarters among them that were recorded or
-    /// taken out of the records afterwards (these count below 0).
-    pub sold: i64,
-    /// What is due for it.
-    pub due: Money,
-    /// Handed over in it.
-    pub given: Money,
-    /// Handed over from the first record to its end.
-    pub given_so_far: Money,
-    /// Owed at its end.
-    pub closing: Money,
-}
-
-impl QuarterReport {
-    /// Bikes sold by this report: its own, and those of closed quarters that were
-    /// recorded afterwards less those taken out.
-    pub fn sold(&self) -> i64 {
-        let bikes = self.corrections.iter().filter(|c| c.bike.is_some());
-        let late = bikes.map(|c| i64::from(c.after.is_some()) - i64::from(c.before.is_some()));
-        self.sales.len() as i64 + late.sum::<i64>()
+/// The reports of all open quarters from the first with a record (or the
+/// first after a closed one) up to `quarter`, in order: what closing it
+/// closes.
+///
+/// # Errors
+/// Those of [`quarter_report`], and that it lies before the first closed one.
+pub fn reports_to_close(
+    ledger: &Ledger<'_>,
+    quarter: Quarter,
+) -> Result<Vec<QuarterReport>, AccountsProblem> {
+    let first_closed = ledger.closed.first().map(|closed| closed.quarter);
+    if let Some(first) = first_closed.filter(|first| quarter < *first) {
+        return Err(AccountsProblem::BeforeClosed { quarter, first });
     }
+    let (mut reports, course) = open_up_to(ledger, quarter)?;
+    if reports.is_empty() {
+        reports.push(nothing(ledger, quarter));
+    }
+    for (place, report) in reports.iter_mut().enumerate() {
+        let up_to_it = course.iter().take(ledger.closed.len() + place + 1);
+        report.course = up_to_it.cloned().collect();
+        report.cautions = doubts::of(report, ledger);
+    }
+    Ok(reports)
+}
+
+/// Reports without their course, and the course up to the last of them;
+/// empty for a quarter before the first record.
+fn open_up_to(
+    ledger: &Ledger<'_>,
+    quarter: Quarter,
+) -> Result<(Vec<QuarterReport>, Vec<CourseLine>), AccountsProblem> {
+    if ledger.closed.iter().any(|closed| closed.quarter == quarter) {
+        return Err(AccountsProblem::Closed(quarter));
+    }
+    let index = Indexed::of(ledger);
+    let last_closed = ledger.closed.last().map(|closed| closed.quarter);
+    let mut running = Running::new(ledger)?;
+    let Some(mut next) = last_closed.map(Quarter::next).or(index.first) else {
+        return Ok((vec![], vec![]));
+    };
+    let mut accounted = Accounted::of(ledger.closed);
+    let mut reports = Vec::new();
+    while next <= quarter {
+        let changes = accounted.changes(ledger, next)?;
+        reports.push(one(ledger, next, &index, changes, &mut running)?);
+        next = next.next();
+    }
+    Ok((reports, running.course))
+}
+
+fn one(
+    ledger: &Ledger<'_>,
+    quarter: Quarter,
+    index: &Indexed<'_>,
+    changes: Changes,
+    running: &mut Running,
+) -> Result<QuarterReport, AccountsProblem> {
+    let mut report = nothing(ledger, quarter);
+    let found = index.lines(quarter, ledger);
+    report.sales = found.sales;
+    report.workshop = found.workshop;
+    report.from_box = changes.from_box;
+    report.from_box.extend(found.from_box);
+    report.corrections = changes.corrections;
+    report.gifts = changes.gifts;
+    report.gifts.extend(found.gifts);
+
+    let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount));
+    let corrected = lines::sum(report.corrections.iter().map(|c| c.amount));
+    let brought = running.shortfall;
+    let due = match ledger.giving.give {
+        Give::Price => {
+            let prices = lines::sum(report.sales.iter().map(|line| line.sold_price));
+            share::of(prices + corrected, ledger.giving.share)
+        }
+        Give::Net => {
+            let margins = lines::sum(report.sales.iter().map(|line| line.margin));
+            let left = margins + corrected - workshop - brought;
+            running.shortfall = (-left).max(0);
+            share::of(left.max(0), ledger.giving.share)
+        }
+    };
+    report.workshop_costs = held(workshop)?;
+    report.brought_forward = held(brought)?;
+    report.carried_forward = held(running.shortfall)?;
+    report.due = held(due)?;
+    for (line, due) in report
+        .sales
+        .iter_mut()
+        .zip(split(report.due.minor(), &found.weights))
+    {
+        line.due = Money::from_minor(due);
+    }
+    report.gifts.sort_by_key(|line| line.gift.on);
+    report.from_box.sort_by_key(|cost| cost.on);
+    running.close(&mut report, ledger.giving)?;
+    Ok(report)
+}
+
+/// All zeros.
+fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
+    let starts = ledger.giving.year_starts;
+    let zero = Money::ZERO;
+    let balances = ledger.giving.beneficiaries.iter().map(|who| Balance {
+        name: who.name.clone(),
+        opening: zero,
+        due: zero,
+        given: zero,
+        closing: zero,
+    });
+    QuarterReport {
+        quarter,
+        from: quarter.first_day(starts),
+        to: quarter.last_day(starts),
+        as_of: ledger.as_of,
+        closed_on: None,
+        giving: ledger.giving.clone(),
+        sales: vec![],
+        workshop: vec![],
+        workshop_costs: zero,
+        from_box: vec![],
+        corrections: vec![],
+        brought_forward: zero,
+        due: zero,
+        carried_forward: zero,
+        gifts: vec![],
+        opening: zero,
+        given: zero,
+        closing: zero,
+        beneficiaries: balances.collect(),
+        course: vec![],
+        cautions: vec![],
+    }
+}
+
+impl Running {
+    /// As the closed quarters left it.
+    fn new(ledger: &Ledger<'_>) -> Result<Self, AccountsProblem> {
+        let named = ledger.giving.beneficiaries.iter();
+        let mut running = Self {
+            opening: 0,
+            shortfall: 0,
+            given_so_far: 0,
+            owed: named.map(|who| (who.name.clone(), 0)).collect(),
+            course: vec![],
+        };
+        for closed in ledger.closed {
+            let figures = &closed.figures;
+            running.opening = i128::from(figures.closing.minor());
+            running.shortfall = i128::from(figures.carried_forward.minor());
+            running.given_so_far += i128::from(figures.given.minor());
+            for (name, closing) in &figures.balances {
+                *running.owed_to(name) = i128::from(closing.minor());
+            }
+            running.course.push(CourseLine {
+                quarter: closed.quarter,
+                sold: figures.sold,
+                due: figures.due,
+                given: figures.given,
+                given_so_far: held(running.given_so_far)?,
+                closing: figures.closing,
+            });
+        }
+        Ok(running)
+    }
+
+    fn owed_to(&mut self, name: &str) -> &mut i128 {
+        let known = self.owed.iter().position(|(who, _)| who == name);
+        let place = known.unwrap_or_else(|| {
+            self.owed.push((name.to_string(), 0));
+            self.owed.len() - 1
+        });
+        &mut self.owed[place].1
+    }
+
+    /// Balances of the whole and of each beneficiary.
+    fn close(
+        &mut self,
+        report: &mut QuarterReport,
+        giving: &Giving,
+    ) -> Result<(), AccountsProblem> {
+        let given = lines::sum(report.gifts.iter().map(|line| line.amount));
+        for line in &report.gifts {
+            self.owed_to(&line.gift.beneficiary);
+        }
+        let weights: Vec<u64> = giving
+            .beneficiaries
+            .iter()
+            .map(|who| u64::from(who.weight))
+            .collect();
+        let dues = split(report.due.minor(), &weights);
+        let dues = dues.into_iter().chain(std::iter::repeat(0));
+        report.beneficiaries.clear();
+        for ((name, owed), due) in self.owed.iter_mut().zip(dues) {
+            let to_them = report.gifts.iter().filter(|g| g.gift.beneficiary == *name);
+            let given = lines::sum(to_them.map(|line| line.amount));
+            let opening = *owed;
+            *owed += i128::from(due) - given;
+            report.beneficiaries.push(Balance {
+                name: name.clone(),
+                opening: held(opening)?,
+                due: Money::from_minor(due),
+                given: held(given)?,
+                closing: held(*owed)?,
+            });
+        }
+        report.opening = held(self.opening)?;
+        report.given = held(given)?;
+        self.opening += i128::from(report.due.minor()) - given;
+        self.given_so_far += given;
+        report.closing = held(self.opening)?;
+        self.course.push(CourseLine {
+            quarter: report.quarter,
+            sold: report.sold(),
+            due: report.due,
+            given: report.given,
+            given_so_far: held(self.given_so_far)?,
+            closing: report.closing,
+        });
+        Ok(())
+    }
+}
+
+fn held(minor: i128) -> Result<Money, AccountsProblem> {
+    i64::try_from(minor)
+        .map(Money::from_minor)
+        .map_err(|_| AccountsProblem::TooLarge)
 }

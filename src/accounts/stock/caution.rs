@@ -1,8 +1,9 @@
 //! What to doubt about the shed, with its numbers. The words are the report room's.
 
-use super::inspected::Clearance;
+use super::line::StockLine;
 use super::next_step::NextStep;
-use super::shed::StockLine;
+use crate::accounts::inspected::Clearance;
+use crate::trade::Condition;
 use crate::trade::Money;
 
 /// A doubt, or a usual caution.
@@ -95,10 +96,7 @@ impl Doubt {
         let listed = holding.is_listed();
         let inspected = holding.inspection.map(|(_, result)| result);
         let on_stand = |grade: Option<u8>| {
-            let condition = sale
-                .bike
-                .condition
-                .map(crate::trade::bike::Condition::grade);
+            let condition = sale.bike.condition.map(Condition::grade);
             !listed && line.next == NextStep::Finish && condition == grade
         };
         match self {

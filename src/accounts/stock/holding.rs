@@ -1,7 +1,7 @@
 //! One bike on hand: the money in it, its days, what it asks.
 
-use super::inspected::{Clearance, Inspected, latest};
 use crate::accounts::direct_cost::{DirectCost, by_bike};
+use crate::accounts::inspected::{Clearance, Inspected, latest};
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Cost, Day, Money, Sale};
 use std::collections::HashMap;

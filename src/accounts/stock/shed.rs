@@ -3,33 +3,12 @@
 use super::caution;
 use super::caution::StockCaution;
 use super::holding::Holding;
-use super::next_step::{NextStep, Prospect, urgency};
+use super::line::StockLine;
+use super::next_step::{NextStep, Prospect};
 use crate::trade::{Day, Money};
 
 /// Money in bikes that are on hand for more than so many days is told apart.
 pub const LONG: i64 = 60;
-
-/// A bike on hand with what it needs.
-#[derive(Clone, Debug, PartialEq)]
-pub struct StockLine {
-    /// The bike.
-    pub holding: Holding,
-    /// How it is to be sold.
-    pub prospect: Prospect,
-    /// What to do with it.
-    pub next: NextStep,
-}
-
-impl StockLine {
-    /// What it brings on average if its plan holds; its value where there is none.
-    pub fn expected(&self) -> Option<Money> {
-        self.prospect.brings.or(self.prospect.value)
-    }
-
-    fn urgency(&self, as_of: Day) -> (u8, i128, i64, &[u8]) {
-        urgency(&self.holding, &self.next, as_of)
-    }
-}
 
 /// Sums over all bikes on hand.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

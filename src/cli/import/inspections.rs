@@ -12,7 +12,7 @@ use crate::cli::unknown_bike::UnknownBikes;
 use crate::intake::{
     BadRow, CellProblem, InspectionRow, Inspections, Kind as _, Reader, RowProblem,
 };
-use crate::report::market::words;
+use crate::report::text::counts;
 use crate::report::text::problems;
 use crate::trade::inspection::{CheckResult, Inspection, Measure, Sheet};
 use crate::trade::{Day, Sale};
@@ -138,7 +138,7 @@ fn gather(
     Err(Failure::refused(
         format!(
             "{} in {}; nothing was imported\n\n{}",
-            words::many(count, "problem"),
+            counts::many(count, "problem"),
             file.display(),
             problems::render(file, &problems)
         ),

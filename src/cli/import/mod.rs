@@ -12,7 +12,7 @@ use super::failure::Failure;
 use super::how_written;
 use crate::book::Book;
 use crate::intake::{Asks, Comps, Costs, Gifts, Sales, made_visible};
-use crate::report::market::words::many;
+use crate::report::text::counts::many;
 use file::{Imported, Wishes};
 use flags::{Import, KindOfFile};
 use std::path::{Path, PathBuf};

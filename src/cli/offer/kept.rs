@@ -6,7 +6,7 @@ use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
 use crate::cli::like_id;
 use crate::pricing::offer::{Offer, OfferCorrection};
-use crate::report::offer::{json, kept_json, kept_text};
+use crate::report::offer::{json, kept};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Day, KeptOffer, Money};
 
@@ -195,9 +195,9 @@ pub(crate) fn show(context: &mut Context<'_>, id: Option<&str>) -> Result<u8, Fa
         }
     }
     let text = match context.format {
-        Format::Text => kept_text::text(&all, &taught, context.as_of, &currency),
+        Format::Text => kept::text::text(&all, &taught, context.as_of, &currency),
         Format::Json => {
-            kept_json::json(&all, &taught, context.as_of, &currency).map_err(Failure::unwritten)?
+            kept::json::json(&all, &taught, context.as_of, &currency).map_err(Failure::unwritten)?
         }
     };
     context.out.write_all(text.as_bytes())?;

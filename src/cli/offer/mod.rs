@@ -16,7 +16,7 @@ use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
 use crate::pricing::offer::{self, OfferQuestion, Terms};
 use crate::pricing::quote::Selling;
-use crate::report::offer::{chart, json, text};
+use crate::report::offer::{charts, json, text};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Money, SeatTube};
 use files::Files;
@@ -60,8 +60,8 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
     let answer = offer::offer(&source, bench.priors, &question, &base, &selling);
     if let Some(path) = &arguments.chart {
         if answer.as_found.value.is_some() {
-            let svg =
-                chart::draw(&answer, &currency).map_err(|e| chart_file::cannot(path, CHART, &e))?;
+            let svg = charts::draw(&answer, &currency)
+                .map_err(|e| chart_file::cannot(path, CHART, &e))?;
             chart_file::write(path, &svg, CHART)?;
             writeln!(context.err, "Chart: {}", path.display())?;
         } else {

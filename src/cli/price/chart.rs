@@ -4,10 +4,9 @@ use crate::pricing::quote::Quote;
 use crate::pricing::records::curve;
 use crate::pricing::records::curve::SeenComp;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::quote::plan_chart;
-use crate::report::quote::plan_chart::PlanChart;
-use crate::report::quote::value_chart;
-use crate::report::quote::value_chart::ValueChart;
+use crate::report::quote::charts;
+use crate::report::quote::charts::plan::PlanChart;
+use crate::report::quote::charts::value::ValueChart;
 use crate::trade::Sale;
 
 /// Draws it.
@@ -59,7 +58,7 @@ pub(crate) fn draw(
         }),
         level,
     };
-    let mut svg = value_chart::draw(&chart)?;
+    let mut svg = charts::value::draw(&chart)?;
     if let Some(plan) = &quote.plan {
         let units = |m| model.currency.units(m);
         let panels = PlanChart {
@@ -78,8 +77,8 @@ pub(crate) fn draw(
             suggested: plan.steps.first().map_or(0.0, |s| units(s.1)),
             plan: (plan.outlook.expected_days, plan.outlook.present_value),
         };
-        let below = plan_chart::draw(&panels)?;
-        svg = plan_chart::stacked(&svg, &below, value_chart::HEIGHT);
+        let below = charts::plan::draw(&panels)?;
+        svg = charts::plan::stacked(&svg, &below, charts::value::HEIGHT);
     }
     Ok(svg)
 }

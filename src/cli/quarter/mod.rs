@@ -6,7 +6,7 @@ use super::accounts::Books;
 use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::written_file;
-use crate::accounts::Closed;
+use crate::accounts::{Closed, reports_to_close};
 use crate::book::{Book, Closing};
 use crate::report::quarter::audience::Audience;
 use crate::trade::{self, Day};
@@ -171,7 +171,9 @@ fn closings(
             "Close it on its last day or later.",
         ));
     }
-    let reports = books.ledger(book).with(|ledger| ledger.to_close(quarter))?;
+    let reports = books
+        .ledger(book)
+        .with(|ledger| reports_to_close(ledger, quarter))?;
     let close = |mut report: crate::accounts::QuarterReport| -> Result<Closing, Failure> {
         report.closed_on = Some(on);
         let figures = Closed::of(&report, on).figures_text().map_err(|error| {

@@ -7,7 +7,7 @@ use crate::cli::failure::Failure;
 use crate::cli::source::Source;
 use crate::intake::{BadRow, Comps, RowProblem, made_visible};
 use crate::pricing::records::unusual::AsksByStyle;
-use crate::report::market::words::many;
+use crate::report::text::counts::many;
 use crate::report::text::{amounts, problems};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;

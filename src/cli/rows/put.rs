@@ -8,7 +8,7 @@ use crate::cli::failure::Failure;
 use crate::cli::source::Source;
 use crate::intake::Row;
 use crate::pricing::records::unusual::AsksByStyle;
-use crate::report::market::words::many;
+use crate::report::text::counts::many;
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
 

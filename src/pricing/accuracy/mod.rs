@@ -11,15 +11,18 @@
 //! * one bike priced without itself: [`trial`]; rules of thumb: [`rules`], [`rule_study`]
 //! * figures: [`study`] (IAAO, *Standard on Ratio Studies*, 2013); days: [`days`]
 //! * whether errors drift or lean: [`drift`]; the worst: [`worst`]
+//! * errors sale by sale: [`errors`]; what it all comes to: [`verdict`]
 
 mod answer;
 pub mod days;
 pub mod drift;
+pub mod errors;
 pub mod question;
 pub mod rule_study;
 pub mod rules;
 pub mod study;
 pub mod trial;
+pub mod verdict;
 pub mod worst;
 
 pub use answer::{Accuracy, MOST, accuracy};

@@ -10,6 +10,7 @@
 //! * from ask to sale price: [`haggling`]
 //! * how prices moved, and the season: [`movement`]
 //! * prices far from their value: [`far_asks`]; what to doubt: `doubts`, [`cautions`]
+//! * what a seller should take from each part: [`takeaways`]
 
 mod answer;
 pub mod cautions;
@@ -25,6 +26,7 @@ mod reading;
 pub mod spells;
 mod survey;
 pub mod tables;
+pub mod takeaways;
 
 pub use answer::{CompCounts, GroupRow, Market, MarketQuestion, SaleCounts};
 pub use survey::{MarketProblem, market};

@@ -20,6 +20,7 @@ pub mod caution;
 mod counting;
 mod doubts;
 mod effects;
+pub mod gain;
 pub mod learning;
 mod outcomes;
 pub mod parts;

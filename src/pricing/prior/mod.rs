@@ -4,6 +4,7 @@
 //! * the rows: `prior_rows`
 
 pub mod belief;
+pub mod effect;
 pub(super) mod prior_rows;
 pub mod priors;
 pub mod selling_priors;

@@ -12,6 +12,7 @@ pub(super) mod from_new_price;
 mod from_records;
 pub mod on_hand;
 mod price;
+pub mod priced;
 mod unrounded;
 
 pub use super::asking::Selling;

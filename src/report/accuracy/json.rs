@@ -7,6 +7,7 @@ use crate::pricing::accuracy::days::{DaysHeldUp, Told};
 use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
+use crate::pricing::accuracy::verdict::TrialKind;
 use crate::trade::Currency;
 use serde_json::{Map, Value, json};
 
@@ -141,16 +142,16 @@ fn money(units: f64, currency: &Currency) -> Option<f64> {
 fn worst(found: &Accuracy, currency: &Currency) -> Vec<Value> {
     let each = found.worst.iter().map(|miss| {
         let kind = if miss.back_test {
-            words::Kind::BackTest
+            TrialKind::BackTest
         } else {
-            words::Kind::LeaveOneOut
+            TrialKind::LeaveOneOut
         };
         json!({
             "bike": miss.bike,
             "sold_on": miss.sold_on.to_string(),
             "sold_price": money(miss.brought, currency),
             "priced_at": money(miss.priced_at, currency),
-            "priced_by": kind.code(),
+            "priced_by": words::trial_code(kind),
             "in_range": miss.in_range,
             "looks_like": words::looks_like(miss.looks_like, currency),
             "looks_like_code": words::looks_like_code(miss.looks_like),

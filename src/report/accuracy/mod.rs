@@ -1,8 +1,7 @@
-//! How prices held up, as text, JSON and pictures.
+//! How prices held up: as text, as JSON and as pictures; what is said of it in
+//! sentences: [`words`].
 
-pub mod days_chart;
-pub mod errors_chart;
+pub mod charts;
 pub mod json;
-pub mod prices_chart;
 pub mod text;
 pub mod words;

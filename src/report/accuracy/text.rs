@@ -1,14 +1,15 @@
 //! How prices held up, as text.
 
-use super::words::{drift, looks_like, one_percent, verdict};
+use super::words::{drift, looks_like, verdict};
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
-use crate::report::market::words::many;
-use crate::report::quote::text::level_percent;
 use crate::report::text::amounts::round;
+use crate::report::text::counts::many;
+use crate::report::text::shares::{level_percent, one_percent};
+use crate::report::text::table::{Column, Table};
 use crate::trade::Currency;
 use std::fmt::Write as _;
 
@@ -37,135 +38,137 @@ pub fn text(found: &Accuracy) -> String {
     }
     let _ = writeln!(out, "\n  => {}", verdict(found));
     if found.sold() >= FEWEST {
-        prices(&mut out, found, currency);
+        prices(&mut out, found);
         rules(&mut out, found);
     }
     days_told(&mut out, found);
     let said = drift(found);
     if !said.is_empty() {
         let _ = writeln!(out, "\nRunning errors, in the order of sale");
-        said.iter().for_each(|line| {
+        for line in said {
             let _ = writeln!(out, "  {line}");
-        });
+        }
     }
     worst(&mut out, found, currency);
     out
 }
 
-/// Left and right: the two trials.
-fn row(out: &mut String, name: &str, of: [Option<String>; 2], sought: &str) {
-    let [left, right] = of.map(|cell| cell.unwrap_or_else(|| "-".into()));
-    let line = format!("  {name:<33} {left:>24} {right:>24}   {sought}");
-    let _ = writeln!(out, "{}", line.trim_end());
+/// Columns for the two trials, after the name of a figure and before a remark.
+fn trials() -> Table {
+    Table::new([
+        Column::left(33).after("  "),
+        Column::right(24),
+        Column::right(24),
+        Column::left(0).after("   "),
+    ])
 }
 
-fn prices(out: &mut String, found: &Accuracy, currency: &Currency) {
-    let studies = [&found.leave_one_out, &found.back_test];
-    let level = level_percent(found.question.level);
+/// A row of [`trials`]; a figure that is not known is `-`.
+fn row(table: &mut Table, name: &str, of: [Option<String>; 2], remark: &str) {
+    let [left, right] = of.map(|cell| cell.unwrap_or_else(|| "-".into()));
+    table.row([name.to_string(), left, right, remark.to_string()]);
+}
+
+fn heading(table: &mut Table, remark: &str) {
+    table.row(["", "all others", "the day before", remark]);
+}
+
+fn prices(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
         "\nPrices told against prices brought. Left: told from all other records. Right: told from what was known on\n\
          the day before it was listed. In brackets 95 % intervals.\n"
     );
-    row(
+    let mut table = trials();
+    heading(&mut table, "looked for");
+    misses(&mut table, found);
+    ratios(&mut table, found);
+    ranges(&mut table, found);
+    table.write(out);
+    let _ = writeln!(
         out,
-        "",
-        ["all others".to_string(), "the day before".into()].map(Some),
-        "looked for",
+        "  COD, PRD, PRB: IAAO, Standard on Ratio Studies, 2013 (made for assessed houses; used goods spread more)."
     );
-    row(out, "sales", studies.map(|s| Some(s.sales.to_string())), "");
-    let each = |cell: &dyn Fn(&Figures) -> Option<String>| {
-        studies.map(|study: &Study| study.figures.as_ref().and_then(cell))
-    };
+}
+
+fn studies(found: &Accuracy) -> [&Study; 2] {
+    [&found.leave_one_out, &found.back_test]
+}
+
+/// A cell of each trial that has figures.
+fn each(found: &Accuracy, cell: impl Fn(&Figures) -> Option<String>) -> [Option<String>; 2] {
+    studies(found).map(|study| study.figures.as_ref().and_then(&cell))
+}
+
+fn misses(table: &mut Table, found: &Accuracy) {
+    let sales = studies(found).map(|study| Some(study.sales.to_string()));
+    row(table, "sales", sales, "");
+    let median = each(found, |f| Some(one_percent(f.mdape)));
+    row(table, "median miss", median, "");
     let percent = |share: f64| Some(format!("{:.0} %", 100.0 * share));
-    row(
-        out,
-        "median miss",
-        each(&|f| Some(one_percent(f.mdape))),
-        "",
-    );
-    row(
-        out,
-        "missed by 10 % at most",
-        each(&|f| percent(f.within_10)),
-        "",
-    );
-    row(
-        out,
-        "missed by 20 % at most",
-        each(&|f| percent(f.within_20)),
-        "",
-    );
-    let median = |f: &Figures| {
+    let within = each(found, |f| percent(f.within_10));
+    row(table, "missed by 10 % at most", within, "");
+    let within = each(found, |f| percent(f.within_20));
+    row(table, "missed by 20 % at most", within, "");
+}
+
+/// What assessors look at.
+fn ratios(table: &mut Table, found: &Accuracy) {
+    let median = each(found, |f| {
         let interval = f.ratios.median_interval;
         let ends = interval.map_or(String::new(), |(low, high)| {
             format!(" ({low:.2} to {high:.2})")
         });
         Some(format!("{:.2}{ends}", f.ratios.median))
-    };
-    row(out, "told / brought, median", each(&median), "0.90 to 1.10");
-    row(
-        out,
-        "COD, spread around that",
-        each(&|f| Some(format!("{:.1}", f.ratios.cod))),
-        "5 to 20",
-    );
-    row(
-        out,
-        "PRD, dear bikes against cheap",
-        each(&|f| Some(format!("{:.3}", f.ratios.prd))),
-        "0.98 to 1.03",
-    );
-    let prb = |f: &Figures| {
+    });
+    row(table, "told / brought, median", median, "0.90 to 1.10");
+    let cod = each(found, |f| Some(format!("{:.1}", f.ratios.cod)));
+    row(table, "COD, spread around that", cod, "5 to 20");
+    let prd = each(found, |f| Some(format!("{:.3}", f.ratios.prd)));
+    row(table, "PRD, dear bikes against cheap", prd, "0.98 to 1.03");
+    let prb = each(found, |f| {
         let prb = f.ratios.prb.as_ref()?;
         let (low, high) = prb.interval;
         Some(format!("{:+.3} ({low:+.2} to {high:+.2})", prb.slope))
-    };
-    row(
-        out,
-        "PRB, the same per doubling",
-        each(&prb),
-        "-0.05 to 0.05",
-    );
-    if studies
-        .iter()
-        .any(|s| (FEWEST..RANKS_BELOW).contains(&s.sales))
-    {
-        let ranks = studies.map(|study| {
-            let figures = study
-                .figures
-                .as_ref()
-                .filter(|_| study.sales < RANKS_BELOW)?;
-            figures.ratios.spearman.map(|rho| format!("{rho:+.2}"))
+    });
+    row(table, "PRB, the same per doubling", prb, "-0.05 to 0.05");
+    let by_ranks = |study: &Study| (FEWEST..RANKS_BELOW).contains(&study.sales);
+    if studies(found).into_iter().any(by_ranks) {
+        let ranks = studies(found).map(|study| {
+            let figures = study.figures.as_ref();
+            let rho = figures
+                .filter(|_| study.sales < RANKS_BELOW)?
+                .ratios
+                .spearman;
+            rho.map(|rho| format!("{rho:+.2}"))
         });
         row(
-            out,
+            table,
             "Spearman, below 20 (IAAO 2013)",
             ranks,
             "near 0; PRD and PRB say little",
         );
     }
-    let held = |f: &Figures| {
+}
+
+fn ranges(table: &mut Table, found: &Accuracy) {
+    let currency = &found.question.currency;
+    let level = level_percent(found.question.level);
+    let held = each(found, |f| {
         let (low, high) = f.coverage_interval;
         let ends = format!("({:.0} to {:.0} %)", 100.0 * low, 100.0 * high);
         Some(format!("{:.0} % {ends}", 100.0 * f.coverage))
-    };
+    });
+    row(table, &format!("fell into the {level} range"), held, &level);
+    let score = each(found, |f| {
+        let score = currency.round(f.interval_score);
+        score.map(|score| round(score, currency))
+    });
     row(
-        out,
-        &format!("fell into the {level} range"),
-        each(&held),
-        &level,
-    );
-    let score = |f: &Figures| currency.round(f.interval_score).map(|m| round(m, currency));
-    row(
-        out,
+        table,
         &format!("interval score, in {}", currency.code()),
-        each(&score),
+        score,
         "less is better: width, and misses",
-    );
-    let _ = writeln!(
-        out,
-        "  COD, PRD, PRB: IAAO, Standard on Ratio Studies, 2013 (made for assessed houses; used goods spread more)."
     );
 }
 
@@ -174,12 +177,8 @@ fn rules(out: &mut String, found: &Accuracy) {
         out,
         "\nRules of thumb with the same knowledge: median miss, and that of the prices on the same sales\n"
     );
-    row(
-        out,
-        "",
-        ["all others".to_string(), "the day before".into()].map(Some),
-        "the day before, which was nearer",
-    );
+    let mut table = trials();
+    heading(&mut table, "the day before, which was nearer");
     let cell = |of: Option<RuleFigures>| {
         of.map(|f| {
             format!(
@@ -197,8 +196,9 @@ fn rules(out: &mut String, found: &Accuracy) {
         let name = rule
             .rule
             .replace("median of the five nearest", "median, five nearest");
-        row(out, &name, of, &nearer);
+        row(&mut table, &name, of, &nearer);
     }
+    table.write(out);
 }
 
 fn days_told(out: &mut String, found: &Accuracy) {
@@ -213,12 +213,8 @@ fn days_told(out: &mut String, found: &Accuracy) {
         out,
         "\nDays on market at the asks that each bike had: share sold, told and what happened\n"
     );
-    row(
-        out,
-        "",
-        ["all others".to_string(), "the day before".into()].map(Some),
-        "what happened",
-    );
+    let mut table = trials();
+    heading(&mut table, "what happened");
     for (place, days) in WITHIN.into_iter().enumerate() {
         let of = both.map(|held| held.horizons[place]);
         let cell = |told: Option<Told>| told.map(|t| format!("told {:.0} %", 100.0 * t.expected));
@@ -232,13 +228,10 @@ fn days_told(out: &mut String, found: &Accuracy) {
             ),
             None => "too few bikes were listed so long ago".into(),
         };
-        row(
-            out,
-            &format!("sold within {days:.0} days"),
-            of.map(cell),
-            &happened,
-        );
+        let name = format!("sold within {days:.0} days");
+        row(&mut table, &name, of.map(cell), &happened);
     }
+    table.write(out);
 }
 
 fn worst(out: &mut String, found: &Accuracy, currency: &Currency) {

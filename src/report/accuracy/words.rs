@@ -2,79 +2,29 @@
 
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::drift::{Moved, OverAll};
-use crate::pricing::accuracy::rule_study::RuleFigures;
-use crate::pricing::accuracy::study::{FEWEST, Figures};
+use crate::pricing::accuracy::study::FEWEST;
 use crate::pricing::accuracy::trial::Regraded;
+use crate::pricing::accuracy::verdict::{
+    self, Advice, AfterMove, RangeFault, TrialKind, after_move,
+};
 use crate::pricing::accuracy::worst::LooksLike;
-use crate::report::market::words::{change, many};
-use crate::report::quote::text::level_percent;
-use crate::report::text::amounts::{percent, plain};
+use crate::report::text::amounts::plain;
+use crate::report::text::counts::many;
+use crate::report::text::shares::{change, level_percent, one_percent, percent};
 use crate::trade::Currency;
 
-/// A median miss up to which a price is worth more than a first guess (judgement).
-const GOOD: f64 = 0.15;
-/// One from which on it is hardly worth leaning on (judgement).
-const POOR: f64 = 0.25;
-
-/// A steered level so far from the one asked for is told: about two misses in a
-/// row (judgement).
-const WORTH_STEERING: f64 = 0.05;
-
-/// Which of the two trials a sentence is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// The back-test.
-    BackTest,
-    /// Leave-one-out.
-    LeaveOneOut,
-}
-
-impl Kind {
-    /// Its short name for JSON.
-    pub fn code(self) -> &'static str {
-        match self {
-            Kind::BackTest => "back_test",
-            Kind::LeaveOneOut => "leave_one_out",
-        }
+/// A short name of a trial for JSON.
+pub fn trial_code(kind: TrialKind) -> &'static str {
+    match kind {
+        TrialKind::BackTest => "back_test",
+        TrialKind::LeaveOneOut => "leave_one_out",
     }
-}
-
-/// The figures that the verdict goes by: those of the back-test, where there are any.
-pub fn leading(found: &Accuracy) -> Option<(Kind, usize, &Figures)> {
-    let back = &found.back_test;
-    let left_out = &found.leave_one_out;
-    let of = |kind, sales, figures: &'_ Option<Figures>| figures.as_ref().map(|_| (kind, sales));
-    let (kind, sales) = of(Kind::BackTest, back.sales, &back.figures)
-        .or_else(|| of(Kind::LeaveOneOut, left_out.sales, &left_out.figures))?;
-    let figures = match kind {
-        Kind::BackTest => back.figures.as_ref(),
-        Kind::LeaveOneOut => left_out.figures.as_ref(),
-    };
-    figures.map(|figures| (kind, sales, figures))
-}
-
-/// The best rule of thumb among those that had something to say of half of the
-/// sales at least.
-pub fn best_rule(
-    found: &Accuracy,
-    kind: Kind,
-    sales: usize,
-) -> Option<(&'static str, RuleFigures)> {
-    let figures = found.rules.iter().filter_map(|rule| {
-        let of = match kind {
-            Kind::BackTest => rule.back_test,
-            Kind::LeaveOneOut => rule.leave_one_out,
-        };
-        of.filter(|of| 2 * of.sales >= sales)
-            .map(|of| (rule.rule, of))
-    });
-    figures.min_by(|a, b| a.1.mdape.total_cmp(&b.1.mdape))
 }
 
 /// One plain sentence.
 pub fn verdict(found: &Accuracy) -> String {
     let sold = found.sold();
-    let Some((kind, sales, figures)) = leading(found) else {
+    let Some(verdict) = verdict::verdict(found) else {
         return match sold {
             0 => "No sale of your own to try the prices on yet: they rest on comps and on the shipped beliefs, so take \
                   the range at its word, not the middle of it."
@@ -86,17 +36,17 @@ pub fn verdict(found: &Accuracy) -> String {
             ),
         };
     };
-    let told = match kind {
-        Kind::BackTest => "told before listing",
-        Kind::LeaveOneOut => "told from all other records",
+    let (sales, figures) = (verdict.sales, verdict.figures);
+    let told = match verdict.kind {
+        TrialKind::BackTest => "told before listing",
+        TrialKind::LeaveOneOut => "told from all other records",
     };
     let missed = format!(
         "On {} of your own the price {told} missed by {} in the middle case",
         many(sales, "sale"),
         one_percent(figures.mdape)
     );
-    let rule = best_rule(found, kind, sales);
-    let beside = rule.map_or(String::new(), |(name, of)| {
+    let beside = verdict.rule.map_or(String::new(), |(name, of)| {
         let (model, rule) = (of.model_mdape, of.mdape);
         if rule < model {
             format!(
@@ -110,29 +60,20 @@ pub fn verdict(found: &Accuracy) -> String {
     let held = (figures.coverage * sales as f64).round();
     let level = level_percent(found.question.level);
     let ranges = format!("{held:.0} of {sales} fell into the {level} range");
-    let (low, high) = figures.coverage_interval;
-    let asked = found.question.level;
-    let too_narrow = high < asked;
-    let beaten = rule.is_some_and(|(_, of)| of.mdape < of.model_mdape);
-    let advice = match () {
-        () if too_narrow => {
+    let advice = match verdict.advice {
+        Advice::RangesTooNarrow => {
             "the ranges were too narrow, so be ready for more and for less than they say"
         }
-        () if figures.mdape > POOR => {
+        Advice::TooFarOff => {
             "that is too far off to lean on alone, so look at the nearest comps as well"
         }
-        () if beaten => "so hold the price against that rule before you ask",
-        () if low > asked => "the ranges were wider than they need be, so lean on the price",
-        () if sales < 20 => "a good start, on few sales",
-        () if figures.mdape <= GOOD => "lean on the price, and on its range",
-        () => "lean on the range rather than on the price alone",
+        Advice::RuleIsBetter => "so hold the price against that rule before you ask",
+        Advice::RangesTooWide => "the ranges were wider than they need be, so lean on the price",
+        Advice::FewSales => "a good start, on few sales",
+        Advice::Good => "lean on the price, and on its range",
+        Advice::RangeRather => "lean on the range rather than on the price alone",
     };
     format!("{missed}{beside}; {ranges}: {advice}.")
-}
-
-/// `11.7 %`.
-pub fn one_percent(fraction: f64) -> String {
-    format!("{:.1} %", 100.0 * fraction)
 }
 
 /// What the running errors say, a sentence each; empty where there are too few.
@@ -156,25 +97,19 @@ pub fn drift(found: &Accuracy) -> Vec<String> {
 }
 
 /// What level would hold what is asked, where the ranges have failed of late.
-/// Narrower ones are spoken of only where all sales say so.
 fn steering(found: &Accuracy) -> Option<String> {
-    let (drift, level) = (&found.drift, found.question.level);
-    let steered = drift.steered?;
-    let (_, _, figures) = leading(found)?;
-    let side = if steered.level >= level + WORTH_STEERING {
-        "narrow"
-    } else if steered.level <= level - WORTH_STEERING && figures.coverage_interval.0 > level {
-        "wide"
-    } else {
-        return None;
+    let (fault, steered) = verdict::steering(found)?;
+    let side = match fault {
+        RangeFault::Narrow => "narrow",
+        RangeFault::Wide => "wide",
     };
     Some(format!(
         "The ranges have been too {side} of late: to hold {} of the next sales, ask for --level {:.2} (ranges \
          steered by their own misses would have held {} of {}).",
-        level_percent(level),
+        level_percent(found.question.level),
         steered.level.clamp(0.01, 0.99),
         percent(steered.held),
-        many(drift.sales, "sale")
+        many(found.drift.sales, "sale")
     ))
 }
 
@@ -188,16 +123,16 @@ fn has_moved(moved: &Moved) -> String {
         moved.since,
         moved.clear_on
     );
-    match moved.ln_ratio_after {
-        Some(after) if after.abs() < moved.ln_ratio.abs() / 3.0 => format!(
+    match after_move(moved) {
+        AfterMove::CaughtUp(after) => format!(
             "{since}. Those after it lie {} off: the prices have caught up.",
             change(after.exp_m1())
         ),
-        Some(after) if after * moved.ln_ratio > 0.0 => format!(
+        AfterMove::StillOff(after) => format!(
             "{since}. Those after it still lie {} off: import comps of these weeks, and lean to that side.",
             change(after.exp_m1())
         ),
-        _ => format!(
+        AfterMove::Unknown => format!(
             "{since}. Import comps of these weeks, and lean to that side until the prices have caught up."
         ),
     }

@@ -28,7 +28,7 @@ struct File<'a> {
     bounded: &'a [usize],
     listings: Listings,
     priors: Vec<Prior<'a>>,
-    episodes: Vec<Stretch<'a>>,
+    episodes: Vec<Episode<'a>>,
     records: &'a [Seen],
 }
 
@@ -51,7 +51,7 @@ struct Prior<'a> {
 }
 
 #[derive(Serialize)]
-struct Stretch<'a> {
+struct Episode<'a> {
     entry: f64,
     exit: f64,
     event: f64,
@@ -83,7 +83,7 @@ pub fn bytes(
     let named = model.names.iter().zip(&model.priors).zip(bounds);
     let of_columns = named.map(|((name, p), (low, high))| prior(name.as_str(), p, *low, *high));
     let of_scale = prior(LN_SCALE, &model.ln_scale, None, None);
-    let episodes = system.episodes.iter().map(|episode| Stretch {
+    let episodes = system.episodes.iter().map(|episode| Episode {
         entry: episode.entry,
         exit: episode.exit,
         event: episode.event,

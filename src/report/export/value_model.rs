@@ -23,7 +23,7 @@ struct File<'a> {
     columns: &'a [String],
     usual_new_price: &'a [f64],
     coefficients: &'a [f64],
-    parts: Vec<Part<'a>>,
+    parts: Vec<Component<'a>>,
     prior_rows: Vec<Prior<'a>>,
     pilot: Pilot<'a>,
     rows: Vec<Row<'a>>,
@@ -46,7 +46,7 @@ struct Settings {
 }
 
 #[derive(Serialize)]
-struct Part<'a> {
+struct Component<'a> {
     scale: f64,
     chance: f64,
     log_evidence: f64,
@@ -107,7 +107,7 @@ struct Row<'a> {
 /// None in practice: every number is finite.
 pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde_json::Error> {
     let fitted = &system.fitted;
-    let parts = fitted.components.iter().map(|part| Part {
+    let parts = fitted.components.iter().map(|part| Component {
         scale: part.scale,
         chance: part.chance,
         log_evidence: part.log_evidence,

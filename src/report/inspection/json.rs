@@ -5,7 +5,11 @@ use super::notes::noted;
 use super::words::{lid_code, state_word, why, words};
 use crate::pricing::inspection::grade::RULE;
 use crate::pricing::inspection::{Assessment, Job, Lost, Method, OpenGate, Vote};
+use crate::trade::Condition;
 use crate::trade::Day;
+use crate::trade::SizeClass;
+use crate::trade::Style;
+use crate::trade::Tier;
 use crate::trade::inspection::{CheckResult, Item, Measure, Sheet, TyreSize};
 use serde::Serialize;
 
@@ -16,7 +20,7 @@ struct Answer<'a> {
     condition: Option<u8>,
     rule: u32,
     points: Option<u32>,
-    lost: Vec<Class>,
+    lost: Vec<LostPoints>,
     lids: Vec<&'static str>,
     condition_when_mended: Option<u8>,
     tier: Option<u8>,
@@ -29,7 +33,7 @@ struct Answer<'a> {
     jobs: Vec<&'static str>,
     job_items: Vec<Work>,
     unchecked: &'a [&'static str],
-    notes: Vec<Note<'a>>,
+    notes: Vec<NotedItem<'a>>,
     cautions: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     kept: Option<KeptJson>,
@@ -53,7 +57,7 @@ pub struct Kept {
 }
 
 #[derive(Serialize)]
-struct Class {
+struct LostPoints {
     class: &'static str,
     points: u32,
     by: Vec<Check>,
@@ -114,7 +118,7 @@ struct Gate<'a> {
 
 /// A note, whatever became of its item.
 #[derive(Serialize)]
-struct Note<'a> {
+struct NotedItem<'a> {
     item: &'static str,
     result: Option<&'static str>,
     note: &'a str,
@@ -178,20 +182,20 @@ fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
     let grade = &found.grade;
     Answer {
         bike: sheet.bike(),
-        style: sheet.style().map(crate::trade::bike::Style::word),
-        condition: found.condition.map(crate::trade::bike::Condition::grade),
+        style: sheet.style().map(Style::word),
+        condition: found.condition.map(Condition::grade),
         rule: RULE,
         points: found.condition.map(|_| grade.points),
         lost: found
             .condition
             .map_or(Vec::new(), |_| grade.lost.iter().map(class).collect()),
         lids: grade.lids.iter().map(|lid| lid_code(*lid)).collect(),
-        condition_when_mended: found.when_mended.map(crate::trade::bike::Condition::grade),
-        tier: found.tier.map(crate::trade::bike::Tier::grade),
+        condition_when_mended: found.when_mended.map(Condition::grade),
+        tier: found.tier.map(Tier::grade),
         tier_points: found.votes.iter().map(fact).collect(),
         size: Size {
-            class: found.size.class.map(crate::trade::bike::SizeClass::word),
-            near: found.size.near.map(crate::trade::bike::SizeClass::word),
+            class: found.size.class.map(SizeClass::word),
+            near: found.size.near.map(SizeClass::word),
             methods: found.size.methods.iter().map(way).collect(),
             measure_again: found.size.measure_again,
         },
@@ -211,13 +215,13 @@ fn answer<'a>(found: &'a Assessment, sheet: &'a Sheet) -> Answer<'a> {
     }
 }
 
-fn class(lost: &Lost) -> Class {
+fn class(lost: &Lost) -> LostPoints {
     let check = |(item, state, points): &(&'static str, _, u32)| Check {
         item,
         state: state_word(*state),
         points: *points,
     };
-    Class {
+    LostPoints {
         class: lost.class.word(),
         points: lost.points,
         by: lost.by.iter().map(check).collect(),
@@ -237,7 +241,7 @@ fn way(method: &Method) -> Way {
         by: method.by,
         mm: method.tenths as f64 / 10.0,
         class: method.class.word(),
-        near: method.near.map(crate::trade::bike::SizeClass::word),
+        near: method.near.map(SizeClass::word),
     }
 }
 
@@ -261,10 +265,10 @@ fn gate<'a>(open: &OpenGate, sheet: &'a Sheet) -> Gate<'a> {
     }
 }
 
-fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> Note<'a> {
-    Note {
+fn note<'a>((item, result, note): (&'static Item, Option<CheckResult>, &'a str)) -> NotedItem<'a> {
+    NotedItem {
         item: item.name,
-        result: result.map(crate::trade::inspection::sheet::CheckResult::word),
+        result: result.map(CheckResult::word),
         note,
     }
 }

@@ -1,7 +1,7 @@
-//! An inspection as text, JSON and a blank sheet.
+//! An inspection: as text and as JSON; a sheet to be filled in: [`blank`].
 
 pub mod blank;
 pub mod json;
-pub(super) mod notes;
+mod notes;
 pub mod text;
 pub mod words;

@@ -1,8 +1,16 @@
 //! The notes of an inspection: what was written beside the ticks.
 
 use crate::pricing::inspection::Assessment;
+use crate::report::text::table::{Column, Table};
 use crate::trade::inspection::{CheckResult, Item, Sheet, items};
 use std::fmt::Write as _;
+
+/// Columns for items of the sheet: name, result, what else there is to say.
+pub(in crate::report) const ITEMS: [Column; 3] = [
+    Column::left(0).fitted().after("  "),
+    Column::left(10).after("  "),
+    Column::left(0).after("  "),
+];
 
 /// Most characters of a note that stands on a line of its own; JSON has it whole.
 const LONGEST_NOTE: usize = 80;
@@ -29,20 +37,16 @@ pub(in crate::report) fn notes(out: &mut String, found: &Assessment, sheet: &She
         .iter()
         .filter(|(item, ..)| !told_above(item.name))
         .collect();
-    let width = rest.iter().map(|(item, ..)| item.name.len()).max();
-    let Some(width) = width else {
+    if rest.is_empty() {
         return;
-    };
+    }
     let _ = writeln!(out, "\nNotes");
+    let mut table = Table::new(ITEMS);
     for (item, result, note) in rest {
         let result = result.map_or("", CheckResult::word);
-        let _ = writeln!(
-            out,
-            "  {:<width$}  {result:<10}  {}",
-            item.name,
-            shortened(note)
-        );
+        table.row([item.name, result, &shortened(note)]);
     }
+    table.write(out);
 }
 
 /// The note as far as there is room for it on a line.

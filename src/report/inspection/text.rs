@@ -1,11 +1,14 @@
 //! An inspection as text: what it is, whether it may be ridden, what to do.
 
-use super::notes::notes;
-use super::words::{lid_words, limit_words, list, size_words, some, state_word, why, words};
-use crate::pricing::inspection::{Assessment, Lid, State, Vote};
+use super::notes::{ITEMS, notes};
+use super::words::{NAMED, lid_words, limit_words, size_words, state_word, why, words};
+use crate::pricing::inspection::{Assessment, Job, Lid, State, Vote};
+use crate::report::text::counts::{first, listed};
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::Condition;
 use crate::trade::inspection::measure::decimal;
-use crate::trade::inspection::{Sheet, item};
+use crate::trade::inspection::{Measure, Sheet, item};
 use std::fmt::Write as _;
 
 /// The whole answer. `name` is the bike's, or the file's where it has none.
@@ -32,9 +35,7 @@ fn whole(found: &Assessment, sheet: &Sheet, name: &str, price: &str) -> String {
     tyres(&mut out, sheet);
     next(&mut out, found, price);
     let _ = writeln!(out, "\nCautions");
-    for (number, caution) in (1..).zip(&found.cautions) {
-        let _ = writeln!(out, "  {number}. {}", words(caution));
-    }
+    numbered(&mut out, UNBROKEN, found.cautions.iter().map(words));
     out
 }
 
@@ -98,22 +99,13 @@ fn gates(out: &mut String, found: &Assessment, sheet: &Sheet) {
         return;
     }
     let _ = writeln!(out, "\nOpen gates");
-    let width = found
-        .gates
-        .iter()
-        .map(|gate| gate.item.name.len())
-        .max()
-        .unwrap_or(0);
+    let mut table = Table::new(ITEMS);
     for gate in &found.gates {
-        let _ = writeln!(
-            out,
-            "  {:<width$}  {:<10}  {}{}",
-            gate.item.name,
-            gate.state,
-            why(gate),
-            note(sheet, gate.item.name)
-        );
+        let name = gate.item.name;
+        let why = format!("{}{}", why(gate), note(sheet, name));
+        table.row([name.to_string(), gate.state.to_string(), why]);
     }
+    table.write(out);
 }
 
 fn jobs(out: &mut String, found: &Assessment, sheet: &Sheet) {
@@ -121,12 +113,10 @@ fn jobs(out: &mut String, found: &Assessment, sheet: &Sheet) {
         return;
     }
     let _ = writeln!(out, "\nJobs");
-    let width = found
-        .jobs
-        .iter()
-        .map(|job| job.job.len())
-        .max()
-        .unwrap_or(0);
+    let mut table = Table::new([
+        Column::left(0).fitted().after("  "),
+        Column::left(0).after("  "),
+    ]);
     for job in &found.jobs {
         let items: Vec<String> = job
             .items
@@ -147,13 +137,10 @@ fn jobs(out: &mut String, found: &Assessment, sheet: &Sheet) {
         } else {
             ""
         };
-        let _ = writeln!(
-            out,
-            "  {:<width$}  for {}{safety}",
-            job.job,
-            items.join(", ")
-        );
+        let what = format!("for {}{safety}", items.join(", "));
+        table.row([job.job.to_string(), what]);
     }
+    table.write(out);
 }
 
 fn condition(out: &mut String, found: &Assessment) {
@@ -179,6 +166,11 @@ fn condition(out: &mut String, found: &Assessment) {
         grade.points,
         graded(grade.by_points)
     );
+    let mut table = Table::new([
+        Column::left(17).after("  "),
+        Column::right(3),
+        Column::left(0).after("  "),
+    ]);
     for lost in &grade.lost {
         let by = lost.by.iter().map(|(item, state, cost)| {
             let state = match state {
@@ -194,14 +186,10 @@ fn condition(out: &mut String, found: &Assessment) {
         } else {
             ""
         };
-        let _ = writeln!(
-            out,
-            "  {:<17} {:>3}  {}{most}",
-            lost.class,
-            lost.points,
-            by.join(", ")
-        );
+        let by = format!("{}{most}", by.join(", "));
+        table.row([lost.class.to_string(), lost.points.to_string(), by]);
     }
+    table.write(out);
     if let Some(mended) = found.when_mended {
         let _ = writeln!(
             out,
@@ -232,11 +220,13 @@ fn size(out: &mut String, found: &Assessment) {
     }
     let size = &found.size;
     let _ = writeln!(out, "\nSize {}", size_words(size.class, size.near));
+    let mut table = Table::new([Column::left(9).after("  by "), Column::left(0)]);
     for method in &size.methods {
-        let length = crate::trade::inspection::Measure::Length(method.tenths);
+        let length = Measure::Length(method.tenths);
         let class = size_words(Some(method.class), method.near);
-        let _ = writeln!(out, "  by {:<9} {length}: {class}", method.by);
+        table.row([method.by.to_string(), format!("{length}: {class}")]);
     }
+    table.write(out);
 }
 
 fn tyres(out: &mut String, sheet: &Sheet) {
@@ -257,25 +247,22 @@ fn tyres(out: &mut String, sheet: &Sheet) {
 
 fn next(out: &mut String, found: &Assessment, price: &str) {
     let _ = writeln!(out, "\nWhat to do next");
-    let mut number = 0;
-    let mut step = |out: &mut String, words: String| {
-        number += 1;
-        let _ = writeln!(out, "  {number}. {words}");
-    };
+    numbered(out, UNBROKEN, steps(found, price));
+}
+
+/// What to do, in order.
+fn steps(found: &Assessment, price: &str) -> Vec<String> {
     if found.may_be_stolen() {
-        step(
-            out,
+        return vec![
             "Ask the police or the register whose it is, before you spend anything on it.".into(),
-        );
-        return;
+        ];
     }
     if found.grade.lids.contains(&Lid::Frame) {
-        step(
-            out,
+        return vec![
             "Take it apart: do not spend on it. Mark the frame so that nobody builds it up.".into(),
-        );
-        return;
+        ];
     }
+    let mut steps = Vec::new();
     let unchecked = found.gates.iter().filter(|g| g.state.word() == "unchecked");
     let unchecked: Vec<&str> = unchecked.map(|gate| gate.item.name).collect();
     if !unchecked.is_empty() {
@@ -283,37 +270,28 @@ fn next(out: &mut String, found: &Assessment, price: &str) {
             Some(limit) if unchecked.len() == 1 => format!(" (limit {})", limit_words(&limit)),
             _ => String::new(),
         };
-        step(
-            out,
-            format!("Look at {}{how}: the sheet says how.", some(&unchecked)),
-        );
+        let items = first(&unchecked, NAMED);
+        steps.push(format!("Look at {items}{how}: the sheet says how."));
     }
-    let (safety, others): (Vec<_>, Vec<_>) = found.jobs.iter().partition(|job| job.safety);
-    let names = |jobs: Vec<&crate::pricing::inspection::Job>| {
-        let names: Vec<&str> = jobs.iter().map(|job| job.job).collect();
-        list(&names)
-    };
+    let (safety, others): (Vec<&Job>, Vec<&Job>) = found.jobs.iter().partition(|job| job.safety);
+    let names = |jobs: &[&Job]| listed(&jobs.iter().map(|job| job.job).collect::<Vec<_>>());
     if !safety.is_empty() {
-        step(out, format!("Do the safety jobs: {}.", names(safety)));
+        steps.push(format!("Do the safety jobs: {}.", names(&safety)));
     }
     if !others.is_empty() {
-        step(
-            out,
-            format!("Weigh the others against their cost: {}.", names(others)),
-        );
+        let names = names(&others);
+        steps.push(format!("Weigh the others against their cost: {names}."));
     }
     if !found.gates.is_empty() {
-        step(out, "Inspect it again and fill in the sheet anew: a job done clears no gate, a new look does.".into());
+        steps.push("Inspect it again and fill in the sheet anew: a job done clears no gate, a new look does.".into());
     }
     if found.road_test != State::Pass {
-        step(
-            out,
-            "With every gate passed, ride the road test and note it.".into(),
-        );
+        steps.push("With every gate passed, ride the road test and note it.".into());
     }
     if found.ready {
-        step(out, format!("Price it: {price}"));
+        steps.push(format!("Price it: {price}"));
     }
+    steps
 }
 
 /// The command that prices the bike, with what the sheet knows.

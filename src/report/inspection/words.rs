@@ -2,11 +2,14 @@
 
 use crate::pricing::inspection::judging::as_measure;
 use crate::pricing::inspection::{InspectionCaution as Caution, Lid, Method, OpenGate, State};
+use crate::report::text::counts::first;
+use crate::report::text::counts::listed;
 use crate::trade::SizeClass;
+use crate::trade::inspection::Unit;
 use crate::trade::inspection::{Bound, CheckResult, Limit};
 
 /// Items that one sentence names, at most.
-const NAMED: usize = 8;
+pub const NAMED: usize = 8;
 
 /// `at least 1.6 mm`.
 pub fn limit_words(limit: &Limit) -> String {
@@ -79,31 +82,8 @@ pub fn why(gate: &OpenGate) -> String {
     }
 }
 
-/// `a`, `a and b`, `a, b and c`.
-pub fn list(names: &[&'static str]) -> String {
-    match names.split_last() {
-        Some((last, [])) => (*last).to_string(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
-        None => String::new(),
-    }
-}
-
-/// The same with at most eight names, then how many more.
-pub fn some(names: &[&'static str]) -> String {
-    first(names, NAMED)
-}
-
-/// The same with at most `most` names.
-pub fn first(names: &[&'static str], most: usize) -> String {
-    match names.split_at_checked(most) {
-        Some((first, more)) if more.len() > 1 => {
-            format!("{} and {} more", first.join(", "), more.len())
-        }
-        _ => list(names),
-    }
-}
-
 /// The caution as a sentence or two.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &Caution) -> String {
     match caution {
         Caution::NotInspected => "Nothing on the sheet has a result, so there is no condition: the bike counts as \
@@ -125,7 +105,7 @@ pub fn words(caution: &Caution) -> String {
         }
         Caution::NoResult { items } => format!(
             "{}: measured, but no result. A measure alone is no pass: look at the rest and tick it.",
-            list(items)
+            listed(items)
         ),
         Caution::Missing { item: "front brake" } => "front brake: not fitted. Some rules let a rear brake do; this \
              list asks for two brakes that work by themselves (ISO 4210-2, 4.6.1). Fit one."
@@ -138,13 +118,13 @@ pub fn words(caution: &Caution) -> String {
         ),
         Caution::FaultsOpen { items } => format!(
             "No gate is open, but {} failed. Mend that before the bike is listed, or say so to the buyer.",
-            list(items)
+            listed(items)
         ),
         Caution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does."
             .into(),
         Caution::Unchecked { items } => format!(
             "Nobody has looked at {}: each costs half its points until it is checked.",
-            some(items)
+            first(items, NAMED)
         ),
         Caution::RecallWithoutNote => "recall check: passed without a note. Write down the day and where you looked: \
              recalls come later, too."
@@ -152,11 +132,11 @@ pub fn words(caution: &Caution) -> String {
         Caution::Told { item } => told(item.name),
         Caution::Fittings { items } => format!(
             "{}: failed or not fitted. Many places ask for them on the road: see the local rules before it is sold.",
-            list(items)
+            listed(items)
         ),
         Caution::FewFacts { unknown } => format!(
             "Too few facts for a tier (at least three are needed). Note in the measure column: {}.",
-            list(unknown)
+            listed(unknown)
         ),
         Caution::MeasureAgain { first, second } => format!(
             "{} and {} are more than one size apart, so no size is given. Measure both again; a sloping top tube \
@@ -202,6 +182,6 @@ fn told(item: &str) -> String {
 }
 
 fn method(method: &Method) -> String {
-    let length = as_measure(crate::trade::inspection::Unit::Length, method.tenths);
+    let length = as_measure(Unit::Length, method.tenths);
     format!("{} {length} ({})", method.by, method.class)
 }

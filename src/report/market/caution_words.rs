@@ -1,7 +1,7 @@
 //! Cautions about the market in words: what was seen, why it matters, what to do.
 
-use super::words::many;
 use crate::pricing::market::cautions::MarketCaution;
+use crate::report::text::counts::many;
 
 /// A short name of a caution for JSON.
 pub fn code(caution: &MarketCaution) -> &'static str {

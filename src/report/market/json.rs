@@ -4,12 +4,17 @@
 use super::caution_words;
 use super::takeaways;
 use super::words;
-use super::words::DoubleListings;
 use crate::pricing::market::days::{BOTH_BY, GONE_SOLD, GONE_SOLD_OTHERWISE, OnMarket, WITHIN};
 use crate::pricing::market::haggling::Against;
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::tables::Quartiles;
 use crate::pricing::market::{GroupRow, Market};
+use crate::report::market::double_listings::DoubleListings;
+use crate::report::text::dates::MONTHS;
+use crate::trade::Condition;
+use crate::trade::SizeClass;
+use crate::trade::Style;
+use crate::trade::Tier;
 use crate::trade::{Bike, Currency, Day, Money, Outcome};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -39,7 +44,7 @@ pub fn json(
     let answer = Answer {
         as_of: question.as_of.to_string(),
         currency: currency.code(),
-        style: question.style.map(crate::trade::bike::Style::word),
+        style: question.style.map(Style::word),
         level: question.level,
         comps: comps(market),
         sales: sales(market),
@@ -234,7 +239,7 @@ fn movement(market: &Market) -> Vec<Value> {
 
 fn season(market: &Market) -> Vec<Value> {
     let months = market.season.iter().flat_map(|season| &season.months);
-    words::MONTHS
+    MONTHS
         .iter()
         .zip(months)
         .map(|(name, month)| {
@@ -250,7 +255,7 @@ fn season_summary(market: &Market) -> Value {
         return Value::Null;
     };
     let (best, weakest) = season.best_and_weakest();
-    let name = |month: usize| words::MONTHS.get(month).filter(|_| season.is_clear);
+    let name = |month: usize| MONTHS.get(month).filter(|_| season.is_clear);
     json!({
         "clear": season.is_clear,
         "best": name(best),
@@ -263,9 +268,9 @@ fn features(bike: &Bike) -> Value {
     json!({
         "style": bike.style.word(),
         "made": bike.made,
-        "condition": bike.condition.map(crate::trade::bike::Condition::grade),
-        "tier": bike.tier.map(crate::trade::bike::Tier::grade),
-        "size": bike.size().map(crate::trade::bike::SizeClass::word),
+        "condition": bike.condition.map(Condition::grade),
+        "tier": bike.tier.map(Tier::grade),
+        "size": bike.size().map(SizeClass::word),
     })
 }
 

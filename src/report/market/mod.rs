@@ -1,13 +1,10 @@
-//! The market as text, JSON and pictures.
+//! The market: as text, as JSON and as pictures; what a seller should take from it:
+//! [`takeaways`].
 
-pub mod asks_chart;
 pub mod caution_words;
-pub mod course_chart;
-pub mod days_chart;
-pub(super) mod days_text;
+pub mod charts;
+pub mod double_listings;
 pub mod json;
-pub(super) mod tables_text;
 pub mod takeaways;
 pub mod text;
-pub(super) mod unusual_text;
 pub mod words;

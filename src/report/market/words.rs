@@ -2,43 +2,8 @@
 
 use crate::pricing::market::far_asks::MayBe;
 use crate::pricing::market::movement::Factor;
-use crate::trade::{Bike, Money, Outcome};
-
-/// One bike listed more than once, probably.
-#[derive(Clone, Debug, PartialEq)]
-pub struct DoubleListing {
-    /// Each listing with its source (empty where not recorded).
-    pub listings: Vec<(String, String)>,
-    /// The bike.
-    pub bike: Bike,
-    /// The ask that stood last.
-    pub ask: Money,
-}
-
-/// The double listings that are named, and how many there are.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct DoubleListings {
-    /// The first of them.
-    pub named: Vec<DoubleListing>,
-    /// All.
-    pub count: usize,
-}
-
-/// Months of the year.
-pub const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
+use crate::report::text::shares::change;
+use crate::trade::Outcome;
 
 /// A listing with its source.
 pub fn listing(id: &str, source: &str) -> String {
@@ -46,26 +11,6 @@ pub fn listing(id: &str, source: &str) -> String {
         id.to_string()
     } else {
         format!("{id} ({source})")
-    }
-}
-
-/// `1 comp`, `2 comps`.
-pub fn many(count: usize, one: &str) -> String {
-    format!("{count} {one}{}", if count == 1 { "" } else { "s" })
-}
-
-/// A change as a signed percentage: `+4.2 %`, `-12 %`.
-pub fn change(fraction: f64) -> String {
-    let percent = 100.0 * fraction;
-    let words = if percent.abs() < 9.95 {
-        format!("{percent:+.1} %")
-    } else {
-        format!("{percent:+.0} %")
-    };
-    if words == "-0.0 %" || words == "+0.0 %" {
-        "0.0 %".into()
-    } else {
-        words
     }
 }
 

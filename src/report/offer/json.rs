@@ -3,9 +3,13 @@
 
 use super::words;
 use crate::pricing::offer::{
-    BestSet as Best, JobWorth, MostToPay, Offer, OfferCorrection as FromOffers, TakeApart, Uplift,
+    BestSet as Best, JobWorth, MostToPay, Offer, OfferCorrection, TakeApart, Uplift,
 };
 use crate::pricing::quote::Quote;
+use crate::report::text::coded::CodedText;
+use crate::trade::Condition;
+use crate::trade::SizeClass;
+use crate::trade::Tier;
 use crate::trade::{Bike, Currency, Day, Money};
 use serde::Serialize;
 
@@ -21,7 +25,7 @@ struct Answer<'a> {
     jobs: Vec<JobLine<'a>>,
     best: Option<BestSet<'a>>,
     most_to_pay: Most,
-    learnt: Learnt,
+    learnt: EarlierOffers,
     chance_of_loss: Option<f64>,
     risk: Option<Risk>,
     take_apart: Option<Apart<'a>>,
@@ -29,12 +33,12 @@ struct Answer<'a> {
     verdict: Option<Verdict>,
     #[serde(skip_serializing_if = "Option::is_none")]
     kept: Option<Kept<'a>>,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 /// What earlier offers teach.
 #[derive(Serialize)]
-pub(in crate::report) struct Learnt {
+pub(in crate::report) struct EarlierOffers {
     offers: usize,
     mean_error: Option<f64>,
     applied: f64,
@@ -145,12 +149,6 @@ struct Verdict {
     why: String,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The answer as pretty-printed JSON with a line end.
 ///
 /// # Errors
@@ -197,7 +195,7 @@ pub fn json(
         cautions: offer
             .cautions
             .iter()
-            .map(|caution| Caution {
+            .map(|caution| CodedText {
                 code: words::code(caution),
                 text: words::words(caution, currency),
             })
@@ -206,8 +204,8 @@ pub fn json(
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
 }
 
-pub(in crate::report) fn learnt(from: &FromOffers, held_back: Option<f64>) -> Learnt {
-    Learnt {
+pub(in crate::report) fn learnt(from: &OfferCorrection, held_back: Option<f64>) -> EarlierOffers {
+    EarlierOffers {
         offers: from.offers,
         mean_error: (from.offers > 0).then_some(from.mean_error),
         applied: from.applied,
@@ -219,9 +217,9 @@ fn features(bike: &Bike) -> Features {
     Features {
         style: bike.style.word(),
         made: bike.made,
-        condition: bike.condition.map(crate::trade::bike::Condition::grade),
-        tier: bike.tier.map(crate::trade::bike::Tier::grade),
-        size: bike.size().map(crate::trade::bike::SizeClass::word),
+        condition: bike.condition.map(Condition::grade),
+        tier: bike.tier.map(Tier::grade),
+        size: bike.size().map(SizeClass::word),
     }
 }
 

@@ -1,9 +1,8 @@
-//! An offer as text, JSON and a picture; kept offers against what came of them.
+//! An offer: as text, as JSON and as a picture; kept offers against what came of them:
+//! [`kept`].
 
-pub mod chart;
+pub mod charts;
 pub mod json;
-pub mod kept_json;
-pub mod kept_text;
-pub(super) mod kept_words;
+pub mod kept;
 pub mod text;
 pub mod words;

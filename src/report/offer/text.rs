@@ -1,13 +1,18 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
-use super::kept_words::held_back;
-use super::words::{barred, below, hardly_pays, list, pays, rule, verdict, words};
+use super::words::{barred, below, pays, rule, verdict, words};
+use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{JobWorth, Offer};
 use crate::pricing::quote::Quote;
-use crate::report::market::words::many;
-use crate::report::quote::plan_text;
-use crate::report::quote::text::{level_percent, of_ten};
-use crate::report::text::amounts::{bike, exact, percent, plain, round, signed};
+use crate::report::offer::kept::words::held_back;
+use crate::report::quote::plan;
+use crate::report::text::amounts::{bike, exact, plain, round, signed};
+use crate::report::text::counts::{listed, many};
+use crate::report::text::shares::{level_percent, of_ten, percent};
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap::{UNBROKEN, cut, numbered};
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Currency, Day};
 use std::fmt::Write as _;
 
@@ -22,9 +27,8 @@ pub fn text(offer: &Offer, as_of: Day, currency: &Currency) -> String {
         whole_and_apart(&mut out, offer, as_of, currency);
     }
     let _ = writeln!(out, "\nCautions");
-    for (number, caution) in (1..).zip(&offer.cautions) {
-        let _ = writeln!(out, "  {number}. {}", words(caution, currency));
-    }
+    let cautions = offer.cautions.iter();
+    numbered(&mut out, UNBROKEN, cautions.map(|one| words(one, currency)));
     out
 }
 
@@ -73,11 +77,8 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         let after = done.question.bike;
         let grade = |what: &str, g: Option<u8>| g.map(|g| format!("{what} {g}"));
         let grades = [
-            grade(
-                "condition",
-                after.condition.map(crate::trade::bike::Condition::grade),
-            ),
-            grade("tier", after.tier.map(crate::trade::bike::Tier::grade)),
+            grade("condition", after.condition.map(Condition::grade)),
+            grade("tier", after.tier.map(Tier::grade)),
         ];
         let grades: Vec<String> = grades.into_iter().flatten().collect();
         let all = if offer.jobs.len() == 1 {
@@ -100,7 +101,7 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
                 1 => "a gate is".to_string(),
                 open => format!("{open} gates are"),
             },
-            list(&offer.open)
+            listed(&offer.open)
         );
     } else if offer.jobs.iter().any(|one| one.safety) {
         let _ = writeln!(
@@ -110,26 +111,25 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     }
 }
 
-fn short(name: &str, width: usize) -> String {
-    if name.chars().count() <= width {
-        return name.to_string();
-    }
-    let start: String = name.chars().take(width - 1).collect();
-    format!("{start}…")
-}
-
 fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
     if offer.jobs.is_empty() {
         return;
     }
-    let lengths = offer.jobs.iter().map(|one| one.job.name.chars().count());
-    let width = lengths.max().unwrap_or(0).clamp(12, NAME);
     let level = level_percent(offer.as_found.question.level);
     let _ = writeln!(
         out,
-        "\nWhat each job adds, in {currency}, with its {level} range\n  {:width$} {:>9} {:>6} {:>9} {:>17} {:>9}",
-        "job", "cost", "hours", "adds", "range", "an hour"
+        "\nWhat each job adds, in {currency}, with its {level} range"
     );
+    let mut table = Table::new([
+        Column::left(12).fitted().after("  "),
+        Column::right(9),
+        Column::right(6),
+        Column::right(9),
+        Column::right(17),
+        Column::right(9),
+        Column::left(0).after("  "),
+    ]);
+    table.row(["job", "cost", "hours", "adds", "range", "an hour"]);
     for one in &offer.jobs {
         let range = format!(
             "{} to {}",
@@ -143,15 +143,17 @@ fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
         } else {
             exact(one.job.cost, currency)
         };
-        let _ = writeln!(
-            out,
-            "  {:width$} {cost:>9} {hours:>6} {:>9} {range:>17} {:>9}  {}",
-            short(&one.job.name, width),
+        table.row([
+            cut(&one.job.name, NAME),
+            cost,
+            hours,
             exact(one.uplift.median, currency),
+            range,
             hour.map_or("-".into(), |h| signed(h, currency)),
-            verdict_of_job(one, currency)
-        );
+            verdict_of_job(one, currency),
+        ]);
     }
+    table.write(out);
     let _ = writeln!(out, "  {}", rule(offer));
     if offer.jobs.iter().any(|one| one.net_gain.is_some()) {
         let _ = writeln!(
@@ -191,7 +193,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         }
         (_, jobs) => (
             "The best set of jobs",
-            format!("Do {}; leave the rest.", list(jobs)),
+            format!("Do {}; leave the rest.", listed(jobs)),
         ),
     };
     let _ = writeln!(out, "\n{heading}\n  {set}");
@@ -205,7 +207,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         let _ = writeln!(
             out,
             "  Hardly worth the trouble: {}. Leave that unless you want to do it.",
-            list(&hardly)
+            listed(&hardly)
         );
     }
     let spent = match best.cost.minor() {
@@ -228,7 +230,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         "  What is left before the bike is paid for: {}.",
         exact(best.net, currency)
     );
-    let advice = plan_text::advice(&best.plan, as_of, currency);
+    let advice = plan::text::advice(&best.plan, as_of, currency);
     let _ = writeln!(out, "  {}", advice.replace(" today.", " on the first day."));
 }
 

@@ -1,21 +1,12 @@
 //! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
 
+use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution as Caution, OfferVerdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
+use crate::report::text::counts::listed;
+use crate::report::text::shares::level_percent;
 use crate::trade::{Condition, Currency};
-
-/// `a`, `a and b`, `a, b and c`.
-pub fn list(names: &[impl AsRef<str>]) -> String {
-    match names.split_last() {
-        Some((last, [])) => last.as_ref().to_string(),
-        Some((last, others)) => {
-            let others: Vec<&str> = others.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", others.join(", "), last.as_ref())
-        }
-        None => String::new(),
-    }
-}
 
 /// How conditions are reached.
 pub fn rule(offer: &Offer) -> &'static str {
@@ -36,10 +27,7 @@ pub fn below(quantile: f64) -> String {
         0.2 => "one sale in five brings less".into(),
         0.25 => "one sale in four brings less".into(),
         0.5 => "one sale in two brings less".into(),
-        _ => format!(
-            "{} of sales bring less",
-            crate::report::quote::text::level_percent(quantile)
-        ),
+        _ => format!("{} of sales bring less", level_percent(quantile)),
     }
 }
 
@@ -138,17 +126,18 @@ pub fn code(caution: &Caution) -> &'static str {
 }
 
 /// The caution as a sentence or two.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &Caution, currency: &Currency) -> String {
     match caution {
         Caution::LeftOpen { items } => format!(
             "Open, and no job clears it: {}. Until it is cleared nobody rides the bike and it is never ready: it \
              counts as found, whatever else is done. Add a job that names it under clears, or look again.",
-            list(items)
+            listed(items)
         ),
         Caution::FaultsLeft { items } => format!(
             "Failed on the sheet, and no job clears it: {}. Until it is mended the bike counts as 3 rider at best, \
              whatever condition_after says. Add a job that names it under clears.",
-            list(items)
+            listed(items)
         ),
         Caution::FoundCapped { given, counts } if *counts > Condition::Project => format!(
             "As found it counts as {} {counts}, not {} {given}: something mechanical failed on its sheet, or it has \
@@ -167,19 +156,19 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
         ),
         Caution::NoBetterCondition { jobs } => format!(
             "{}: the condition_after is no better than the bike is as found, so it adds nothing.",
-            list(jobs)
+            listed(jobs)
         ),
         Caution::NoBetterTier { jobs } => format!(
             "{}: the tier_after is no better than the bike is as found, so it adds nothing.",
-            list(jobs)
+            listed(jobs)
         ),
         Caution::SaysNothing { jobs } => format!(
             "{}: without condition_after or tier_after nothing says what it is worth to a buyer; it counts as \
              nothing.",
-            list(jobs)
+            listed(jobs)
         ),
         Caution::HoursUnknown { jobs } => {
-            format!("{}: hours unknown, counted as none. Guess them.", list(jobs))
+            format!("{}: hours unknown, counted as none. Guess them.", listed(jobs))
         }
         Caution::OfPrice(caution) => caution_words::words(caution, currency),
         Caution::Associational => "The uplifts say how much more bikes of a better grade bring, not what a repair has \
@@ -204,28 +193,19 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             format!(
                 "Scrap, counted as nothing: {}. A part that holds the rider and has not passed is cut up, never \
                  passed on.",
-                list(&parts)
+                listed(&parts)
             )
         }
         Caution::PartsNotInspected { parts } => format!(
             "{}: hold the rider, and there is no inspection sheet. Inspect each before it is sold by itself (--sheet); \
              what fails is scrap.",
-            list(parts)
+            listed(parts)
         ),
         Caution::NoSafetyCheck => "A list of jobs is no safety check. When all is done, have brakes, steering, frame, \
              fork and wheels checked by somebody competent before anybody rides it, and keep to your local rules \
              on selling used bicycles."
             .into(),
     }
-}
-
-/// A gain below a tenth of what is spent is hardly one (judgement).
-const HARDLY: i64 = 10;
-
-/// Whether a job of the best set only just pays.
-pub fn hardly_pays(one: &JobWorth) -> bool {
-    let gain = one.net_gain.filter(|_| one.in_best);
-    gain.is_some_and(|gain| HARDLY * gain.minor() < one.job.spent().minor())
 }
 
 /// Whether an optional job pays, and what is left more with it than without.

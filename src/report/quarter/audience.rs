@@ -1,6 +1,6 @@
 //! For whom a quarter's report is made.
 
-use crate::accounts::{Caution, QuarterReport};
+use crate::accounts::{QuarterCaution, QuarterReport};
 use crate::trade::Give;
 
 /// Who reads it.
@@ -33,28 +33,28 @@ impl Audience {
     pub(in crate::report) fn cautions(
         self,
         report: &QuarterReport,
-    ) -> impl Iterator<Item = &Caution> {
-        let concerns = move |caution: &&Caution| self.sees_costs() || is_for_all(caution);
+    ) -> impl Iterator<Item = &QuarterCaution> {
+        let concerns = move |caution: &&QuarterCaution| self.sees_costs() || is_for_all(caution);
         report.cautions.iter().filter(concerns)
     }
 }
 
 /// Cautions that say nothing of the workshop's costs, hours and settings.
-fn is_for_all(caution: &Caution) -> bool {
+fn is_for_all(caution: &QuarterCaution) -> bool {
     match caution {
-        Caution::NotAdvice
-        | Caution::NotBegun { .. }
-        | Caution::NotOver { .. }
-        | Caution::Shortfall { .. }
-        | Caution::LargeGift { .. }
-        | Caution::GivenAhead { .. }
-        | Caution::Corrected { .. } => true,
-        Caution::NobodyNamed
-        | Caution::NoPurchase { .. }
-        | Caution::Replaced { .. }
-        | Caution::NoHours { .. }
-        | Caution::NoInspections
-        | Caution::NotPassed { .. }
-        | Caution::NotNamed { .. } => false,
+        QuarterCaution::NotAdvice
+        | QuarterCaution::NotBegun { .. }
+        | QuarterCaution::NotOver { .. }
+        | QuarterCaution::Shortfall { .. }
+        | QuarterCaution::LargeGift { .. }
+        | QuarterCaution::GivenAhead { .. }
+        | QuarterCaution::Corrected { .. } => true,
+        QuarterCaution::NobodyNamed
+        | QuarterCaution::NoPurchase { .. }
+        | QuarterCaution::Replaced { .. }
+        | QuarterCaution::NoHours { .. }
+        | QuarterCaution::NoInspections
+        | QuarterCaution::NotPassed { .. }
+        | QuarterCaution::NotNamed { .. } => false,
     }
 }

@@ -1,63 +1,65 @@
 //! Cautions of the books in words: what was seen, why it matters, what to do.
 
-use super::words::{day, listed};
-use crate::accounts::Caution;
+use crate::accounts::QuarterCaution;
 use crate::report::text::amounts::exact;
+use crate::report::text::counts::listed;
+use crate::report::text::dates::long_day;
 use crate::trade::{Currency, Money, Quarter};
 
 /// Bikes that a caution names before it only counts them.
 const NAMED: usize = 10;
 
 /// A short name for JSON, so that a script need not read the words.
-pub fn code(caution: &Caution) -> &'static str {
+pub fn code(caution: &QuarterCaution) -> &'static str {
     match caution {
-        Caution::NotAdvice => "not_advice",
-        Caution::NotBegun { .. } => "not_begun",
-        Caution::NotOver { .. } => "not_over",
-        Caution::NobodyNamed => "nobody_named",
-        Caution::NoPurchase { .. } => "no_purchase",
-        Caution::Replaced { .. } => "replaced",
-        Caution::NoHours { .. } => "no_hours",
-        Caution::NoInspections => "no_inspections",
-        Caution::NotPassed { .. } => "not_passed",
-        Caution::LargeGift { .. } => "large_gift",
-        Caution::NotNamed { .. } => "not_named",
-        Caution::GivenAhead { .. } => "given_ahead",
-        Caution::Shortfall { .. } => "shortfall",
-        Caution::Corrected { .. } => "corrected",
+        QuarterCaution::NotAdvice => "not_advice",
+        QuarterCaution::NotBegun { .. } => "not_begun",
+        QuarterCaution::NotOver { .. } => "not_over",
+        QuarterCaution::NobodyNamed => "nobody_named",
+        QuarterCaution::NoPurchase { .. } => "no_purchase",
+        QuarterCaution::Replaced { .. } => "replaced",
+        QuarterCaution::NoHours { .. } => "no_hours",
+        QuarterCaution::NoInspections => "no_inspections",
+        QuarterCaution::NotPassed { .. } => "not_passed",
+        QuarterCaution::LargeGift { .. } => "large_gift",
+        QuarterCaution::NotNamed { .. } => "not_named",
+        QuarterCaution::GivenAhead { .. } => "given_ahead",
+        QuarterCaution::Shortfall { .. } => "shortfall",
+        QuarterCaution::Corrected { .. } => "corrected",
     }
 }
 
 /// The caution as a few sentences.
-pub fn words(caution: &Caution, currency: &Currency) -> String {
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
+pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
     let money = |amount: Money| format!("{} {currency}", exact(amount, currency));
     match caution {
-        Caution::NotAdvice => {
+        QuarterCaution::NotAdvice => {
             "These are records, not tax or legal advice; rules differ from place to place, and somebody licensed \
              to advise there has the last word. Who buys a bike has bought a bike and made no gift. Giving the \
              money away does not by itself take it out of the seller's income. A sold bike is ridden: this report is \
              no safety check."
                 .into()
         }
-        Caution::NotBegun { from } => format!(
+        QuarterCaution::NotBegun { from } => format!(
             "The quarter begins on {}: so far it only carries on what was owed before.",
-            day(*from)
+            long_day(*from)
         ),
-        Caution::NotOver { to } => format!(
+        QuarterCaution::NotOver { to } => format!(
             "The quarter goes on until {}: these are its figures so far.",
-            day(*to)
+            long_day(*to)
         ),
-        Caution::NobodyNamed => {
+        QuarterCaution::NobodyNamed => {
             "The book names no beneficiary, so what is due is owed to nobody by name. To name one, export the \
              tables, start a new book with --beneficiary NAME and import them."
                 .into()
         }
-        Caution::NoPurchase { bikes } => format!(
+        QuarterCaution::NoPurchase { bikes } => format!(
             "No purchase cost is known of {}: it counts as 0. If there was one, record it with 'record cost --kind \
              purchase'.",
             some(bikes)
         ),
-        Caution::Replaced {
+        QuarterCaution::Replaced {
             bike,
             column,
             said,
@@ -68,46 +70,46 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             money(*counted),
             money(*said)
         ),
-        Caution::NoHours { bikes } => format!(
+        QuarterCaution::NoHours { bikes } => format!(
             "No hours are known of {}: what an hour brought leaves them out.",
             some(bikes)
         ),
-        Caution::NoInspections => {
+        QuarterCaution::NoInspections => {
             "No inspections are recorded. 'wheelworth inspect --blank SHEET.csv' makes a sheet for the next bike.".into()
         }
-        Caution::NotPassed { bikes } => format!(
+        QuarterCaution::NotPassed { bikes } => format!(
             "{} {} sold without a passed inspection on record. Keep one before a bike is handed over: 'wheelworth \
              inspect SHEET.csv --bike ID'.",
             some(bikes),
             if bikes.len() == 1 { "was" } else { "were" }
         ),
-        Caution::LargeGift { gift } => format!(
+        QuarterCaution::LargeGift { gift } => format!(
             "The gift of {} to {} on {} is a single one of 250 or more. In the United States, for example, a giver \
              who wants to deduct such a gift needs a written acknowledgment of it from whoever received it (IRS \
              Publication 1771, Rev. 3-2016). Look at your local rules.",
             money(gift.amount),
             gift.beneficiary,
-            day(gift.on)
+            long_day(gift.on)
         ),
-        Caution::NotNamed { beneficiary, like } => {
+        QuarterCaution::NotNamed { beneficiary, like } => {
             let like = like.as_ref().map_or(String::new(), |like| {
                 format!(" If {like} is meant, correct the gift.")
             });
             format!("{beneficiary} is no beneficiary of the book, so nothing is due there.{like}")
         }
-        Caution::GivenAhead { beneficiary, by } => format!(
+        QuarterCaution::GivenAhead { beneficiary, by } => format!(
             "{} more was handed over than was due{}: it is given ahead and counts towards what is due next.",
             money(*by),
             beneficiary
                 .as_ref()
                 .map_or(String::new(), |who| format!(" to {who}"))
         ),
-        Caution::Shortfall { amount } => format!(
+        QuarterCaution::Shortfall { amount } => format!(
             "A shortfall of {} goes into the next quarter: so far the costs were more than the sales brought. Nothing \
              is due, and it is taken off what is left then.",
             money(*amount)
         ),
-        Caution::Corrected { quarters } => {
+        QuarterCaution::Corrected { quarters } => {
             let names: Vec<String> = quarters.iter().map(Quarter::to_string).collect();
             let names: Vec<&str> = names.iter().map(String::as_str).collect();
             format!(

@@ -3,9 +3,10 @@
 use super::audience::Audience;
 use super::words;
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::figures::{Balance, Correction, GiftLine, SaleLine};
 use crate::intake::with_guard;
 use crate::report::export::record_cells;
-use crate::trade::{Cost, Currency, Give, Money};
+use crate::trade::{Cost, Currency, Give};
 
 /// Columns, in order.
 const COLUMNS: [&str; 13] = [
@@ -53,91 +54,119 @@ impl Row {
 /// Box parts cost nothing, so their worth stands in `what` and in no column
 /// that one might add up.
 pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -> String {
-    let money = |amount: Money| currency.plain(amount);
     let open = audience.sees_costs();
-    let balance = |line, amount| Row::new(line).plain("balance", money(amount));
+    let balance = |line, amount| Row::new(line).plain("balance", currency.plain(amount));
     let mut rows = vec![balance("opening", report.opening)];
-    rows.extend(report.sales.iter().map(|sale| {
+    rows.extend(sales(report, audience, currency));
+    if open {
+        rows.extend(costs(report, currency));
+    }
+    rows.extend(corrections(report, audience, currency));
+    rows.push(balance("brought_forward", report.brought_forward));
+    rows.push(balance("carried_forward", report.carried_forward));
+    rows.push(Row::new("due").plain("due", currency.plain(report.due)));
+    rows.extend(gifts(report, currency));
+    rows.push(Row::new("given").plain("given", currency.plain(report.given)));
+    rows.push(balance("closing", report.closing));
+    rows.extend(beneficiaries(report, currency));
+    let shown = |column: &&str| open || !PRIVATE.contains(column);
+    let columns: Vec<&str> = COLUMNS.into_iter().filter(shown).collect();
+    written(&columns, &rows)
+}
+
+fn sales(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec<Row> {
+    let row = |sale: &SaleLine| {
         let row = Row::new("sale")
             .plain("on", sale.sold_on.to_string())
             .text("bike", &sale.id)
             .plain("what", words::what_it_is(&sale.bike))
-            .plain("sold_price", money(sale.sold_price))
-            .plain("direct_cost", money(sale.direct_cost))
-            .plain("margin", money(sale.margin))
+            .plain("sold_price", currency.plain(sale.sold_price))
+            .plain("direct_cost", currency.plain(sale.direct_cost))
+            .plain("margin", currency.plain(sale.margin))
             .plain(
                 "hours",
                 sale.hours.map_or(String::new(), record_cells::hours),
             );
         if audience.sees_dues(report) {
-            row.plain("due", money(sale.due))
+            row.plain("due", currency.plain(sale.due))
         } else {
             row
         }
-    }));
-    if open {
-        rows.extend(report.workshop.iter().map(|cost| {
-            cost_row("workshop_cost", cost, words::cost(cost))
-                .plain("direct_cost", money(cost.amount))
-        }));
-        rows.extend(report.from_box.iter().map(|cost| {
-            let worth = format!("{}, worth {}", words::cost(cost), money(cost.amount));
-            cost_row("from_box", cost, worth)
-        }));
-    }
-    rows.extend(report.corrections.iter().filter_map(|correction| {
-        let what = if open {
-            words::correction(correction, currency)
-        } else {
-            words::price_change(correction, currency)?
-        };
-        let column = match report.giving.give {
-            Give::Price => "sold_price",
-            Give::Net => "margin",
-        };
-        Some(
-            Row::new("correction")
-                .text("bike", correction.bike.as_deref().unwrap_or_default())
-                .plain("what", format!("{}: {what}", correction.of))
-                .plain(column, money(correction.amount)),
-        )
-    }));
-    rows.push(balance("brought_forward", report.brought_forward));
-    rows.push(balance("carried_forward", report.carried_forward));
-    rows.push(Row::new("due").plain("due", money(report.due)));
-    rows.extend(report.gifts.iter().map(|line| {
+    };
+    report.sales.iter().map(row).collect()
+}
+
+/// The workshop's costs, and what was taken from the parts box.
+fn costs(report: &QuarterReport, currency: &Currency) -> Vec<Row> {
+    let workshop = report.workshop.iter().map(|cost| {
+        cost_row("workshop_cost", cost, &words::cost(cost))
+            .plain("direct_cost", currency.plain(cost.amount))
+    });
+    let boxed = report.from_box.iter().map(|cost| {
+        let worth = currency.plain(cost.amount);
+        let worth = format!("{}, worth {worth}", words::cost(cost));
+        cost_row("from_box", cost, &worth)
+    });
+    workshop.chain(boxed).collect()
+}
+
+fn corrections(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec<Row> {
+    let column = match report.giving.give {
+        Give::Price => "sold_price",
+        Give::Net => "margin",
+    };
+    let row = |correction: &Correction| {
+        let what = words::told_correction(correction, audience, currency)?;
+        let row = Row::new("correction")
+            .text("bike", correction.bike.as_deref().unwrap_or_default())
+            .plain("what", format!("{}: {what}", correction.of))
+            .plain(column, currency.plain(correction.amount));
+        Some(row)
+    };
+    report.corrections.iter().filter_map(row).collect()
+}
+
+fn gifts(report: &QuarterReport, currency: &Currency) -> Vec<Row> {
+    let row = |line: &GiftLine| {
         let reference = line.gift.reference.as_deref().unwrap_or_default();
         Row::new("gift")
             .plain("on", line.gift.on.to_string())
             .text("beneficiary", &line.gift.beneficiary)
             .text("reference", reference)
             .plain("what", words::gift_remark(line))
-            .plain("given", money(line.amount))
-    }));
-    rows.push(Row::new("given").plain("given", money(report.given)));
-    rows.push(balance("closing", report.closing));
-    for one in &report.beneficiaries {
-        let of = |line| Row::new(line).text("beneficiary", &one.name);
-        rows.push(of("opening").plain("balance", money(one.opening)));
-        rows.push(of("due").plain("due", money(one.due)));
-        rows.push(of("given").plain("given", money(one.given)));
-        rows.push(of("closing").plain("balance", money(one.closing)));
-    }
-    let shown = |column: &&str| open || !PRIVATE.contains(column);
-    written(COLUMNS.iter().copied().filter(shown).collect(), &rows)
+            .plain("given", currency.plain(line.amount))
+    };
+    report.gifts.iter().map(row).collect()
 }
 
-fn cost_row(line: &'static str, cost: &Cost, what: String) -> Row {
+fn beneficiaries(report: &QuarterReport, currency: &Currency) -> Vec<Row> {
+    let rows = |one: &Balance| {
+        let of = |line, column, amount| {
+            Row::new(line)
+                .text("beneficiary", &one.name)
+                .plain(column, currency.plain(amount))
+        };
+        [
+            of("opening", "balance", one.opening),
+            of("due", "due", one.due),
+            of("given", "given", one.given),
+            of("closing", "balance", one.closing),
+        ]
+    };
+    report.beneficiaries.iter().flat_map(rows).collect()
+}
+
+fn cost_row(line: &'static str, cost: &Cost, what: &str) -> Row {
     Row::new(line)
         .plain("on", cost.on.to_string())
         .text("bike", cost.bike.as_deref().unwrap_or_default())
-        .text("what", &what)
+        .text("what", what)
 }
 
-fn written(columns: Vec<&str>, rows: &[Row]) -> String {
+fn written(columns: &[&str], rows: &[Row]) -> String {
     let mut writer = csv::Writer::from_writer(Vec::new());
     // Writing into memory does not fail.
-    let _ = writer.write_record(&columns);
+    let _ = writer.write_record(columns);
     for Row(cells) in rows {
         let cell = |column: &&str| {
             let found = cells.iter().find(|(name, _)| name == column);

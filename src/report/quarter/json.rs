@@ -4,7 +4,8 @@ use super::audience::Audience;
 use super::caution_words;
 use super::words;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::{Balance, Correction, GiftLine, SaleLine};
+use crate::accounts::quarter::figures::{Balance, Correction, GiftLine, SaleLine};
+use crate::report::text::coded::CodedText;
 use crate::trade::{Cost, Currency, Money};
 use serde::Serialize;
 use serde_json::Number;
@@ -32,7 +33,7 @@ struct Answer {
     #[serde(skip_serializing_if = "Option::is_none")]
     from_box: Option<Vec<Boxed>>,
     corrections: Vec<Corrected>,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 #[derive(Serialize)]
@@ -96,12 +97,6 @@ struct Corrected {
     amount: Option<f64>,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The report as pretty-printed JSON with a line end. For the beneficiary,
 /// fields that tell of costs, hours and margins are left out.
 ///
@@ -113,55 +108,8 @@ pub fn render(
     currency: &Currency,
 ) -> Result<String, serde_json::Error> {
     let units = |money: Money| currency.units(money);
-    let (open, dues) = (audience.sees_costs(), audience.sees_dues(report));
-    let sale = |line: &SaleLine| Sale {
-        bike: line.id.clone(),
-        sold_on: line.sold_on.to_string(),
-        sold_price: units(line.sold_price),
-        private: open.then(|| Private {
-            direct_cost: units(line.direct_cost),
-            margin: units(line.margin),
-            hours: line.hours.and_then(hundredths),
-        }),
-        due: dues.then(|| units(line.due)),
-    };
-    let gift = |line: &GiftLine| Gift {
-        on: line.gift.on.to_string(),
-        beneficiary: line.gift.beneficiary.clone(),
-        amount: units(line.amount),
-        reference: line.gift.reference.clone(),
-        of: line.of_closed.map(|quarter| quarter.to_string()),
-    };
-    let owed = |one: &Balance| Owed {
-        name: one.name.clone(),
-        opening: units(one.opening),
-        due: units(one.due),
-        given: units(one.given),
-        closing: units(one.closing),
-    };
-    let boxed = |cost: &Cost| Boxed {
-        bike: cost.bike.clone(),
-        on: cost.on.to_string(),
-        kind: cost.kind.word(),
-        item: cost.item.clone(),
-        amount: units(cost.amount),
-    };
-    let corrected = |correction: &Correction| {
-        Some(Corrected {
-            of: correction.of.to_string(),
-            bike: correction.bike.clone(),
-            what: if open {
-                words::correction(correction, currency)
-            } else {
-                words::price_change(correction, currency)?
-            },
-            amount: dues.then(|| units(correction.amount)),
-        })
-    };
-    let caution = |caution: &crate::accounts::Caution| Caution {
-        code: caution_words::code(caution),
-        text: caution_words::words(caution, currency),
-    };
+    let open = audience.sees_costs();
+    let told = |change: &Correction| corrected(change, report, audience, currency);
     let answer = Answer {
         quarter: report.quarter.to_string(),
         from: report.from.to_string(),
@@ -171,23 +119,92 @@ pub fn render(
             give: report.giving.give.word(),
             share: hundredths(i64::from(report.giving.share)).unwrap_or_else(|| 0.into()),
         },
-        sales: report.sales.iter().map(sale).collect(),
+        sales: sales(report, audience, currency),
         workshop_costs: open.then(|| units(report.workshop_costs)),
         brought_forward: units(report.brought_forward),
         due: units(report.due),
         carried_forward: units(report.carried_forward),
-        gifts: report.gifts.iter().map(gift).collect(),
+        gifts: report.gifts.iter().map(|g| gift(g, currency)).collect(),
         opening: units(report.opening),
         given: units(report.given),
         closing: units(report.closing),
-        beneficiaries: report.beneficiaries.iter().map(owed).collect(),
+        beneficiaries: balances(report, currency),
         as_of: report.as_of.to_string(),
         closed_on: report.closed_on.map(|day| day.to_string()),
-        from_box: open.then(|| report.from_box.iter().map(boxed).collect()),
-        corrections: report.corrections.iter().filter_map(corrected).collect(),
-        cautions: audience.cautions(report).map(caution).collect(),
+        from_box: open.then(|| report.from_box.iter().map(|c| boxed(c, currency)).collect()),
+        corrections: report.corrections.iter().filter_map(told).collect(),
+        cautions: audience
+            .cautions(report)
+            .map(|caution| CodedText {
+                code: caution_words::code(caution),
+                text: caution_words::words(caution, currency),
+            })
+            .collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+fn sales(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec<Sale> {
+    let sale = |line: &SaleLine| Sale {
+        bike: line.id.clone(),
+        sold_on: line.sold_on.to_string(),
+        sold_price: currency.units(line.sold_price),
+        private: audience.sees_costs().then(|| Private {
+            direct_cost: currency.units(line.direct_cost),
+            margin: currency.units(line.margin),
+            hours: line.hours.and_then(hundredths),
+        }),
+        due: audience.sees_dues(report).then(|| currency.units(line.due)),
+    };
+    report.sales.iter().map(sale).collect()
+}
+
+fn gift(line: &GiftLine, currency: &Currency) -> Gift {
+    Gift {
+        on: line.gift.on.to_string(),
+        beneficiary: line.gift.beneficiary.clone(),
+        amount: currency.units(line.amount),
+        reference: line.gift.reference.clone(),
+        of: line.of_closed.map(|quarter| quarter.to_string()),
+    }
+}
+
+fn balances(report: &QuarterReport, currency: &Currency) -> Vec<Owed> {
+    let owed = |one: &Balance| Owed {
+        name: one.name.clone(),
+        opening: currency.units(one.opening),
+        due: currency.units(one.due),
+        given: currency.units(one.given),
+        closing: currency.units(one.closing),
+    };
+    report.beneficiaries.iter().map(owed).collect()
+}
+
+fn boxed(cost: &Cost, currency: &Currency) -> Boxed {
+    Boxed {
+        bike: cost.bike.clone(),
+        on: cost.on.to_string(),
+        kind: cost.kind.word(),
+        item: cost.item.clone(),
+        amount: currency.units(cost.amount),
+    }
+}
+
+/// `None` where the reader is told nothing of it.
+fn corrected(
+    change: &Correction,
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) -> Option<Corrected> {
+    Some(Corrected {
+        of: change.of.to_string(),
+        bike: change.bike.clone(),
+        what: words::told_correction(change, audience, currency)?,
+        amount: audience
+            .sees_dues(report)
+            .then(|| currency.units(change.amount)),
+    })
 }
 
 /// Hundredths as a number, whole where they are: `100`, `33.33`.

@@ -1,12 +1,9 @@
-//! A quarter's report as text, JSON, CSV and a page.
+//! A quarter's report: as text, JSON, CSV and as a page; who sees what: [`audience`].
 
 pub mod audience;
 pub mod caution_words;
 pub mod csv;
-pub(super) mod figures;
 pub mod json;
-pub(super) mod lines;
 pub mod page;
 pub mod text;
-pub(super) mod text_tables;
-pub(super) mod words;
+mod words;

@@ -1,10 +1,14 @@
 //! Quarters, days, bikes, the rule and corrections in words.
 
+use super::audience::Audience;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::{Correction, GiftLine};
-use crate::report::market::words::{MONTHS, many};
-use crate::report::text::amounts::exact;
-use crate::trade::{Bike, Cost, Currency, Day, Give, Giving, Money, Quarter, Style};
+use crate::accounts::quarter::figures::{Correction, GiftLine};
+use crate::accounts::quarter::sums::{DueKind, Earned, due_lines};
+use crate::report::text::amounts::{exact, signed};
+use crate::report::text::counts::{listed, many};
+use crate::report::text::dates::{long_day, month};
+use crate::trade::{Bike, Cost, Currency, Give, Giving, Money, Style};
+use std::fmt::Write as _;
 
 /// `2026-Q2 (1 April to 30 June 2026)`.
 pub(in crate::report) fn title(report: &QuarterReport) -> String {
@@ -12,47 +16,9 @@ pub(in crate::report) fn title(report: &QuarterReport) -> String {
     let from = if from.year() == to.year() {
         format!("{} {}", from.day(), month(from))
     } else {
-        day(from)
+        long_day(from)
     };
-    format!("{} ({from} to {})", report.quarter, day(to))
-}
-
-/// `11 April 2026`.
-pub(in crate::report) fn day(day: Day) -> String {
-    format!("{} {} {}", day.day(), month(day), day.year())
-}
-
-/// `11 Apr 2026`, for tables.
-pub(in crate::report) fn short_day(day: Day) -> String {
-    format!("{} {} {}", day.day(), short_month(day), day.year())
-}
-
-/// `2026-Q2, Apr to Jun 2026`, for lists of quarters.
-pub(in crate::report) fn short_quarter(quarter: Quarter, year_starts: u8) -> String {
-    let (from, to) = (
-        quarter.first_day(year_starts),
-        quarter.last_day(year_starts),
-    );
-    let (first, last) = (short_month(from), short_month(to));
-    if from.year() == to.year() {
-        format!("{quarter}, {first} to {last} {}", to.year())
-    } else {
-        format!("{quarter}, {first} {} to {last} {}", from.year(), to.year())
-    }
-}
-
-/// `11 Apr`, for tables of days within the quarter.
-pub(in crate::report) fn day_of_quarter(day: Day) -> String {
-    format!("{} {}", day.day(), short_month(day))
-}
-
-fn month(day: Day) -> &'static str {
-    let index = usize::try_from(day.month() - 1).unwrap_or_default();
-    MONTHS.get(index).copied().unwrap_or_default()
-}
-
-fn short_month(day: Day) -> &'static str {
-    month(day).get(..3).unwrap_or_default()
+    format!("{} ({from} to {})", report.quarter, long_day(to))
 }
 
 /// `50 %`, `33.33 %` of a share in hundredths of a percent.
@@ -91,14 +57,18 @@ pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
         style => style.to_string(),
     };
     if let Some(made) = bike.made {
-        words.push_str(&format!(" from {made}"));
+        let _ = write!(words, " from {made}");
     }
     if let Some(condition) = bike.condition {
-        words.push_str(&format!(", {condition}"));
+        let _ = write!(words, ", {condition}");
     }
     match (bike.size(), bike.seat_tube) {
-        (Some(size), _) => words.push_str(&format!(", size {size}")),
-        (None, Some(tube)) => words.push_str(&format!(", {tube}")),
+        (Some(size), _) => {
+            let _ = write!(words, ", size {size}");
+        }
+        (None, Some(tube)) => {
+            let _ = write!(words, ", {tube}");
+        }
         (None, None) => {}
     }
     words
@@ -108,24 +78,15 @@ pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
 pub(in crate::report) fn briefly(bike: &Bike) -> String {
     let mut words = bike.style.to_string();
     if let Some(made) = bike.made {
-        words.push_str(&format!(" {made}"));
+        let _ = write!(words, " {made}");
     }
     if let Some(condition) = bike.condition {
-        words.push_str(&format!(", {condition}"));
+        let _ = write!(words, ", {condition}");
     }
     if let Some(size) = bike.size() {
-        words.push_str(&format!(", {size}"));
+        let _ = write!(words, ", {size}");
     }
     words
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(in crate::report) fn listed(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_string(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
 }
 
 /// Those for whom the book gives, or, where it names nobody, those who were given
@@ -228,6 +189,19 @@ pub(in crate::report) fn correction(correction: &Correction, currency: &Currency
     }
 }
 
+/// What a reader is told of a change in a closed quarter, if anything.
+pub(in crate::report) fn told_correction(
+    change: &Correction,
+    audience: Audience,
+    currency: &Currency,
+) -> Option<String> {
+    if audience.sees_costs() {
+        Some(correction(change, currency))
+    } else {
+        price_change(change, currency)
+    }
+}
+
 /// How a balance reads.
 pub(in crate::report) fn owed(balance: Money) -> &'static str {
     match balance.minor() {
@@ -240,4 +214,54 @@ pub(in crate::report) fn owed(balance: Money) -> &'static str {
 /// `3 bikes sold`.
 pub(in crate::report) fn bikes_sold(count: usize) -> String {
     format!("{} sold", many(count, "bike"))
+}
+
+/// How the due comes about, each line with its amount: signed, but for the first and
+/// for the sum. A reader who does not see costs is told under `give net` that they
+/// are taken off, not how much.
+pub(in crate::report) fn due_steps(
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) -> Vec<(&'static str, String)> {
+    let net = report.giving.give == Give::Net;
+    let told = audience.sees_costs() || !net;
+    let mut steps = Vec::new();
+    for line in due_lines(report) {
+        let (words, is_private) = match line.kind {
+            DueKind::SalePrices => ("sale prices", false),
+            DueKind::DirectCosts => ("direct costs", true),
+            DueKind::Corrections => ("corrections of closed quarters", true),
+            DueKind::WorkshopCosts => ("the workshop's costs", true),
+            DueKind::BroughtForward => ("shortfall brought forward", false),
+            DueKind::Sum if net => ("what is left", true),
+            DueKind::Sum => ("together", true),
+        };
+        if told || !is_private {
+            let amount = match line.kind {
+                DueKind::SalePrices | DueKind::Sum => exact(line.amount, currency),
+                _ => signed(line.amount, currency),
+            };
+            steps.push((words, amount));
+        }
+        if !told && line.kind == DueKind::SalePrices {
+            let hidden = if report.corrections.is_empty() {
+                "costs, taken off and not shown here"
+            } else {
+                "costs and corrections, not shown here"
+            };
+            steps.push((hidden, String::new()));
+        }
+    }
+    steps
+}
+
+/// By what the best bikes are ranked.
+pub(in crate::report) fn earned_by(earned: &Earned) -> &'static str {
+    if earned.by_margin { "margin" } else { "due" }
+}
+
+/// Hundredths as a number with two decimals: `2.11`.
+pub(in crate::report) fn hundredths(count: i64) -> String {
+    format!("{}.{:02}", count / 100, count % 100)
 }

@@ -2,8 +2,8 @@
 
 use crate::pricing::inspection::Lid;
 use crate::pricing::quote::caution::QuoteCaution as Caution;
-use crate::report::inspection::words::first;
 use crate::report::text::amounts;
+use crate::report::text::counts::first;
 use crate::trade::{Condition, Currency, Day};
 
 /// Open gates that are named, at most.
@@ -43,6 +43,7 @@ pub fn code(caution: &Caution) -> &'static str {
 }
 
 /// The caution as a sentence or two.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &Caution, currency: &Currency) -> String {
     match caution {
         Caution::NothingToGoOn => {

@@ -1,13 +1,14 @@
 //! Quotes as JSON: money as numbers in the book's currency, factors not rounded.
 
 use super::caution_words;
-use super::plan_json;
-use crate::pricing::inspection::InspectionVerdict;
-use crate::pricing::quote::Quote;
+use crate::pricing::quote::priced::Priced;
+use crate::pricing::quote::{self, Quote, ValueRange};
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
-use crate::trade::{Currency, Day, Money};
+use crate::report::quote::plan;
+use crate::report::text::coded::CodedText;
+use crate::trade::{Condition, Currency, Day, Outcome};
 use serde::Serialize;
 
 /// A whole answer.
@@ -16,7 +17,7 @@ struct Answer<'a> {
     as_of: String,
     currency: &'a str,
     model: Option<Model>,
-    bikes: Vec<Bike>,
+    bikes: Vec<PricedBike>,
 }
 
 #[derive(Serialize)]
@@ -28,23 +29,23 @@ struct Model {
     prior_weight: f64,
     comps_weight: f64,
     fitted_on: String,
-    selling: Option<plan_json::Selling>,
+    selling: Option<plan::json::Selling>,
 }
 
 #[derive(Serialize)]
-struct Bike {
+struct PricedBike {
     bike: Option<String>,
     value: Option<Value>,
     base: Option<BaseBike>,
     contributions: Vec<Contribution>,
-    ask: Option<plan_json::Ask>,
-    days_on_market: Option<plan_json::DaysOnMarket>,
-    curve: Vec<plan_json::CurvePoint>,
-    mark_down: Vec<plan_json::MarkDown>,
+    ask: Option<plan::json::Ask>,
+    days_on_market: Option<plan::json::DaysOnMarket>,
+    curve: Vec<plan::json::CurvePoint>,
+    mark_down: Vec<plan::json::MarkDown>,
     margin: Option<Margin>,
     nearest: Nearest,
     inspection: Option<Inspection>,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 #[derive(Serialize)]
@@ -106,24 +107,6 @@ struct Inspection {
     open_gates: Vec<&'static str>,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
-/// A quote with its neighbours.
-pub struct Priced {
-    /// The quote.
-    pub quote: Quote,
-    /// Nearest comps, nearest first; empty when many bikes were priced at once.
-    pub comps: Vec<Neighbour>,
-    /// Nearest own sales.
-    pub sales: Vec<Neighbour>,
-    /// What its latest inspection says; `None` too where no own bike is priced.
-    pub verdict: Option<InspectionVerdict>,
-}
-
 /// The answer as pretty-printed JSON with a line end.
 ///
 /// # Errors
@@ -135,80 +118,7 @@ pub fn render(
     as_of: Day,
     currency: &Currency,
 ) -> Result<String, serde_json::Error> {
-    let units = |m: Money| currency.units(m);
-    // Hourly rates are money too: rounded as such.
-    let rounded = |v: f64| currency.round(v).map(units);
-    let near = |n: &Neighbour| Near {
-        id: n.id.clone(),
-        source: (!n.source.is_empty()).then(|| n.source.clone()),
-        price: units(n.price),
-        paid: n.paid,
-        on: n.day.to_string(),
-        outcome: n.outcome.map(crate::trade::comparable::Outcome::word),
-        distance: n.distance,
-    };
-    let bikes = priced.iter().map(|p| {
-        let q = &p.quote;
-        Bike {
-            bike: q.question.id.clone(),
-            value: q.value.map(|v| Value {
-                median: units(v.median),
-                expected: units(v.expected),
-                low: units(v.low),
-                high: units(v.high),
-                level: v.level,
-            }),
-            base: q.base.as_ref().map(|(words, amount)| BaseBike {
-                amount: units(*amount),
-                bike: words.clone(),
-            }),
-            contributions: q
-                .contributions
-                .iter()
-                .map(|c| Contribution {
-                    feature: c.feature.clone(),
-                    known: c.known,
-                    factor: c.factor,
-                    amount: units(c.amount),
-                })
-                .collect(),
-            ask: q.plan.as_ref().map(|plan| plan_json::ask(plan, currency)),
-            days_on_market: q.plan.as_ref().map(plan_json::days),
-            curve: q
-                .plan
-                .as_ref()
-                .map_or(Vec::new(), |plan| plan_json::curve(plan, currency)),
-            mark_down: q.plan.as_ref().map_or(Vec::new(), |plan| {
-                plan_json::mark_down(plan, as_of, currency)
-            }),
-            margin: q.margin.map(|m| Margin {
-                cost: units(m.cost),
-                expected: units(m.expected),
-                low: units(m.low),
-                high: units(m.high),
-                chance_of_loss: m.chance_of_loss,
-                per_hour: m.per_hour.and_then(rounded),
-            }),
-            nearest: Nearest {
-                sales: p.sales.iter().map(near).collect(),
-                comps: p.comps.iter().map(near).collect(),
-            },
-            inspection: p.verdict.as_ref().map(|verdict| Inspection {
-                on: verdict.on.to_string(),
-                ready: verdict.ready,
-                condition: verdict.condition.map(crate::trade::bike::Condition::grade),
-                open_gates: verdict.open_gates.clone(),
-            }),
-            cautions: q
-                .cautions
-                .iter()
-                .map(|c| Caution {
-                    code: caution_words::code(c),
-                    text: caution_words::words(c, currency),
-                })
-                .collect(),
-        }
-    });
+    let bikes = priced.iter().map(|one| priced_bike(one, as_of, currency));
     let answer = Answer {
         as_of: as_of.to_string(),
         currency: currency.code(),
@@ -220,9 +130,94 @@ pub fn render(
             prior_weight: m.prior_weight,
             comps_weight: m.comps_exponent,
             fitted_on: as_of.to_string(),
-            selling: time.map(plan_json::selling),
+            selling: time.map(plan::json::selling),
         }),
         bikes: bikes.collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+fn priced_bike(priced: &Priced, as_of: Day, currency: &Currency) -> PricedBike {
+    let quote = &priced.quote;
+    let plan = quote.plan.as_ref();
+    let near = |found: &[Neighbour]| found.iter().map(|one| near(one, currency)).collect();
+    PricedBike {
+        bike: quote.question.id.clone(),
+        value: quote.value.map(|range| value(&range, currency)),
+        base: quote.base.as_ref().map(|(words, amount)| BaseBike {
+            amount: currency.units(*amount),
+            bike: words.clone(),
+        }),
+        contributions: contributions(quote, currency),
+        ask: plan.map(|plan| plan::json::ask(plan, currency)),
+        days_on_market: plan.map(plan::json::days),
+        curve: plan.map_or(Vec::new(), |plan| plan::json::curve(plan, currency)),
+        mark_down: plan.map_or(Vec::new(), |plan| {
+            plan::json::mark_down(plan, as_of, currency)
+        }),
+        margin: quote.margin.map(|of| margin(&of, currency)),
+        nearest: Nearest {
+            sales: near(&priced.sales),
+            comps: near(&priced.comps),
+        },
+        inspection: priced.verdict.as_ref().map(|verdict| Inspection {
+            on: verdict.on.to_string(),
+            ready: verdict.ready,
+            condition: verdict.condition.map(Condition::grade),
+            open_gates: verdict.open_gates.clone(),
+        }),
+        cautions: quote
+            .cautions
+            .iter()
+            .map(|c| CodedText {
+                code: caution_words::code(c),
+                text: caution_words::words(c, currency),
+            })
+            .collect(),
+    }
+}
+
+fn value(range: &ValueRange, currency: &Currency) -> Value {
+    Value {
+        median: currency.units(range.median),
+        expected: currency.units(range.expected),
+        low: currency.units(range.low),
+        high: currency.units(range.high),
+        level: range.level,
+    }
+}
+
+fn contributions(quote: &Quote, currency: &Currency) -> Vec<Contribution> {
+    let each = quote.contributions.iter().map(|c| Contribution {
+        feature: c.feature.clone(),
+        known: c.known,
+        factor: c.factor,
+        amount: currency.units(c.amount),
+    });
+    each.collect()
+}
+
+fn margin(of: &quote::Margin, currency: &Currency) -> Margin {
+    // Hourly rates are money too: rounded as such.
+    let rounded = |rate: f64| currency.round(rate).map(|money| currency.units(money));
+    Margin {
+        cost: currency.units(of.cost),
+        expected: currency.units(of.expected),
+        low: currency.units(of.low),
+        high: currency.units(of.high),
+        chance_of_loss: of.chance_of_loss,
+        per_hour: of.per_hour.and_then(rounded),
+    }
+}
+
+fn near(one: &Neighbour, currency: &Currency) -> Near {
+    Near {
+        id: one.id.clone(),
+        source: (!one.source.is_empty()).then(|| one.source.clone()),
+        price: currency.units(one.price),
+        paid: one.paid,
+        on: one.day.to_string(),
+        outcome: one.outcome.map(Outcome::word),
+        distance: one.distance,
+    }
 }

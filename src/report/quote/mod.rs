@@ -1,9 +1,7 @@
-//! Prices and plans as text, JSON and pictures.
+//! Prices: as text, as JSON and as pictures; the plan of what to ask: `plan`.
 
 pub mod caution_words;
+pub mod charts;
 pub mod json;
-pub mod plan_chart;
-pub(super) mod plan_json;
-pub(super) mod plan_text;
+pub(super) mod plan;
 pub mod text;
-pub mod value_chart;

@@ -1,13 +1,17 @@
 //! Quotes as a short note that a seller can act on.
 
 use super::caution_words;
-use super::json::Priced;
-use super::plan_text;
-use crate::pricing::records::gathered::LeftOut;
+use crate::pricing::quote::Quote;
+use crate::pricing::quote::priced::Priced;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::text::amounts::{bike, exact, percent, plain, round, short_bike, signed};
-use crate::trade::{Currency, Day, Outcome};
+use crate::report::quote::plan;
+use crate::report::text::amounts::{bike, exact, plain, round, short_bike, signed};
+use crate::report::text::counts::capital;
+use crate::report::text::shares::{left_out, of_ten, percent};
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap::{UNBROKEN, numbered, width};
+use crate::trade::{Currency, Day, Money, Outcome};
 use std::fmt::Write as _;
 
 /// One bike in full.
@@ -18,65 +22,18 @@ pub fn one(
     currency: &Currency,
 ) -> String {
     let mut out = String::new();
-    let q = &priced.quote;
-    let name = q
-        .question
-        .id
-        .as_ref()
-        .map_or(String::new(), |id| format!("{id}: "));
-    let _ = writeln!(out, "{name}{}", bike(&q.question.bike));
-    if let Some(verdict) = priced
-        .verdict
-        .as_ref()
-        .filter(|verdict| verdict.ready && !verdict.may_be_stolen)
-    {
-        let _ = writeln!(out, "Inspected on {}: every gate passed.", verdict.on);
-    }
-    if let Some(v) = q.value {
-        let _ = writeln!(
-            out,
-            "\nWorth about {} {currency} on {as_of}, with an even chance of more or less.\n\
-             {} should land between {} and {} {currency}.",
-            round(v.median, currency),
-            of_ten(v.level),
-            round(v.low, currency),
-            round(v.high, currency)
-        );
-    } else {
-        let _ = writeln!(out, "\nNo value can be given.");
-    }
-    if let Some(plan) = &q.plan {
-        plan_text::section(&mut out, plan, as_of, currency);
+    head(&mut out, priced);
+    value(&mut out, &priced.quote, as_of, currency);
+    if let Some(plan) = &priced.quote.plan {
+        plan::text::section(&mut out, plan, as_of, currency);
     }
     waterfall(&mut out, priced, currency);
-    if let Some(m) = q.margin {
-        let hour = m.per_hour.and_then(|h| currency.round(h));
-        let _ = writeln!(
-            out,
-            "\nLeft over, in {currency}, at a cost of {}: {} expected, {} to {} over the same range{}; {} chance of a loss.",
-            exact(m.cost, currency),
-            exact(m.expected, currency),
-            exact(m.low, currency),
-            exact(m.high, currency),
-            hour.map_or(String::new(), |h| format!(
-                ", {} an hour",
-                exact(h, currency)
-            )),
-            percent(m.chance_of_loss)
-        );
-    }
-    neighbours(
-        &mut out,
-        &format!("Your own sales most like it, in {currency}"),
-        &priced.sales,
-        currency,
-    );
-    neighbours(
-        &mut out,
-        &format!("Comps most like it, in {currency} (last asks, which lean above sale prices)"),
-        &priced.comps,
-        currency,
-    );
+    left_over(&mut out, &priced.quote, currency);
+    let own = format!("Your own sales most like it, in {currency}");
+    neighbours(&mut out, &own, &priced.sales, currency);
+    let comps =
+        format!("Comps most like it, in {currency} (last asks, which lean above sale prices)");
+    neighbours(&mut out, &comps, &priced.comps, currency);
     cautions(&mut out, priced, currency);
     if let Some(model) = model {
         rests_on(&mut out, model);
@@ -84,27 +41,48 @@ pub fn one(
     out
 }
 
-/// `Four sales in five`, or the percentage where that is no plain fraction.
-pub(in crate::report) fn of_ten(level: f64) -> String {
-    match level {
-        0.5 => "One sale in two".into(),
-        0.8 => "Four sales in five".into(),
-        0.9 => "Nine sales in ten".into(),
-        _ => format!("{} of such sales", level_percent(level)),
+fn head(out: &mut String, priced: &Priced) {
+    let question = &priced.quote.question;
+    let id = question.id.as_ref();
+    let name = id.map_or(String::new(), |id| format!("{id}: "));
+    let _ = writeln!(out, "{name}{}", bike(&question.bike));
+    let verdict = priced.verdict.as_ref();
+    if let Some(verdict) = verdict.filter(|verdict| verdict.ready && !verdict.may_be_stolen) {
+        let _ = writeln!(out, "Inspected on {}: every gate passed.", verdict.on);
     }
 }
 
-/// The probability of a range as a percentage with the decimals that it has:
-/// `99.9 %`.
-pub fn level_percent(level: f64) -> String {
-    let percent = level * 100.0;
-    let mut written = (0..=12).map(|decimals| format!("{percent:.decimals$}"));
-    let exact = |text: &String| {
-        text.parse::<f64>()
-            .is_ok_and(|read| (read - percent).abs() < 1e-11)
+fn value(out: &mut String, quote: &Quote, as_of: Day, currency: &Currency) {
+    let Some(value) = quote.value else {
+        let _ = writeln!(out, "\nNo value can be given.");
+        return;
     };
-    let shortest = written.clone().find(exact).or(written.next_back());
-    format!("{} %", shortest.unwrap_or_default())
+    let _ = writeln!(
+        out,
+        "\nWorth about {} {currency} on {as_of}, with an even chance of more or less.\n\
+         {} should land between {} and {} {currency}.",
+        round(value.median, currency),
+        of_ten(value.level),
+        round(value.low, currency),
+        round(value.high, currency)
+    );
+}
+
+fn left_over(out: &mut String, quote: &Quote, currency: &Currency) {
+    let Some(margin) = quote.margin else { return };
+    let say = |money: Money| exact(money, currency);
+    let hour = margin.per_hour.and_then(|hour| currency.round(hour));
+    let hour = hour.map_or(String::new(), |hour| format!(", {} an hour", say(hour)));
+    let _ = writeln!(
+        out,
+        "\nLeft over, in {currency}, at a cost of {}: {} expected, {} to {} over the same range{hour}; {} chance of a \
+         loss.",
+        say(margin.cost),
+        say(margin.expected),
+        say(margin.low),
+        say(margin.high),
+        percent(margin.chance_of_loss)
+    );
 }
 
 fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
@@ -113,31 +91,23 @@ fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
         return;
     };
     let _ = writeln!(out, "\nHow the value comes about, in {currency}");
-    let width = words.chars().count().max(30);
-    let _ = writeln!(
-        out,
-        "  {words:width$}           {:>12}",
-        exact(*base, currency)
-    );
+    let mut table = Table::new([
+        Column::left(width(words).max(30)).after("  "),
+        Column::left(8).after("  "),
+        Column::right(12),
+    ]);
+    table.row([words.as_str(), "", &exact(*base, currency)]);
     for c in &q.contributions {
-        let _ = writeln!(
-            out,
-            "  {:width$}  x {:<6.3} {:>12}",
-            if c.known {
-                c.feature.clone()
-            } else {
-                format!("{} (unknown)", c.feature)
-            },
-            c.factor,
-            signed(c.amount, currency)
-        );
+        let feature = if c.known {
+            c.feature.clone()
+        } else {
+            format!("{} (unknown)", c.feature)
+        };
+        let factor = format!("x {:.3}", c.factor);
+        table.row([feature, factor, signed(c.amount, currency)]);
     }
-    let _ = writeln!(
-        out,
-        "  {:width$}           {:>12}",
-        "value (median)",
-        exact(value.median, currency)
-    );
+    table.row(["value (median)", "", &exact(value.median, currency)]);
+    table.write(out);
 }
 
 fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Currency) {
@@ -145,6 +115,13 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
         return;
     }
     let _ = writeln!(out, "\n{title}");
+    let mut table = Table::new([
+        Column::left(22).after("  "),
+        Column::left(40),
+        Column::right(8),
+        Column::right(10),
+        Column::left(0).after("  "),
+    ]);
     for n in found {
         let name = if n.source.is_empty() {
             n.id.clone()
@@ -157,30 +134,20 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
             Some(outcome) => ("asked", format!("{outcome} {}", n.day)),
             None => ("asked", format!("on {}", n.day)),
         };
-        let _ = writeln!(
-            out,
-            "  {name:<22} {:<40} {verb:>8} {:>10}  {end}",
-            short_bike(&n.bike),
-            exact(n.price, currency)
-        );
+        let price = exact(n.price, currency);
+        table.row([name, short_bike(&n.bike), verb.into(), price, end]);
     }
+    table.write(out);
 }
+
+const NO_SAFETY_CHECK: &str = "A price is no safety check. Before anybody rides it, have brakes, steering, frame, fork \
+     and wheels checked by somebody competent, and follow your local rules on selling used bicycles.";
 
 fn cautions(out: &mut String, priced: &Priced, currency: &Currency) {
     let _ = writeln!(out, "\nCautions");
-    for (number, caution) in (1..).zip(&priced.quote.cautions) {
-        let _ = writeln!(
-            out,
-            "  {number}. {}",
-            caution_words::words(caution, currency)
-        );
-    }
-    let _ = writeln!(
-        out,
-        "  {}. A price is no safety check. Before anybody rides it, have brakes, steering, frame, fork and wheels \
-         checked by somebody competent, and follow your local rules on selling used bicycles.",
-        priced.quote.cautions.len() + 1
-    );
+    let cautions = priced.quote.cautions.iter();
+    let cautions = cautions.map(|caution| caution_words::words(caution, currency));
+    numbered(out, UNBROKEN, cautions.chain([NO_SAFETY_CHECK.to_string()]));
 }
 
 fn rests_on(out: &mut String, model: &FittedValue) {
@@ -211,14 +178,6 @@ fn rests_on(out: &mut String, model: &FittedValue) {
     }
 }
 
-/// With a capital first letter.
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
-}
-
 fn share(weight: f64) -> String {
     if weight >= 1.0 {
         String::new()
@@ -227,15 +186,6 @@ fn share(weight: f64) -> String {
             " (each comp counted as 1/{:.0}: they did not agree with your sales)",
             1.0 / weight
         )
-    }
-}
-
-/// A record that was set aside, and how far off it is.
-pub fn left_out(row: &LeftOut) -> String {
-    match row.ratio {
-        Some(ratio) if ratio >= 1.0 => format!("{} at {ratio:.1} times what is likely", row.name),
-        Some(ratio) => format!("{} at 1/{:.1} of what is likely", row.name, 1.0 / ratio),
-        None => format!("{} without a date or price", row.name),
     }
 }
 
@@ -249,60 +199,65 @@ pub fn many(priced: &[Priced], as_of: Day, currency: &Currency) -> String {
          what to ask first.\n",
         of_ten(level).to_lowercase()
     );
-    let _ = writeln!(
-        out,
-        "{:<14} {:<52} {:>9} {:>9} {:>9} {:>9} {:>9}",
-        "bike", "", "value", "low", "high", "ask", "margin"
-    );
+    let mut table = Table::new([
+        Column::left(14).after(""),
+        Column::left(52),
+        Column::right(9),
+        Column::right(9),
+        Column::right(9),
+        Column::right(9),
+        Column::right(9),
+    ]);
+    table.row(["bike", "", "value", "low", "high", "ask", "margin"]);
     for p in priced {
         let q = &p.quote;
-        let cell = |m: Option<crate::trade::Money>| m.map_or("-".into(), |m| round(m, currency));
+        let cell = |m: Option<Money>| m.map_or("-".into(), |m| round(m, currency));
         let plan = q.plan.as_ref();
         let ask = plan.and_then(|plan| plan.steps.first()).map(|step| step.1);
-        let _ = writeln!(
-            out,
-            "{:<14} {:<52} {:>9} {:>9} {:>9} {:>9} {:>9}",
-            q.question.id.as_deref().unwrap_or("-"),
+        table.row([
+            name(q).to_string(),
             bike(&q.question.bike),
             cell(q.value.map(|v| v.median)),
             cell(q.value.map(|v| v.low)),
             cell(q.value.map(|v| v.high)),
             ask.map_or("-".into(), |ask| plain(ask, currency)),
             cell(q.margin.map(|m| m.expected)),
-        );
+        ]);
     }
-    // A caution that holds for every bike is said once.
+    table.write(&mut out);
+    let _ = writeln!(out, "\nCautions");
+    let cautions = cautions_of_many(priced, currency).into_iter();
+    let no_check = "A price is no safety check: have each bike checked by somebody competent before it is ridden.";
+    numbered(&mut out, UNBROKEN, cautions.chain([no_check.to_string()]));
+    out
+}
+
+fn name(quote: &Quote) -> &str {
+    quote.question.id.as_deref().unwrap_or("-")
+}
+
+/// Cautions that hold for every bike are said once and first, the others after the
+/// name of the bike.
+fn cautions_of_many(priced: &[Priced], currency: &Currency) -> Vec<String> {
+    let words = |p: &Priced| -> Vec<String> {
+        let cautions = p.quote.cautions.iter();
+        cautions
+            .map(|caution| caution_words::words(caution, currency))
+            .collect()
+    };
+    let all: Vec<Vec<String>> = priced.iter().map(words).collect();
+    let of_all = |text: &String| all.len() > 1 && all.iter().all(|other| other.contains(text));
     let mut shared: Vec<String> = Vec::new();
     let mut own: Vec<String> = Vec::new();
-    let all: Vec<Vec<String>> = priced
-        .iter()
-        .map(|p| {
-            p.quote
-                .cautions
-                .iter()
-                .map(|c| caution_words::words(c, currency))
-                .collect()
-        })
-        .collect();
     for (p, said) in priced.iter().zip(&all) {
         for text in said {
-            if all.len() > 1 && all.iter().all(|other| other.contains(text)) {
-                if !shared.contains(text) {
-                    shared.push(text.clone());
-                }
-            } else {
-                own.push(format!(
-                    "{}: {text}",
-                    p.quote.question.id.as_deref().unwrap_or("-")
-                ));
+            if !of_all(text) {
+                own.push(format!("{}: {text}", name(&p.quote)));
+            } else if !shared.contains(text) {
+                shared.push(text.clone());
             }
         }
     }
     shared.extend(own);
-    shared.push("A price is no safety check: have each bike checked by somebody competent before it is ridden.".into());
-    let _ = writeln!(out, "\nCautions");
-    for (number, text) in (1..).zip(shared) {
-        let _ = writeln!(out, "  {number}. {text}");
-    }
-    out
+    shared
 }

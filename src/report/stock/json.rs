@@ -1,10 +1,14 @@
 //! The shed as JSON: money as numbers in the book's currency, days in days, null
 //! where something is not known.
 
+use super::shed::Shed;
 use super::words;
-use super::words::Shed;
-use crate::accounts::stock::shed::{StockLine, Totals};
+use crate::accounts::stock::line::StockLine;
+use crate::accounts::stock::shed::Totals;
 use crate::accounts::{Clearance, NextStep};
+use crate::report::text::coded::CodedText;
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Currency, Day, Money, Years};
 use serde::Serialize;
 
@@ -12,13 +16,13 @@ use serde::Serialize;
 struct Answer<'a> {
     as_of: String,
     currency: &'a str,
-    bikes: Vec<Bike<'a>>,
+    bikes: Vec<BikeOnHand<'a>>,
     totals: Sums,
-    cautions: Vec<Caution>,
+    cautions: Vec<CodedText>,
 }
 
 #[derive(Serialize)]
-struct Bike<'a> {
+struct BikeOnHand<'a> {
     bike: &'a str,
     style: &'static str,
     made: Option<Years>,
@@ -70,12 +74,6 @@ struct Sums {
     share_over_60_days: Option<f64>,
 }
 
-#[derive(Serialize)]
-struct Caution {
-    code: &'static str,
-    text: String,
-}
-
 /// The answer as pretty-printed JSON with a line end.
 ///
 /// # Errors
@@ -94,23 +92,23 @@ pub fn json(shed: &Shed, currency: &Currency) -> Result<String, serde_json::Erro
         totals: sums(&stock.totals, currency),
         cautions: cautions
             .into_iter()
-            .map(|(code, text)| Caution { code, text })
+            .map(|(code, text)| CodedText { code, text })
             .collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
 }
 
-fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> Bike<'a> {
+fn bike<'a>(line: &'a StockLine, as_of: Day, currency: &Currency) -> BikeOnHand<'a> {
     let holding = &line.holding;
     let (sale, bike) = (&holding.sale, &holding.sale.bike);
     let units = |money: Option<Money>| money.map(|money| currency.units(money));
     let day = |day: Option<Day>| day.map(|day| day.to_string());
-    Bike {
+    BikeOnHand {
         bike: &sale.id,
         style: bike.style.word(),
         made: bike.made,
-        condition: bike.condition.map(crate::trade::bike::Condition::grade),
-        tier: bike.tier.map(crate::trade::bike::Tier::grade),
+        condition: bike.condition.map(Condition::grade),
+        tier: bike.tier.map(Tier::grade),
         bought_on: day(sale.bought_on),
         listed_on: day(sale.listed_on),
         days_in_workshop: holding.days_in_workshop,

@@ -1,9 +1,14 @@
 //! The shed as text: what to do with each bike, the totals, what to doubt.
 
-use super::words::{Shed, cautions, short_to_do, to_do};
-use crate::accounts::stock::shed::{LONG, StockLine, Totals};
-use crate::report::market::words::many;
-use crate::report::text::amounts::{exact, percent, plain, round};
+use super::shed::Shed;
+use super::words::{cautions, short_to_do, to_do};
+use crate::accounts::stock::line::StockLine;
+use crate::accounts::stock::shed::{LONG, Totals};
+use crate::report::text::amounts::{exact, plain, round};
+use crate::report::text::counts::many;
+use crate::report::text::shares::percent;
+use crate::report::text::table::{Column, Table};
+use crate::report::text::wrap::{UNBROKEN, numbered, width};
 use crate::trade::{Currency, Day, Money};
 use std::fmt::Write as _;
 
@@ -43,13 +48,13 @@ pub fn text(shed: &Shed, currency: &Currency) -> String {
     table(&mut out, &stock.lines, stock.as_of, currency);
     totals(&mut out, &stock.totals, currency);
     let _ = writeln!(out, "\nCautions");
-    for (number, (_, text)) in (1..).zip(cautions(shed, currency)) {
-        let _ = writeln!(out, "  {number}. {text}");
-    }
+    let cautions = cautions(shed, currency).into_iter().map(|(_, text)| text);
+    numbered(&mut out, UNBROKEN, cautions);
     out
 }
 
-fn cells(line: &StockLine, as_of: Day, currency: &Currency) -> [String; COLUMNS] {
+/// All but what to do.
+fn cells(line: &StockLine, currency: &Currency) -> [String; COLUMNS - 1] {
     let holding = &line.holding;
     let bike = &holding.sale.bike;
     let days = |days: Option<i64>| days.map_or("-".into(), |days| days.to_string());
@@ -65,41 +70,43 @@ fn cells(line: &StockLine, as_of: Day, currency: &Currency) -> [String; COLUMNS]
         money(holding.cash(), exact),
         money(holding.ask, plain),
         money(line.prospect.value, round),
-        to_do(line, as_of, currency),
     ]
 }
 
 fn table(out: &mut String, lines: &[StockLine], as_of: Day, currency: &Currency) {
-    let mut rows: Vec<[String; COLUMNS]> = lines
-        .iter()
-        .map(|line| cells(line, as_of, currency))
-        .collect();
-    let headings = HEADINGS.map(|heading| heading.map(String::from));
-    let long = |text: &str| text.chars().count() > LONGEST_ID;
-    let widths: [usize; COLUMNS] = std::array::from_fn(|column| {
-        let cells = headings.iter().chain(&rows).map(|row| &row[column]);
-        let cells = cells.filter(|cell| column != 0 || !long(cell));
-        cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
-    });
-    let before: usize = widths[..COLUMNS - 1].iter().map(|width| width + 2).sum();
-    for (row, line) in rows.iter_mut().zip(lines) {
-        if before + row[COLUMNS - 1].chars().count() > WIDEST {
-            row[COLUMNS - 1] = short_to_do(line, as_of, currency);
+    let of = |to_do: &dyn Fn(&StockLine) -> String| {
+        let mut table = Table::new(columns());
+        for heading in HEADINGS {
+            table.row(heading);
         }
-    }
-    for row in headings.iter().chain(&rows) {
-        let mut line = String::new();
-        for (column, (cell, width)) in row.iter().zip(widths).enumerate() {
-            let gap = if column == 0 { "" } else { "  " };
-            let _ = match column {
-                0 if long(cell) => write!(line, "{cell}\n{:width$}", ""),
-                0 | 1 => write!(line, "{gap}{cell:<width$}"),
-                _ if column + 1 == COLUMNS => write!(line, "{gap}{cell}"),
-                _ => write!(line, "{gap}{cell:>width$}"),
-            };
+        for line in lines {
+            let mut cells = cells(line, currency);
+            if width(&cells[0]) > LONGEST_ID {
+                table.across(std::mem::take(&mut cells[0]));
+            }
+            table.row(cells.into_iter().chain([to_do(line)]));
         }
-        let _ = writeln!(out, "{}", line.trim_end());
-    }
+        table
+    };
+    let full = of(&|line| to_do(line, as_of, currency));
+    let room = WIDEST.saturating_sub(full.before(COLUMNS - 1));
+    of(&|line| {
+        let words = to_do(line, as_of, currency);
+        if width(&words) > room {
+            short_to_do(line, as_of, currency)
+        } else {
+            words
+        }
+    })
+    .write(out);
+}
+
+fn columns() -> [Column; COLUMNS] {
+    let mut columns = [Column::right(0).fitted().after("  "); COLUMNS];
+    columns[0] = Column::left(0).fitted().after("");
+    columns[1] = Column::left(0).fitted().after("  ");
+    columns[COLUMNS - 1] = Column::left(0).after("  ");
+    columns
 }
 
 fn totals(out: &mut String, totals: &Totals, currency: &Currency) {

@@ -1,34 +1,27 @@
 //! The shed in words: what to do with a bike, and what to doubt.
 
+use super::shed::Shed;
 use crate::accounts::stock::caution::Doubt;
-use crate::accounts::stock::shed::StockLine;
-use crate::accounts::{Clearance, NextStep, Stock, StockCaution};
+use crate::accounts::stock::line::StockLine;
+use crate::accounts::{Clearance, NextStep, StockCaution};
 use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::QuoteCaution as Caution;
 use crate::report::quote::caution_words;
-use crate::report::quote::plan_text::date;
 use crate::report::text::amounts::{exact, plain};
+use crate::report::text::counts::first;
+use crate::report::text::dates::day_seen_from;
 use crate::trade::{Currency, Day};
 
 /// Bikes that one caution names, at most.
 const NAMED: usize = 8;
-
-/// The shed with what the pricing doubts about its bikes.
-pub struct Shed {
-    /// The shed.
-    pub stock: Stock,
-    /// A bike's id and a caution of its price.
-    pub doubts: Vec<(String, Caution)>,
-}
 
 /// What to do with a bike, and what its inspection wants of it in a word or two:
 /// `inspect, list at 140`, `finish, gates open`.
 pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
     let step = step(&line.next, as_of, currency);
     match (wants(line), line.next) {
-        (None, _) => step,
+        (None, _) | (Some(_), NextStep::TakeApart) => step,
         (Some(wants), NextStep::Finish) => format!("finish, {wants}"),
-        (Some(_), NextStep::TakeApart) => step,
         (Some(wants), NextStep::Wait) => wants.into(),
         (Some(wants), _) => format!("{wants}, {step}"),
     }
@@ -61,7 +54,11 @@ fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
             format!("cut to {} now", plain(*to, currency))
         }
         NextStep::MarkDown { on, to, .. } => {
-            format!("cut to {} on {}", plain(*to, currency), date(*on, as_of))
+            format!(
+                "cut to {} on {}",
+                plain(*to, currency),
+                day_seen_from(*on, as_of)
+            )
         }
         NextStep::List { at: Some(ask) } => format!("list at {}", plain(*ask, currency)),
         NextStep::List { at: None } => "list it".into(),
@@ -87,26 +84,11 @@ pub fn cautions(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)>
     told
 }
 
-/// `B-1`, `B-1 and B-2`, `B-1, B-2 and 5 more`.
-fn names<'a>(bikes: impl IntoIterator<Item = &'a String>) -> String {
-    let mut bikes: Vec<String> = bikes.into_iter().cloned().collect();
-    if bikes.len() > NAMED + 1 {
-        let more = bikes.len() - NAMED;
-        bikes.truncate(NAMED);
-        bikes.push(format!("{more} more"));
-    }
-    match bikes.split_last() {
-        Some((last, [])) => last.clone(),
-        Some((last, others)) => format!("{} and {last}", others.join(", ")),
-        None => String::new(),
-    }
-}
-
 fn of_stock(caution: &StockCaution, currency: &Currency) -> (&'static str, String) {
     match caution {
         StockCaution::About { doubt, bikes } => {
             let (code, words) = about(*doubt);
-            (code, format!("{}: {words}", names(bikes)))
+            (code, format!("{}: {words}", first(bikes, NAMED)))
         }
         StockCaution::Replaced {
             bike,
@@ -131,6 +113,7 @@ fn of_stock(caution: &StockCaution, currency: &Currency) -> (&'static str, Strin
     }
 }
 
+#[allow(clippy::too_many_lines, reason = "a sentence for each doubt")]
 fn about(doubt: Doubt) -> (&'static str, &'static str) {
     match doubt {
         Doubt::NoValue => (
@@ -219,6 +202,7 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
                 .iter()
                 .filter(|(_, c)| caution_words::code(c) == code)
         };
+        let bikes = || first(&alike().map(|(bike, _)| bike).collect::<Vec<_>>(), NAMED);
         let text = match caution {
             Caution::FewOwnSales { .. }
             | Caution::OldComps { .. }
@@ -239,12 +223,12 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
             | Caution::ChangedSince { .. } => None,
             Caution::InspectionOld { .. } => Some(format!(
                 "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
-                names(alike().map(|(bike, _)| bike))
+                bikes()
             )),
             Caution::Overdue { weeks, .. } => Some(format!(
                 "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
                  away or of its parts.",
-                names(alike().map(|(bike, _)| bike))
+                bikes()
             )),
             Caution::BeyondHabit { usual, .. } => {
                 let at_risk = alike()
@@ -258,7 +242,7 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
                     "{}: the ask to list at is further above the value than your own first asks, which stood about \
                      {:.0} % above it: your records do not show how buyers take that. If you would rather sell soon, \
                      give a higher --week-cost or fewer --weeks.",
-                    names(bikes),
+                    first(&bikes, NAMED),
                     100.0 * usual
                 ))
             }

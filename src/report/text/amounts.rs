@@ -1,5 +1,7 @@
 //! Money, shares and bikes in words.
 
+use crate::trade::Condition;
+use crate::trade::Tier;
 use crate::trade::{Bike, Currency, Money};
 
 /// An amount with all its decimals and thousands grouped: `1,234.50`.
@@ -73,15 +75,6 @@ pub fn round_step(units: f64) -> f64 {
     nearest.unwrap_or(1.0)
 }
 
-/// A share as a percentage in words: `under 1 %`, `37 %`, `over 99 %`.
-pub fn percent(share: f64) -> String {
-    match share * 100.0 {
-        p if p < 1.0 => "under 1 %".into(),
-        p if p > 99.0 => "over 99 %".into(),
-        p => format!("{p:.0} %"),
-    }
-}
-
 /// A bike on one line: `hybrid, 2016, 4 tidy, 2 sport, 53 cm (M)`.
 pub fn bike(bike: &Bike) -> String {
     let mut parts = vec![bike.style.to_string()];
@@ -108,8 +101,8 @@ pub fn short_bike(bike: &Bike) -> String {
         "{} {}, cond {}, tier {}, {}",
         bike.style,
         bike.made.map_or("?".into(), |y| y.to_string()),
-        grade(bike.condition.map(crate::trade::bike::Condition::grade)),
-        grade(bike.tier.map(crate::trade::bike::Tier::grade)),
+        grade(bike.condition.map(Condition::grade)),
+        grade(bike.tier.map(Tier::grade)),
         bike.size().map_or("size ?".into(), |s| format!("size {s}"))
     )
 }

@@ -1,9 +1,9 @@
 //! Reports made up by hand, as the books would make them: the sums are right.
 
-use wheelworth::accounts::quarter::quarters::{
+use wheelworth::accounts::quarter::figures::{
     Balance, Correction, Counted, CourseLine, GiftLine, SaleLine,
 };
-use wheelworth::accounts::{Caution, QuarterReport};
+use wheelworth::accounts::{QuarterCaution, QuarterReport};
 use wheelworth::trade::{
     Beneficiary, Bike, Condition, Cost, CostKind, Currency, Day, Gift, Give, Giving, Money,
     Quarter, SeatTube, Style, Years,
@@ -142,7 +142,7 @@ pub fn empty() -> QuarterReport {
         closing: zero,
         beneficiaries: vec![balance("Ferry Lane Reading Room", 0, 0, 0)],
         course: vec![],
-        cautions: vec![Caution::NotAdvice],
+        cautions: vec![QuarterCaution::NotAdvice],
     }
 }
 
@@ -225,33 +225,33 @@ pub fn rich() -> QuarterReport {
     ];
     report.course = course("2026-Q2", &[12000, 0, 29000], -25064);
     report.cautions = vec![
-        Caution::Replaced {
+        QuarterCaution::Replaced {
             bike: "B-7".into(),
             column: "parts",
             said: minor(919),
             counted: minor(1044),
         },
-        Caution::NoPurchase {
+        QuarterCaution::NoPurchase {
             bikes: vec!["B-9".into()],
         },
-        Caution::NoHours {
+        QuarterCaution::NoHours {
             bikes: vec![HOSTILE.into()],
         },
-        Caution::Corrected {
+        QuarterCaution::Corrected {
             quarters: vec![quarter("2026-Q1")],
         },
-        Caution::NotNamed {
+        QuarterCaution::NotNamed {
             beneficiary: "@Footpath Fund".into(),
             like: None,
         },
-        Caution::GivenAhead {
+        QuarterCaution::GivenAhead {
             beneficiary: Some("Ferry Lane Reading Room".into()),
             by: minor(26605),
         },
-        Caution::LargeGift {
+        QuarterCaution::LargeGift {
             gift: report.gifts[1].gift.clone(),
         },
-        Caution::NotAdvice,
+        QuarterCaution::NotAdvice,
     ];
     report
 }
@@ -262,7 +262,7 @@ pub fn by_price() -> QuarterReport {
     report.giving.give = Give::Price;
     report.giving.share = 10_000;
     // Shown in a currency in which the gifts are no large ones.
-    let large = |caution: &Caution| matches!(caution, Caution::LargeGift { .. });
+    let large = |caution: &QuarterCaution| matches!(caution, QuarterCaution::LargeGift { .. });
     report.cautions.retain(|caution| !large(caution));
     report.brought_forward = Money::ZERO;
     report.corrections.truncate(2);

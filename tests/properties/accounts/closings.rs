@@ -5,7 +5,7 @@ use super::plain::cost_by;
 use super::{compare, laws, minor, named};
 use jiff::ToSpan as _;
 use proptest::prelude::*;
-use wheelworth::accounts::quarter::quarters::{Correction, Counted};
+use wheelworth::accounts::quarter::figures::{Correction, Counted};
 use wheelworth::accounts::{AccountsProblem, QuarterReport};
 use wheelworth::trade::{Cost, Day, Give};
 

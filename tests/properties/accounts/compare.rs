@@ -3,8 +3,8 @@
 use super::oracle::{Told, minor};
 use super::plain::{name_of, quarter_of};
 use proptest::prelude::*;
-use wheelworth::accounts::quarter::quarters::Counted;
-use wheelworth::accounts::{Caution, QuarterReport};
+use wheelworth::accounts::quarter::figures::Counted;
+use wheelworth::accounts::{QuarterCaution, QuarterReport};
 use wheelworth::trade::{Give, Money};
 
 type Checked = Result<(), TestCaseError>;
@@ -157,17 +157,17 @@ fn course(report: &QuarterReport, told: &Told, earlier: &[Told]) -> Checked {
 
 /// The doubts that the rules ask for, whatever their order.
 fn cautions(report: &QuarterReport, told: &Told, minor_per_unit: i64) -> Checked {
-    let mut expected = vec![Caution::NotAdvice];
+    let mut expected = vec![QuarterCaution::NotAdvice];
     if report.as_of < report.to {
         expected.push(if report.as_of < report.from {
-            Caution::NotBegun { from: report.from }
+            QuarterCaution::NotBegun { from: report.from }
         } else {
-            Caution::NotOver { to: report.to }
+            QuarterCaution::NotOver { to: report.to }
         });
     }
     let named = &report.giving.beneficiaries;
     if named.is_empty() {
-        expected.push(Caution::NobodyNamed);
+        expected.push(QuarterCaution::NobodyNamed);
     }
     let bikes_without = |known: &dyn Fn(usize) -> bool| -> Vec<String> {
         let lines = told.sales.iter().enumerate();
@@ -176,19 +176,19 @@ fn cautions(report: &QuarterReport, told: &Told, minor_per_unit: i64) -> Checked
     };
     let bikes = bikes_without(&|place| told.sales[place].cost.purchase_known);
     if !bikes.is_empty() {
-        expected.push(Caution::NoPurchase { bikes });
+        expected.push(QuarterCaution::NoPurchase { bikes });
     }
     let bikes = bikes_without(&|place| report.sales[place].hours.is_some());
     if !bikes.is_empty() {
-        expected.push(Caution::NoHours { bikes });
+        expected.push(QuarterCaution::NoHours { bikes });
     }
     if !told.sales.is_empty() {
         // The cases hold no inspection; who is named is checked by hand.
-        expected.push(Caution::NoInspections);
+        expected.push(QuarterCaution::NoInspections);
     }
     for line in &told.sales {
         for (column, said, counted) in &line.cost.replaced {
-            expected.push(Caution::Replaced {
+            expected.push(QuarterCaution::Replaced {
                 bike: line.id.clone(),
                 column,
                 said: Money::from_minor(i64::try_from(*said).unwrap()),
@@ -198,10 +198,10 @@ fn cautions(report: &QuarterReport, told: &Told, minor_per_unit: i64) -> Checked
     }
     if report.giving.give == Give::Net && told.carried > 0 {
         let amount = report.carried_forward;
-        expected.push(Caution::Shortfall { amount });
+        expected.push(QuarterCaution::Shortfall { amount });
     }
     let ahead = |who: Option<&String>, closing: i128| {
-        (closing < 0).then(|| Caution::GivenAhead {
+        (closing < 0).then(|| QuarterCaution::GivenAhead {
             beneficiary: who.cloned(),
             by: Money::from_minor(i64::try_from(-closing).unwrap()),
         })
@@ -217,14 +217,14 @@ fn cautions(report: &QuarterReport, told: &Told, minor_per_unit: i64) -> Checked
         let large = minor_per_unit > 1 && line.counts() >= 250 * i128::from(minor_per_unit);
         if large {
             let gift = line.gift.clone();
-            expected.push(Caution::LargeGift { gift });
+            expected.push(QuarterCaution::LargeGift { gift });
         }
     }
-    let told_elsewhere = |caution: &&Caution| {
+    let told_elsewhere = |caution: &&QuarterCaution| {
         // In which order and how they are named is checked by hand.
         !matches!(
             caution,
-            Caution::Corrected { .. } | Caution::NotNamed { .. }
+            QuarterCaution::Corrected { .. } | QuarterCaution::NotNamed { .. }
         )
     };
     let mut expected: Vec<String> = expected.iter().map(|one| format!("{one:?}")).collect();
@@ -234,7 +234,7 @@ fn cautions(report: &QuarterReport, told: &Told, minor_per_unit: i64) -> Checked
     found.sort();
     prop_assert_eq!(found, expected);
     let mut corrected = report.cautions.iter();
-    let corrected = corrected.any(|one| matches!(one, Caution::Corrected { .. }));
+    let corrected = corrected.any(|one| matches!(one, QuarterCaution::Corrected { .. }));
     let of_closed = told.gifts.iter().any(|line| line.of_closed.is_some());
     prop_assert_eq!(corrected, of_closed || !told.corrections.is_empty());
     Ok(())

@@ -38,7 +38,7 @@ pub fn balances(report: &QuarterReport) -> Checked {
         let margin = line.sold_price.minor() - line.direct_cost.minor();
         prop_assert_eq!(line.margin.minor(), margin);
     }
-    let by_day = |pair: &[wheelworth::accounts::quarter::quarters::GiftLine]| {
+    let by_day = |pair: &[wheelworth::accounts::quarter::figures::GiftLine]| {
         pair[0].gift.on <= pair[1].gift.on
     };
     prop_assert!(report.gifts.windows(2).all(by_day));
@@ -89,7 +89,7 @@ pub fn chain(one: &QuarterReport, next: &QuarterReport) -> Checked {
 
 /// The parts of the due add up to it.
 pub fn parts(report: &QuarterReport) -> Checked {
-    let weight = |line: &wheelworth::accounts::quarter::quarters::SaleLine| match report.giving.give
+    let weight = |line: &wheelworth::accounts::quarter::figures::SaleLine| match report.giving.give
     {
         Give::Price => line.sold_price,
         Give::Net => line.margin,

@@ -1,12 +1,14 @@
 //! What the beneficiary sees: nothing of notes, costs, hours or margins.
 
-use super::given_chart;
 use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::figures;
+use crate::report::quarter::page::charts::given;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
+use crate::report::text::counts::listed;
+use crate::report::text::dates::{short_day, short_quarter};
 use crate::trade::{Currency, Money};
 use maud::{Markup, html};
 
@@ -49,11 +51,11 @@ fn in_short(report: &QuarterReport, currency: &Currency) -> String {
         0 => "No bike was sold in this quarter.".to_string(),
         1 => format!(
             "One bike was sold in this quarter, for {}.",
-            money(figures::sums(report).price)
+            money(sums::sums(report).price)
         ),
         count => format!(
             "{count} bikes were sold in this quarter, for {} together.",
-            money(figures::sums(report).price)
+            money(sums::sums(report).price)
         ),
     };
     let closing = Money::from_minor(report.closing.minor().saturating_abs());
@@ -79,7 +81,7 @@ fn thanks(report: &QuarterReport, currency: &Currency) -> String {
     if report.given > Money::ZERO && !names.is_empty() {
         return format!(
             "Thank you, {}, for the work that the {} {currency} handed over in this quarter goes into.",
-            words::listed(&names),
+            listed(&names),
             exact(report.given, currency)
         );
     }
@@ -93,7 +95,7 @@ fn thanks(report: &QuarterReport, currency: &Currency) -> String {
 
 fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
     let dues = READER.sees_dues(report);
-    let sums = figures::sums(report);
+    let sums = sums::sums(report);
     if report.sales.is_empty() {
         return html! { p { "No bike was sold in this quarter." } };
     }
@@ -186,7 +188,7 @@ fn gifts(report: &QuarterReport, currency: &Currency) -> Markup {
             tbody {
                 @for line in &report.gifts {
                     tr {
-                        th.d scope="row" { (words::short_day(line.gift.on)) }
+                        th.d scope="row" { (short_day(line.gift.on)) }
                         td {
                             (line.gift.beneficiary)
                             @if remarks && line.of_closed.is_some() { " (" (words::gift_remark(line)) ")" }
@@ -221,7 +223,7 @@ fn course(report: &QuarterReport, currency: &Currency) -> Result<Markup, String>
             tbody {
                 @for line in &report.course {
                     tr {
-                        th scope="row" { (words::short_quarter(line.quarter, starts)) }
+                        th scope="row" { (short_quarter(line.quarter, starts)) }
                         td { (line.sold) }
                         td { (money(line.due)) }
                         td { (money(line.given)) }
@@ -235,7 +237,7 @@ fn course(report: &QuarterReport, currency: &Currency) -> Result<Markup, String>
     Ok(html! {
         figure {
             figcaption { "Given per quarter, and in all, in " (currency.code()) ". The table below has the numbers." }
-            (given_chart::draw(report, currency)?)
+            (given::draw(report, currency)?)
         }
         (wide("running totals since the first record", &table))
     })

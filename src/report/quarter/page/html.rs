@@ -7,6 +7,7 @@ use super::workshop::workshop;
 use crate::accounts::QuarterReport;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
+use crate::report::text::dates::long_day;
 use crate::trade::Currency;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
@@ -67,11 +68,11 @@ fn status(report: &QuarterReport, currency: &Currency) -> Markup {
     html! {
         "Amounts in " (currency.code()) ". "
         @match report.closed_on {
-            Some(day) => { "The quarter was closed on " (words::day(day)) ": these figures stand." }
+            Some(day) => { "The quarter was closed on " (long_day(day)) ": these figures stand." }
             None if report.as_of < report.to => {
-                "The quarter is not over: figures up to " (words::day(report.as_of)) "."
+                "The quarter is not over: figures up to " (long_day(report.as_of)) "."
             }
-            None => { "From the records as they stood on " (words::day(report.as_of)) "." }
+            None => { "From the records as they stood on " (long_day(report.as_of)) "." }
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::tables::day_cell;
 use crate::accounts::QuarterReport;
-use crate::report::quarter::figures;
+use crate::accounts::quarter::sums;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::trade::{Cost, Currency, Give};
@@ -108,7 +108,7 @@ pub(in crate::report) fn box_parts(report: &QuarterReport, currency: &Currency) 
 
 /// What earned most for the cause, per hour and per unit of money tied up.
 pub(in crate::report) fn best(report: &QuarterReport, currency: &Currency) -> Markup {
-    let best = figures::earned(report, BEST);
+    let best = sums::earned(report, BEST);
     if best.per_hour.is_empty() && best.per_unit.is_empty() {
         return html! {};
     }
@@ -118,13 +118,16 @@ pub(in crate::report) fn best(report: &QuarterReport, currency: &Currency) -> Ma
         .collect();
     let units = best.per_unit.iter();
     let units: Vec<(usize, String)> = units
-        .map(|(place, rate)| (*place, figures::hundredths(*rate)))
+        .map(|(place, rate)| (*place, words::hundredths(*rate)))
         .collect();
-    let tied = format!("{} for each {currency} of direct cost", best.by);
-    let hour = format!("{} an hour", best.by);
+    let tied = format!(
+        "{} for each {currency} of direct cost",
+        words::earned_by(&best)
+    );
+    let hour = format!("{} an hour", words::earned_by(&best));
     html! {
         h3 { "What earned most for the cause" }
-        @if best.by == "margin" {
+        @if best.by_margin {
             p { "Nothing was due, so this goes by margin." }
         }
         (ranking(report, &hour, &format!("Per hour of work: {hour}, in {currency}"), &hours))

@@ -1,11 +1,12 @@
 //! A quarter's report as one page, with its pictures: no network, no script.
+//!
+//! * the page: [`html`]; its two parts: `beneficiary`, `workshop`
+//! * what they share: `tables`; what the workshop alone sees: `lists`
 
-pub(in crate::report) mod beneficiary;
-pub(in crate::report) mod chart;
-pub(in crate::report) mod given_chart;
+mod beneficiary;
+mod charts;
 pub mod html;
-pub(in crate::report) mod lists;
-pub(in crate::report) mod margin_chart;
-pub(in crate::report) mod style;
-pub(in crate::report) mod tables;
-pub(in crate::report) mod workshop;
+mod lists;
+mod style;
+mod tables;
+mod workshop;

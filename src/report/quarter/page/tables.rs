@@ -1,10 +1,11 @@
 //! Pieces that both parts of the page have.
 
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::figures;
 use crate::report::quarter::words;
-use crate::report::text::amounts::{exact, signed};
+use crate::report::text::amounts::exact;
+use crate::report::text::dates::short_day;
 use crate::trade::{Currency, Day, Money};
 use maud::{Markup, html};
 
@@ -97,15 +98,9 @@ pub(in crate::report) fn due(
     audience: Audience,
     currency: &Currency,
 ) -> Markup {
-    let steps = figures::steps(report, audience);
-    if figures::is_nothing(report) {
+    if sums::is_nothing(report) {
         return html! { p { (words::rule(&report.giving)) } p { "Nothing is due for this quarter." } };
     }
-    let amount = |place: usize, step: &figures::Step| match step.amount {
-        None => String::new(),
-        Some(amount) if step.is_sum || place == 0 => exact(amount, currency),
-        Some(amount) => signed(amount, currency),
-    };
     let share = words::percent(report.giving.share);
     html! {
         p { (words::rule(&report.giving)) }
@@ -113,8 +108,8 @@ pub(in crate::report) fn due(
             caption { "How the due comes about, in " (currency.code()) "." }
             thead { tr { th scope="col" { "Step" } th scope="col" { "amount" } } }
             tbody {
-                @for (place, step) in steps.iter().enumerate() {
-                    tr { th scope="row" { (step.words) } td { (amount(place, step)) } }
+                @for (words, amount) in words::due_steps(report, audience, currency) {
+                    tr { th scope="row" { (words) } td { (amount) } }
                 }
             }
             tfoot {
@@ -135,7 +130,7 @@ pub(in crate::report) fn due(
 
 /// A day that keeps to one line.
 pub(in crate::report) fn day_cell(day: Day) -> Markup {
-    html! { td.d { (words::short_day(day)) } }
+    html! { td.d { (short_day(day)) } }
 }
 
 /// What there is to doubt, numbered.

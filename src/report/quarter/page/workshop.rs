@@ -1,15 +1,16 @@
 //! The workshop's own part: costs, hours, margins, what earned most.
 
 use super::lists::{best, box_parts, corrections, costs};
-use super::margin_chart;
 use super::tables::{balances, cautions, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::quarters::SaleLine;
+use crate::accounts::quarter::figures::SaleLine;
+use crate::accounts::quarter::sums;
 use crate::report::export::record_cells;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::figures;
+use crate::report::quarter::page::charts::margin;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
+use crate::report::text::dates::day_of_quarter;
 use crate::trade::{Currency, Money};
 use maud::{Markup, html};
 
@@ -54,9 +55,9 @@ pub(in crate::report) fn workshop(
 }
 
 fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
-    let sums = figures::sums(report);
+    let sums = sums::sums(report);
     let money = |amount: Money| exact(amount, currency);
-    let an_hour = |amount: Money, hours: i64| figures::per_hour(amount, hours).map(money);
+    let an_hour = |amount: Money, hours: i64| sums::per_hour(amount, hours).map(money);
     let heads = ["price", "cost", "margin", "hours", "margin an hour", "due"];
     html! {
         table.f3.long style=(id_room(report)) {
@@ -72,7 +73,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                     tr {
                         th scope="row" { (line.id) }
                         td.w { (words::briefly(&line.bike)) }
-                        td.d { (words::day_of_quarter(line.sold_on)) }
+                        td.d { (day_of_quarter(line.sold_on)) }
                         td { (money(line.sold_price)) }
                         td { (money(line.direct_cost)) }
                         td { (money(line.margin)) }
@@ -105,7 +106,7 @@ fn footnotes(report: &QuarterReport) -> Markup {
             @if report.sales.iter().any(unknown) {
                 " Bikes without hours are left out of the margin an hour of all."
             }
-            @if !report.corrections.is_empty() && figures::sums(report).due == report.due {
+            @if !report.corrections.is_empty() && sums::sums(report).due == report.due {
                 " The bikes' dues add up to the whole due, in which corrections of closed quarters are counted."
             }
         }
@@ -113,7 +114,7 @@ fn footnotes(report: &QuarterReport) -> Markup {
 }
 
 fn margins(report: &QuarterReport, currency: &Currency) -> Result<Markup, String> {
-    let (drawn, between) = margin_chart::drawn(report);
+    let (drawn, between) = margin::drawn(report);
     let ends = match drawn.as_slice() {
         [first, .., last] => format!(
             " Largest: {} with {}; smallest: {} with {}.",
@@ -129,12 +130,12 @@ fn margins(report: &QuarterReport, currency: &Currency) -> Result<Markup, String
             figcaption {
                 "Margin by bike, in " (currency.code()) ", largest first"
                 @if between > 0 {
-                    ": the " (margin_chart::ENDS) " largest and the " (margin_chart::ENDS) " smallest of "
+                    ": the " (margin::ENDS) " largest and the " (margin::ENDS) " smallest of "
                     (report.sales.len())
                 }
                 "." (ends) " The table above has the numbers of all."
             }
-            (margin_chart::draw(report, currency)?)
+            (margin::draw(report, currency)?)
         }
     })
 }

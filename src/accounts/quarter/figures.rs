@@ -1,0 +1,159 @@
+//! A quarter's report as figures.
+
+use super::caution::QuarterCaution;
+use crate::trade::{Bike, Cost, Day, Gift, Giving, Money, Quarter};
+
+/// What came in, what it cost, what was due, what was handed over, what is
+/// still owed. `closing = opening + due - given`, exactly, for the whole and
+/// for each beneficiary.
+#[derive(Clone, Debug, PartialEq)]
+pub struct QuarterReport {
+    /// Which.
+    pub quarter: Quarter,
+    /// Its first day.
+    pub from: Day,
+    /// Its last day.
+    pub to: Day,
+    /// Nothing dated later was used.
+    pub as_of: Day,
+    /// The day on which it was closed, if it is.
+    pub closed_on: Option<Day>,
+    /// The rule by which the proceeds are given away.
+    pub giving: Giving,
+    /// Bikes sold, by day, then by the bytes of their id.
+    pub sales: Vec<SaleLine>,
+    /// Costs of no bike, box rows left out, by day.
+    pub workshop: Vec<Cost>,
+    /// Their sum.
+    pub workshop_costs: Money,
+    /// What was taken from the parts box, by day; in no sum.
+    pub from_box: Vec<Cost>,
+    /// What changed in closed quarters; counted in `due`.
+    pub corrections: Vec<Correction>,
+    /// Shortfall of earlier quarters (`give net`), 0 or more.
+    pub brought_forward: Money,
+    /// What is due to the beneficiaries for this quarter.
+    pub due: Money,
+    /// Shortfall handed on (`give net`), 0 or more.
+    pub carried_forward: Money,
+    /// Money handed over, by day, then as recorded.
+    pub gifts: Vec<GiftLine>,
+    /// Owed at the start; below 0: given ahead.
+    pub opening: Money,
+    /// The sum of `gifts`.
+    pub given: Money,
+    /// Owed at the end.
+    pub closing: Money,
+    /// As named by the book, then others that gifts ever named, with due 0.
+    pub beneficiaries: Vec<Balance>,
+    /// Every quarter from the first with a record up to this one.
+    pub course: Vec<CourseLine>,
+    /// What to doubt.
+    pub cautions: Vec<QuarterCaution>,
+}
+
+/// A bike sold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SaleLine {
+    /// Its id.
+    pub id: String,
+    /// Its features.
+    pub bike: Bike,
+    /// Day of purchase.
+    pub bought_on: Option<Day>,
+    /// First day on offer.
+    pub listed_on: Option<Day>,
+    /// Day of the sale.
+    pub sold_on: Day,
+    /// What the buyer paid.
+    pub sold_price: Money,
+    /// Purchase, parts, fees and the rest, each counted once.
+    pub direct_cost: Money,
+    /// `sold_price - direct_cost`.
+    pub margin: Money,
+    /// Unpaid hours, in hundredths of an hour.
+    pub hours: Option<i64>,
+    /// Its part of the quarter's whole `due`.
+    pub due: Money,
+}
+
+/// A change of a closed quarter's records. The whole of a bike's price or cost
+/// in that quarter, or of the workshop's costs, before and after.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Correction {
+    /// The closed quarter.
+    pub of: Quarter,
+    /// The bike; `None` for the workshop's costs, which stand in `cost`.
+    pub bike: Option<String>,
+    /// As counted so far; `None` when it was not.
+    pub before: Option<Counted>,
+    /// As the records are now; `None` when they no longer have it.
+    pub after: Option<Counted>,
+    /// What it adds to what the due is a share of: the change of the price
+    /// (`give price`) or of price less cost (`give net`).
+    pub amount: Money,
+}
+
+/// What was counted of a bike in a quarter.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Counted {
+    /// Sale price.
+    pub price: Money,
+    /// Direct cost.
+    pub cost: Money,
+}
+
+/// Money handed over.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GiftLine {
+    /// The gift as recorded.
+    pub gift: Gift,
+    /// What it counts: its amount, or less than 0 when a gift of a closed
+    /// quarter was taken out of the records afterwards.
+    pub amount: Money,
+    /// The closed quarter that it belongs to by its day, if it does.
+    pub of_closed: Option<Quarter>,
+}
+
+/// What a beneficiary is owed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Balance {
+    /// Who.
+    pub name: String,
+    /// Owed at the start; below 0: given ahead.
+    pub opening: Money,
+    /// Due for the quarter.
+    pub due: Money,
+    /// Handed over in it.
+    pub given: Money,
+    /// `opening + due - given`.
+    pub closing: Money,
+}
+
+/// The sums of one quarter.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CourseLine {
+    /// Which.
+    pub quarter: Quarter,
+    /// Bikes sold, those of closed quarters among them that were recorded or
+    /// taken out of the records afterwards (these count below 0).
+    pub sold: i64,
+    /// What is due for it.
+    pub due: Money,
+    /// Handed over in it.
+    pub given: Money,
+    /// Handed over from the first record to its end.
+    pub given_so_far: Money,
+    /// Owed at its end.
+    pub closing: Money,
+}
+
+impl QuarterReport {
+    /// Bikes sold by this report: its own, and those of closed quarters that were
+    /// recorded afterwards less those taken out.
+    pub fn sold(&self) -> i64 {
+        let bikes = self.corrections.iter().filter(|c| c.bike.is_some());
+        let late = bikes.map(|c| i64::from(c.after.is_some()) - i64::from(c.before.is_some()));
+        self.sales.len() as i64 + late.sum::<i64>()
+    }
+}

@@ -1,0 +1,116 @@
+//! A quarter's report as text, 90 characters wide.
+
+mod lines;
+mod tables;
+
+use crate::accounts::QuarterReport;
+use crate::accounts::quarter::sums;
+use crate::report::quarter::audience::Audience;
+use crate::report::quarter::caution_words;
+use crate::report::quarter::text::lines::{Line, WIDTH, paragraph, table};
+use crate::report::quarter::text::tables::{
+    balance, box_parts, corrections, earned, gifts, sales, workshop,
+};
+use crate::report::quarter::words;
+use crate::report::text::amounts::exact;
+use crate::report::text::dates::long_day;
+use crate::report::text::wrap::numbered;
+use crate::trade::{Currency, Money};
+
+/// The whole report for a reader.
+pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -> String {
+    let mut out = String::new();
+    heading(&mut out, report, audience, currency);
+    if is_quiet(report) {
+        out.push_str("\nNothing was sold, spent or handed over in this quarter.\n");
+    }
+    sales(&mut out, report, audience, currency);
+    if audience.sees_costs() {
+        workshop(&mut out, report, currency);
+        box_parts(&mut out, report, currency);
+    }
+    corrections(&mut out, report, audience, currency);
+    due(&mut out, report, audience, currency);
+    gifts(&mut out, report, currency);
+    balance(&mut out, report, currency);
+    so_far(&mut out, report, currency);
+    if audience.sees_costs() {
+        earned(&mut out, report, currency);
+    }
+    cautions(&mut out, report, audience, currency);
+    out
+}
+
+/// Whether there is nothing to tell of the quarter but balances.
+fn is_quiet(report: &QuarterReport) -> bool {
+    report.sales.is_empty()
+        && report.workshop.is_empty()
+        && report.from_box.is_empty()
+        && report.corrections.is_empty()
+        && report.gifts.is_empty()
+}
+
+fn heading(out: &mut String, report: &QuarterReport, audience: Audience, currency: &Currency) {
+    let title = words::title(report);
+    paragraph(
+        out,
+        "",
+        &format!("Donated proceeds, {title}, in {currency}"),
+    );
+    if !audience.sees_costs() {
+        paragraph(out, "", &format!("For {}", words::beneficiaries(report)));
+    }
+    paragraph(out, "", &words::rule(&report.giving));
+    if let Some(day) = report.closed_on {
+        let closed = format!("Closed on {}: these figures stand.", long_day(day));
+        paragraph(out, "", &closed);
+    }
+}
+
+fn due(out: &mut String, report: &QuarterReport, audience: Audience, currency: &Currency) {
+    if sums::is_nothing(report) {
+        return;
+    }
+    let mut lines: Vec<Line> = words::due_steps(report, audience, currency)
+        .into_iter()
+        .map(|(words, amount)| Line::new(words, [amount]))
+        .collect();
+    let of_it = format!("due: {} of it", words::percent(report.giving.share));
+    let of_it = if audience.sees_dues(report) {
+        of_it.as_str()
+    } else {
+        "due"
+    };
+    lines.push(Line::new(of_it, [exact(report.due, currency)]));
+    out.push('\n');
+    table(out, "What is due", &[""], &lines, true);
+    if report.carried_forward != Money::ZERO {
+        let carried = exact(report.carried_forward, currency);
+        let carried = Line::new("shortfall carried forward", [carried]);
+        table(out, "", &[], &[carried], false);
+    }
+}
+
+fn so_far(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    let (Some(first), Some(last)) = (report.course.first(), report.course.last()) else {
+        return;
+    };
+    let sold: i64 = report.course.iter().map(|line| line.sold).sum();
+    let line = format!(
+        "Since {}: {}, {} {currency} handed over in all.",
+        first.quarter,
+        words::bikes_sold(usize::try_from(sold).unwrap_or(0)),
+        exact(last.given_so_far, currency)
+    );
+    out.push('\n');
+    paragraph(out, "", &line);
+}
+
+fn cautions(out: &mut String, report: &QuarterReport, audience: Audience, currency: &Currency) {
+    let mut cautions = audience.cautions(report).peekable();
+    if cautions.peek().is_some() {
+        out.push_str("\nCautions\n");
+    }
+    let words = cautions.map(|caution| caution_words::words(caution, currency));
+    numbered(out, WIDTH, words);
+}

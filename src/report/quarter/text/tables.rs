@@ -1,0 +1,220 @@
+//! The tables of a quarter's report as text.
+
+use crate::accounts::QuarterReport;
+use crate::accounts::quarter::figures::Balance;
+use crate::accounts::quarter::sums;
+use crate::report::quarter::audience::Audience;
+use crate::report::quarter::text::lines::{Line, paragraph, table};
+use crate::report::quarter::words;
+use crate::report::text::amounts::exact;
+use crate::report::text::wrap::{padded, width};
+use crate::trade::{Cost, Currency, Give, Money};
+use std::fmt::Write as _;
+
+/// Best bikes that are named by each measure.
+const BEST: usize = 3;
+
+/// Ids up to this long stand in a column.
+const ID: usize = 14;
+
+pub(in crate::report) fn sales(
+    out: &mut String,
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) {
+    if report.sales.is_empty() {
+        return;
+    }
+    let money = |amount: Money| exact(amount, currency);
+    let columns = |price: Money, cost: Money, margin: Money, due: Money| {
+        let mut columns = vec![money(price)];
+        if audience.sees_costs() {
+            columns.extend([money(cost), money(margin)]);
+        }
+        if audience.sees_dues(report) {
+            columns.push(money(due));
+        }
+        columns
+    };
+    let heads: &[&str] = match (audience.sees_costs(), audience.sees_dues(report)) {
+        (true, _) => &["price", "cost", "margin", "due"],
+        (false, true) => &["price", "due"],
+        (false, false) => &["price"],
+    };
+    let ids = report.sales.iter().map(|line| width(&line.id));
+    let room = ids.filter(|length| *length <= ID).max().unwrap_or(0);
+    let mut lines: Vec<Line> = report
+        .sales
+        .iter()
+        .map(|line| {
+            let what = words::briefly(&line.bike);
+            let words = format!("{}  {}  {what}", line.sold_on, padded(&line.id, room));
+            let amounts = columns(line.sold_price, line.direct_cost, line.margin, line.due);
+            Line::new(words, amounts)
+        })
+        .collect();
+    let sums = sums::sums(report);
+    lines.push(Line::new(
+        words::bikes_sold(report.sales.len()),
+        columns(sums.price, sums.cost, sums.margin, sums.due),
+    ));
+    out.push('\n');
+    table(out, "What came in", heads, &lines, true);
+    if !report.corrections.is_empty() && audience.sees_dues(report) && sums.due == report.due {
+        let note = "The bikes' dues add up to the whole due, in which corrections of closed quarters are counted.";
+        paragraph(out, "  ", note);
+    }
+}
+
+pub(in crate::report) fn workshop(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    if report.workshop.is_empty() {
+        return;
+    }
+    let mut lines = costs(&report.workshop, currency);
+    let sum = exact(report.workshop_costs, currency);
+    lines.push(Line::new("together", [sum]));
+    out.push('\n');
+    table(out, "The workshop's costs", &["cost"], &lines, true);
+}
+
+pub(in crate::report) fn box_parts(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    if report.from_box.is_empty() {
+        return;
+    }
+    let title = "From the parts box (no money spent now; in no sum)";
+    out.push('\n');
+    table(
+        out,
+        title,
+        &["worth"],
+        &costs(&report.from_box, currency),
+        false,
+    );
+}
+
+fn costs(costs: &[Cost], currency: &Currency) -> Vec<Line> {
+    let line = |cost: &Cost| {
+        let bike = cost
+            .bike
+            .as_ref()
+            .map_or(String::new(), |bike| format!("  {bike}"));
+        let words = format!("{}{bike}  {}", cost.on, words::cost(cost));
+        Line::new(words, [exact(cost.amount, currency)])
+    };
+    costs.iter().map(line).collect()
+}
+
+pub(in crate::report) fn corrections(
+    out: &mut String,
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) {
+    let told = report.corrections.iter().filter_map(|correction| {
+        let what = words::told_correction(correction, audience, currency)?;
+        let bike = correction.bike.iter();
+        let bike = bike.fold(String::new(), |_, bike| format!("{bike}  "));
+        let amount = if audience.sees_dues(report) {
+            exact(correction.amount, currency)
+        } else {
+            String::new()
+        };
+        let words = format!("{}  {bike}{what}", correction.of);
+        Some(Line::new(words, [amount]))
+    });
+    let lines: Vec<Line> = told.collect();
+    if lines.is_empty() {
+        return;
+    }
+    let head = match (audience.sees_dues(report), report.giving.give) {
+        (false, _) => "",
+        (true, Give::Price) => "price",
+        (true, Give::Net) => "margin",
+    };
+    let title = "Corrections of closed quarters (change)";
+    out.push('\n');
+    table(out, title, &[head], &lines, false);
+}
+
+pub(in crate::report) fn gifts(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    if report.gifts.is_empty() {
+        return;
+    }
+    let mut lines: Vec<Line> = report
+        .gifts
+        .iter()
+        .map(|line| {
+            let mut words = format!("{}  {}", line.gift.on, line.gift.beneficiary);
+            if let Some(reference) = &line.gift.reference {
+                let _ = write!(words, "  {reference}");
+            }
+            let remark = words::gift_remark(line);
+            if !remark.is_empty() {
+                let _ = write!(words, " ({remark})");
+            }
+            Line::new(words, [exact(line.amount, currency)])
+        })
+        .collect();
+    lines.push(Line::new("together", [exact(report.given, currency)]));
+    out.push('\n');
+    table(out, "Handed over", &["given"], &lines, true);
+}
+
+/// `opening + due - given = closing`, for the whole and for each.
+pub(in crate::report) fn balance(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    let money = |amount: Money| exact(amount, currency);
+    out.push('\n');
+    if let [_, _, ..] = report.beneficiaries.as_slice() {
+        let heads = ["opening", "+ due", "- given", "= closing"];
+        let row = |name: &str, opening, due, given, closing| {
+            Line::new(name, [opening, due, given, closing].map(money))
+        };
+        let each = |one: &Balance| row(&one.name, one.opening, one.due, one.given, one.closing);
+        let mut lines: Vec<Line> = report.beneficiaries.iter().map(each).collect();
+        let whole = (report.opening, report.due, report.given, report.closing);
+        lines.push(row("together", whole.0, whole.1, whole.2, whole.3));
+        table(out, "What is owed", &heads, &lines, true);
+        return;
+    }
+    let title = match report.beneficiaries.as_slice() {
+        [one] => format!("What is owed to {}", one.name),
+        _ => "What is owed".into(),
+    };
+    let closing = format!("= closing balance, {}", words::owed(report.closing));
+    let lines = [
+        Line::new("opening balance", [money(report.opening)]),
+        Line::new("+ due for the quarter", [money(report.due)]),
+        Line::new("- given in the quarter", [money(report.given)]),
+        Line::new(closing, [money(report.closing)]),
+    ];
+    table(out, &title, &[""], &lines, true);
+}
+
+pub(in crate::report) fn earned(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    let best = sums::earned(report, BEST);
+    let line = |place: usize, rate: String| {
+        let sale = report.sales.get(place)?;
+        let words = format!("{}  {}", sale.id, words::briefly(&sale.bike));
+        Some(Line::new(words, [rate]))
+    };
+    let hours = best.per_hour.iter();
+    let hours: Vec<Line> = hours
+        .filter_map(|(place, rate)| line(*place, exact(*rate, currency)))
+        .collect();
+    let units = best.per_unit.iter();
+    let units: Vec<Line> = units
+        .filter_map(|(place, rate)| line(*place, words::hundredths(*rate)))
+        .collect();
+    let title = "What earned most for the cause";
+    for (lines, measure) in [
+        (hours, "an hour".to_string()),
+        (units, format!("for each {currency} of direct cost")),
+    ] {
+        if !lines.is_empty() {
+            out.push('\n');
+            let head = format!("{} {measure}", words::earned_by(&best));
+            table(out, title, &[&head], &lines, false);
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! Ask against days and against present value, the suggestion marked, below the
+//! picture of value by age.
+
+use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, WIDTH, plain, svg};
+use plotters::prelude::*;
+
+/// Height of the two panels.
+const HEIGHT: u32 = 400;
+const HERE: RGBColor = RGBColor(200, 30, 30);
+
+/// What the picture shows; money in units of the currency.
+#[derive(Clone, Debug, Default)]
+pub struct PlanChart {
+    /// Currency code for the axes.
+    pub currency: String,
+    /// Single asks: ask, expected days, present value; lowest ask first.
+    pub curve: Vec<(f64, f64, f64)>,
+    /// The suggested first ask.
+    pub suggested: f64,
+    /// Expected days and present value of the plan with its mark-downs.
+    pub plan: (f64, f64),
+}
+
+/// Draws the two panels.
+///
+/// # Errors
+/// What the drawing library says, as text.
+pub fn draw(chart: &PlanChart) -> Result<String, String> {
+    svg(HEIGHT, |root| {
+        let (left, right) = root.split_horizontally(WIDTH / 2);
+        let money = format!("worth today, {}", chart.currency);
+        let days = Panel {
+            title: "How long it takes",
+            axis: "expected days",
+            points: chart.curve.iter().map(|c| (c.0, c.1)).collect(),
+            plan: chart.plan.0,
+        };
+        let worth = Panel {
+            title: "What the sale is worth today",
+            axis: &money,
+            points: chart.curve.iter().map(|c| (c.0, c.2)).collect(),
+            plan: chart.plan.1,
+        };
+        days.paint(&left, chart)?;
+        worth.paint(&right, chart)
+    })
+}
+
+/// A measure of single asks, and the plan's.
+struct Panel<'a> {
+    title: &'a str,
+    axis: &'a str,
+    /// Ask and measure, lowest ask first.
+    points: Vec<(f64, f64)>,
+    plan: f64,
+}
+
+impl Panel<'_> {
+    fn paint(&self, area: &Area<'_>, chart: &PlanChart) -> Result<(), DrawingError> {
+        let (points, plan) = (&self.points, self.plan);
+        let (Some(first), Some(last)) = (points.first(), points.last()) else {
+            return Ok(());
+        };
+        let span =
+            |pick: fn(f64, f64) -> f64, start: f64| points.iter().map(|p| p.1).fold(start, pick);
+        let (low, high) = (span(f64::min, plan), span(f64::max, plan));
+        let room = 0.08 * (high - low).max(1e-9 * high.abs()).max(f64::MIN_POSITIVE);
+        let (from, to) = (first.0, last.0.max(first.0 * 1.01));
+        let mut plot = ChartBuilder::on(area)
+            .caption(self.title, ("sans-serif", 17))
+            .margin(12)
+            .x_label_area_size(42)
+            .y_label_area_size(62)
+            .build_cartesian_2d(from..to, (low - room).max(0.0)..high + 2.0 * room)?;
+        plot.configure_mesh()
+            .light_line_style(WHITE)
+            .bold_line_style(GRID)
+            .x_desc(format!("ask, {}", chart.currency))
+            .y_desc(self.axis)
+            .label_style(("sans-serif", 13))
+            .x_labels(6)
+            .x_label_formatter(&|v| format!("{v:.0}"))
+            .y_label_formatter(&|v| format!("{v:.0}"))
+            .draw()?;
+        plot.draw_series(LineSeries::new(points.iter().copied(), OWN.stroke_width(2)))?;
+        let at = (chart.suggested.clamp(from, to), plan);
+        plot.draw_series(std::iter::once(Circle::new(at, 7, HERE.filled())))?;
+        // The words stand on the side where there is room.
+        let words = format!("ask {:.0}, with the mark-downs", chart.suggested);
+        let across = if chart.suggested > from + 0.45 * (to - from) {
+            -(words.len() as i32 * 7) - 6
+        } else {
+            12
+        };
+        plot.draw_series(std::iter::once(
+            EmptyElement::at(at)
+                + Text::new(
+                    words,
+                    (across, -18),
+                    ("sans-serif", 14).into_font().color(&HERE),
+                ),
+        ))?;
+        area.draw(&Text::new(
+            "line: one ask, never changed",
+            (76, 44),
+            plain(13).color(&INK),
+        ))?;
+        Ok(())
+    }
+}
+
+/// One picture with `below` under `above`, which is `height` high.
+pub fn stacked(above: &str, below: &str, height: u32) -> String {
+    let all = height + HEIGHT;
+    let lower = below.replacen("<svg ", &format!("<svg y=\"{height}\" "), 1);
+    format!(
+        "<svg width=\"{WIDTH}\" height=\"{all}\" viewBox=\"0 0 {WIDTH} {all}\" \
+         xmlns=\"http://www.w3.org/2000/svg\">\n{above}{lower}</svg>\n"
+    )
+}
