@@ -62,102 +62,159 @@ fn years(
     settings: &Settings,
 ) -> Result<(Years, String), Failure> {
     let rules = whole_file::rows::<DateCodes>(table, settings, NOTHING_PRICED)?;
-    let refused = |message: String, hint: String| {
-        Err(Failure::refused(
-            format!("--date-code '{code}': {message}"),
-            hint,
-        ))
+    let file = table.display().to_string();
+    let refused = |(message, hint): Refusal| {
+        Failure::refused(format!("--date-code '{code}': {message}"), hint)
     };
-    let mut named = false;
-    let said: Vec<(u64, BTreeSet<i16>)> = rules
-        .iter()
-        .filter_map(|(line, rule)| match rule.read(code, settings.today) {
-            Reading::Years(years) => {
-                named |= rule.names_years();
-                Some((*line, years))
-            }
-            _ => None,
-        })
-        .collect();
-    let file = table.display();
-    let Some((_, first)) = said.first() else {
-        let (reasons, more) = reasons(&rules, code, settings.today);
-        return refused(
-            format!("no row of {file} reads it\n{}{more}", reasons.join("\n")),
-            format!("Check the code, add a row to {file}, or give --made instead."),
-        );
-    };
-    let told = |years: &BTreeSet<i16>| {
-        if years.is_empty() {
-            "no year up to now".to_string()
-        } else {
-            listed(years)
+    let said = Said::of(&rules, code, settings.today);
+    let all = said.common().map_err(|why| match why {
+        NoYear::NothingSaid => {
+            let (reasons, more) = reasons(&rules, code, settings.today);
+            refused(nothing_said(&file, &reasons, &more))
         }
+        NoYear::Contradiction => refused(said.contradict(&file)),
+    })?;
+    let (left, unlikely) = within(&all, made, said.names_years, settings.today);
+    let (Some(oldest), Some(newest)) = (left.first(), left.last()) else {
+        return Err(refused(beside_made(made, &file, &all)));
     };
-    let lines: Vec<String> = said
-        .iter()
-        .map(|(line, years)| format!("line {line}: {}", told(years)))
-        .collect();
-    let all = said
-        .iter()
-        .fold(first.clone(), |all, (_, years)| &all & years);
-    if all.is_empty() {
-        return refused(
+    let range = Years::range(*oldest, *newest).filter(|range| range.each().count() == left.len());
+    match range {
+        Some(range) => Ok((range, said.note(code, range, &file, &unlikely))),
+        None => Err(refused(years_apart(&left, *newest))),
+    }
+}
+
+/// What is wrong, and what to do about it.
+type Refusal = (String, String);
+
+/// Years by the lines of the table that say something.
+struct Said {
+    by_line: Vec<(u64, BTreeSet<i16>)>,
+    /// Whether one of them names its years in full.
+    names_years: bool,
+}
+
+/// Why the lines of a table leave no year.
+enum NoYear {
+    NothingSaid,
+    Contradiction,
+}
+
+impl Said {
+    fn of(rules: &[(u64, DateRule)], code: &str, today: Day) -> Self {
+        let mut names_years = false;
+        let by_line = rules
+            .iter()
+            .filter_map(|(line, rule)| match rule.read(code, today) {
+                Reading::Years(years) => {
+                    names_years |= rule.names_years();
+                    Some((*line, years))
+                }
+                _ => None,
+            })
+            .collect();
+        Self {
+            by_line,
+            names_years,
+        }
+    }
+
+    /// The years that all of them say.
+    fn common(&self) -> Result<BTreeSet<i16>, NoYear> {
+        let mut lines = self.by_line.iter().map(|(_, years)| years);
+        let first = lines.next().ok_or(NoYear::NothingSaid)?;
+        let all = lines.fold(first.clone(), |all, years| &all & years);
+        if all.is_empty() {
+            return Err(NoYear::Contradiction);
+        }
+        Ok(all)
+    }
+
+    fn contradict(&self, file: &str) -> Refusal {
+        let told = |years: &BTreeSet<i16>| match years.is_empty() {
+            true => "no year up to now".to_string(),
+            false => listed(years),
+        };
+        let lines = self.by_line.iter();
+        let lines: Vec<String> = lines
+            .map(|(line, years)| format!("line {line}: {}", told(years)))
+            .collect();
+        (
             format!(
                 "the rows of {file} that read it leave no year\n  {}",
                 lines.join("\n  ")
             ),
             format!("Check the code and these rows of {file}, or give --made instead."),
-        );
+        )
     }
-    let within = |year: &&i16| made.is_none_or(|made| made.each().any(|y| y == **year));
-    let mut left: BTreeSet<i16> = all.iter().filter(within).copied().collect();
-    // Digits fit a year in every century; whoever means an odd one says about when.
-    let likely = DateRule::likely(&left, settings.today);
-    let mut unlikely = BTreeSet::new();
-    if made.is_none() && !named && !likely.is_empty() {
-        unlikely = &left - &likely;
-        left = likely;
+
+    /// Where the years come from, with those that would fit too.
+    fn note(&self, code: &str, range: Years, file: &str, unlikely: &BTreeSet<i16>) -> String {
+        let lines = self.by_line.iter().map(|(line, _)| line.to_string());
+        let lines: Vec<String> = lines.collect();
+        let beside = if unlikely.is_empty() {
+            String::new()
+        } else {
+            format!(
+                "; {} would fit too, and is unlikely: say about when with --made if it is",
+                listed(unlikely)
+            )
+        };
+        format!(
+            "date code '{code}': made {range}, by line {} of {file}{beside}",
+            lines.join(", ")
+        )
     }
-    let (Some(oldest), Some(newest)) = (left.first(), left.last()) else {
-        let made = made.map_or(String::new(), |made| made.to_string());
-        return refused(
-            format!(
-                "--made {made} and the code contradict one another: {file} says {}",
-                listed(&all)
-            ),
-            "Correct the one that is wrong, or leave it out.".into(),
-        );
-    };
-    let range = Years::range(*oldest, *newest).filter(|range| range.each().count() == left.len());
-    match range {
-        Some(range) => {
-            let lines: Vec<String> = said.iter().map(|(line, _)| line.to_string()).collect();
-            let note = format!(
-                "date code '{code}': made {range}, by line {} of {file}{}",
-                lines.join(", "),
-                if unlikely.is_empty() {
-                    String::new()
-                } else {
-                    format!(
-                        "; {} would fit too, and is unlikely: say about when with --made if it is",
-                        listed(&unlikely)
-                    )
-                }
-            );
-            Ok((range, note))
-        }
-        None => refused(
-            format!(
-                "it may mean {}; years apart, or more than 40, are not averaged over",
-                listed(&left)
-            ),
-            format!(
-                "Say about when with --made, as a year or as a range such as {}..{newest}.",
-                newest - 4
-            ),
+}
+
+/// The years within `made`, and those left out because they are unlikely: digits fit a
+/// year in every century, and whoever means an odd one says about when.
+fn within(
+    all: &BTreeSet<i16>,
+    made: Option<Years>,
+    names_years: bool,
+    today: Day,
+) -> (BTreeSet<i16>, BTreeSet<i16>) {
+    let fits = |year: &&i16| made.is_none_or(|made| made.each().any(|y| y == **year));
+    let left: BTreeSet<i16> = all.iter().filter(fits).copied().collect();
+    let likely = DateRule::likely(&left, today);
+    if made.is_none() && !names_years && !likely.is_empty() {
+        let unlikely = &left - &likely;
+        return (likely, unlikely);
+    }
+    (left, BTreeSet::new())
+}
+
+fn nothing_said(file: &str, reasons: &[String], more: &str) -> Refusal {
+    (
+        format!("no row of {file} reads it\n{}{more}", reasons.join("\n")),
+        format!("Check the code, add a row to {file}, or give --made instead."),
+    )
+}
+
+fn beside_made(made: Option<Years>, file: &str, all: &BTreeSet<i16>) -> Refusal {
+    let made = made.map_or(String::new(), |made| made.to_string());
+    (
+        format!(
+            "--made {made} and the code contradict one another: {file} says {}",
+            listed(all)
         ),
-    }
+        "Correct the one that is wrong, or leave it out.".into(),
+    )
+}
+
+fn years_apart(left: &BTreeSet<i16>, newest: i16) -> Refusal {
+    (
+        format!(
+            "it may mean {}; years apart, or more than 40, are not averaged over",
+            listed(left)
+        ),
+        format!(
+            "Say about when with --made, as a year or as a range such as {}..{newest}.",
+            newest - 4
+        ),
+    )
 }
 
 /// Why no rule reads a code, a line each, and how many more there are.

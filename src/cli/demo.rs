@@ -39,6 +39,24 @@ const FILES: [(&str, &str); 11] = [
     ),
 ];
 
+/// The main job, as typed. A word that begins with @ is a file.
+const MAIN_JOB: [&str; 13] = [
+    "start --currency EUR --beneficiary Ferry\u{a0}Lane\u{a0}Reading\u{a0}Room --give net",
+    "import sales @sales.csv",
+    "import comps @comps.csv",
+    "import asks @asks.csv",
+    "import costs @costs.csv",
+    "import gifts @gifts.csv",
+    "price --style hybrid --made 2016 --condition tidy --tier sport --seat-tube 53cm --cost 64.50 \
+     --hours 6 --chart @hybrid.svg",
+    "price --from @bikes.csv",
+    "price --bike B-49",
+    "market --charts @pictures",
+    "accuracy --charts @pictures",
+    "stock",
+    "quarter 2026-Q1 --html @report.html",
+];
+
 /// One bike from found to sold: day and line. A word that begins with @ is a file.
 const FOUND_TO_SOLD: [(Day, &str); 10] = [
     (DAY, "inspect @found.csv"),
@@ -107,75 +125,27 @@ pub(super) fn run(
     )?;
     let at = |name: &str| folder.join(name).display().to_string();
     let book = at("shed.sqlite");
-    let steps: Vec<Vec<String>> = vec![
-        words(&[
-            "start",
-            "--currency",
-            "EUR",
-            "--beneficiary",
-            "Ferry Lane Reading Room",
-            "--give",
-            "net",
-        ]),
-        vec!["import".into(), "sales".into(), at("sales.csv")],
-        vec!["import".into(), "comps".into(), at("comps.csv")],
-        vec!["import".into(), "asks".into(), at("asks.csv")],
-        vec!["import".into(), "costs".into(), at("costs.csv")],
-        vec!["import".into(), "gifts".into(), at("gifts.csv")],
-        [
-            words(&[
-                "price",
-                "--style",
-                "hybrid",
-                "--made",
-                "2016",
-                "--condition",
-                "tidy",
-                "--tier",
-                "sport",
-            ]),
-            words(&[
-                "--seat-tube",
-                "53cm",
-                "--cost",
-                "64.50",
-                "--hours",
-                "6",
-                "--chart",
-            ]),
-            vec![at("hybrid.svg")],
-        ]
-        .concat(),
-        vec!["price".into(), "--from".into(), at("bikes.csv")],
-        words(&["price", "--bike", "B-49"]),
-        vec!["market".into(), "--charts".into(), at("pictures")],
-        vec!["accuracy".into(), "--charts".into(), at("pictures")],
-        words(&["stock"]),
-        [
-            words(&["quarter", "2026-Q1", "--html"]),
-            vec![at("report.html")],
-        ]
-        .concat(),
-    ];
-    for step in steps {
-        run_step(context, run_line, &book, DAY, step)?;
+    let word = |word: &str| match word.strip_prefix('@') {
+        Some(name) => at(name),
+        None => word.into(),
+    };
+    let mut step = |context: &mut Context<'_>, day: Day, line: &str| {
+        // A name of several words is written with blanks that do not part it.
+        let words = line
+            .split(' ')
+            .map(|part| word(part).replace('\u{a0}', " "));
+        let words = words.collect();
+        run_step(context, run_line, &book, day, words)
+    };
+    for line in MAIN_JOB {
+        step(context, DAY, line)?;
     }
     writeln!(
         context.out,
         "\nOne bike from found to sold: a touring bike in a damp cellar, for which its owner wants 45."
     )?;
     for (day, line) in FOUND_TO_SOLD {
-        let word = |word: &str| match word.strip_prefix('@') {
-            Some(name) => at(name),
-            None => word.into(),
-        };
-        run_step(
-            context,
-            run_line,
-            &book,
-            day,
-            line.split_whitespace().map(word).collect(),
-        )?;
+        step(context, day, line)?;
     }
     writeln!(
         context.out,
@@ -224,10 +194,6 @@ fn run_step(
         ));
     }
     Ok(())
-}
-
-fn words(list: &[&str]) -> Vec<String> {
-    list.iter().map(|w| (*w).to_string()).collect()
 }
 
 /// The named folder, which must not hold anything yet, or the next free one.

@@ -10,8 +10,8 @@ use super::written_file;
 use crate::book::{Book, BookProblem};
 use crate::intake::ExportMark;
 use crate::report::export::columns::Table;
-use crate::report::export::csv;
-use crate::report::export::csv::CsvTable;
+use crate::report::export::csv_table;
+use crate::report::export::csv_table::CsvTable;
 use crate::report::export::parquet::ParquetTable;
 use crate::report::export::record_cells;
 use crate::trade::{Currency, Day};
@@ -54,7 +54,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, F
         Ending::Parquet => {
             ExportMark::of(there).is_some_and(|mark| mark.table == table.word())
                 && as_csv(&book, table)
-                    .is_some_and(|now| csv::may_replace_parquet(file, &now, table, &currency))
+                    .is_some_and(|now| csv_table::may_replace_parquet(file, &now, table, &currency))
         }
     };
     let word = table.word();
@@ -99,10 +99,10 @@ fn ending(file: &Path) -> Result<Ending, Failure> {
 /// The header first, so that no long file of another kind is read.
 fn may_replace(there: &mut File, now: &[u8], table: Table, currency: &Currency) -> bool {
     let mut bytes = Vec::new();
-    written_file::begins_with(there, &[&csv::header_line(table)])
+    written_file::begins_with(there, &[&csv_table::header_line(table)])
         && there.rewind().is_ok()
         && there.read_to_end(&mut bytes).is_ok()
-        && csv::may_replace(bytes, now, table, currency)
+        && csv_table::may_replace(bytes, now, table, currency)
 }
 
 /// The bytes of the file, and how many rows it has.

@@ -4,7 +4,7 @@ use crate::accounts::QuarterReport;
 use crate::cli::failure::Failure;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::page::html;
-use crate::report::quarter::{csv, json, text};
+use crate::report::quarter::{json, lines_csv, text};
 use crate::trade::Currency;
 
 /// How a report is written.
@@ -75,7 +75,7 @@ pub(crate) fn render(
         |error: String| Failure::refused(format!("the report cannot be written: {error}"), "");
     match form {
         Form::Text => Ok(text::render(report, audience, currency)),
-        Form::Csv => Ok(csv::render(report, audience, currency)),
+        Form::Csv => Ok(lines_csv::render(report, audience, currency)),
         Form::Json => json::render(report, audience, currency).map_err(|e| failed(e.to_string())),
         Form::Html => html::render(report, audience, currency).map_err(failed),
     }

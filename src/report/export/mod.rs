@@ -5,7 +5,7 @@
 //! * a model with all that it was fitted to, as JSON: [`model_file`], [`value_model`], [`time_model`]
 
 pub mod columns;
-pub mod csv;
+pub mod csv_table;
 pub mod model_file;
 pub mod parquet;
 pub mod record_cells;

@@ -2,6 +2,7 @@
 //! days in days; null where there is no figure.
 
 use super::caution_words;
+use super::double_listings::DoubleListings;
 use super::takeaways;
 use super::words;
 use crate::pricing::market::days::{BOTH_BY, GONE_SOLD, GONE_SOLD_OTHERWISE, OnMarket, WITHIN};
@@ -9,7 +10,6 @@ use crate::pricing::market::haggling::Against;
 use crate::pricing::market::movement::Factor;
 use crate::pricing::market::tables::Quartiles;
 use crate::pricing::market::{GroupRow, Market};
-use crate::report::market::double_listings::DoubleListings;
 use crate::report::text::dates::MONTHS;
 use crate::trade::Condition;
 use crate::trade::SizeClass;

@@ -1,8 +1,8 @@
 //! From 'as found' to 'done', job by job, as an SVG picture.
 
+use super::words::rule;
 use crate::pricing::offer::{JobWorth, Offer};
 use crate::report::chart_style::{Area, BELIEF, COMPS, DrawingError, GRID, INK, OWN, letters, svg};
-use crate::report::offer::words::rule;
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::shares::level_percent;
 use crate::report::text::wrap::{cut, wrap};

@@ -1,10 +1,10 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
+use super::kept::words::held_back;
 use super::words::{barred, below, pays, rule, verdict, words};
 use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::{JobWorth, Offer};
 use crate::pricing::quote::Quote;
-use crate::report::offer::kept::words::held_back;
 use crate::report::quote::plan;
 use crate::report::text::amounts::{bike, exact, plain, round, signed};
 use crate::report::text::counts::{listed, many};

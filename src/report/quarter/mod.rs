@@ -2,8 +2,8 @@
 
 pub mod audience;
 pub mod caution_words;
-pub mod csv;
 pub mod json;
+pub mod lines_csv;
 pub mod page;
 pub mod text;
 mod words;

@@ -1,12 +1,12 @@
 //! Quotes as JSON: money as numbers in the book's currency, factors not rounded.
 
 use super::caution_words;
+use super::plan;
 use crate::pricing::quote::priced::Priced;
 use crate::pricing::quote::{self, Quote, ValueRange};
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::quote::plan;
 use crate::report::text::coded::CodedText;
 use crate::trade::{Condition, Currency, Day, Outcome};
 use serde::Serialize;

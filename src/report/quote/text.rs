@@ -1,11 +1,11 @@
 //! Quotes as a short note that a seller can act on.
 
 use super::caution_words;
+use super::plan;
 use crate::pricing::quote::Quote;
 use crate::pricing::quote::priced::Priced;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::quote::plan;
 use crate::report::text::amounts::{bike, exact, plain, round, short_bike, signed};
 use crate::report::text::counts::capital;
 use crate::report::text::shares::{left_out, of_ten, percent};

@@ -4,11 +4,11 @@ use super::made_up::{self, currency};
 use serde_json::{Value, json};
 use wheelworth::accounts::QuarterReport;
 use wheelworth::report::quarter::audience::Audience;
-use wheelworth::report::quarter::{csv, json};
+use wheelworth::report::quarter::{json, lines_csv};
 
 #[test]
 fn a_row_for_each_line() {
-    let csv = csv::render(&made_up::rich(), Audience::Whole, &currency("EUR"));
+    let csv = lines_csv::render(&made_up::rich(), Audience::Whole, &currency("EUR"));
     insta::assert_snapshot!(csv, @r#"
     line,on,bike,beneficiary,reference,what,sold_price,direct_cost,margin,hours,due,given,balance
     opening,,,,,,,,,,,,8.00
@@ -46,7 +46,7 @@ fn a_row_for_each_line() {
 
 #[test]
 fn rows_for_the_beneficiary() {
-    let csv = csv::render(&made_up::rich(), Audience::Beneficiary, &currency("EUR"));
+    let csv = lines_csv::render(&made_up::rich(), Audience::Beneficiary, &currency("EUR"));
     insta::assert_snapshot!(csv, @r#"
     line,on,bike,beneficiary,reference,what,sold_price,due,given,balance
     opening,,,,,,,,,8.00

@@ -4,7 +4,7 @@ use super::made_up::{self, currency};
 use wheelworth::accounts::QuarterReport;
 use wheelworth::report::quarter::audience::Audience;
 use wheelworth::report::quarter::page::html;
-use wheelworth::report::quarter::{csv, json, text};
+use wheelworth::report::quarter::{json, lines_csv, text};
 
 /// Of [`made_up::rich`]: direct costs, margins, what an hour and what a unit of
 /// cost brought, hours, each bike's part of the due (it would tell the margin),
@@ -50,7 +50,7 @@ fn forms(report: &QuarterReport, audience: Audience) -> [(&'static str, String);
     let euro = currency("EUR");
     [
         ("text", text::render(report, audience, &euro)),
-        ("csv", csv::render(report, audience, &euro)),
+        ("csv", lines_csv::render(report, audience, &euro)),
         ("json", json::render(report, audience, &euro).unwrap()),
         ("html", html::render(report, audience, &euro).unwrap()),
     ]

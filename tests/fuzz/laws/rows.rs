@@ -8,7 +8,7 @@ use wheelworth::intake::{
     Asks, BadRow, BikeToPrice, Bikes, Comps, Costs, Gifts, Kind, REJECTS_COLUMNS, Sales, Settings,
 };
 use wheelworth::report::export::columns::Table;
-use wheelworth::report::export::csv::{CsvTable, may_replace};
+use wheelworth::report::export::csv_table::{CsvTable, may_replace};
 use wheelworth::report::export::record_cells;
 use wheelworth::trade::{
     AskChange, Bike, Comparable, Cost, Currency, Day, Gift, Money, Outcome as End, Sale,

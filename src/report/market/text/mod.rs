@@ -4,22 +4,22 @@ mod days;
 mod tables;
 mod unusual;
 
+use super::caution_words;
+use super::double_listings::DoubleListings;
+use super::takeaways;
+use super::takeaways::take;
+use super::words::range;
 use crate::pricing::market::Market;
-use crate::report::market::caution_words;
-use crate::report::market::double_listings::DoubleListings;
-use crate::report::market::takeaways;
-use crate::report::market::takeaways::take;
-use crate::report::market::text::days::{gap, on_market};
-use crate::report::market::text::tables::tables;
-use crate::report::market::text::unusual::unusual;
-use crate::report::market::words::range;
 use crate::report::text::counts::many;
 use crate::report::text::dates::MONTHS;
 use crate::report::text::shares::{change, level_percent};
 use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::Currency;
+use days::{gap, on_market};
 use std::fmt::Write as _;
+use tables::tables;
+use unusual::unusual;
 
 /// The whole answer.
 pub fn text(market: &Market, doubles: &DoubleListings, currency: &Currency) -> String {

@@ -1,9 +1,9 @@
 //! Kept offers against what came of them, as JSON.
 
+use super::words::code;
 use crate::accounts::forecast::Forecast;
 use crate::pricing::offer::OfferCorrection;
 use crate::report::offer::json::{EarlierOffers, learnt};
-use crate::report::offer::kept::words::code;
 use crate::trade::Condition;
 use crate::trade::Tier;
 use crate::trade::{Currency, Day};

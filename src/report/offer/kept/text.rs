@@ -1,8 +1,8 @@
 //! Kept offers against what came of them, as text.
 
+use super::words::{fate, learnt, remark};
 use crate::accounts::forecast::{Fate, Forecast, Outcome};
 use crate::pricing::offer::OfferCorrection;
-use crate::report::offer::kept::words::{fate, learnt, remark};
 use crate::report::offer::text::hours;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::report::text::counts::{capital, many};

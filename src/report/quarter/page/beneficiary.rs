@@ -1,10 +1,10 @@
 //! What the beneficiary sees: nothing of notes, costs, hours or margins.
 
+use super::charts::given;
 use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::page::charts::given;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::counts::listed;

@@ -1,5 +1,6 @@
 //! The workshop's own part: costs, hours, margins, what earned most.
 
+use super::charts::margin;
 use super::lists::{best, box_parts, corrections, costs};
 use super::tables::{balances, cautions, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
@@ -7,7 +8,6 @@ use crate::accounts::quarter::figures::SaleLine;
 use crate::accounts::quarter::sums;
 use crate::report::export::record_cells;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::page::charts::margin;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::dates::day_of_quarter;

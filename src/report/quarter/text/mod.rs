@@ -3,19 +3,17 @@
 mod lines;
 mod tables;
 
+use super::audience::Audience;
+use super::caution_words;
+use super::words;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
-use crate::report::quarter::audience::Audience;
-use crate::report::quarter::caution_words;
-use crate::report::quarter::text::lines::{Line, WIDTH, paragraph, table};
-use crate::report::quarter::text::tables::{
-    balance, box_parts, corrections, earned, gifts, sales, workshop,
-};
-use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::dates::long_day;
 use crate::report::text::wrap::numbered;
 use crate::trade::{Currency, Money};
+use lines::{Line, WIDTH, paragraph, table};
+use tables::{balance, box_parts, corrections, earned, gifts, sales, workshop};
 
 /// The whole report for a reader.
 pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -> String {

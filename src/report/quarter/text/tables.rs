@@ -1,10 +1,10 @@
 //! The tables of a quarter's report as text.
 
+use super::lines::{Line, paragraph, table};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::Balance;
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::text::lines::{Line, paragraph, table};
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::report::text::wrap::{padded, width};

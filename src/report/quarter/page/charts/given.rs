@@ -1,9 +1,9 @@
 //! What was given per quarter, and in all, as a picture.
 
+use super::picture::{LETTERS, picture};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::CourseLine;
 use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, letters};
-use crate::report::quarter::page::charts::picture::{LETTERS, picture};
 use crate::report::text::amounts;
 use crate::trade::{Currency, Money};
 use maud::Markup;

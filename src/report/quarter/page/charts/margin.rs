@@ -1,9 +1,9 @@
 //! The margin of each bike as a picture.
 
+use super::picture::{LETTERS, WIDTH, picture};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::SaleLine;
 use crate::report::chart_style::{DrawingError, GRID, INK, OWN, letters};
-use crate::report::quarter::page::charts::picture::{LETTERS, WIDTH, picture};
 use crate::report::text::amounts::exact;
 use crate::report::text::wrap::cut;
 use crate::trade::Currency;
