@@ -45,6 +45,7 @@ mod price_plan_edges;
 mod priors;
 mod quarter_page;
 mod record;
+mod record_comp;
 mod samples;
 mod shell;
 mod start;

@@ -208,9 +208,12 @@ fn without_an_event_or_its_flags_it_is_wrong_usage() {
     for (words, said) in [
         (&[][..], "Usage: wheelworth record"),
         (&["swap"], "unrecognized subcommand 'swap'"),
-        (&["cost", "--kind", "fee"], "--amount <AMOUNT>"),
-        (&["ask", "--bike", "B-2"], "--ask <AMOUNT>"),
-        (&["sale"], "--bike <ID>"),
+        (
+            &["cost", "--kind", "fee"],
+            "record cost: --amount is not given",
+        ),
+        (&["ask", "--bike", "B-2"], "record ask: --ask is not given"),
+        (&["sale"], "record sale: --bike is not given"),
         (
             &["cost", "--kind", "fee", "--amount", "1", "--note", "x"],
             "unexpected argument '--note'",

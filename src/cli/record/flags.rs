@@ -1,15 +1,15 @@
 //! The flags of `record`: one for each column that a file of the kind has.
 
-use super::recordable::Recordable;
+use super::recordable::{Mark, Recordable};
 use super::typed::Typed;
 use crate::cli::how_written::{Dates, Decimal};
-use crate::intake::{Asks, Costs, Field, Gifts, Sales};
+use crate::intake::{Asks, Comps, Costs, Field, Gifts, Sales};
 use crate::trade::Style;
 use clap::value_parser;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use std::marker::PhantomData;
 
-/// Record one event without a file: a sale, an ask, a cost or a gift
+/// Record one event without a file: a sale, a comp, an ask, a cost or a gift
 ///
 /// The flags are named as the columns of the files. Each event is an import of
 /// its own: 'wheelworth import --history' lists it, and --undo takes it back.
@@ -32,6 +32,15 @@ pub(crate) enum Event {
     ///
     /// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
     Sale(Typed<Sales>),
+    /// Record somebody else's bike that you have seen, or another look at it
+    ///
+    /// A new one needs --style and --ask; without --listing it gets an id, which is
+    /// told. With the --listing of one that is in the book it is a later look: the
+    /// first look keeps its day and ask.
+    ///
+    /// Example: wheelworth record comp --style city --ask 120; later: wheelworth record comp
+    /// --listing S-1 --ask 95, or --gone
+    Comp(Typed<Comps>),
     /// Record a price change of one of your listings
     ///
     /// Example: wheelworth record ask --bike B-7 --ask 135
@@ -70,7 +79,9 @@ impl<K: Recordable> Args for Typed<K> {
             .value_parser(value_parser!(Decimal))
             .help("Sign before the decimals of amounts such as 1.234; the book keeps it");
         let own = [dates, decimal, dry_run];
-        let command = command.args(K::FIELDS.iter().map(flag::<K>)).args(own);
+        let marks = K::MARKS.iter().map(mark::<K>);
+        let command = command.args(K::FIELDS.iter().map(flag::<K>));
+        let command = command.args(marks).args(own);
         if K::DESCRIBES_A_BIKE {
             command.arg(correct)
         } else {
@@ -85,7 +96,15 @@ impl<K: Recordable> Args for Typed<K> {
 
 impl<K: Recordable> FromArgMatches for Typed<K> {
     fn from_arg_matches(matches: &ArgMatches) -> Result<Self, Error> {
-        let cell = |field: &Field| matches.get_one::<String>(field.name).cloned();
+        let marked = |column: &str| {
+            let mut marks = K::MARKS.iter().filter(|mark| mark.column == column);
+            let mark = marks.find(|mark| matches.get_flag(mark.flag))?;
+            Some(mark.value.to_string())
+        };
+        let cell = |field: &Field| {
+            let typed = matches.get_one::<String>(field.name).cloned();
+            typed.or_else(|| marked(field.name))
+        };
         Ok(Self {
             cells: K::FIELDS.iter().map(cell).collect(),
             dry_run: matches.get_flag("dry_run"),
@@ -107,7 +126,6 @@ fn flag<K: Recordable>(field: &Field) -> Arg {
         .long(field.name.replace('_', "-"))
         .value_name(value_name(field.name))
         .help(help::<K>(field))
-        .required(K::REQUIRED.contains(&field.name))
         .allow_hyphen_values(may_be_a_number(field.name));
     if field.name == "from_box" {
         return arg.num_args(0..=1).default_missing_value("yes");
@@ -115,19 +133,34 @@ fn flag<K: Recordable>(field: &Field) -> Arg {
     arg
 }
 
+/// A flag that stands for a value of a column: `--gone` for `--outcome gone`.
+fn mark<K: Recordable>(mark: &Mark) -> Arg {
+    let others = K::MARKS.iter().filter(|other| other.column == mark.column);
+    let others = others
+        .map(|other| other.flag)
+        .filter(|flag| *flag != mark.flag);
+    Arg::new(mark.flag)
+        .long(mark.flag)
+        .action(ArgAction::SetTrue)
+        .conflicts_with_all(others.chain([mark.column]))
+        .help(mark.what)
+}
+
 fn value_name(column: &str) -> &'static str {
     match column {
-        "bike" => "ID",
+        "bike" | "listing" => "ID",
         "style" => "STYLE",
         "made" => "YEARS",
         "condition" | "tier" => "GRADE",
         "seat_tube" => "LENGTH",
         "hours" => "HOURS",
         "kind" => "KIND",
-        "beneficiary" => "NAME",
+        "beneficiary" | "source" => "NAME",
+        "outcome" => "OUTCOME",
         "from_box" => "YES OR NO",
         "item" | "note" | "reference" => "TEXT",
         "on" => "DATE",
+        "first_seen" | "last_seen" => "DATE",
         other if other.ends_with("_on") => "DATE",
         _ => "AMOUNT",
     }

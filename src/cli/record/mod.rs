@@ -1,5 +1,6 @@
 //! `record`: one event without a file.
 
+mod comp;
 pub(super) mod flags;
 pub(super) mod problem;
 pub(super) mod recordable;
@@ -17,12 +18,13 @@ use crate::intake::{Reader, RowNote};
 use flags::{Event, Record};
 use problem::{Fault, cannot, unreadable};
 use recordable::Recordable;
-use typed::Typed;
+use typed::{Typed, flag_of};
 
 /// Records one event.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Record) -> Result<u8, Failure> {
     match &arguments.event {
         Event::Sale(typed) => record(context, typed),
+        Event::Comp(typed) => record(context, typed),
         Event::Ask(typed) => record(context, typed),
         Event::Cost(typed) => record(context, typed),
         Event::Gift(typed) => record(context, typed),
@@ -32,6 +34,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Record) -> Result<u8, F
 /// The row of what was typed, put as a file's row is.
 fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<u8, Failure> {
     let mut book = Book::open(&context.book)?;
+    what_is_missing(typed)?;
     let currency = book.settings().currency;
     let cells = typed.over(K::start(&book, typed, context.as_of)?);
     let source = Source::Flags;
@@ -97,6 +100,29 @@ fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<
     }
     writeln!(context.out, "{}", ending(&summary, typed.dry_run))?;
     Ok(DONE)
+}
+
+/// Refuses what cannot be recorded because a flag is missing, with a whole example.
+fn what_is_missing<K: Recordable>(typed: &Typed<K>) -> Result<(), Failure> {
+    let missing = K::REQUIRED
+        .iter()
+        .filter(|column| typed.get(column).is_none());
+    let missing: Vec<String> = missing.map(|column| flag_of(column)).collect();
+    match missing.as_slice() {
+        [] => Ok(()),
+        missing => Err(Failure::usage(
+            format!("record {}: {} not given", K::ONE, are(missing)),
+            format!("For example: wheelworth record {}", K::EXAMPLE),
+        )),
+    }
+}
+
+/// `--kind is`, `--kind and --amount are`.
+fn are(flags: &[String]) -> String {
+    match flags {
+        [one] => format!("{one} is"),
+        more => format!("{} are", more.join(" and ")),
+    }
 }
 
 fn ending(summary: &ImportSummary, dry_run: bool) -> String {

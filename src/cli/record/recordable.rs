@@ -15,6 +15,10 @@ use crate::trade::{AskChange, Cost, Currency, Day, Gift, Sale, Style};
 pub(crate) trait Recordable: Importable + Sized {
     /// Columns whose flags must be given.
     const REQUIRED: &'static [&'static str];
+    /// What stands behind `wheelworth record` where a flag is missing.
+    const EXAMPLE: &'static str;
+    /// Flags that stand for a value of a column.
+    const MARKS: &'static [Mark] = &[];
     /// Columns that a file must have and whose flags may be left out, with what
     /// is taken then.
     const WITHOUT: &'static [(&'static str, &'static str)];
@@ -30,11 +34,21 @@ pub(crate) trait Recordable: Importable + Sized {
     fn words(record: &Self::Record, currency: &Currency) -> String;
 }
 
+/// A flag that stands for a value of a column.
+pub(crate) struct Mark {
+    /// Its name, without the hyphens.
+    pub flag: &'static str,
+    pub column: &'static str,
+    pub value: &'static str,
+    /// What it says, for help.
+    pub what: &'static str,
+}
+
 /// What is taken for `--on`.
 const ON: (&str, &str) = ("on", "default: today, or the day of --as-of");
 
 /// Cells of a row that are empty but for some columns.
-fn empty_but<K: Kind>(filled: &[(&str, String)]) -> Vec<String> {
+pub(super) fn empty_but<K: Kind>(filled: &[(&str, String)]) -> Vec<String> {
     let cell = |name: &str| filled.iter().find(|(column, _)| *column == name);
     let cells = K::FIELDS.iter().map(|field| cell(field.name));
     cells
@@ -44,6 +58,7 @@ fn empty_but<K: Kind>(filled: &[(&str, String)]) -> Vec<String> {
 
 impl Recordable for Sales {
     const REQUIRED: &'static [&'static str] = &["bike"];
+    const EXAMPLE: &'static str = "sale --bike B-7 --sold-on 2026-04-11 --sold-price 150";
     const WITHOUT: &'static [(&'static str, &'static str)] = &[("style", "needed for a new bike")];
 
     fn start(book: &Book, typed: &Typed<Self>, _: Day) -> Result<Vec<String>, Failure> {
@@ -82,6 +97,7 @@ fn needs_style(book: &Book, id: &str) -> Result<Failure, BookProblem> {
 
 impl Recordable for Asks {
     const REQUIRED: &'static [&'static str] = &["bike", "ask"];
+    const EXAMPLE: &'static str = "ask --bike B-7 --ask 135";
     const WITHOUT: &'static [(&'static str, &'static str)] = &[ON];
 
     fn start(_: &Book, _: &Typed<Self>, as_of: Day) -> Result<Vec<String>, Failure> {
@@ -99,6 +115,7 @@ impl Recordable for Asks {
 
 impl Recordable for Costs {
     const REQUIRED: &'static [&'static str] = &["kind", "amount"];
+    const EXAMPLE: &'static str = "cost --bike B-7 --kind part --item chain --amount 12";
     const WITHOUT: &'static [(&'static str, &'static str)] = &[ON];
 
     fn start(_: &Book, _: &Typed<Self>, as_of: Day) -> Result<Vec<String>, Failure> {
@@ -121,6 +138,7 @@ impl Recordable for Costs {
 
 impl Recordable for Gifts {
     const REQUIRED: &'static [&'static str] = &[];
+    const EXAMPLE: &'static str = "gift --amount 60 --reference T-113";
     const WITHOUT: &'static [(&'static str, &'static str)] = &[
         ON,
         ("beneficiary", "default: the book's only one"),

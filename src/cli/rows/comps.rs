@@ -36,7 +36,7 @@ impl Importable for Comps {
         if !changes.correct {
             like_bike::check(&there.bike, &new.bike, &there.listing, repeat)?;
         }
-        Ok(both_looks(there, &over(there, new, changes)))
+        Ok(both_looks(there, &over(there, new, changes), repeat))
     }
 
     fn put_before_ids(record: &mut Comparable, prefix: &str) {
@@ -85,16 +85,21 @@ fn days(comp: &Comparable) -> Option<(Day, Day)> {
 /// Two looks at one listing: the one that began first keeps its day and ask, the one
 /// that ended last says what it asked then and how it stands. A row that covers both
 /// stands by itself.
-fn both_looks(there: &Comparable, new: &Comparable) -> Comparable {
-    let (Some(before), Some(now)) = (days(there), days(new)) else {
-        return new.clone();
+/// What is recorded without a file is a look by itself and covers none.
+fn both_looks(there: &Comparable, new: &Comparable, repeat: Repeat) -> Comparable {
+    let is_a_look = repeat == Repeat::OneMore;
+    let (before, now) = match (days(there), days(new)) {
+        (Some(before), Some(now)) => (before, now),
+        (None, Some(now)) if is_a_look => (now, now),
+        _ => return new.clone(),
     };
-    let (began, ended) = (now.0 <= before.0, now.1 >= before.1);
+    let began = now.0 < before.0 || (now.0 == before.0 && !is_a_look);
+    let ended = now.1 >= before.1;
     if began && ended {
         return new.clone();
     }
     let (first, last) = if began { (new, there) } else { (there, new) };
-    let (of_first, of_last) = if began { (now, before) } else { (before, now) };
+    let of_last = if began { before } else { now };
     if !began && !ended {
         // Within what is known: nothing but the bike can be news.
         return Comparable {
@@ -107,7 +112,7 @@ fn both_looks(there: &Comparable, new: &Comparable) -> Comparable {
         source: new.source.clone(),
         bike: like_bike::with_gaps_filled(&new.bike, &there.bike),
         listed_on: first.listed_on.or(last.listed_on),
-        first_seen: Some(of_first.0),
+        first_seen: first.first_seen.or(first.last_seen),
         last_seen: Some(of_last.1),
         ask: first.ask,
         last_ask: Some(last.last_ask.unwrap_or(last.ask)),

@@ -4,11 +4,12 @@ use super::reader::{Kind, Reader};
 use crate::intake::problems::file::FileProblem;
 use crate::intake::settings::Settings;
 use csv::Writer;
-use std::io::Error;
+use std::io::{Cursor, Error};
 
 impl<K: Kind> Reader<K> {
     /// A reader of one row: `cells` in the order of [`Kind::FIELDS`], each as it
-    /// was typed. `name` stands for the path in messages.
+    /// was typed. What one cell says of the sign before decimals is nothing to the
+    /// others: `settings` alone says it. `name` stands for the path in messages.
     ///
     /// # Errors
     /// A row longer than 1 MiB; otherwise the columns are those of the kind.
@@ -33,6 +34,6 @@ impl<K: Kind> Reader<K> {
             guarded: false,
             ..settings.clone()
         };
-        Self::from_text(text, name, &settings)
+        Self::from_reader(Box::new(Cursor::new(text)), name, &settings)
     }
 }

@@ -205,6 +205,7 @@ fn number(cell: &str, holds: Holds, currency: &Currency) -> Option<i64> {
 /// A decimal number times `10^decimals`, as long as that is whole.
 fn whole(text: &str, decimals: usize) -> Option<i64> {
     let (whole, part) = text.split_once('.').unwrap_or((text, ""));
+    let part = part.trim_end_matches('0');
     let zeros = decimals.checked_sub(part.len())?;
     format!("{whole}{part}{}", "0".repeat(zeros)).parse().ok()
 }

@@ -34,7 +34,7 @@ pub fn comp(comp: &Comparable, currency: &Currency) -> Vec<String> {
         day(comp.listed_on),
         day(comp.first_seen),
         day(comp.last_seen),
-        currency.plain(comp.ask),
+        amount(comp.ask, currency),
         money(comp.last_ask, currency),
         comp.outcome.to_string(),
         day(comp.ended_on),
@@ -48,7 +48,7 @@ pub fn ask(change: &AskChange, currency: &Currency) -> Vec<String> {
     vec![
         change.bike.clone(),
         change.on.to_string(),
-        currency.plain(change.ask),
+        amount(change.ask, currency),
     ]
 }
 
@@ -59,7 +59,7 @@ pub fn cost(cost: &Cost, currency: &Currency) -> Vec<String> {
         cost.on.to_string(),
         cost.kind.to_string(),
         text(cost.item.as_deref()),
-        currency.plain(cost.amount),
+        amount(cost.amount, currency),
         if cost.from_box { "yes" } else { "" }.to_string(),
     ]
 }
@@ -69,7 +69,7 @@ pub fn gift(gift: &Gift, currency: &Currency) -> Vec<String> {
     vec![
         gift.on.to_string(),
         gift.beneficiary.clone(),
-        currency.plain(gift.amount),
+        amount(gift.amount, currency),
         text(gift.reference.as_deref()),
     ]
 }
@@ -140,8 +140,18 @@ fn decimal(amount: i64, scale: i64) -> String {
     text.trim_end_matches('0').to_string()
 }
 
+/// An amount that reads one way whatever the sign before decimals is taken to be: three
+/// decimals alone might be thousands, so a zero stands behind them.
+fn amount(money: Money, currency: &Currency) -> String {
+    let mut plain = currency.plain(money);
+    if currency.decimals() == 3 {
+        plain.push('0');
+    }
+    plain
+}
+
 fn money(money: Option<Money>, currency: &Currency) -> String {
-    money.map_or(String::new(), |money| currency.plain(money))
+    money.map_or(String::new(), |money| amount(money, currency))
 }
 
 fn day(day: Option<Day>) -> String {
