@@ -5,6 +5,7 @@ pub(super) mod dates;
 #[cfg(test)]
 pub(super) mod dates_tests;
 pub(super) mod decimal_sign;
+pub(super) mod decimals;
 pub(super) mod did_you_mean;
 pub(super) mod features;
 #[cfg(test)]

@@ -1,11 +1,5 @@
 //! What does not fit in the header of a file, with the mend.
 
-use crate::intake::file::reader::Kind as _;
-use crate::intake::kinds::bikes::Bikes;
-use crate::intake::kinds::date_codes::DateCodes;
-use crate::intake::kinds::inspection_sheet::InspectionSheet;
-use crate::intake::kinds::jobs::Jobs;
-use crate::intake::kinds::parts::Parts;
 use crate::intake::settings::{DateOrder, Settings};
 use std::path::Path;
 
@@ -13,7 +7,7 @@ use std::path::Path;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ColumnProblem {
     /// A column that is neither ours nor mapped nor ignored.
-    #[error("column {number}, '{column}', is not known{}", did_you_mean(.near))]
+    #[error("column {number}, '{column}', is not known{}", did_you_mean(.near.as_ref()))]
     Unknown {
         /// As in the header.
         column: String,
@@ -67,7 +61,7 @@ pub enum ColumnProblem {
         second: &'static str,
     },
     /// `--column` names a column that the file lacks.
-    #[error("--column {ours}={theirs}: the file has no column '{theirs}'{}", did_you_mean(.near))]
+    #[error("--column {ours}={theirs}: the file has no column '{theirs}'{}", did_you_mean(.near.as_ref()))]
     NotInFile {
         /// The field asked for.
         ours: String,
@@ -81,7 +75,7 @@ pub enum ColumnProblem {
         more: usize,
     },
     /// `--column` names a field that this kind of file lacks.
-    #[error("--column {ours}={theirs}: there is no field '{ours}'{}", did_you_mean(.near))]
+    #[error("--column {ours}={theirs}: there is no field '{ours}'{}", did_you_mean(.near.as_ref()))]
     NoSuchField {
         /// The field asked for.
         ours: String,
@@ -94,8 +88,8 @@ pub enum ColumnProblem {
     },
 }
 
-fn did_you_mean<S: AsRef<str>>(near: &Option<S>) -> String {
-    near.as_ref().map_or_else(String::new, |near| {
+fn did_you_mean<S: AsRef<str>>(near: Option<&S>) -> String {
+    near.map_or_else(String::new, |near| {
         format!("; did you mean '{}'?", near.as_ref())
     })
 }
@@ -164,22 +158,16 @@ impl ColumnProblem {
 }
 
 /// A command line to edit that says what every unknown column holds, with what
-/// was said already; `None` where no column is unknown. `kind` is the word of the
-/// kind of file.
+/// was said already; `None` where no column is unknown. `command` is the kind's
+/// command up to the file's name.
 pub(in crate::intake) fn ready_command(
-    kind: &str,
+    command: &str,
     path: &Path,
     settings: &Settings,
     problems: &[ColumnProblem],
 ) -> Option<String> {
     let file = shell_word(&path.display().to_string());
-    let mut words = vec![match kind {
-        Bikes::NAME => format!("wheelworth price --from {file}"),
-        DateCodes::NAME => format!("wheelworth price --date-code CODE --{kind} {file}"),
-        InspectionSheet::NAME => format!("wheelworth inspect {file}"),
-        Jobs::NAME | Parts::NAME => format!("wheelworth offer … --{kind} {file}"),
-        _ => format!("wheelworth import {kind} {file}"),
-    }];
+    let mut words = vec![format!("{command} {file}")];
     words.extend(settings.dates.map(|order| match order {
         DateOrder::DayFirst => "--dates dmy".to_string(),
         DateOrder::MonthFirst => "--dates mdy".to_string(),

@@ -147,7 +147,7 @@ fn joined(problems: &[ColumnProblem]) -> String {
         [only] => format!(" {only}"),
         many => many
             .iter()
-            .map(|problem| format!("\n  {problem}"))
+            .flat_map(|problem| ["\n  ".to_string(), problem.to_string()])
             .collect(),
     }
 }
