@@ -6,10 +6,11 @@
 //! `taken_back`. A state was in the book at the end of a day when its import
 //! was made by then and not undone by then; the latest of those is the record.
 
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::book::tables::stored;
 use crate::book::tables::stored::{Table, from_day};
 use crate::book::tables::{costs, gifts, sales};
-use crate::book::{Book, BookProblem};
 use crate::trade::{Cost, Day, Gift, Sale};
 use rusqlite::{Row, Transaction};
 use std::cmp::Ordering;
@@ -208,7 +209,7 @@ impl Book {
                 gifts: self.past(&past_gifts(), day)?,
             })
         };
-        recorded().map_err(|error| self.problem(error))
+        recorded().map_err(|error| self.problem(&error))
     }
 
     /// Most records were never changed: only those that were are compared by

@@ -3,8 +3,11 @@
 use super::alike::{Alike, Repeat};
 use super::column_maps::ToRemember;
 use super::likeness;
+use super::put::Put;
 use super::writer::{There, Writer};
+use crate::book::connection::Book;
 use crate::book::file::writing::Writing;
+use crate::book::problem::BookProblem;
 use crate::book::tables::asks;
 use crate::book::tables::asks::ASKS;
 use crate::book::tables::comps;
@@ -19,40 +22,10 @@ use crate::book::tables::offers::OFFERS;
 use crate::book::tables::sales;
 use crate::book::tables::sales::SALES;
 use crate::book::tables::stored::{Table, from_day};
-use crate::book::{Book, BookProblem};
 use crate::trade::inspection::Inspection;
 use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Sale};
 use rusqlite::params;
 use std::collections::HashMap;
-
-/// What became of a record that was put into the book.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Put {
-    /// It was not there.
-    Added,
-    /// It was there, the same in every field.
-    Unchanged,
-    /// It was there and differed; now it is as put.
-    Updated {
-        /// The fields that differed.
-        changed: Vec<FieldChange>,
-    },
-    /// The same import put a record with this id before; this one was left out.
-    TwiceInFile,
-    /// It was there, and whoever put it would not have it changed.
-    Refused,
-}
-
-/// One field of an updated record; unknown is empty.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FieldChange {
-    /// The field's name in files.
-    pub field: &'static str,
-    /// As it was.
-    pub before: String,
-    /// As it is now.
-    pub after: String,
-}
 
 /// What an import did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -105,12 +78,12 @@ impl Book {
         let book = &*self;
         book.check_writable()?;
         let begun = Writing::begin(&book.connection);
-        let transaction = begun.map_err(|error| book.problem(error))?;
+        let transaction = begun.map_err(|error| book.problem(&error))?;
         book.forget_learnt();
         let next = "SELECT coalesce(max(number), 0) + 1 FROM imports";
         let number = transaction
             .query_row(next, [], |row| row.get(0))
-            .map_err(|error| book.problem(error))?;
+            .map_err(|error| book.problem(&error))?;
         Ok(Import {
             book,
             sales: None,
@@ -274,14 +247,14 @@ impl Import<'_> {
                 }
                 Ok(())
             };
-            rows().map_err(|error| self.book.problem(error))?;
+            rows().map_err(|error| self.book.problem(&error))?;
         }
         Ok(left)
     }
 
     fn row_of_bike(&self, id: &str) -> Result<i64, BookProblem> {
         asks::row_of_bike(&self.transaction, id)
-            .map_err(|error| self.book.problem(error))?
+            .map_err(|error| self.book.problem(&error))?
             .ok_or_else(|| BookProblem::NoSuchBike {
                 path: self.book.path.clone(),
                 bike: id.to_string(),
@@ -390,7 +363,7 @@ impl Import<'_> {
             )?;
             transaction.commit()
         };
-        finish().map_err(|error| book.problem(error))?;
+        finish().map_err(|error| book.problem(&error))?;
         done.number = changed.then_some(number);
         Ok(done)
     }
@@ -423,7 +396,7 @@ impl Import<'_> {
     }
 
     fn count(&mut self, put: rusqlite::Result<Put>) -> Result<Put, BookProblem> {
-        let put = put.map_err(|error| self.book.problem(error));
+        let put = put.map_err(|error| self.book.problem(&error));
         let put = put.inspect_err(|problem| self.broken = Some(problem.clone()))?;
         match put {
             Put::Added => self.done.added += 1,

@@ -2,6 +2,8 @@
 
 pub(super) mod alike;
 pub(super) mod column_maps;
-pub mod imports;
+pub(super) mod imports;
 pub(super) mod likeness;
+pub(super) mod old_state;
+pub(super) mod put;
 pub(super) mod writer;

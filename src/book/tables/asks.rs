@@ -1,7 +1,8 @@
 //! The table of price changes of the user's own listings.
 
 use super::stored::{self, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::AskChange;
 use rusqlite::{Connection, OptionalExtension, Row};
 
@@ -54,6 +55,6 @@ impl Book {
             )?;
             statement.query_map([], change)?.collect()
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 }

@@ -1,7 +1,8 @@
 //! Quarters that were closed: their figures, and their reports as written.
 
 use super::stored::{self, from_day};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::{Day, Quarter};
 use rusqlite::{OptionalExtension, Transaction, params};
 
@@ -37,7 +38,7 @@ impl Book {
             })?;
             closings.collect()
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 
     /// A page of a closed quarter, byte for byte as it was written.
@@ -49,7 +50,7 @@ impl Book {
                 |row| row.get(0),
             )
             .optional()
-            .map_err(|error| self.problem(error))
+            .map_err(|error| self.problem(&error))
     }
 
     /// Closes quarters, all or none.
@@ -59,7 +60,7 @@ impl Book {
     /// cannot be written.
     pub fn close(&mut self, closings: &[Closing]) -> Result<(), BookProblem> {
         let book = &*self;
-        let failed = |error| book.problem(error);
+        let failed = |error| book.problem(&error);
         let transaction = book.write()?;
         for closing in closings {
             if let Some(on) = closed_on(&transaction, closing.quarter).map_err(failed)? {

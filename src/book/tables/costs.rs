@@ -1,7 +1,8 @@
 //! The table of costs.
 
 use super::stored::{self, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::Cost;
 use rusqlite::Row;
 
@@ -71,6 +72,6 @@ impl Book {
             )?;
             statement.query_map([], cost)?.collect()
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 }

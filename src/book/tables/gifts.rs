@@ -1,7 +1,8 @@
 //! The table of gifts.
 
 use super::stored::{self, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::Gift;
 use rusqlite::Row;
 
@@ -61,6 +62,6 @@ impl Book {
             )?;
             statement.query_map([], gift)?.collect()
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 }

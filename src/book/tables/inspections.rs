@@ -2,8 +2,9 @@
 //! second record.
 
 use super::stored::{self, Kind, Table, from_day, nonsense};
-use crate::book::import::imports::Put;
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::import::put::Put;
+use crate::book::problem::BookProblem;
 use crate::trade::Day;
 use crate::trade::inspection::{CheckResult, Finding, Inspection, Measure, Sheet, item};
 use rusqlite::{Connection, Row, params};
@@ -133,6 +134,6 @@ impl Book {
             }
             Ok(found)
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 }

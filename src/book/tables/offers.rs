@@ -1,7 +1,8 @@
 //! The table of offers that were made.
 
 use super::stored::{self, Cell, Kind, Table, nonsense};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::{Day, KeptOffer, Money};
 use rusqlite::Row;
 
@@ -92,6 +93,6 @@ impl Book {
                 .query_map([stored::from_day(as_of)], offer)?
                 .collect()
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 }

@@ -1,7 +1,8 @@
 //! The table of the user's own bikes.
 
 use super::stored::{self, BIKE, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::Sale;
 use crate::trade::sale::Sold;
 use rusqlite::{Connection, OptionalExtension, Row};
@@ -90,11 +91,11 @@ impl Book {
             let mut statement = self.connection.prepare(&format!("{READ} ORDER BY bike"))?;
             statement.query_map([], sale)?.collect()
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 
     /// One bike by its id.
     pub fn sale(&self, id: &str) -> Result<Option<Sale>, BookProblem> {
-        by_id(&self.connection, id).map_err(|error| self.problem(error))
+        by_id(&self.connection, id).map_err(|error| self.problem(&error))
     }
 }

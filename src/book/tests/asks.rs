@@ -200,7 +200,7 @@ fn a_book_of_before_there_were_asks_is_brought_up_to_date() {
     let copy = format!("{NAME}.before-v{}", MIGRATIONS.len());
     assert_eq!(files_in(&folder), [NAME, &copy]);
     let kept = folder.path().join(&copy);
-    let kept = Book::open_with(&kept, &MIGRATIONS[..1], crate::book::file::opening::WAIT).unwrap();
+    let kept = Book::open_with(&kept, &MIGRATIONS[..1], crate::book::file::connect::WAIT).unwrap();
     assert_eq!(kept.sales().unwrap(), [sale("b", 9000)]);
     assert_eq!(kept.texts("PRAGMA integrity_check").unwrap(), ["ok"]);
     assert_eq!(kept.history().unwrap().len(), 2);
