@@ -44,7 +44,7 @@ impl Book {
         )
     }
 
-    fn texts(&self, sql: &str) -> rusqlite::Result<Vec<String>> {
+    pub(in crate::book) fn texts(&self, sql: &str) -> rusqlite::Result<Vec<String>> {
         let mut statement = self.connection.prepare(sql)?;
         statement.query_map([], |row| row.get(0))?.collect()
     }

@@ -2,7 +2,7 @@
 
 use crate::book::connection::Book;
 use crate::book::problem::BookProblem;
-use crate::book::tables::stored;
+use crate::book::tables::stored::{self, place};
 use crate::trade::Day;
 use rusqlite::Row;
 
@@ -25,29 +25,49 @@ pub struct HistoryEntry {
     pub undone_on: Option<Day>,
 }
 
-pub(in crate::book) fn entry(row: &Row<'_>) -> rusqlite::Result<HistoryEntry> {
-    Ok(HistoryEntry {
-        number: row.get(0)?,
-        on: stored::read_day(row, 1)?.ok_or_else(|| stored::nonsense(1))?,
-        kind: row.get(2)?,
-        file: row.get(3)?,
-        added: stored::read_count(row, 4)?,
-        updated: stored::read_count(row, 5)?,
-        unchanged: stored::read_count(row, 6)?,
-        undone_on: stored::read_day(row, 7)?,
-    })
+/// What is read of an import.
+const READ: [&str; 8] = [
+    "number",
+    "made_on",
+    "kind",
+    "file",
+    "added",
+    "updated",
+    "unchanged",
+    "undone_on",
+];
+const NUMBER: usize = place(&READ, "number");
+const MADE_ON: usize = place(&READ, "made_on");
+const KIND: usize = place(&READ, "kind");
+const FILE: usize = place(&READ, "file");
+const ADDED: usize = place(&READ, "added");
+const UPDATED: usize = place(&READ, "updated");
+const UNCHANGED: usize = place(&READ, "unchanged");
+const UNDONE_ON: usize = place(&READ, "undone_on");
+
+/// Selects imports that [`entry`] reads.
+pub(in crate::book) fn select(rest: &str) -> String {
+    format!("SELECT {} FROM imports {rest}", READ.join(", "))
 }
 
-pub(in crate::book) const READ: &str =
-    "SELECT number, made_on, kind, file, added, updated, unchanged, undone_on FROM imports";
+pub(in crate::book) fn entry(row: &Row<'_>) -> rusqlite::Result<HistoryEntry> {
+    Ok(HistoryEntry {
+        number: row.get(NUMBER)?,
+        on: stored::read_day(row, MADE_ON)?.ok_or_else(|| stored::nonsense(MADE_ON))?,
+        kind: row.get(KIND)?,
+        file: row.get(FILE)?,
+        added: stored::read_count(row, ADDED)?,
+        updated: stored::read_count(row, UPDATED)?,
+        unchanged: stored::read_count(row, UNCHANGED)?,
+        undone_on: stored::read_day(row, UNDONE_ON)?,
+    })
+}
 
 impl Book {
     /// Every import that changed something, the oldest first; undone ones too.
     pub fn history(&self) -> Result<Vec<HistoryEntry>, BookProblem> {
         let all = || -> rusqlite::Result<Vec<HistoryEntry>> {
-            let mut statement = self
-                .connection
-                .prepare(&format!("{READ} ORDER BY number"))?;
+            let mut statement = self.connection.prepare(&select("ORDER BY number"))?;
             statement.query_map([], entry)?.collect()
         };
         all().map_err(|error| self.problem(&error))

@@ -1,6 +1,6 @@
 //! Taking an import back.
 
-use super::entries::{READ, entry};
+use super::entries::{entry, select};
 use super::recorded;
 use crate::book::connection::Book;
 use crate::book::import::old_state::parsed;
@@ -44,7 +44,7 @@ impl Book {
         let transaction = book.write()?;
         let path = book.path.clone();
         let import = transaction
-            .query_row(&format!("{READ} WHERE number = ?1"), [number], entry)
+            .query_row(&select("WHERE number = ?1"), [number], entry)
             .optional()
             .map_err(failed)?;
         match import.map(|import| import.undone_on) {

@@ -1,6 +1,6 @@
 //! The table of comparables, and the sources they were seen at.
 
-use super::stored::{self, BIKE, Cell, Kind, Table};
+use super::stored::{self, BIKE, Cell, Kind, Table, place};
 use crate::book::connection::Book;
 use crate::book::import::likeness;
 use crate::book::problem::BookProblem;
@@ -14,12 +14,12 @@ pub(in crate::book) const COMPS: Table = Table {
     columns: &[
         ("source", Kind::Plain),
         ("listing", Kind::Text),
-        BIKE[0],
-        BIKE[1],
-        BIKE[2],
-        BIKE[3],
-        BIKE[4],
-        BIKE[5],
+        stored::STYLE,
+        stored::MADE,
+        stored::CONDITION,
+        stored::TIER,
+        stored::SEAT_TUBE,
+        stored::NEW_PRICE,
         ("listed_on", Kind::Day),
         ("first_seen", Kind::Day),
         ("last_seen", Kind::Day),
@@ -32,14 +32,41 @@ pub(in crate::book) const COMPS: Table = Table {
     ],
 };
 
-/// The listing comes after all that says what it asks, the bike after that: a reader
-/// that doesn't need them pays nothing.
-const READ_PRICES: &str = "SELECT row, source, listed_on, first_seen, last_seen, ask, last_ask, \
-    outcome, ended_on, sold_price, listing FROM comps";
-const READ: &str = "SELECT row, source, listed_on, first_seen, last_seen, ask, last_ask, \
-    outcome, ended_on, sold_price, listing, style, made, condition, tier, seat_tube, new_price \
-    FROM comps";
-const LISTING: usize = 10;
+/// What is read of every comp. The listing comes after all that says what it asks, the
+/// bike after that: a reader that doesn't need them pays nothing.
+const PRICE: [&str; 11] = [
+    "row",
+    "source",
+    "listed_on",
+    "first_seen",
+    "last_seen",
+    "ask",
+    "last_ask",
+    "outcome",
+    "ended_on",
+    "sold_price",
+    "listing",
+];
+const ROW: usize = place(&PRICE, "row");
+const SOURCE: usize = place(&PRICE, "source");
+const LISTED_ON: usize = place(&PRICE, "listed_on");
+const FIRST_SEEN: usize = place(&PRICE, "first_seen");
+const LAST_SEEN: usize = place(&PRICE, "last_seen");
+const ASK: usize = place(&PRICE, "ask");
+const LAST_ASK: usize = place(&PRICE, "last_ask");
+const OUTCOME: usize = place(&PRICE, "outcome");
+const ENDED_ON: usize = place(&PRICE, "ended_on");
+const SOLD_PRICE: usize = place(&PRICE, "sold_price");
+const LISTING: usize = place(&PRICE, "listing");
+
+/// Where the bike begins, and what is read after it.
+const FEATURES: usize = PRICE.len();
+const AFTER: usize = FEATURES + BIKE.len();
+
+/// The columns of a bike, for a SELECT.
+pub(in crate::book) fn bike_columns() -> String {
+    BIKE.map(|(name, _)| name).join(", ")
+}
 
 /// How much of each comp is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,6 +74,17 @@ pub(in crate::book) enum Part {
     Whole,
     /// All but the bike, of which nothing is known then.
     Price,
+}
+
+impl Part {
+    /// Its columns, for a SELECT.
+    fn columns(self) -> String {
+        let price = PRICE.join(", ");
+        match self {
+            Self::Whole => format!("{price}, {}", bike_columns()),
+            Self::Price => price,
+        }
+    }
 }
 
 pub(in crate::book) fn cells(comp: &Comparable, source: i64) -> [Cell<'_>; 17] {
@@ -92,20 +130,20 @@ pub(in crate::book) fn blank() -> Comparable {
 /// Fills everything but the source's name; returns the source's number. The
 /// listing keeps its memory, so that reading many rows asks for none.
 fn fill(comp: &mut Comparable, part: Part, row: &Row<'_>) -> rusqlite::Result<u32> {
-    comp.listed_on = stored::read_day(row, 2)?;
-    comp.first_seen = stored::read_day(row, 3)?;
-    comp.last_seen = stored::read_day(row, 4)?;
-    comp.ask = stored::read_money(row, 5)?.ok_or_else(|| stored::nonsense(5))?;
-    comp.last_ask = stored::read_money(row, 6)?;
-    comp.outcome = stored::read_outcome(row, 7)?;
-    comp.ended_on = stored::read_day(row, 8)?;
-    comp.sold_price = stored::read_money(row, 9)?;
+    comp.listed_on = stored::read_day(row, LISTED_ON)?;
+    comp.first_seen = stored::read_day(row, FIRST_SEEN)?;
+    comp.last_seen = stored::read_day(row, LAST_SEEN)?;
+    comp.ask = stored::read_money(row, ASK)?.ok_or_else(|| stored::nonsense(ASK))?;
+    comp.last_ask = stored::read_money(row, LAST_ASK)?;
+    comp.outcome = stored::read_outcome(row, OUTCOME)?;
+    comp.ended_on = stored::read_day(row, ENDED_ON)?;
+    comp.sold_price = stored::read_money(row, SOLD_PRICE)?;
     if part == Part::Whole {
-        comp.bike = stored::read_bike(row, LISTING + 1)?;
+        comp.bike = stored::read_bike(row, FEATURES)?;
     }
     comp.listing.clear();
     comp.listing.push_str(row.get_ref(LISTING)?.as_str()?);
-    row.get(1)
+    row.get(SOURCE)
 }
 
 /// The number of a source, a new one where it has none yet.
@@ -166,14 +204,14 @@ fn one(
     let whole = |row: &Row<'_>| -> rusqlite::Result<Comparable> {
         let mut comp = blank();
         fill(&mut comp, Part::Whole, row)?;
-        comp.source = stored::read_text(row, LISTING + 7)?;
+        comp.source = stored::read_text(row, AFTER)?;
         Ok(comp)
     };
-    let sql = READ.replace(
-        " FROM comps",
-        ", (SELECT name FROM sources WHERE number = source) FROM comps WHERE ",
+    let sql = format!(
+        "SELECT {}, (SELECT name FROM sources WHERE number = source) FROM comps WHERE {condition}",
+        Part::Whole.columns()
     );
-    let mut statement = connection.prepare_cached(&(sql + condition))?;
+    let mut statement = connection.prepare_cached(&sql)?;
     statement.query_row(values, whole).optional()
 }
 
@@ -190,21 +228,20 @@ pub(in crate::book) fn stream(
     let names: Vec<(u32, String)> = names
         .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    let columns = match part {
-        Part::Whole => READ,
-        Part::Price => READ_PRICES,
-    };
-    let read = format!("{columns} WHERE row BETWEEN ?1 AND ?2 ORDER BY row");
+    let read = format!(
+        "SELECT {} FROM comps WHERE row BETWEEN ?1 AND ?2 ORDER BY row",
+        part.columns()
+    );
     let mut statement = connection.prepare(&read)?;
     let mut rows = statement.query([range.start(), range.end()])?;
     while let Some(row) = rows.next()? {
         let source = fill(comp, part, row)?;
         let place = names.binary_search_by_key(&source, |name| name.0);
-        let name = &names[place.map_err(|_| stored::nonsense(1))?].1;
+        let name = &names[place.map_err(|_| stored::nonsense(SOURCE))?].1;
         if comp.source != *name {
             comp.source.clone_from(name);
         }
-        if !take(row.get(0)?, comp) {
+        if !take(row.get(ROW)?, comp) {
             break;
         }
     }

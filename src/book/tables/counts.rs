@@ -30,23 +30,26 @@ impl Book {
     pub fn counts(&self) -> Result<Counts, BookProblem> {
         self.connection
             .query_row(
-                "SELECT (SELECT count(*) FROM sales), (SELECT count(*) FROM asks), \
-                 (SELECT count(*) FROM comps), \
-                 (SELECT count(*) FROM costs), (SELECT count(*) FROM gifts), \
-                 (SELECT count(*) FROM inspections), (SELECT count(*) FROM offers), \
-                 (SELECT count(*) FROM imports WHERE undone_on IS NULL)",
+                "SELECT (SELECT count(*) FROM sales) AS sales, \
+                 (SELECT count(*) FROM asks) AS asks, \
+                 (SELECT count(*) FROM comps) AS comps, \
+                 (SELECT count(*) FROM costs) AS costs, \
+                 (SELECT count(*) FROM gifts) AS gifts, \
+                 (SELECT count(*) FROM inspections) AS inspections, \
+                 (SELECT count(*) FROM offers) AS offers, \
+                 (SELECT count(*) FROM imports WHERE undone_on IS NULL) AS imports",
                 [],
                 |row| {
-                    let count = |column| read_count(row, column);
+                    let count = |name| read_count(row, row.as_ref().column_index(name)?);
                     Ok(Counts {
-                        sales: count(0)?,
-                        asks: count(1)?,
-                        comps: count(2)?,
-                        costs: count(3)?,
-                        gifts: count(4)?,
-                        inspections: count(5)?,
-                        offers: count(6)?,
-                        imports: count(7)?,
+                        sales: count("sales")?,
+                        asks: count("asks")?,
+                        comps: count("comps")?,
+                        costs: count("costs")?,
+                        gifts: count("gifts")?,
+                        inspections: count("inspections")?,
+                        offers: count("offers")?,
+                        imports: count("imports")?,
                     })
                 },
             )

@@ -1,7 +1,7 @@
 //! Reading every comp, or the bikes of many; by several threads where that pays.
 
 use super::ahead;
-use super::comps::{Part, blank, stream};
+use super::comps::{Part, bike_columns, blank, stream};
 use super::stored;
 use crate::book::connection::Book;
 use crate::book::file::connect::{WAIT, connect};
@@ -18,9 +18,6 @@ const A_LOOK: usize = 60;
 /// Comps from which on a second thread reads ahead: with fewer it is not worth
 /// opening the book once more.
 const MANY: i64 = 20_000;
-
-const READ_BIKES: &str =
-    "SELECT row, style, made, condition, tier, seat_tube, new_price FROM comps";
 
 impl Book {
     /// Streams every comp with its row number, in the order in which they first
@@ -122,11 +119,11 @@ impl Book {
     }
 
     fn bikes_by_looking_up(&self, rows: &[i64]) -> rusqlite::Result<Vec<Option<Bike>>> {
-        let one = format!("{READ_BIKES} WHERE row = ?1");
+        let one = format!("SELECT {} FROM comps WHERE row = ?1", bike_columns());
         let mut one = self.connection.prepare(&one)?;
         rows.iter()
             .map(|row| {
-                one.query_row([row], |row| stored::read_bike(row, 1))
+                one.query_row([row], |row| stored::read_bike(row, 0))
                     .optional()
             })
             .collect()
@@ -137,9 +134,10 @@ impl Book {
         places.sort_unstable();
         let mut places = places.into_iter().peekable();
         let mut bikes = vec![None; wanted.len()];
-        let mut all = self
-            .connection
-            .prepare(&format!("{READ_BIKES} ORDER BY row"))?;
+        let mut all = self.connection.prepare(&format!(
+            "SELECT row, {} FROM comps ORDER BY row",
+            bike_columns()
+        ))?;
         let mut rows = all.query([])?;
         while let Some(row) = rows.next()? {
             let number: i64 = row.get(0)?;
