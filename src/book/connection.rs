@@ -3,7 +3,7 @@
 use super::file::failure::from_sqlite;
 use super::problem::BookProblem;
 use super::settings::Settings;
-use rusqlite::{Connection, Transaction, TransactionBehavior};
+use rusqlite::{Connection, Params, Row, Transaction, TransactionBehavior};
 use std::cell::OnceCell;
 use std::fs::File;
 use std::path::{Path, PathBuf};
@@ -56,6 +56,20 @@ impl Book {
             });
         }
         Ok(())
+    }
+
+    /// Every row of a query, read by `read`.
+    pub(in crate::book) fn all<T>(
+        &self,
+        sql: &str,
+        values: impl Params,
+        read: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
+    ) -> Result<Vec<T>, BookProblem> {
+        let rows = || -> rusqlite::Result<Vec<T>> {
+            let mut statement = self.connection.prepare(sql)?;
+            statement.query_map(values, read)?.collect()
+        };
+        rows().map_err(|error| self.problem(&error))
     }
 
     /// The user's case behind an `SQLite` error on this book.

@@ -25,8 +25,7 @@ mod tests;
 
 pub use connection::Book;
 pub use file::writing::Together;
-pub use history::changes::RecordChange;
-pub use history::earlier::{EarlierState, RowKey};
+pub use history::changes::{RecordChange, RowKey};
 pub use history::entries::HistoryEntry;
 pub use history::recorded::Recorded;
 pub use history::undo::Undone;

@@ -39,8 +39,8 @@ mod settings;
 pub use cells::dates::{check_day, parse_day};
 pub use cells::decimal_sign::DecimalSign;
 pub use cells::features::{
-    EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
-    parse_style, parse_tier,
+    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_style,
+    parse_tier,
 };
 pub use cells::guard::with_guard;
 pub use cells::invisible::made_visible;

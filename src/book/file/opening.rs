@@ -20,6 +20,10 @@ impl Book {
     /// Makes a book at `path`. Never overwrites; a book that could not be made
     /// whole is not there at all: it is written under another name in the same
     /// folder and given its own at the end.
+    ///
+    /// # Errors
+    /// A file is there already, there is no such folder or none to write in, no room is left,
+    /// or `settings` are none that a book can keep.
     pub fn start(path: &Path, settings: &Settings) -> Result<Book, BookProblem> {
         Self::start_with(path, settings, MIGRATIONS)
     }

@@ -1,6 +1,5 @@
 //! What each import changed: a field of a record before and after it.
 
-use super::earlier::RowKey;
 use crate::book::connection::Book;
 use crate::book::import::old_state::parsed;
 use crate::book::import::put::FieldChange;
@@ -11,7 +10,21 @@ use crate::book::tables::gifts::GIFTS;
 use crate::book::tables::sales::SALES;
 use crate::book::tables::stored;
 use crate::book::tables::stored::{Cell, Kind, Table};
+use crate::trade::Day;
 use rusqlite::Row;
+
+/// Which record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowKey<'a> {
+    /// A bike of the user's own.
+    Sale { id: &'a str },
+    /// A price change of an own listing.
+    Ask { bike: &'a str, on: Day },
+    /// A comparable.
+    Comp { source: &'a str, listing: &'a str },
+    /// A gift that has a reference.
+    Gift { reference: &'a str },
+}
 
 /// A field of a record that an import changed.
 #[derive(Clone, Debug, PartialEq, Eq)]

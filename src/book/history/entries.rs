@@ -65,11 +65,10 @@ pub(in crate::book) fn entry(row: &Row<'_>) -> rusqlite::Result<HistoryEntry> {
 
 impl Book {
     /// Every import that changed something, the oldest first; undone ones too.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn history(&self) -> Result<Vec<HistoryEntry>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<HistoryEntry>> {
-            let mut statement = self.connection.prepare(&select("ORDER BY number"))?;
-            statement.query_map([], entry)?.collect()
-        };
-        all().map_err(|error| self.problem(&error))
+        self.all(&select("ORDER BY number"), [], entry)
     }
 }

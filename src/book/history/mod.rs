@@ -1,11 +1,10 @@
 //! What each import did, and the records before it.
 //!
 //! * `entries`: the imports; `undo`: taking one back
-//! * `earlier`: earlier states of one record; `changes`: every field that changed
+//! * `changes`: every field of a record that changed
 //! * `recorded`: records as they stood on a day
 
 pub(super) mod changes;
-pub(super) mod earlier;
 pub(super) mod entries;
 pub(super) mod recorded;
 pub(super) mod undo;

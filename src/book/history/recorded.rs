@@ -189,6 +189,9 @@ impl Book {
     /// The records as the book had them at the end of `day`, by the days on
     /// which imports and undoings were made. A cost may name a bike that is not
     /// among them when its sale was imported as of a later day than the cost.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn recorded_by(&self, day: Day) -> Result<Recorded, BookProblem> {
         let recorded = || -> rusqlite::Result<Recorded> {
             Ok(Recorded {

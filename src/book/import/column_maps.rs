@@ -55,6 +55,9 @@ fn header_text(header: &[String]) -> String {
 
 impl Book {
     /// The columns last given for a file of this kind with exactly this header.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn remembered_columns(
         &self,
         kind: &str,

@@ -28,7 +28,7 @@ use rusqlite::params;
 use std::collections::HashMap;
 
 /// What an import did.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct ImportSummary {
     /// Its number in the history; `None` when it changed nothing.
     pub number: Option<i64>,
@@ -99,12 +99,7 @@ impl Book {
             on,
             number,
             begun: false,
-            done: ImportSummary {
-                number: None,
-                added: 0,
-                updated: 0,
-                unchanged: 0,
-            },
+            done: ImportSummary::default(),
             to_remember: Vec::new(),
             index_later: None,
             broken: None,
@@ -114,12 +109,18 @@ impl Book {
 
 impl Import<'_> {
     /// Puts a bike of the user's own, told by its id, in place of what is there.
+    ///
+    /// # Errors
+    /// The book cannot be read or written; nothing more can be put then.
     pub fn put_sale(&mut self, sale: &Sale) -> Result<Put, BookProblem> {
         self.put_sale_beside(sale, &mut |_| Some(sale.clone()))
     }
 
     /// Puts a bike of the user's own, told by its id. Where it is there, `meet` is
     /// shown what is there and tells what is put in its place; nothing for `None`.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_sale_beside(
         &mut self,
         sale: &Sale,
@@ -183,6 +184,9 @@ impl Import<'_> {
     }
 
     /// Puts a gift, told by its reference; without one as a cost is.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_gift(&mut self, gift: &Gift, repeat: Repeat) -> Result<Put, BookProblem> {
         self.usable()?;
         let put = self.begin().and_then(|()| {
@@ -214,6 +218,9 @@ impl Import<'_> {
     }
 
     /// Puts an offer, told by its bike and day: the later one of a day counts.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_offer(&mut self, offer: &KeptOffer) -> Result<Put, BookProblem> {
         self.usable()?;
         let put = self.begin().and_then(|()| {
@@ -226,6 +233,9 @@ impl Import<'_> {
 
     /// Costs or gifts that earlier imports took from a file of this name and
     /// that this one has not put: number of the import, and how many rows.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn no_longer_in_file(&self) -> Result<Vec<(i64, u64)>, BookProblem> {
         let mut left: Vec<(i64, u64)> = Vec::new();
         for (table, writer) in [(&COSTS, &self.costs), (&GIFTS, &self.gifts)] {
@@ -262,12 +272,18 @@ impl Import<'_> {
     }
 
     /// Puts a comparable, told by its source and listing, in place of what is there.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_comp(&mut self, comp: &Comparable) -> Result<Put, BookProblem> {
         self.put_comp_beside(comp, &mut |_| Some(comp.clone()))
     }
 
     /// Puts a comparable, told by its source and listing. Where it is there, `meet` is
     /// shown what is there and tells what is put in its place; nothing for `None`.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_comp_beside(
         &mut self,
         comp: &Comparable,

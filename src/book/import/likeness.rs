@@ -123,11 +123,17 @@ impl LikeListings {
 
 impl Book {
     /// The comps that are alike, whenever they were known of.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn like_listings(&self) -> Result<LikeListings, BookProblem> {
         all_alike(&self.connection).map_err(|error| self.problem(&error))
     }
 
     /// See [`LikeListings::groups_on`].
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn double_listings(&self, as_of: Day) -> Result<Vec<Vec<i64>>, BookProblem> {
         Ok(self.like_listings()?.groups_on(as_of))
     }

@@ -51,15 +51,18 @@ fn change(row: &Row<'_>) -> rusqlite::Result<AskChange> {
 impl Book {
     /// All price changes of own listings, by the bytes of the bike's id, then
     /// by day.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn asks(&self) -> Result<Vec<AskChange>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<AskChange>> {
-            let mut statement = self.connection.prepare(&format!(
+        self.all(
+            &format!(
                 "SELECT {} FROM asks JOIN sales ON sales.row = asks.bike \
                  ORDER BY sales.bike, \"on\"",
                 ASKS.list()
-            ))?;
-            statement.query_map([], change)?.collect()
-        };
-        all().map_err(|error| self.problem(&error))
+            ),
+            [],
+            change,
+        )
     }
 }

@@ -166,20 +166,22 @@ pub(in crate::book) fn number_of_source(
 impl Book {
     /// Number and name of every source that has comps, by the bytes of the name.
     /// The numbers follow the order of import; sort by name where order matters.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn sources(&self) -> Result<Vec<(u32, String)>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<(u32, String)>> {
-            let mut statement = self
-                .connection
-                .prepare("SELECT number, name FROM sources ORDER BY name")?;
-            statement
-                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
-                .collect()
-        };
-        all().map_err(|error| self.problem(&error))
+        self.all(
+            "SELECT number, name FROM sources ORDER BY name",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )
     }
 
     /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
     /// told of.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn comp_by_row(&self, row: i64) -> Result<Option<Comparable>, BookProblem> {
         one(&self.connection, "row = ?1", [row]).map_err(|error| self.problem(&error))
     }

@@ -71,15 +71,18 @@ pub(in crate::book) fn cost(row: &Row<'_>) -> rusqlite::Result<Cost> {
 
 impl Book {
     /// All costs, by day, then as recorded.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn costs(&self) -> Result<Vec<Cost>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Cost>> {
-            let mut statement = self.connection.prepare(&format!(
+        self.all(
+            &format!(
                 "SELECT {} FROM costs LEFT JOIN sales ON sales.row = costs.bike \
                  ORDER BY costs.\"on\", costs.row",
                 COSTS.list()
-            ))?;
-            statement.query_map([], cost)?.collect()
-        };
-        all().map_err(|error| self.problem(&error))
+            ),
+            [],
+            cost,
+        )
     }
 }

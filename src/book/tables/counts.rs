@@ -27,6 +27,9 @@ pub struct Counts {
 
 impl Book {
     /// How many records it holds.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn counts(&self) -> Result<Counts, BookProblem> {
         self.connection
             .query_row(

@@ -60,14 +60,14 @@ pub(in crate::book) fn gift(row: &Row<'_>) -> rusqlite::Result<Gift> {
 
 impl Book {
     /// All gifts, by day, then as recorded.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn gifts(&self) -> Result<Vec<Gift>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Gift>> {
-            let mut statement = self.connection.prepare(&format!(
-                "SELECT {} FROM gifts ORDER BY \"on\", row",
-                GIFTS.list()
-            ))?;
-            statement.query_map([], gift)?.collect()
-        };
-        all().map_err(|error| self.problem(&error))
+        self.all(
+            &format!("SELECT {} FROM gifts ORDER BY \"on\", row", GIFTS.list()),
+            [],
+            gift,
+        )
     }
 }

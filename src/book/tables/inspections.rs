@@ -125,6 +125,9 @@ fn put_finding(sheet: &mut Sheet, row: &Row<'_>) -> rusqlite::Result<()> {
 
 impl Book {
     /// Inspections up to the day `as_of`, by day, those of one day as recorded.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn inspections(&self, as_of: Day) -> Result<Vec<Inspection>, BookProblem> {
         let all = || -> rusqlite::Result<Vec<Inspection>> {
             let mut statement = self.connection.prepare(&format!(

@@ -1,4 +1,9 @@
-//! The tables: how records go in and come out, and how values are kept.
+//! The tables: how records go in and come out.
+//!
+//! * `stored`: how values are kept, and a table's columns
+//! * one file a table: `sales`, `asks`, `comps`, `costs`, `gifts`, `inspections`,
+//!   `offers`, `closings`, `settings`; `counts`: how many records
+//! * `every_comp`: all comps in turn, with `ahead` by several threads
 
 pub(super) mod ahead;
 pub(super) mod asks;

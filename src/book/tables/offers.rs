@@ -98,15 +98,13 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn offers(&self, as_of: Day) -> Result<Vec<KeptOffer>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<KeptOffer>> {
-            let mut statement = self.connection.prepare(&format!(
+        self.all(
+            &format!(
                 "SELECT {} FROM offers WHERE \"on\" <= ?1 ORDER BY \"on\", row",
                 OFFERS.list()
-            ))?;
-            statement
-                .query_map([stored::from_day(as_of)], offer)?
-                .collect()
-        };
-        all().map_err(|error| self.problem(&error))
+            ),
+            [stored::from_day(as_of)],
+            offer,
+        )
     }
 }

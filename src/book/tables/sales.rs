@@ -101,17 +101,21 @@ pub(in crate::book) fn by_id(connection: &Connection, id: &str) -> rusqlite::Res
 
 impl Book {
     /// All bikes of the user's own, by the bytes of their id.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn sales(&self) -> Result<Vec<Sale>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Sale>> {
-            let mut statement = self
-                .connection
-                .prepare(&format!("SELECT {} FROM sales ORDER BY bike", SALES.list()))?;
-            statement.query_map([], sale)?.collect()
-        };
-        all().map_err(|error| self.problem(&error))
+        self.all(
+            &format!("SELECT {} FROM sales ORDER BY bike", SALES.list()),
+            [],
+            sale,
+        )
     }
 
     /// One bike by its id.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn sale(&self, id: &str) -> Result<Option<Sale>, BookProblem> {
         by_id(&self.connection, id).map_err(|error| self.problem(&error))
     }

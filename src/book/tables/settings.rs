@@ -89,6 +89,9 @@ impl Book {
     }
 
     /// A setting kept by name, if there is one.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn setting(&self, key: &str) -> Result<Option<String>, BookProblem> {
         self.connection
             .query_row("SELECT value FROM settings WHERE key = ?1", [key], |row| {
@@ -99,6 +102,9 @@ impl Book {
     }
 
     /// Keeps a setting by name in place of an earlier one.
+    ///
+    /// # Errors
+    /// The book cannot be written.
     pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), BookProblem> {
         self.connection
             .execute(

@@ -73,18 +73,8 @@ fn the_same_asks_again_change_nothing_and_another_ask_keeps_the_old_one() {
             changed: vec![changed]
         }]
     );
-    let key = RowKey::Ask {
-        bike: "b",
-        on: Day::constant(2026, 2, 8),
-    };
-    let earlier = book.history_of(key).unwrap();
-    assert_eq!(earlier.len(), 1);
-    assert_eq!((earlier[0].written_by, earlier[0].replaced_by), (2, 3));
-    assert_eq!(earlier[0].fields, [("ask", "85.00".to_string())]);
-    for (bike, day) in [("b", 9), ("nobody's", 8)] {
-        let on = Day::constant(2026, 2, day);
-        assert_eq!(book.history_of(RowKey::Ask { bike, on }).unwrap(), []);
-    }
+    let told = ["3 ask b 2026-02-08 ask '85.00' -> '80.00' number"];
+    assert_eq!(super::changes::changes(&book), told);
     let refused = book.undo(2, TODAY).unwrap_err();
     assert_eq!(refused.mend(), "undo import 3 first");
     let restored = Undone {

@@ -11,7 +11,7 @@ use crate::trade::{Day, Outcome, Years};
 pub(in crate::intake) const FIRST_MODEL_YEAR: i64 = 1817;
 
 /// Model years before this one are possible but rarely meant.
-pub const EARLY_MODEL_YEAR: i16 = 1890;
+pub(in crate::intake) const EARLY_MODEL_YEAR: i16 = 1890;
 
 /// Reads a style by its word; case does not matter.
 ///
