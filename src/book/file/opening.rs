@@ -74,27 +74,7 @@ impl Book {
         wait: Duration,
     ) -> Result<Book, BookProblem> {
         let path = path.to_path_buf();
-        let file = fs::metadata(&path).map_err(|error| match error.kind() {
-            io::ErrorKind::PermissionDenied => BookProblem::Unreadable {
-                path: path.clone(),
-                detail: error.to_string(),
-            },
-            _ => from_io(&path, &error),
-        })?;
-        if !file.is_file() {
-            let what = if file.is_dir() {
-                "a directory"
-            } else {
-                "a device or a pipe"
-            };
-            return Err(BookProblem::NotAFile { path, what });
-        }
-        if file.len() == 0 {
-            return Err(BookProblem::NotABook {
-                path,
-                why: "it is empty".into(),
-            });
-        }
+        check_file(&path)?;
         let mut connection = connect(&path, wait)?;
         let (id, version) = marks(&connection).map_err(|error| from_sqlite(&path, &error))?;
         if id != APPLICATION_ID {
@@ -123,6 +103,31 @@ impl Book {
             header: OnceCell::new(),
         })
     }
+}
+
+/// Refuses what is no file, or an empty one.
+fn check_file(path: &Path) -> Result<(), BookProblem> {
+    let file = fs::metadata(path).map_err(|error| match error.kind() {
+        io::ErrorKind::PermissionDenied => BookProblem::Unreadable {
+            path: path.to_path_buf(),
+            detail: error.to_string(),
+        },
+        _ => from_io(path, &error),
+    })?;
+    let path = path.to_path_buf();
+    if !file.is_file() {
+        let what = if file.is_dir() {
+            "a directory"
+        } else {
+            "a device or a pipe"
+        };
+        return Err(BookProblem::NotAFile { path, what });
+    }
+    if file.len() == 0 {
+        let why = "it is empty".into();
+        return Err(BookProblem::NotABook { path, why });
+    }
+    Ok(())
 }
 
 /// True when the file does not end at a page's end. `SQLite` itself sees missing

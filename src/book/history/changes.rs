@@ -8,8 +8,7 @@ use crate::book::tables::asks::ASKS;
 use crate::book::tables::comps::COMPS;
 use crate::book::tables::gifts::GIFTS;
 use crate::book::tables::sales::SALES;
-use crate::book::tables::stored;
-use crate::book::tables::stored::{Cell, Kind, Table};
+use crate::book::tables::stored::{self, Cell, Kind, Table};
 use crate::trade::Day;
 use rusqlite::Row;
 

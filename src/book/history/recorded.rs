@@ -8,8 +8,7 @@
 
 use crate::book::connection::Book;
 use crate::book::problem::BookProblem;
-use crate::book::tables::stored;
-use crate::book::tables::stored::{Kind, Table, from_day};
+use crate::book::tables::stored::{self, Kind, Table, from_day};
 use crate::book::tables::{costs, gifts, sales};
 use crate::trade::{Cost, Day, Gift, Sale};
 use rusqlite::{Row, Transaction};

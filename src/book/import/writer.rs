@@ -157,7 +157,7 @@ fn found<'s>(
 }
 
 /// A column's name in SQL; `on` is a word of SQL.
-pub(in crate::book) fn quoted(name: &str) -> String {
+fn quoted(name: &str) -> String {
     format!("\"{name}\"")
 }
 

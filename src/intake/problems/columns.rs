@@ -166,12 +166,19 @@ pub(in crate::intake) fn ready_command(
     settings: &Settings,
     problems: &[ColumnProblem],
 ) -> Option<String> {
-    let file = shell_word(&path.display().to_string());
-    let mut words = vec![format!("{command} {file}")];
-    words.extend(settings.dates.map(|order| match order {
-        DateOrder::DayFirst => "--dates dmy".to_string(),
-        DateOrder::MonthFirst => "--dates mdy".to_string(),
-    }));
+    let to_say = words_to_edit(problems);
+    if to_say.is_empty() {
+        return None;
+    }
+    let mut words = vec![command.to_string()];
+    words.push(shell_word(&path.display().to_string()));
+    words.extend(words_said(settings, problems));
+    words.extend(to_say);
+    Some(words.join(" "))
+}
+
+/// What was said already and is not wrong.
+fn words_said(settings: &Settings, problems: &[ColumnProblem]) -> Vec<String> {
     let wrong = |pair: &(String, String)| {
         problems.iter().any(|problem| match problem {
             ColumnProblem::NotInFile { ours, theirs, .. }
@@ -181,10 +188,19 @@ pub(in crate::intake) fn ready_command(
             _ => false,
         })
     };
-    let said = settings.columns.iter().filter(|pair| !wrong(pair));
-    words.extend(said.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs))));
+    let dates = settings.dates.map(|order| match order {
+        DateOrder::DayFirst => "--dates dmy".to_string(),
+        DateOrder::MonthFirst => "--dates mdy".to_string(),
+    });
+    let columns = settings.columns.iter().filter(|pair| !wrong(pair));
+    let columns = columns.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs)));
     let left_out = settings.ignore.iter();
-    words.extend(left_out.map(|theirs| format!("--ignore {}", shell_word(theirs))));
+    let left_out = left_out.map(|theirs| format!("--ignore {}", shell_word(theirs)));
+    dates.into_iter().chain(columns).chain(left_out).collect()
+}
+
+/// What is to be said of each unknown column, with the field that it looks like.
+fn words_to_edit(problems: &[ColumnProblem]) -> Vec<String> {
     let missing = |name: &str| {
         problems.iter().find_map(|problem| match problem {
             ColumnProblem::Missing { field, near, .. } if near.as_deref() == Some(name) => {
@@ -193,29 +209,25 @@ pub(in crate::intake) fn ready_command(
             _ => None,
         })
     };
-    let mut taken = Vec::new();
-    let before = words.len();
+    let (mut words, mut taken) = (Vec::new(), Vec::new());
     for problem in problems {
         if let ColumnProblem::Unknown {
             column, near, free, ..
         } = problem
         {
+            let shown = shell_word(column);
             if near.is_none() && free.is_empty() {
-                words.push(format!("--ignore {}", shell_word(column)));
+                words.push(format!("--ignore {shown}"));
                 continue;
             }
             let field = near
                 .or_else(|| missing(column))
                 .filter(|field| !taken.contains(field));
             taken.extend(field);
-            words.push(format!(
-                "--column {}={}",
-                field.unwrap_or("OURS"),
-                shell_word(column)
-            ));
+            words.push(format!("--column {}={shown}", field.unwrap_or("OURS")));
         }
     }
-    (words.len() > before).then(|| words.join(" "))
+    words
 }
 
 /// A word as it is typed on a command line.
