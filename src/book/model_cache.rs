@@ -12,8 +12,8 @@
 //! or read. Keeping is a favour: whatever is odd, locked or write-protected, the
 //! records are read as ever.
 
-use super::Book;
-use super::file::opening::WAIT;
+use super::connection::Book;
+use super::file::connect::WAIT;
 use rusqlite::{OptionalExtension, Transaction, TransactionBehavior, params};
 use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};

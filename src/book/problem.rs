@@ -1,7 +1,5 @@
 //! What can go wrong with a book: a message that names the file, and a mend.
 
-use rusqlite::{Error, ErrorCode, ffi};
-use std::io;
 use std::path::{Path, PathBuf};
 
 /// Why a book could not be made, opened, read or written.
@@ -37,7 +35,12 @@ pub enum BookProblem {
     },
     /// Cut short, or its content makes no sense.
     #[error("the book {} is damaged or cut short: {detail}", .path.display())]
-    Damaged { path: PathBuf, detail: String },
+    Damaged {
+        path: PathBuf,
+        detail: String,
+        /// The latest copy of it that the program made, where there is one.
+        copy: Option<PathBuf>,
+    },
     /// Another program holds it and did not let go within the time-out.
     #[error(
         "the book {} is in use by another program ({})",
@@ -131,9 +134,9 @@ impl BookProblem {
                 "name the right file with --book, or make a book with `wheelworth start`".into()
             }
             Self::Newer { .. } => "use the newer program; the book was left as it is".into(),
-            Self::Damaged { path, .. } => format!(
+            Self::Damaged { path, copy, .. } => format!(
                 "{}, or make a new one and import your files again; keep {} until then",
-                put_back(path),
+                put_back(copy.as_deref()),
                 path.display()
             ),
             Self::InUse { .. } => {
@@ -196,70 +199,14 @@ impl BookProblem {
     }
 }
 
-/// Tells the user's case from an `SQLite` error (result codes:
-/// <https://www.sqlite.org/rescode.html>).
-pub(super) fn from_sqlite(path: &Path, error: Error) -> BookProblem {
-    let (path, detail) = (path.to_path_buf(), error.to_string());
-    let Error::SqliteFailure(failure, _) = &error else {
-        return match error {
-            Error::FromSqlConversionFailure(..)
-            | Error::IntegralValueOutOfRange(..)
-            | Error::Utf8Error(..)
-            | Error::InvalidColumnType(..) => BookProblem::Damaged { path, detail },
-            _ => BookProblem::Failed { path, detail },
-        };
-    };
-    match failure.code {
-        ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
-            let holder = super::file::holder::of(&path);
-            BookProblem::InUse { path, holder }
-        }
-        ErrorCode::NotADatabase => BookProblem::NotABook {
-            path,
-            why: "its content is not SQLite".into(),
-        },
-        ErrorCode::DatabaseCorrupt => BookProblem::Damaged { path, detail },
-        ErrorCode::ReadOnly | ErrorCode::PermissionDenied => BookProblem::ReadOnly { path, detail },
-        // The book itself is open by now, so it is the journal beside it.
-        ErrorCode::CannotOpen => BookProblem::ReadOnly {
-            path,
-            detail: "its folder may not be written, and a change needs a file beside the book"
-                .into(),
-        },
-        ErrorCode::DiskFull => BookProblem::Full { path },
-        // Reads past the end of the file.
-        ErrorCode::SystemIoFailure if failure.extended_code == ffi::SQLITE_IOERR_SHORT_READ => {
-            BookProblem::Damaged { path, detail }
-        }
-        _ if detail.starts_with("no such table") || detail.starts_with("no such column") => {
-            BookProblem::Damaged { path, detail }
-        }
-        _ => BookProblem::Failed { path, detail },
-    }
-}
-
-/// What to put in the place of a damaged book.
-pub(super) fn put_back(path: &Path) -> String {
+/// What to put in the place of a damaged book, `copy` where the program made one.
+pub(in crate::book) fn put_back(copy: Option<&Path>) -> String {
     let last = "put back your last copy of the book";
-    match super::file::migration::latest_copy(path) {
+    match copy {
         Some(copy) => format!(
             "{last} ({} is how it was before the program last brought it up to date)",
             copy.display()
         ),
         None => last.into(),
-    }
-}
-
-/// The user's case behind a failure of the file system.
-pub(super) fn from_io(path: &Path, error: &io::Error) -> BookProblem {
-    let (path, detail) = (path.to_path_buf(), error.to_string());
-    match error.kind() {
-        io::ErrorKind::NotFound => BookProblem::Missing { path },
-        io::ErrorKind::AlreadyExists => BookProblem::Exists { path },
-        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
-            BookProblem::ReadOnly { path, detail }
-        }
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => BookProblem::Full { path },
-        _ => BookProblem::Failed { path, detail },
     }
 }

@@ -17,12 +17,20 @@
 //! assert!(reader.next_row().unwrap().is_none());
 //! ```
 //!
-//! To add a kind of file: a file beside `sales.rs` with a type that implements
-//! [`Kind`], its fields in the order of its place constants, and what cannot be
-//! true refused in `read`.
+//! * `kind`, `field`: what a kind of file is, and a column of it; `kinds`: each of them
+//! * `file`: a file's bytes to rows of cells, its columns found; `parquet`: the same
+//!   from a Parquet file
+//! * `cells`: what stands in a cell: amounts, days, words, features of a bike
+//! * `problems`: what is wrong, where, and what to do about it
+//! * `settings`: what a file cannot say about itself
+//!
+//! To add a kind of file: a file beside `kinds/sales.rs` with a type that implements
+//! [`Kind`], and what cannot be true refused in `read`.
 
 mod cells;
+mod field;
 mod file;
+mod kind;
 mod kinds;
 mod parquet;
 mod problems;
@@ -31,15 +39,17 @@ mod settings;
 pub use cells::dates::{check_day, parse_day};
 pub use cells::decimal_sign::DecimalSign;
 pub use cells::features::{
-    EARLY_MODEL_YEAR, parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube,
-    parse_style, parse_tier,
+    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_style,
+    parse_tier,
 };
 pub use cells::guard::with_guard;
 pub use cells::invisible::made_visible;
 pub use cells::money::parse_money;
 pub use cells::row::RowCells;
-pub use file::columns::{Field, REJECTS_COLUMNS, column_pair};
-pub use file::reader::{Kind, Reader, RowResult};
+pub use field::Field;
+pub use file::columns::{REJECTS_COLUMNS, column_pair};
+pub use file::reader::{Reader, RowResult};
+pub use kind::Kind;
 pub use kinds::asks::Asks;
 pub use kinds::bikes::{BikeToPrice, Bikes};
 pub use kinds::comps::Comps;

@@ -47,7 +47,7 @@ fn one_column() {
 }
 
 /// 20 MB here, so that the suite stays quick; the reader gives a line up after
-/// 1 MiB however long it is (`src/intake/limits_tests.rs` feeds it a line without
+/// 1 MiB however long it is (`src/intake/file/limits_tests.rs` feeds it a line without
 /// end and counts what it takes).
 #[test]
 fn megabytes_of_one_line() {

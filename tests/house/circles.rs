@@ -6,18 +6,6 @@
 use crate::support::imports::Imports;
 use crate::support::sources::rust_files;
 
-/// Rooms that are still to be untied, and what holds them together.
-const NOT_YET: [(&str, &str); 2] = [
-    (
-        "intake",
-        "the kinds of file and the problems know each other",
-    ),
-    (
-        "book",
-        "the record book, its writers and its problems know each other",
-    ),
-];
-
 #[test]
 fn no_files_of_a_room_go_in_circles() {
     let imports = Imports::read();
@@ -32,15 +20,7 @@ fn no_files_of_a_room_go_in_circles() {
             .iter()
             .map(|circle| circle.join("\n  "))
             .collect();
-        let not_yet = NOT_YET.iter().any(|(name, _)| *name == room);
-        if not_yet {
-            assert!(
-                !circles.is_empty(),
-                "{room} is untied: take it off the list"
-            );
-        } else {
-            assert!(circles.is_empty(), "circles:\n  {}", circles.join("\n\n  "));
-        }
+        assert!(circles.is_empty(), "circles:\n  {}", circles.join("\n\n  "));
     }
 }
 

@@ -1,11 +1,13 @@
 //! Brings a book of an older version up to date, a copy of it kept aside.
 
-use super::opening::{connect, give_name, marks};
+use super::connect::{connect, marks};
+use super::failure::{from_io, from_sqlite};
+use super::names::{beside, folder_of, give_name, plain};
 use super::schema::APPLICATION_ID;
-use crate::book::plain;
-use crate::book::problem::{BookProblem, from_io, from_sqlite};
+use crate::book::problem::BookProblem;
 use rusqlite::{Connection, TransactionBehavior};
 use std::fs::{File, OpenOptions};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -17,7 +19,7 @@ pub(in crate::book) fn migrate(
     migrations: &[&str],
     wait: Duration,
 ) -> Result<(), BookProblem> {
-    let failed = |error| from_sqlite(path, error);
+    let failed = |error| from_sqlite(path, &error);
     // Writers are shut out from here on, so that the copy is what is migrated.
     let transaction = connection
         .transaction_with_behavior(TransactionBehavior::Immediate)
@@ -59,14 +61,8 @@ fn keep_copy(path: &Path, to_version: usize, wait: Duration) -> Result<PathBuf, 
     remove_unfinished(&unfinished);
     let copy = kept?;
     // So that its name survives a power cut; some file systems cannot.
-    let _ = File::open(crate::book::folder_of(path)).and_then(|folder| folder.sync_all());
+    let _ = File::open(folder_of(path)).and_then(|folder| folder.sync_all());
     Ok(copy)
-}
-
-fn beside(path: &Path, ending: &str) -> PathBuf {
-    let mut name = path.as_os_str().to_owned();
-    name.push(ending);
-    PathBuf::from(name)
 }
 
 fn remove_unfinished(unfinished: &Path) {
@@ -88,9 +84,9 @@ fn write_copy(path: &Path, copy: &Path, wait: Duration) -> Result<(), BookProble
     // (https://www.sqlite.org/lang_vacuum.html#vacuuminto).
     reader
         .execute("VACUUM INTO ?1", [name])
-        .map_err(|error| from_sqlite(path, error))?;
+        .map_err(|error| from_sqlite(path, &error))?;
     let checked = connect(copy, wait)?;
-    let (id, _) = marks(&checked).map_err(|error| from_sqlite(copy, error))?;
+    let (id, _) = marks(&checked).map_err(|error| from_sqlite(copy, &error))?;
     if id != APPLICATION_ID {
         return Err(failed(format!(
             "its copy {} came out wrong",
@@ -118,8 +114,9 @@ fn give_free_name(
         };
         let name = beside(path, &format!(".before-v{to_version}{again}"));
         match give_name(unfinished, &name) {
-            Err(BookProblem::Exists { .. }) => {}
-            given => return given.map(|()| name),
+            Ok(()) => return Ok(name),
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(from_io(&name, &error)),
         }
     }
     let detail = "there are too many copies beside it".to_string();
@@ -127,30 +124,4 @@ fn give_free_name(
         path: path.to_path_buf(),
         detail,
     })
-}
-
-/// The latest whole copy that a migration kept beside the book, if one is still there.
-pub(in crate::book) fn latest_copy(path: &Path) -> Option<PathBuf> {
-    let mut start = path.file_name()?.to_owned();
-    start.push(".before-v");
-    let start = start.into_encoded_bytes();
-    let folder = crate::book::folder_of(path);
-    let entries = std::fs::read_dir(folder).ok()?;
-    let copies = entries.flatten().filter(|entry| {
-        let name = entry.file_name().into_encoded_bytes();
-        // Only names that `give_free_name` gives: a journal of a copy is none.
-        let numbers = name.strip_prefix(&start[..]);
-        let named = numbers.is_some_and(|n| n.iter().all(|c| c.is_ascii_digit() || *c == b'-'));
-        // By earlier versions of the program: one that holds nothing was begun and
-        // never written; one with a journal beside it was cut off while written.
-        let mut journal = entry.file_name();
-        journal.push("-journal");
-        let whole = !folder.join(journal).exists();
-        named && whole && entry.metadata().is_ok_and(|file| file.len() > 0)
-    });
-    let copy = copies.max_by_key(|entry| {
-        let written = entry.metadata().and_then(|file| file.modified()).ok();
-        (written, entry.file_name())
-    })?;
-    Some(folder.join(copy.file_name()))
 }

@@ -1,25 +1,29 @@
 //! Making and opening the file: what is refused, and the settings of `SQLite`.
 
+use super::connect::{WAIT, connect, marks};
+use super::failure::{damaged, from_io, from_sqlite};
 use super::migration::migrate;
+use super::names::{folder_of, give_name};
 use super::schema::{APPLICATION_ID, MIGRATIONS};
-use crate::book::problem::{BookProblem, from_io, from_sqlite};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
+use crate::book::settings::Settings;
 use crate::book::tables::settings;
-use crate::book::tables::settings::Settings;
-use crate::book::{Book, folder_of, is_code, plain};
-use rusqlite::{Connection, ErrorCode, OpenFlags};
+use rusqlite::Connection;
 use std::cell::OnceCell;
 use std::fs::{self, File, OpenOptions};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-/// How long a locked book is waited for.
-pub(in crate::book) const WAIT: Duration = Duration::from_secs(5);
-
 impl Book {
     /// Makes a book at `path`. Never overwrites; a book that could not be made
     /// whole is not there at all: it is written under another name in the same
     /// folder and given its own at the end.
+    ///
+    /// # Errors
+    /// A file is there already, there is no such folder or none to write in, no room is left,
+    /// or `settings` are none that a book can keep.
     pub fn start(path: &Path, settings: &Settings) -> Result<Book, BookProblem> {
         Self::start_with(path, settings, MIGRATIONS)
     }
@@ -54,7 +58,7 @@ impl Book {
         let folder = folder_of(path);
         let unfinished = new_file_in(folder, path)?;
         let made = write_new(&unfinished, path, settings, migrations)
-            .and_then(|()| give_name(&unfinished, path));
+            .and_then(|()| give_name(&unfinished, path).map_err(|error| from_io(path, &error)));
         // After the last step the old name may be gone already.
         let _ = fs::remove_file(&unfinished);
         made?;
@@ -70,36 +74,15 @@ impl Book {
         wait: Duration,
     ) -> Result<Book, BookProblem> {
         let path = path.to_path_buf();
-        let file = fs::metadata(&path).map_err(|error| match error.kind() {
-            io::ErrorKind::PermissionDenied => BookProblem::Unreadable {
-                path: path.clone(),
-                detail: error.to_string(),
-            },
-            _ => from_io(&path, &error),
-        })?;
-        if !file.is_file() {
-            let what = if file.is_dir() {
-                "a directory"
-            } else {
-                "a device or a pipe"
-            };
-            return Err(BookProblem::NotAFile { path, what });
-        }
-        if file.len() == 0 {
-            return Err(BookProblem::NotABook {
-                path,
-                why: "it is empty".into(),
-            });
-        }
+        check_file(&path)?;
         let mut connection = connect(&path, wait)?;
-        let (id, version) = marks(&connection).map_err(|error| from_sqlite(&path, error))?;
+        let (id, version) = marks(&connection).map_err(|error| from_sqlite(&path, &error))?;
         if id != APPLICATION_ID {
             let why = "it is an SQLite file of another program".into();
             return Err(BookProblem::NotABook { path, why });
         }
-        if cut_within_a_page(&connection, &path).map_err(|error| from_sqlite(&path, error))? {
-            let detail = "its last page is not whole".into();
-            return Err(BookProblem::Damaged { path, detail });
+        if cut_within_a_page(&connection, &path).map_err(|error| from_sqlite(&path, &error))? {
+            return Err(damaged(&path, "its last page is not whole"));
         }
         let known = migrations.len() as i64;
         if version > known {
@@ -122,39 +105,29 @@ impl Book {
     }
 }
 
-/// Opens the file with the settings that every connection has: a plain
-/// rollback journal, which leaves no side files behind, and full syncing.
-/// A file that may only be read is opened for reading.
-pub(in crate::book) fn connect(path: &Path, wait: Duration) -> Result<Connection, BookProblem> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let connection = Connection::open_with_flags(plain(path), flags);
-    let connection = connection.map_err(|error| {
-        if is_code(&error, ErrorCode::CannotOpen) {
-            BookProblem::Unreadable {
-                path: path.to_path_buf(),
-                detail: error.to_string(),
-            }
-        } else {
-            from_sqlite(path, error)
-        }
+/// Refuses what is no file, or an empty one.
+fn check_file(path: &Path) -> Result<(), BookProblem> {
+    let file = fs::metadata(path).map_err(|error| match error.kind() {
+        io::ErrorKind::PermissionDenied => BookProblem::Unreadable {
+            path: path.to_path_buf(),
+            detail: error.to_string(),
+        },
+        _ => from_io(path, &error),
     })?;
-    let prepare = || -> rusqlite::Result<()> {
-        connection.busy_timeout(wait)?;
-        // cache_size: at most 32 MB (negative: in KiB).
-        connection.execute_batch(
-            "PRAGMA journal_mode = DELETE; PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; \
-             PRAGMA locking_mode = NORMAL; PRAGMA trusted_schema = OFF; PRAGMA cache_size = -32000;",
-        )
-    };
-    prepare().map_err(|error| from_sqlite(path, error))?;
-    Ok(connection)
-}
-
-/// Application id and version in the file's header.
-pub(in crate::book) fn marks(connection: &Connection) -> rusqlite::Result<(i32, i64)> {
-    let number = |pragma| connection.pragma_query_value(None, pragma, |row| row.get(0));
-    let id: i64 = number("application_id")?;
-    Ok((id as i32, number("user_version")?))
+    let path = path.to_path_buf();
+    if !file.is_file() {
+        let what = if file.is_dir() {
+            "a directory"
+        } else {
+            "a device or a pipe"
+        };
+        return Err(BookProblem::NotAFile { path, what });
+    }
+    if file.len() == 0 {
+        let why = "it is empty".into();
+        return Err(BookProblem::NotABook { path, why });
+    }
+    Ok(())
 }
 
 /// True when the file does not end at a page's end. `SQLite` itself sees missing
@@ -212,29 +185,15 @@ fn write_new(
             .try_for_each(|step| connection.execute_batch(step))?;
         connection.pragma_update(None, "user_version", migrations.len() as i64)
     };
-    tables().map_err(|error| from_sqlite(path, error))?;
+    tables().map_err(|error| from_sqlite(path, &error))?;
     settings::write(&connection, path, settings)?;
     connection
         .execute_batch("COMMIT")
-        .map_err(|error| from_sqlite(path, error))?;
+        .map_err(|error| from_sqlite(path, &error))?;
     connection
         .close()
-        .map_err(|(_, error)| from_sqlite(path, error))?;
+        .map_err(|(_, error)| from_sqlite(path, &error))?;
     let file = OpenOptions::new().write(true).open(unfinished);
     file.and_then(|file| file.sync_all())
         .map_err(|error| from_io(path, &error))
-}
-
-/// Gives the finished file its name, unless something of that name is there.
-pub(in crate::book) fn give_name(unfinished: &Path, path: &Path) -> Result<(), BookProblem> {
-    match fs::hard_link(unfinished, path) {
-        Ok(()) => Ok(()),
-        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Err(from_io(path, &error)),
-        // A file system without hard links (FAT). Somebody who makes a file of
-        // this name between these two lines loses it; there is no safer call.
-        Err(_) if fs::symlink_metadata(path).is_ok() => Err(BookProblem::Exists {
-            path: path.to_path_buf(),
-        }),
-        Err(_) => fs::rename(unfinished, path).map_err(|error| from_io(path, &error)),
-    }
 }

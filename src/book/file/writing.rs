@@ -1,7 +1,8 @@
 //! A transaction that writes: one of its own, or a part of one that holds
 //! several imports together.
 
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use rusqlite::Connection;
 use std::ops::Deref;
 
@@ -88,7 +89,7 @@ impl Book {
     pub fn together(&mut self) -> Result<Together<'_>, BookProblem> {
         self.check_writable()?;
         let begun = self.connection.execute_batch(BEGIN);
-        begun.map_err(|error| self.problem(error))?;
+        begun.map_err(|error| self.problem(&error))?;
         Ok(Together {
             book: self,
             kept: false,
@@ -109,7 +110,7 @@ impl Together<'_> {
     /// seconds; then nothing is kept.
     pub fn keep(mut self) -> Result<(), BookProblem> {
         let kept = self.book.connection.execute_batch(COMMIT);
-        kept.map_err(|error| self.book.problem(error))?;
+        kept.map_err(|error| self.book.problem(&error))?;
         self.kept = true;
         Ok(())
     }

@@ -1,15 +1,29 @@
 //! What each import changed: a field of a record before and after it.
 
-use super::RowKey;
-use crate::book::import::imports::FieldChange;
+use crate::book::connection::Book;
+use crate::book::import::old_state::parsed;
+use crate::book::import::put::FieldChange;
+use crate::book::problem::BookProblem;
 use crate::book::tables::asks::ASKS;
 use crate::book::tables::comps::COMPS;
 use crate::book::tables::gifts::GIFTS;
 use crate::book::tables::sales::SALES;
-use crate::book::tables::stored;
-use crate::book::tables::stored::{Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::tables::stored::{self, Cell, Kind, Table};
+use crate::trade::Day;
 use rusqlite::Row;
+
+/// Which record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RowKey<'a> {
+    /// A bike of the user's own.
+    Sale { id: &'a str },
+    /// A price change of an own listing.
+    Ask { bike: &'a str, on: Day },
+    /// A comparable.
+    Comp { source: &'a str, listing: &'a str },
+    /// A gift that has a reference.
+    Gift { reference: &'a str },
+}
 
 /// A field of a record that an import changed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -71,7 +85,7 @@ impl Book {
     pub fn each_change(&self, take: &mut dyn FnMut(&RecordChange<'_>)) -> Result<(), BookProblem> {
         for (table, names, join, name_of) in NAMED {
             self.changes_in(table, &sql(table, names, join), name_of, take)
-                .map_err(|error| self.problem(error))?;
+                .map_err(|error| self.problem(&error))?;
         }
         Ok(())
     }
@@ -88,9 +102,9 @@ impl Book {
         let mut statement = self.connection.prepare(sql)?;
         let mut rows = statement.query([table.name])?;
         while let Some(row) = rows.next()? {
-            let before = super::parsed(row.get_ref(1)?.as_str()?)?;
+            let before = parsed(row.get_ref(1)?.as_str()?)?;
             let after = match row.get_ref(2)?.as_str_or_null()? {
-                Some(next) => Some(super::parsed(next)?),
+                Some(next) => Some(parsed(next)?),
                 None => None,
             };
             for (place, (name, kind)) in (RECORD_FROM..).zip(&shown) {

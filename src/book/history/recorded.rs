@@ -6,10 +6,10 @@
 //! `taken_back`. A state was in the book at the end of a day when its import
 //! was made by then and not undone by then; the latest of those is the record.
 
-use crate::book::tables::stored;
-use crate::book::tables::stored::{Table, from_day};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
+use crate::book::tables::stored::{self, Kind, Table, from_day};
 use crate::book::tables::{costs, gifts, sales};
-use crate::book::{Book, BookProblem};
 use crate::trade::{Cost, Day, Gift, Sale};
 use rusqlite::{Row, Transaction};
 use std::cmp::Ordering;
@@ -34,8 +34,7 @@ struct Past<T> {
     key: &'static str,
     /// The table, with that of the bikes where a record names one.
     from: &'static str,
-    /// The columns that `read` reads, in SQL and by their name in kept states.
-    columns: Vec<(String, &'static str)>,
+    /// Reads all columns of the table.
     read: fn(&Row<'_>) -> rusqlite::Result<T>,
     /// In SQL, and the same of two records with their rows.
     order: &'static str,
@@ -55,7 +54,6 @@ fn past_sales() -> Past<Sale> {
         table: &sales::SALES,
         key: "sales.bike",
         from: "sales",
-        columns: columns(&sales::SALES),
         read: sales::sale,
         order: "sales.bike",
         compare: |a, b| a.record.id.cmp(&b.record.id),
@@ -65,17 +63,10 @@ fn past_sales() -> Past<Sale> {
 /// A cost names its bike by the bike's id, because an undoing may free the row.
 /// It has no state in `superseded`: its mark holds all of it, so it never changes.
 fn past_costs() -> Past<Cost> {
-    let mut columns = columns(&costs::COSTS);
-    for (sql, name) in &mut columns {
-        if *name == "bike" {
-            *sql = "sales.bike".into();
-        }
-    }
     Past {
         table: &costs::COSTS,
         key: "costs.mark",
         from: "costs LEFT JOIN sales ON sales.row = costs.bike",
-        columns,
         read: costs::cost,
         order: "costs.\"on\", costs.row",
         compare: |a, b| (a.record.on, a.row).cmp(&(b.record.on, b.row)),
@@ -87,18 +78,10 @@ fn past_gifts() -> Past<Gift> {
         table: &gifts::GIFTS,
         key: "gifts.mark",
         from: "gifts",
-        columns: columns(&gifts::GIFTS),
         read: gifts::gift,
         order: "gifts.\"on\", gifts.row",
         compare: |a, b| (a.record.on, a.row).cmp(&(b.record.on, b.row)),
     }
-}
-
-fn columns(table: &'static Table) -> Vec<(String, &'static str)> {
-    let shown = table.columns.iter().filter(|(name, _)| *name != "mark");
-    shown
-        .map(|(name, _)| (format!("{}.\"{name}\"", table.name), *name))
-        .collect()
 }
 
 /// The imports made up to the day `?1`.
@@ -107,18 +90,23 @@ const BY_THEN: &str = "(SELECT number FROM imports WHERE made_on <= ?1)";
 impl<T> Past<T> {
     /// The columns with `show` of each, one after the other.
     fn list(&self, show: impl Fn(&str, &'static str) -> String) -> String {
-        let shown = self.columns.iter().map(|(sql, name)| show(sql, name));
+        let shown = self.table.read().map(|(sql, (name, _))| show(&sql, name));
         shown.collect::<Vec<_>>().join(", ")
     }
 
     /// Keeps what import `?1` had written, on its way out.
     fn keep(&self) -> String {
+        let kept = self.table.read();
+        let kept = kept.filter(|(_, (_, kind))| *kind != Kind::Derived);
+        let pairs: Vec<String> = kept
+            .map(|(sql, (name, _))| format!("'{name}', {sql}"))
+            .collect();
         format!(
             "INSERT INTO taken_back SELECT {table}.import, '{table}', {key}, {table}.row, \
              json_object({pairs}) FROM {from} WHERE {table}.import = ?1",
             table = self.table.name,
             key = self.key,
-            pairs = self.list(|sql, name| format!("'{name}', {sql}")),
+            pairs = pairs.join(", "),
             from = self.from
         )
     }
@@ -129,7 +117,7 @@ impl<T> Past<T> {
         format!(
             "SELECT {columns}, {table}.import, {table}.row, {key} FROM {from} \
              WHERE {table}.import IN {BY_THEN} ORDER BY {order}",
-            columns = self.list(|sql, _| sql.to_string()),
+            columns = self.table.list(),
             table = self.table.name,
             key = self.key,
             from = self.from,
@@ -168,7 +156,7 @@ impl<T> Past<T> {
 
     /// The state in a row of `present` or `earlier`.
     fn state(&self, row: &Row<'_>) -> rusqlite::Result<State<T>> {
-        let after = self.columns.len();
+        let after = self.table.columns.len();
         Ok(State {
             written_by: row.get(after)?,
             row: row.get(after + 1)?,
@@ -177,7 +165,7 @@ impl<T> Past<T> {
     }
 
     fn key(&self, row: &Row<'_>) -> rusqlite::Result<String> {
-        stored::read_text(row, self.columns.len() + 2)
+        stored::read_text(row, self.table.columns.len() + 2)
     }
 }
 
@@ -200,6 +188,9 @@ impl Book {
     /// The records as the book had them at the end of `day`, by the days on
     /// which imports and undoings were made. A cost may name a bike that is not
     /// among them when its sale was imported as of a later day than the cost.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn recorded_by(&self, day: Day) -> Result<Recorded, BookProblem> {
         let recorded = || -> rusqlite::Result<Recorded> {
             Ok(Recorded {
@@ -208,7 +199,7 @@ impl Book {
                 gifts: self.past(&past_gifts(), day)?,
             })
         };
-        recorded().map_err(|error| self.problem(error))
+        recorded().map_err(|error| self.problem(&error))
     }
 
     /// Most records were never changed: only those that were are compared by

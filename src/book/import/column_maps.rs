@@ -1,6 +1,8 @@
 //! The column map that was given for a header, for the next file with the same.
 
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::file::failure::damaged;
+use crate::book::problem::BookProblem;
 use rusqlite::{Connection, OptionalExtension, params};
 
 /// What was given for a header before.
@@ -27,10 +29,9 @@ impl ToRemember {
         map: &[(String, String)],
         dates: Option<&str>,
     ) -> Self {
-        let map = serde_json::Value::from_iter(
-            map.iter()
-                .map(|(ours, theirs)| vec![ours.as_str(), theirs.as_str()]),
-        );
+        let pairs = map.iter();
+        let pairs = pairs.map(|(ours, theirs)| vec![ours.as_str(), theirs.as_str()]);
+        let map: serde_json::Value = pairs.collect();
         Self {
             kind: kind.to_string(),
             header: header_text(header),
@@ -54,6 +55,9 @@ fn header_text(header: &[String]) -> String {
 
 impl Book {
     /// The columns last given for a file of this kind with exactly this header.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn remembered_columns(
         &self,
         kind: &str,
@@ -67,16 +71,16 @@ impl Book {
                 |row| Ok((row.get(0)?, row.get(1)?)),
             )
             .optional()
-            .map_err(|error| self.problem(error))?;
+            .map_err(|error| self.problem(&error))?;
         let Some((map, dates)) = found else {
             return Ok(None);
         };
         match serde_json::from_str(&map) {
             Ok(map) => Ok(Some(RememberedColumns { map, dates })),
-            Err(error) => Err(BookProblem::Damaged {
-                path: self.path.clone(),
-                detail: format!("a remembered column map cannot be read: {error}"),
-            }),
+            Err(error) => {
+                let detail = format!("a remembered column map cannot be read: {error}");
+                Err(damaged(&self.path, detail))
+            }
         }
     }
 }

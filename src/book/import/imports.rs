@@ -3,59 +3,26 @@
 use super::alike::{Alike, Repeat};
 use super::column_maps::ToRemember;
 use super::likeness;
+use super::put::Put;
 use super::writer::{There, Writer};
+use crate::book::connection::Book;
 use crate::book::file::writing::Writing;
-use crate::book::tables::asks;
-use crate::book::tables::asks::ASKS;
-use crate::book::tables::comps;
-use crate::book::tables::comps::COMPS;
-use crate::book::tables::costs;
-use crate::book::tables::costs::COSTS;
-use crate::book::tables::gifts;
-use crate::book::tables::gifts::GIFTS;
+use crate::book::problem::BookProblem;
+use crate::book::tables::asks::{self, ASKS};
+use crate::book::tables::comps::{self, COMPS};
+use crate::book::tables::costs::{self, COSTS};
+use crate::book::tables::gifts::{self, GIFTS};
 use crate::book::tables::inspections;
-use crate::book::tables::offers;
-use crate::book::tables::offers::OFFERS;
-use crate::book::tables::sales;
-use crate::book::tables::sales::SALES;
+use crate::book::tables::offers::{self, OFFERS};
+use crate::book::tables::sales::{self, SALES};
 use crate::book::tables::stored::{Table, from_day};
-use crate::book::{Book, BookProblem};
 use crate::trade::inspection::Inspection;
 use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Sale};
 use rusqlite::params;
 use std::collections::HashMap;
 
-/// What became of a record that was put into the book.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Put {
-    /// It was not there.
-    Added,
-    /// It was there, the same in every field.
-    Unchanged,
-    /// It was there and differed; now it is as put.
-    Updated {
-        /// The fields that differed.
-        changed: Vec<FieldChange>,
-    },
-    /// The same import put a record with this id before; this one was left out.
-    TwiceInFile,
-    /// It was there, and whoever put it would not have it changed.
-    Refused,
-}
-
-/// One field of an updated record; unknown is empty.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct FieldChange {
-    /// The field's name in files.
-    pub field: &'static str,
-    /// As it was.
-    pub before: String,
-    /// As it is now.
-    pub after: String,
-}
-
 /// What an import did.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct ImportSummary {
     /// Its number in the history; `None` when it changed nothing.
     pub number: Option<i64>,
@@ -105,12 +72,12 @@ impl Book {
         let book = &*self;
         book.check_writable()?;
         let begun = Writing::begin(&book.connection);
-        let transaction = begun.map_err(|error| book.problem(error))?;
+        let transaction = begun.map_err(|error| book.problem(&error))?;
         book.forget_learnt();
         let next = "SELECT coalesce(max(number), 0) + 1 FROM imports";
         let number = transaction
             .query_row(next, [], |row| row.get(0))
-            .map_err(|error| book.problem(error))?;
+            .map_err(|error| book.problem(&error))?;
         Ok(Import {
             book,
             sales: None,
@@ -126,12 +93,7 @@ impl Book {
             on,
             number,
             begun: false,
-            done: ImportSummary {
-                number: None,
-                added: 0,
-                updated: 0,
-                unchanged: 0,
-            },
+            done: ImportSummary::default(),
             to_remember: Vec::new(),
             index_later: None,
             broken: None,
@@ -141,12 +103,18 @@ impl Book {
 
 impl Import<'_> {
     /// Puts a bike of the user's own, told by its id, in place of what is there.
+    ///
+    /// # Errors
+    /// The book cannot be read or written; nothing more can be put then.
     pub fn put_sale(&mut self, sale: &Sale) -> Result<Put, BookProblem> {
         self.put_sale_beside(sale, &mut |_| Some(sale.clone()))
     }
 
     /// Puts a bike of the user's own, told by its id. Where it is there, `meet` is
     /// shown what is there and tells what is put in its place; nothing for `None`.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_sale_beside(
         &mut self,
         sale: &Sale,
@@ -210,6 +178,9 @@ impl Import<'_> {
     }
 
     /// Puts a gift, told by its reference; without one as a cost is.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_gift(&mut self, gift: &Gift, repeat: Repeat) -> Result<Put, BookProblem> {
         self.usable()?;
         let put = self.begin().and_then(|()| {
@@ -241,6 +212,9 @@ impl Import<'_> {
     }
 
     /// Puts an offer, told by its bike and day: the later one of a day counts.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_offer(&mut self, offer: &KeptOffer) -> Result<Put, BookProblem> {
         self.usable()?;
         let put = self.begin().and_then(|()| {
@@ -253,6 +227,9 @@ impl Import<'_> {
 
     /// Costs or gifts that earlier imports took from a file of this name and
     /// that this one has not put: number of the import, and how many rows.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn no_longer_in_file(&self) -> Result<Vec<(i64, u64)>, BookProblem> {
         let mut left: Vec<(i64, u64)> = Vec::new();
         for (table, writer) in [(&COSTS, &self.costs), (&GIFTS, &self.gifts)] {
@@ -274,14 +251,14 @@ impl Import<'_> {
                 }
                 Ok(())
             };
-            rows().map_err(|error| self.book.problem(error))?;
+            rows().map_err(|error| self.book.problem(&error))?;
         }
         Ok(left)
     }
 
     fn row_of_bike(&self, id: &str) -> Result<i64, BookProblem> {
         asks::row_of_bike(&self.transaction, id)
-            .map_err(|error| self.book.problem(error))?
+            .map_err(|error| self.book.problem(&error))?
             .ok_or_else(|| BookProblem::NoSuchBike {
                 path: self.book.path.clone(),
                 bike: id.to_string(),
@@ -289,12 +266,18 @@ impl Import<'_> {
     }
 
     /// Puts a comparable, told by its source and listing, in place of what is there.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_comp(&mut self, comp: &Comparable) -> Result<Put, BookProblem> {
         self.put_comp_beside(comp, &mut |_| Some(comp.clone()))
     }
 
     /// Puts a comparable, told by its source and listing. Where it is there, `meet` is
     /// shown what is there and tells what is put in its place; nothing for `None`.
+    ///
+    /// # Errors
+    /// As [`Import::put_sale`].
     pub fn put_comp_beside(
         &mut self,
         comp: &Comparable,
@@ -390,7 +373,7 @@ impl Import<'_> {
             )?;
             transaction.commit()
         };
-        finish().map_err(|error| book.problem(error))?;
+        finish().map_err(|error| book.problem(&error))?;
         done.number = changed.then_some(number);
         Ok(done)
     }
@@ -423,7 +406,7 @@ impl Import<'_> {
     }
 
     fn count(&mut self, put: rusqlite::Result<Put>) -> Result<Put, BookProblem> {
-        let put = put.map_err(|error| self.book.problem(error));
+        let put = put.map_err(|error| self.book.problem(&error));
         let put = put.inspect_err(|problem| self.broken = Some(problem.clone()))?;
         match put {
             Put::Added => self.done.added += 1,

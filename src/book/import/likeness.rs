@@ -1,7 +1,8 @@
 //! One bike listed twice: comps that are alike in all that is known of them.
 
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::book::tables::stored;
-use crate::book::{Book, BookProblem};
 use crate::trade::calendar::days_between;
 use crate::trade::{Bike, Condition, Day, Money, SeatTube, Tier, Years};
 use rusqlite::{Connection, Transaction, TransactionBehavior};
@@ -122,11 +123,17 @@ impl LikeListings {
 
 impl Book {
     /// The comps that are alike, whenever they were known of.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn like_listings(&self) -> Result<LikeListings, BookProblem> {
-        all_alike(&self.connection).map_err(|error| self.problem(error))
+        all_alike(&self.connection).map_err(|error| self.problem(&error))
     }
 
     /// See [`LikeListings::groups_on`].
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn double_listings(&self, as_of: Day) -> Result<Vec<Vec<i64>>, BookProblem> {
         Ok(self.like_listings()?.groups_on(as_of))
     }

@@ -1,11 +1,11 @@
 //! The prepared statements that put records into a table.
 
-use super::imports::{FieldChange, Put};
-use crate::book::Book;
+use super::old_state::old_state;
+use super::put::{FieldChange, Put};
+use crate::book::connection::Book;
 use crate::book::tables::stored::{Cell, Kind, Table};
-use rusqlite::{Connection, Row, Statement, params};
+use rusqlite::{Connection, Statement, params};
 use std::collections::HashMap;
-use std::fmt::Write;
 
 /// The prepared statements for one table.
 pub(in crate::book) struct Writer<'b> {
@@ -156,25 +156,8 @@ fn found<'s>(
     Ok(find.raw_query())
 }
 
-/// The row of `Writer::find` as a JSON object, without its key and what is
-/// unknown. Written by hand: a map of `serde_json` takes twice the time.
-fn old_state(table: &Table, there: &Row<'_>) -> rusqlite::Result<String> {
-    let mut old = String::with_capacity(256);
-    for (place, (name, _)) in (2..).zip(table.columns).skip(table.keys) {
-        let value = match Cell::from_row(there, place)? {
-            Cell::Null => continue,
-            cell => cell.to_json(),
-        };
-        let comma = if old.is_empty() { "{" } else { "," };
-        // Writing to a `String` cannot fail.
-        let _ = write!(old, "{comma}\"{name}\":{value}");
-    }
-    old.push_str(if old.is_empty() { "{}" } else { "}" });
-    Ok(old)
-}
-
 /// A column's name in SQL; `on` is a word of SQL.
-pub(in crate::book) fn quoted(name: &str) -> String {
+fn quoted(name: &str) -> String {
     format!("\"{name}\"")
 }
 

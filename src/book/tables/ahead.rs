@@ -43,7 +43,9 @@ pub(in crate::book) fn each(
         }
         drop(full);
         for (place, batch) in batches {
-            batch.iter().for_each(|(row, comp)| take(*row, comp));
+            for (row, comp) in &batch {
+                take(*row, comp);
+            }
             let _ = back[place].send(batch);
         }
         reading.into_iter().try_for_each(|reading| {

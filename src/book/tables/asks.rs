@@ -1,7 +1,8 @@
 //! The table of price changes of the user's own listings.
 
 use super::stored::{self, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::AskChange;
 use rusqlite::{Connection, OptionalExtension, Row};
 
@@ -9,11 +10,15 @@ pub(in crate::book) const ASKS: Table = Table {
     name: "asks",
     keys: 2,
     columns: &[
-        ("bike", Kind::Plain),
+        ("bike", Kind::BikeRow),
         ("on", Kind::Day),
         ("ask", Kind::Money),
     ],
 };
+
+const BIKE: usize = ASKS.place("bike");
+const ON: usize = ASKS.place("on");
+const ASK: usize = ASKS.place("ask");
 
 /// `bike`: the bike's row among the sales.
 pub(in crate::book) fn cells(change: &AskChange, bike: i64) -> [Cell<'static>; 3] {
@@ -37,23 +42,27 @@ pub(in crate::book) fn row_of_bike(
 
 fn change(row: &Row<'_>) -> rusqlite::Result<AskChange> {
     Ok(AskChange {
-        bike: stored::read_text(row, 0)?,
-        on: stored::read_day(row, 1)?.ok_or_else(|| stored::nonsense(1))?,
-        ask: stored::read_money(row, 2)?.ok_or_else(|| stored::nonsense(2))?,
+        bike: stored::read_text(row, BIKE)?,
+        on: stored::read_day(row, ON)?.ok_or_else(|| stored::nonsense(ON))?,
+        ask: stored::read_money(row, ASK)?.ok_or_else(|| stored::nonsense(ASK))?,
     })
 }
 
 impl Book {
     /// All price changes of own listings, by the bytes of the bike's id, then
     /// by day.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn asks(&self) -> Result<Vec<AskChange>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<AskChange>> {
-            let mut statement = self.connection.prepare(
-                "SELECT sales.bike, \"on\", asks.ask FROM asks \
-                 JOIN sales ON sales.row = asks.bike ORDER BY sales.bike, \"on\"",
-            )?;
-            statement.query_map([], change)?.collect()
-        };
-        all().map_err(|error| self.problem(error))
+        self.all(
+            &format!(
+                "SELECT {} FROM asks JOIN sales ON sales.row = asks.bike \
+                 ORDER BY sales.bike, \"on\"",
+                ASKS.list()
+            ),
+            [],
+            change,
+        )
     }
 }

@@ -1,7 +1,8 @@
 //! Quarters that were closed: their figures, and their reports as written.
 
 use super::stored::{self, from_day};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::{Day, Quarter};
 use rusqlite::{OptionalExtension, Transaction, params};
 
@@ -20,13 +21,15 @@ pub struct Closing {
 
 impl Book {
     /// Closed quarters up to the day `as_of`, in order, without their pages.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn closings(&self, as_of: Day) -> Result<Vec<Closing>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Closing>> {
-            let mut statement = self.connection.prepare(
-                "SELECT quarter, closed_on, figures FROM closings WHERE closed_on <= ?1 \
+        self.all(
+            "SELECT quarter, closed_on, figures FROM closings WHERE closed_on <= ?1 \
                  ORDER BY quarter",
-            )?;
-            let closings = statement.query_map([from_day(as_of)], |row| {
+            [from_day(as_of)],
+            |row| {
                 let quarter = Quarter::read(row.get_ref(0)?.as_str()?);
                 Ok(Closing {
                     quarter: quarter.ok_or_else(|| stored::nonsense(0))?,
@@ -34,13 +37,14 @@ impl Book {
                     figures: stored::read_text(row, 2)?,
                     pages: vec![],
                 })
-            })?;
-            closings.collect()
-        };
-        all().map_err(|error| self.problem(error))
+            },
+        )
     }
 
     /// A page of a closed quarter, byte for byte as it was written.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn closed_page(&self, quarter: Quarter, name: &str) -> Result<Option<String>, BookProblem> {
         self.connection
             .query_row(
@@ -49,7 +53,7 @@ impl Book {
                 |row| row.get(0),
             )
             .optional()
-            .map_err(|error| self.problem(error))
+            .map_err(|error| self.problem(&error))
     }
 
     /// Closes quarters, all or none.
@@ -59,7 +63,7 @@ impl Book {
     /// cannot be written.
     pub fn close(&mut self, closings: &[Closing]) -> Result<(), BookProblem> {
         let book = &*self;
-        let failed = |error| book.problem(error);
+        let failed = |error| book.problem(&error);
         let transaction = book.write()?;
         for closing in closings {
             if let Some(on) = closed_on(&transaction, closing.quarter).map_err(failed)? {

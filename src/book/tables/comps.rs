@@ -1,10 +1,9 @@
 //! The table of comparables, and the sources they were seen at.
 
-use super::ahead;
-use super::stored::{self, BIKE, Cell, Kind, Table};
-use crate::book::file::opening::{WAIT, connect};
+use super::stored::{self, BIKE, Cell, Kind, Table, place};
+use crate::book::connection::Book;
 use crate::book::import::likeness;
-use crate::book::{Book, BookProblem, LikeListings};
+use crate::book::problem::BookProblem;
 use crate::trade::{Bike, Comparable, Money, Outcome, Style};
 use rusqlite::{Connection, OptionalExtension, Params, Row};
 use std::ops::RangeInclusive;
@@ -15,12 +14,12 @@ pub(in crate::book) const COMPS: Table = Table {
     columns: &[
         ("source", Kind::Plain),
         ("listing", Kind::Text),
-        BIKE[0],
-        BIKE[1],
-        BIKE[2],
-        BIKE[3],
-        BIKE[4],
-        BIKE[5],
+        stored::STYLE,
+        stored::MADE,
+        stored::CONDITION,
+        stored::TIER,
+        stored::SEAT_TUBE,
+        stored::NEW_PRICE,
         ("listed_on", Kind::Day),
         ("first_seen", Kind::Day),
         ("last_seen", Kind::Day),
@@ -33,16 +32,41 @@ pub(in crate::book) const COMPS: Table = Table {
     ],
 };
 
-/// The listing comes after all that says what it asks, the bike after that: a reader
-/// that doesn't need them pays nothing.
-const READ_PRICES: &str = "SELECT row, source, listed_on, first_seen, last_seen, ask, last_ask, \
-    outcome, ended_on, sold_price, listing FROM comps";
-const READ: &str = "SELECT row, source, listed_on, first_seen, last_seen, ask, last_ask, \
-    outcome, ended_on, sold_price, listing, style, made, condition, tier, seat_tube, new_price \
-    FROM comps";
-const READ_BIKES: &str =
-    "SELECT row, style, made, condition, tier, seat_tube, new_price FROM comps";
-const LISTING: usize = 10;
+/// What is read of every comp. The listing comes after all that says what it asks, the
+/// bike after that: a reader that doesn't need them pays nothing.
+const PRICE: [&str; 11] = [
+    "row",
+    "source",
+    "listed_on",
+    "first_seen",
+    "last_seen",
+    "ask",
+    "last_ask",
+    "outcome",
+    "ended_on",
+    "sold_price",
+    "listing",
+];
+const ROW: usize = place(&PRICE, "row");
+const SOURCE: usize = place(&PRICE, "source");
+const LISTED_ON: usize = place(&PRICE, "listed_on");
+const FIRST_SEEN: usize = place(&PRICE, "first_seen");
+const LAST_SEEN: usize = place(&PRICE, "last_seen");
+const ASK: usize = place(&PRICE, "ask");
+const LAST_ASK: usize = place(&PRICE, "last_ask");
+const OUTCOME: usize = place(&PRICE, "outcome");
+const ENDED_ON: usize = place(&PRICE, "ended_on");
+const SOLD_PRICE: usize = place(&PRICE, "sold_price");
+const LISTING: usize = place(&PRICE, "listing");
+
+/// Where the bike begins, and what is read after it.
+const FEATURES: usize = PRICE.len();
+const AFTER: usize = FEATURES + BIKE.len();
+
+/// The columns of a bike, for a SELECT.
+pub(in crate::book) fn bike_columns() -> String {
+    BIKE.map(|(name, _)| name).join(", ")
+}
 
 /// How much of each comp is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -52,13 +76,16 @@ pub(in crate::book) enum Part {
     Price,
 }
 
-/// Comps for each wanted one up to which all are read in turn: to look one up takes as
-/// long as to pass over about so many (7 us and 0.11 us in a book of 200,000).
-const A_LOOK: usize = 60;
-
-/// Comps from which on a second thread reads ahead: with fewer it is not worth
-/// opening the book once more.
-const MANY: i64 = 20_000;
+impl Part {
+    /// Its columns, for a SELECT.
+    fn columns(self) -> String {
+        let price = PRICE.join(", ");
+        match self {
+            Self::Whole => format!("{price}, {}", bike_columns()),
+            Self::Price => price,
+        }
+    }
+}
 
 pub(in crate::book) fn cells(comp: &Comparable, source: i64) -> [Cell<'_>; 17] {
     let [style, made, condition, tier, seat_tube, new_price] = stored::bike(&comp.bike);
@@ -103,20 +130,20 @@ pub(in crate::book) fn blank() -> Comparable {
 /// Fills everything but the source's name; returns the source's number. The
 /// listing keeps its memory, so that reading many rows asks for none.
 fn fill(comp: &mut Comparable, part: Part, row: &Row<'_>) -> rusqlite::Result<u32> {
-    comp.listed_on = stored::read_day(row, 2)?;
-    comp.first_seen = stored::read_day(row, 3)?;
-    comp.last_seen = stored::read_day(row, 4)?;
-    comp.ask = stored::read_money(row, 5)?.ok_or_else(|| stored::nonsense(5))?;
-    comp.last_ask = stored::read_money(row, 6)?;
-    comp.outcome = stored::read_outcome(row, 7)?;
-    comp.ended_on = stored::read_day(row, 8)?;
-    comp.sold_price = stored::read_money(row, 9)?;
+    comp.listed_on = stored::read_day(row, LISTED_ON)?;
+    comp.first_seen = stored::read_day(row, FIRST_SEEN)?;
+    comp.last_seen = stored::read_day(row, LAST_SEEN)?;
+    comp.ask = stored::read_money(row, ASK)?.ok_or_else(|| stored::nonsense(ASK))?;
+    comp.last_ask = stored::read_money(row, LAST_ASK)?;
+    comp.outcome = stored::read_outcome(row, OUTCOME)?;
+    comp.ended_on = stored::read_day(row, ENDED_ON)?;
+    comp.sold_price = stored::read_money(row, SOLD_PRICE)?;
     if part == Part::Whole {
-        comp.bike = stored::read_bike(row, LISTING + 1)?;
+        comp.bike = stored::read_bike(row, FEATURES)?;
     }
     comp.listing.clear();
     comp.listing.push_str(row.get_ref(LISTING)?.as_str()?);
-    row.get(1)
+    row.get(SOURCE)
 }
 
 /// The number of a source, a new one where it has none yet.
@@ -139,150 +166,24 @@ pub(in crate::book) fn number_of_source(
 impl Book {
     /// Number and name of every source that has comps, by the bytes of the name.
     /// The numbers follow the order of import; sort by name where order matters.
-    pub fn sources(&self) -> Result<Vec<(u32, String)>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<(u32, String)>> {
-            let mut statement = self
-                .connection
-                .prepare("SELECT number, name FROM sources ORDER BY name")?;
-            statement
-                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
-                .collect()
-        };
-        all().map_err(|error| self.problem(error))
-    }
-
-    /// Streams every comp with its row number, in the order in which they first
-    /// came in. Of many, a second thread reads the next ones meanwhile.
-    ///
-    /// # Errors
-    /// The book cannot be read or is damaged; what was streamed before stands.
-    pub fn each_comp(&self, take: &mut dyn FnMut(i64, &Comparable)) -> Result<(), BookProblem> {
-        let last = self.last_comp()?;
-        let read = if self.is_worth_reading_ahead(last) {
-            let reader = self.one_more_reader()?;
-            ahead::each(vec![(reader, 1..=last)], Part::Whole, take)
-        } else {
-            self.each_here(last, Part::Whole, take)
-        };
-        read.map_err(|error| self.problem(error))
-    }
-
-    fn each_here(
-        &self,
-        last: i64,
-        part: Part,
-        take: &mut dyn FnMut(i64, &Comparable),
-    ) -> rusqlite::Result<()> {
-        let mut comp = blank();
-        stream(&self.connection, 1..=last, part, &mut comp, |row, comp| {
-            take(row, comp);
-            true
-        })
-    }
-
-    /// Shows every comp without its bike, with its row number and in any order, and
-    /// returns those that are alike. Of many, two threads read a half each and a third
-    /// one looks for those alike.
-    ///
-    /// # Errors
-    /// As [`Book::each_comp`].
-    pub fn each_price_as_it_comes(
-        &self,
-        take: &mut dyn FnMut(i64, &Comparable),
-    ) -> Result<LikeListings, BookProblem> {
-        let last = self.last_comp()?;
-        if !self.is_worth_reading_ahead(last) {
-            let read = self.each_here(last, Part::Price, take);
-            read.map_err(|error| self.problem(error))?;
-            return self.like_listings();
-        }
-        let middle = last / 2;
-        let readers = [1..=middle, middle + 1..=last].map(|rows| {
-            let reader = self.one_more_reader()?;
-            Ok((reader, rows))
-        });
-        let readers = readers.into_iter().collect::<Result<_, BookProblem>>()?;
-        let other = self.one_more_reader()?;
-        let (read, alike) = std::thread::scope(|scope| {
-            let alike = scope.spawn(move || likeness::all_alike(&other));
-            let read = ahead::each(readers, Part::Price, take);
-            let alike = alike.join();
-            let alike = alike.unwrap_or_else(|fault| std::panic::resume_unwind(fault));
-            (read, alike)
-        });
-        read.and(alike).map_err(|error| self.problem(error))
-    }
-
-    fn last_comp(&self) -> Result<i64, BookProblem> {
-        let last = "SELECT coalesce(max(row), 0) FROM comps";
-        self.connection
-            .query_row(last, [], |row| row.get(0))
-            .map_err(|error| self.problem(error))
-    }
-
-    fn is_worth_reading_ahead(&self, last: i64) -> bool {
-        // Within an import, other readers would not see what is not finished yet.
-        last >= MANY && self.connection.is_autocommit() && ahead::pays()
-    }
-
-    /// A connection for another thread that reads the comps once from end to end.
-    fn one_more_reader(&self) -> Result<Connection, BookProblem> {
-        let reader = connect(&self.path, WAIT)?;
-        // At most 1 MB (negative: in KiB).
-        let small = reader.pragma_update(None, "cache_size", -1000);
-        small.map_err(|error| self.problem(error))?;
-        Ok(reader)
-    }
-
-    /// The bikes of the comps in these rows; `None` where there is no comp.
     ///
     /// # Errors
     /// The book cannot be read or is damaged.
-    pub fn bikes_in(&self, rows: &[i64]) -> Result<Vec<Option<Bike>>, BookProblem> {
-        let last = self.last_comp()?;
-        let all = usize::try_from(last).is_ok_and(|last| last < rows.len() * A_LOOK);
-        let bikes = if all {
-            self.bikes_by_reading_all(rows)
-        } else {
-            self.bikes_by_looking_up(rows)
-        };
-        bikes.map_err(|error| self.problem(error))
-    }
-
-    fn bikes_by_looking_up(&self, rows: &[i64]) -> rusqlite::Result<Vec<Option<Bike>>> {
-        let one = format!("{READ_BIKES} WHERE row = ?1");
-        let mut one = self.connection.prepare(&one)?;
-        rows.iter()
-            .map(|row| {
-                one.query_row([row], |row| stored::read_bike(row, 1))
-                    .optional()
-            })
-            .collect()
-    }
-
-    fn bikes_by_reading_all(&self, wanted: &[i64]) -> rusqlite::Result<Vec<Option<Bike>>> {
-        let mut places: Vec<(i64, usize)> = wanted.iter().copied().zip(0..).collect();
-        places.sort_unstable();
-        let mut places = places.into_iter().peekable();
-        let mut bikes = vec![None; wanted.len()];
-        let mut all = self
-            .connection
-            .prepare(&format!("{READ_BIKES} ORDER BY row"))?;
-        let mut rows = all.query([])?;
-        while let Some(row) = rows.next()? {
-            let number: i64 = row.get(0)?;
-            while places.next_if(|place| place.0 < number).is_some() {}
-            while let Some((_, place)) = places.next_if(|place| place.0 == number) {
-                bikes[place] = Some(stored::read_bike(row, 1)?);
-            }
-        }
-        Ok(bikes)
+    pub fn sources(&self) -> Result<Vec<(u32, String)>, BookProblem> {
+        self.all(
+            "SELECT number, name FROM sources ORDER BY name",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )
     }
 
     /// The comp in a row that [`Book::each_comp`] or [`Book::double_listings`]
     /// told of.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn comp_by_row(&self, row: i64) -> Result<Option<Comparable>, BookProblem> {
-        one(&self.connection, "row = ?1", [row]).map_err(|error| self.problem(error))
+        one(&self.connection, "row = ?1", [row]).map_err(|error| self.problem(&error))
     }
 }
 
@@ -305,14 +206,14 @@ fn one(
     let whole = |row: &Row<'_>| -> rusqlite::Result<Comparable> {
         let mut comp = blank();
         fill(&mut comp, Part::Whole, row)?;
-        comp.source = stored::read_text(row, LISTING + 7)?;
+        comp.source = stored::read_text(row, AFTER)?;
         Ok(comp)
     };
-    let sql = READ.replace(
-        " FROM comps",
-        ", (SELECT name FROM sources WHERE number = source) FROM comps WHERE ",
+    let sql = format!(
+        "SELECT {}, (SELECT name FROM sources WHERE number = source) FROM comps WHERE {condition}",
+        Part::Whole.columns()
     );
-    let mut statement = connection.prepare_cached(&(sql + condition))?;
+    let mut statement = connection.prepare_cached(&sql)?;
     statement.query_row(values, whole).optional()
 }
 
@@ -329,21 +230,20 @@ pub(in crate::book) fn stream(
     let names: Vec<(u32, String)> = names
         .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
         .collect::<rusqlite::Result<_>>()?;
-    let columns = match part {
-        Part::Whole => READ,
-        Part::Price => READ_PRICES,
-    };
-    let read = format!("{columns} WHERE row BETWEEN ?1 AND ?2 ORDER BY row");
+    let read = format!(
+        "SELECT {} FROM comps WHERE row BETWEEN ?1 AND ?2 ORDER BY row",
+        part.columns()
+    );
     let mut statement = connection.prepare(&read)?;
     let mut rows = statement.query([range.start(), range.end()])?;
     while let Some(row) = rows.next()? {
         let source = fill(comp, part, row)?;
         let place = names.binary_search_by_key(&source, |name| name.0);
-        let name = &names[place.map_err(|_| stored::nonsense(1))?].1;
+        let name = &names[place.map_err(|_| stored::nonsense(SOURCE))?].1;
         if comp.source != *name {
             comp.source.clone_from(name);
         }
-        if !take(row.get(0)?, comp) {
+        if !take(row.get(ROW)?, comp) {
             break;
         }
     }

@@ -1,7 +1,8 @@
 //! The table of costs.
 
 use super::stored::{self, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::Cost;
 use rusqlite::Row;
 
@@ -10,7 +11,7 @@ pub(in crate::book) const COSTS: Table = Table {
     keys: 1,
     columns: &[
         ("mark", Kind::Derived),
-        ("bike", Kind::Plain),
+        ("bike", Kind::BikeRow),
         ("on", Kind::Day),
         ("kind", Kind::SpentOn),
         ("item", Kind::Text),
@@ -18,6 +19,13 @@ pub(in crate::book) const COSTS: Table = Table {
         ("from_box", Kind::Plain),
     ],
 };
+
+const BIKE: usize = COSTS.place("bike");
+const ON: usize = COSTS.place("on");
+const KIND: usize = COSTS.place("kind");
+const ITEM: usize = COSTS.place("item");
+const AMOUNT: usize = COSTS.place("amount");
+const FROM_BOX: usize = COSTS.place("from_box");
 
 /// What two identical costs share.
 pub(in crate::book) fn likeness(cost: &Cost) -> String {
@@ -49,28 +57,32 @@ pub(in crate::book) fn cells<'a>(
     ]
 }
 
-/// Columns: the bike's id, on, kind, item, amount, `from_box`.
+/// Columns: those of [`COSTS`], in their order.
 pub(in crate::book) fn cost(row: &Row<'_>) -> rusqlite::Result<Cost> {
     Ok(Cost {
-        bike: row.get(0)?,
-        on: stored::read_day(row, 1)?.ok_or_else(|| stored::nonsense(1))?,
-        kind: stored::read_cost_kind(row, 2)?,
-        item: row.get(3)?,
-        amount: stored::read_money(row, 4)?.ok_or_else(|| stored::nonsense(4))?,
-        from_box: row.get(5)?,
+        bike: row.get(BIKE)?,
+        on: stored::read_day(row, ON)?.ok_or_else(|| stored::nonsense(ON))?,
+        kind: stored::read_cost_kind(row, KIND)?,
+        item: row.get(ITEM)?,
+        amount: stored::read_money(row, AMOUNT)?.ok_or_else(|| stored::nonsense(AMOUNT))?,
+        from_box: row.get(FROM_BOX)?,
     })
 }
 
 impl Book {
     /// All costs, by day, then as recorded.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn costs(&self) -> Result<Vec<Cost>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Cost>> {
-            let mut statement = self.connection.prepare(
-                "SELECT sales.bike, costs.\"on\", kind, item, amount, from_box FROM costs \
-                 LEFT JOIN sales ON sales.row = costs.bike ORDER BY costs.\"on\", costs.row",
-            )?;
-            statement.query_map([], cost)?.collect()
-        };
-        all().map_err(|error| self.problem(error))
+        self.all(
+            &format!(
+                "SELECT {} FROM costs LEFT JOIN sales ON sales.row = costs.bike \
+                 ORDER BY costs.\"on\", costs.row",
+                COSTS.list()
+            ),
+            [],
+            cost,
+        )
     }
 }

@@ -1,7 +1,8 @@
 //! The table of gifts.
 
 use super::stored::{self, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::Gift;
 use rusqlite::Row;
 
@@ -16,6 +17,11 @@ pub(in crate::book) const GIFTS: Table = Table {
         ("reference", Kind::Text),
     ],
 };
+
+const ON: usize = GIFTS.place("on");
+const BENEFICIARY: usize = GIFTS.place("beneficiary");
+const AMOUNT: usize = GIFTS.place("amount");
+const REFERENCE: usize = GIFTS.place("reference");
 
 /// The mark of a gift with a reference.
 pub(in crate::book) fn mark_of_reference(reference: &str) -> String {
@@ -42,25 +48,26 @@ pub(in crate::book) fn cells<'a>(gift: &'a Gift, mark: &'a str) -> [Cell<'a>; 5]
     ]
 }
 
-/// Columns: on, beneficiary, amount, reference.
+/// Columns: those of [`GIFTS`], in their order.
 pub(in crate::book) fn gift(row: &Row<'_>) -> rusqlite::Result<Gift> {
     Ok(Gift {
-        on: stored::read_day(row, 0)?.ok_or_else(|| stored::nonsense(0))?,
-        beneficiary: stored::read_text(row, 1)?,
-        amount: stored::read_money(row, 2)?.ok_or_else(|| stored::nonsense(2))?,
-        reference: row.get(3)?,
+        on: stored::read_day(row, ON)?.ok_or_else(|| stored::nonsense(ON))?,
+        beneficiary: stored::read_text(row, BENEFICIARY)?,
+        amount: stored::read_money(row, AMOUNT)?.ok_or_else(|| stored::nonsense(AMOUNT))?,
+        reference: row.get(REFERENCE)?,
     })
 }
 
 impl Book {
     /// All gifts, by day, then as recorded.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn gifts(&self) -> Result<Vec<Gift>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Gift>> {
-            let mut statement = self.connection.prepare(
-                "SELECT \"on\", beneficiary, amount, reference FROM gifts ORDER BY \"on\", row",
-            )?;
-            statement.query_map([], gift)?.collect()
-        };
-        all().map_err(|error| self.problem(error))
+        self.all(
+            &format!("SELECT {} FROM gifts ORDER BY \"on\", row", GIFTS.list()),
+            [],
+            gift,
+        )
     }
 }

@@ -1,9 +1,10 @@
 //! The tables of inspections. A record is what was found; a second inspection is a
 //! second record.
 
-use super::stored::{self, Kind, Table, from_day, nonsense};
-use crate::book::import::imports::Put;
-use crate::book::{Book, BookProblem};
+use super::stored::{self, Kind, Table, from_day, nonsense, place};
+use crate::book::connection::Book;
+use crate::book::import::put::Put;
+use crate::book::problem::BookProblem;
 use crate::trade::Day;
 use crate::trade::inspection::{CheckResult, Finding, Inspection, Measure, Sheet, item};
 use rusqlite::{Connection, Row, params};
@@ -11,7 +12,7 @@ use rusqlite::{Connection, Row, params};
 pub(in crate::book) const INSPECTIONS: Table = Table {
     name: "inspections",
     keys: 2,
-    columns: &[("bike", Kind::Plain), ("on", Kind::Day)],
+    columns: &[("bike", Kind::BikeRow), ("on", Kind::Day)],
 };
 
 /// What a sheet says of one item.
@@ -80,18 +81,37 @@ fn rows_of(connection: &Connection, inspection: i64) -> rusqlite::Result<Vec<Sai
     rows?.collect()
 }
 
-/// Columns from the fourth on: item, result, measure, note.
+/// What is read of an inspection, a row for each item.
+const READ: [&str; 7] = [
+    "kept.row",
+    "sales.bike",
+    "kept.\"on\"",
+    "item",
+    "result",
+    "measure",
+    "inspection_rows.note",
+];
+const NUMBER: usize = place(&READ, "kept.row");
+const BIKE: usize = place(&READ, "sales.bike");
+const ON: usize = place(&READ, "kept.\"on\"");
+const ITEM: usize = place(&READ, "item");
+const RESULT: usize = place(&READ, "result");
+const MEASURE: usize = place(&READ, "measure");
+const NOTE: usize = place(&READ, "inspection_rows.note");
+
+/// Columns: those of [`READ`].
 fn put_finding(sheet: &mut Sheet, row: &Row<'_>) -> rusqlite::Result<()> {
-    let Some(name) = row.get_ref(3)?.as_str_or_null()? else {
+    let Some(name) = row.get_ref(ITEM)?.as_str_or_null()? else {
         return Ok(()); // a sheet that says nothing
     };
-    let item = item(name).ok_or_else(|| nonsense(3))?;
-    let result = CheckResult::from_word(row.get_ref(4)?.as_str()?).ok_or_else(|| nonsense(4))?;
-    let measure = match row.get_ref(5)?.as_str_or_null()? {
-        Some(text) => Some(Measure::read(item, text).ok_or_else(|| nonsense(5))?),
+    let item = item(name).ok_or_else(|| nonsense(ITEM))?;
+    let result =
+        CheckResult::from_word(row.get_ref(RESULT)?.as_str()?).ok_or_else(|| nonsense(RESULT))?;
+    let measure = match row.get_ref(MEASURE)?.as_str_or_null()? {
+        Some(text) => Some(Measure::read(item, text).ok_or_else(|| nonsense(MEASURE))?),
         None => None,
     };
-    let note = row.get(6)?;
+    let note = row.get(NOTE)?;
     sheet.put(
         item,
         Finding {
@@ -105,25 +125,27 @@ fn put_finding(sheet: &mut Sheet, row: &Row<'_>) -> rusqlite::Result<()> {
 
 impl Book {
     /// Inspections up to the day `as_of`, by day, those of one day as recorded.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn inspections(&self, as_of: Day) -> Result<Vec<Inspection>, BookProblem> {
         let all = || -> rusqlite::Result<Vec<Inspection>> {
-            let mut statement = self.connection.prepare(
-                "SELECT kept.row, sales.bike, kept.\"on\", item, result, measure, \
-                     inspection_rows.note \
-                 FROM inspections AS kept JOIN sales ON sales.row = kept.bike \
+            let mut statement = self.connection.prepare(&format!(
+                "SELECT {} FROM inspections AS kept JOIN sales ON sales.row = kept.bike \
                  LEFT JOIN inspection_rows ON inspection = kept.row \
                  WHERE kept.\"on\" <= ?1 ORDER BY kept.\"on\", kept.row",
-            )?;
+                READ.join(", ")
+            ))?;
             let mut rows = statement.query([from_day(as_of)])?;
             let mut found: Vec<Inspection> = Vec::new();
             let mut last = None;
             while let Some(row) = rows.next()? {
-                let number: i64 = row.get(0)?;
+                let number: i64 = row.get(NUMBER)?;
                 if last != Some(number) {
                     last = Some(number);
                     found.push(Inspection {
-                        bike: stored::read_text(row, 1)?,
-                        on: stored::read_day(row, 2)?.ok_or_else(|| nonsense(2))?,
+                        bike: stored::read_text(row, BIKE)?,
+                        on: stored::read_day(row, ON)?.ok_or_else(|| nonsense(ON))?,
                         sheet: Sheet::new(),
                     });
                 }
@@ -133,6 +155,6 @@ impl Book {
             }
             Ok(found)
         };
-        all().map_err(|error| self.problem(error))
+        all().map_err(|error| self.problem(&error))
     }
 }

@@ -1,7 +1,8 @@
 //! The table of offers that were made.
 
 use super::stored::{self, Cell, Kind, Table, nonsense};
-use crate::book::{Book, BookProblem};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::{Day, KeptOffer, Money};
 use rusqlite::Row;
 
@@ -25,6 +26,21 @@ pub(in crate::book) const OFFERS: Table = Table {
         ("tier", Kind::Tier),
     ],
 };
+
+const BIKE: usize = OFFERS.place("bike");
+const ON: usize = OFFERS.place("on");
+const ASKING: usize = OFFERS.place("asking");
+const MARGIN: usize = OFFERS.place("margin");
+const MOST_MEAN: usize = OFFERS.place("most_mean");
+const MOST_CAUTIOUS: usize = OFFERS.place("most_cautious");
+const JOBS: usize = OFFERS.place("jobs");
+const COST: usize = OFFERS.place("cost");
+const HOURS: usize = OFFERS.place("hours");
+const FEES: usize = OFFERS.place("fees");
+const PRICE: usize = OFFERS.place("price");
+const DAYS: usize = OFFERS.place("days");
+const CONDITION: usize = OFFERS.place("condition");
+const TIER: usize = OFFERS.place("tier");
 
 /// The jobs, one a line. No name of a job holds a line's end.
 pub(in crate::book) fn jobs_text(offer: &KeptOffer) -> Option<String> {
@@ -53,26 +69,26 @@ pub(in crate::book) fn cells<'a>(offer: &'a KeptOffer, jobs: Option<&'a str>) ->
 
 fn offer(row: &Row<'_>) -> rusqlite::Result<KeptOffer> {
     let money = |column| stored::read_money(row, column)?.ok_or_else(|| nonsense(column));
-    let jobs: Option<String> = row.get(6)?;
+    let jobs: Option<String> = row.get(JOBS)?;
     Ok(KeptOffer {
-        bike: stored::read_text(row, 0)?,
-        on: stored::read_day(row, 1)?.ok_or_else(|| nonsense(1))?,
-        asking: stored::read_money(row, 2)?,
-        margin: money(3)?,
-        most_mean: money(4)?,
-        most_cautious: money(5)?,
+        bike: stored::read_text(row, BIKE)?,
+        on: stored::read_day(row, ON)?.ok_or_else(|| nonsense(ON))?,
+        asking: stored::read_money(row, ASKING)?,
+        margin: money(MARGIN)?,
+        most_mean: money(MOST_MEAN)?,
+        most_cautious: money(MOST_CAUTIOUS)?,
         jobs: jobs
             .iter()
             .flat_map(|jobs| jobs.split('\n'))
             .map(str::to_string)
             .collect(),
-        cost: money(7)?,
-        hours: row.get(8)?,
-        fees: money(9)?,
-        price: money(10)?,
-        days: row.get(11)?,
-        condition: stored::read_condition(row, 12)?,
-        tier: stored::read_tier(row, 13)?,
+        cost: money(COST)?,
+        hours: row.get(HOURS)?,
+        fees: money(FEES)?,
+        price: money(PRICE)?,
+        days: row.get(DAYS)?,
+        condition: stored::read_condition(row, CONDITION)?,
+        tier: stored::read_tier(row, TIER)?,
     })
 }
 
@@ -82,16 +98,13 @@ impl Book {
     /// # Errors
     /// The book cannot be read.
     pub fn offers(&self, as_of: Day) -> Result<Vec<KeptOffer>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<KeptOffer>> {
-            let mut statement = self.connection.prepare(
-                "SELECT bike, \"on\", asking, margin, most_mean, most_cautious, jobs, cost, \
-                     hours, fees, price, days, condition, tier \
-                 FROM offers WHERE \"on\" <= ?1 ORDER BY \"on\", row",
-            )?;
-            statement
-                .query_map([stored::from_day(as_of)], offer)?
-                .collect()
-        };
-        all().map_err(|error| self.problem(error))
+        self.all(
+            &format!(
+                "SELECT {} FROM offers WHERE \"on\" <= ?1 ORDER BY \"on\", row",
+                OFFERS.list()
+            ),
+            [stored::from_day(as_of)],
+            offer,
+        )
     }
 }

@@ -1,7 +1,8 @@
 //! The table of the user's own bikes.
 
-use super::stored::{self, BIKE, Cell, Kind, Table};
-use crate::book::{Book, BookProblem};
+use super::stored::{self, Cell, Kind, Table};
+use crate::book::connection::Book;
+use crate::book::problem::BookProblem;
 use crate::trade::Sale;
 use crate::trade::sale::Sold;
 use rusqlite::{Connection, OptionalExtension, Row};
@@ -11,12 +12,12 @@ pub(in crate::book) const SALES: Table = Table {
     keys: 1,
     columns: &[
         ("bike", Kind::Text),
-        BIKE[0],
-        BIKE[1],
-        BIKE[2],
-        BIKE[3],
-        BIKE[4],
-        BIKE[5],
+        stored::STYLE,
+        stored::MADE,
+        stored::CONDITION,
+        stored::TIER,
+        stored::SEAT_TUBE,
+        stored::NEW_PRICE,
         ("bought_on", Kind::Day),
         ("listed_on", Kind::Day),
         ("ask", Kind::Money),
@@ -31,8 +32,19 @@ pub(in crate::book) const SALES: Table = Table {
     ],
 };
 
-const READ: &str = "SELECT bike, style, made, condition, tier, seat_tube, new_price, bought_on, \
-    listed_on, ask, sold_on, sold_price, purchase, parts, fees, other_cost, hours, note FROM sales";
+const ID: usize = SALES.place("bike");
+const FEATURES: usize = SALES.place("style");
+const BOUGHT_ON: usize = SALES.place("bought_on");
+const LISTED_ON: usize = SALES.place("listed_on");
+const ASK: usize = SALES.place("ask");
+const SOLD_ON: usize = SALES.place("sold_on");
+const SOLD_PRICE: usize = SALES.place("sold_price");
+const PURCHASE: usize = SALES.place("purchase");
+const PARTS: usize = SALES.place("parts");
+const FEES: usize = SALES.place("fees");
+const OTHER_COST: usize = SALES.place("other_cost");
+const HOURS: usize = SALES.place("hours");
+const NOTE: usize = SALES.place("note");
 
 pub(in crate::book) fn cells(sale: &Sale) -> [Cell<'_>; 18] {
     let [style, made, condition, tier, seat_tube, new_price] = stored::bike(&sale.bike);
@@ -60,41 +72,51 @@ pub(in crate::book) fn cells(sale: &Sale) -> [Cell<'_>; 18] {
 
 /// Columns: those of [`SALES`], in their order.
 pub(in crate::book) fn sale(row: &Row<'_>) -> rusqlite::Result<Sale> {
-    let (on, price) = (stored::read_day(row, 10)?, stored::read_money(row, 11)?);
+    let on = stored::read_day(row, SOLD_ON)?;
+    let price = stored::read_money(row, SOLD_PRICE)?;
     Ok(Sale {
-        id: stored::read_text(row, 0)?,
-        bike: stored::read_bike(row, 1)?,
-        bought_on: stored::read_day(row, 7)?,
-        listed_on: stored::read_day(row, 8)?,
-        ask: stored::read_money(row, 9)?,
+        id: stored::read_text(row, ID)?,
+        bike: stored::read_bike(row, FEATURES)?,
+        bought_on: stored::read_day(row, BOUGHT_ON)?,
+        listed_on: stored::read_day(row, LISTED_ON)?,
+        ask: stored::read_money(row, ASK)?,
         sold: on.zip(price).map(|(on, price)| Sold { on, price }),
-        purchase: stored::read_money(row, 12)?,
-        parts: stored::read_money(row, 13)?,
-        fees: stored::read_money(row, 14)?,
-        other_cost: stored::read_money(row, 15)?,
-        hours: stored::read_number(row, 16)?,
-        note: row.get(17)?,
+        purchase: stored::read_money(row, PURCHASE)?,
+        parts: stored::read_money(row, PARTS)?,
+        fees: stored::read_money(row, FEES)?,
+        other_cost: stored::read_money(row, OTHER_COST)?,
+        hours: stored::read_number(row, HOURS)?,
+        note: row.get(NOTE)?,
     })
 }
 
 /// One bike by its id.
 pub(in crate::book) fn by_id(connection: &Connection, id: &str) -> rusqlite::Result<Option<Sale>> {
-    let mut statement = connection.prepare_cached(&format!("{READ} WHERE bike = ?1"))?;
+    let mut statement = connection.prepare_cached(&format!(
+        "SELECT {} FROM sales WHERE bike = ?1",
+        SALES.list()
+    ))?;
     statement.query_row([id], sale).optional()
 }
 
 impl Book {
     /// All bikes of the user's own, by the bytes of their id.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn sales(&self) -> Result<Vec<Sale>, BookProblem> {
-        let all = || -> rusqlite::Result<Vec<Sale>> {
-            let mut statement = self.connection.prepare(&format!("{READ} ORDER BY bike"))?;
-            statement.query_map([], sale)?.collect()
-        };
-        all().map_err(|error| self.problem(error))
+        self.all(
+            &format!("SELECT {} FROM sales ORDER BY bike", SALES.list()),
+            [],
+            sale,
+        )
     }
 
     /// One bike by its id.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn sale(&self, id: &str) -> Result<Option<Sale>, BookProblem> {
-        by_id(&self.connection, id).map_err(|error| self.problem(error))
+        by_id(&self.connection, id).map_err(|error| self.problem(&error))
     }
 }

@@ -1,64 +1,18 @@
-//! How the workshop runs: its currency and what it gives away, and a place for
-//! settings by name.
+//! The tables of settings: what `start` sets, and a place for settings by name.
 
 use super::stored;
-use crate::book::Book;
+use crate::book::connection::Book;
+use crate::book::file::failure::{damaged, from_sqlite};
 use crate::book::problem::BookProblem;
+use crate::book::settings::Settings;
 use crate::trade::{Beneficiary, Currency, Give, Giving};
 use rusqlite::{Connection, OptionalExtension, params};
-
-/// What `start` sets.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Settings {
-    /// Currency of all money in the book.
-    pub currency: Currency,
-    /// The rule by which the proceeds are given away.
-    pub giving: Giving,
-}
-
-impl Settings {
-    /// The defaults: give the whole price, year from January, nobody named yet.
-    pub fn new(currency: Currency) -> Self {
-        Self {
-            currency,
-            giving: Giving {
-                give: Give::Price,
-                share: 10_000,
-                year_starts: 1,
-                beneficiaries: vec![],
-            },
-        }
-    }
-
-    /// What a book could not keep, if anything.
-    fn fault(&self) -> Option<String> {
-        let giving = &self.giving;
-        if !(1..=10_000).contains(&giving.share) {
-            return Some("the share must be above 0 and at most 100 percent".into());
-        }
-        if !(1..=12).contains(&giving.year_starts) {
-            return Some(format!("there is no month {}", giving.year_starts));
-        }
-        let names = giving.beneficiaries.iter().map(|who| who.name.as_str());
-        for (index, who) in giving.beneficiaries.iter().enumerate() {
-            if who.name.trim().is_empty() {
-                return Some("a beneficiary needs a name".into());
-            }
-            if who.weight == 0 {
-                return Some(format!("the weight of \"{}\" must be above 0", who.name));
-            }
-            if names.clone().take(index).any(|name| name == who.name) {
-                return Some(format!("the beneficiary \"{}\" is named twice", who.name));
-            }
-        }
-        None
-    }
-}
+use std::path::Path;
 
 /// Writes the settings of a new book.
 pub(in crate::book) fn write(
     connection: &Connection,
-    path: &std::path::Path,
+    path: &Path,
     settings: &Settings,
 ) -> Result<(), BookProblem> {
     if let Some(what) = settings.fault() {
@@ -85,14 +39,11 @@ pub(in crate::book) fn write(
         }
         Ok(())
     };
-    rows().map_err(|error| crate::book::problem::from_sqlite(path, error))
+    rows().map_err(|error| from_sqlite(path, &error))
 }
 
 /// Reads the settings back.
-pub(in crate::book) fn read(
-    connection: &Connection,
-    path: &std::path::Path,
-) -> Result<Settings, BookProblem> {
+pub(in crate::book) fn read(connection: &Connection, path: &Path) -> Result<Settings, BookProblem> {
     let rows = || -> rusqlite::Result<Settings> {
         let mut settings = connection.query_row(
             "SELECT currency, give, share, year_starts FROM workshop",
@@ -126,11 +77,8 @@ pub(in crate::book) fn read(
         Ok(settings)
     };
     rows().map_err(|error| match error {
-        rusqlite::Error::QueryReturnedNoRows => BookProblem::Damaged {
-            path: path.to_path_buf(),
-            detail: "its settings are missing".into(),
-        },
-        other => crate::book::problem::from_sqlite(path, other),
+        rusqlite::Error::QueryReturnedNoRows => damaged(path, "its settings are missing"),
+        other => from_sqlite(path, &other),
     })
 }
 
@@ -141,16 +89,22 @@ impl Book {
     }
 
     /// A setting kept by name, if there is one.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
     pub fn setting(&self, key: &str) -> Result<Option<String>, BookProblem> {
         self.connection
             .query_row("SELECT value FROM settings WHERE key = ?1", [key], |row| {
                 row.get(0)
             })
             .optional()
-            .map_err(|error| self.problem(error))
+            .map_err(|error| self.problem(&error))
     }
 
     /// Keeps a setting by name in place of an earlier one.
+    ///
+    /// # Errors
+    /// The book cannot be written.
     pub fn keep_setting(&self, key: &str, value: &str) -> Result<(), BookProblem> {
         self.connection
             .execute(
@@ -158,6 +112,6 @@ impl Book {
                 [key, value],
             )
             .map(|_| ())
-            .map_err(|error| self.problem(error))
+            .map_err(|error| self.problem(&error))
     }
 }

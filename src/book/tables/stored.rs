@@ -13,6 +13,8 @@ pub(in crate::book) enum Kind {
     Text,
     /// Text or a number as it stands.
     Plain,
+    /// The row of a bike among the sales; read as the bike's id.
+    BikeRow,
     Style,
     Years,
     Condition,
@@ -34,7 +36,56 @@ pub(in crate::book) enum Kind {
 pub(in crate::book) struct Table {
     pub name: &'static str,
     pub keys: usize,
-    pub columns: &'static [(&'static str, Kind)],
+    pub columns: &'static [Column],
+}
+
+/// A column's name, and what its values mean.
+pub(in crate::book) type Column = (&'static str, Kind);
+
+impl Table {
+    /// The place of a column among all. For constants: a name that the table lacks
+    /// does not compile.
+    pub(in crate::book) const fn place(&self, name: &str) -> usize {
+        let mut at = 0;
+        while !same(self.columns[at].0.as_bytes(), name.as_bytes()) {
+            at += 1;
+        }
+        at
+    }
+
+    /// Each column as it is read, in SQL and by its name. The sales are to be joined
+    /// where a row of a bike is among them.
+    pub(in crate::book) fn read(&self) -> impl Iterator<Item = (String, Column)> {
+        self.columns.iter().map(|column| match column {
+            (_, Kind::BikeRow) => ("sales.bike".to_string(), *column),
+            (name, _) => (format!("{}.\"{name}\"", self.name), *column),
+        })
+    }
+
+    /// All columns as they are read, for a SELECT.
+    pub(in crate::book) fn list(&self) -> String {
+        self.read()
+            .map(|(sql, _)| sql)
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+}
+
+/// The place of a name in a list, likewise.
+pub(in crate::book) const fn place(list: &[&str], name: &str) -> usize {
+    let mut at = 0;
+    while !same(list[at].as_bytes(), name.as_bytes()) {
+        at += 1;
+    }
+    at
+}
+
+const fn same(a: &[u8], b: &[u8]) -> bool {
+    let mut at = 0;
+    while at < a.len() && at < b.len() && a[at] == b[at] {
+        at += 1;
+    }
+    at == a.len() && at == b.len()
 }
 
 /// A value on its way into a column or out of one.
@@ -101,7 +152,7 @@ impl<'a> Cell<'a> {
             Kind::Day => to_day(number).map(|day| day.to_string()),
             Kind::Hours => Some(format!("{}.{:02}", number / 100, number % 100)),
             Kind::Days => Some(format!("{}.{}", number / 10, number % 10)),
-            Kind::Text | Kind::Plain | Kind::Derived => None,
+            Kind::Text | Kind::Plain | Kind::BikeRow | Kind::Derived => None,
         };
         shown.unwrap_or_else(|| number.to_string())
     }
@@ -168,14 +219,13 @@ pub(in crate::book) fn day(value: Option<Day>) -> Cell<'static> {
 }
 
 /// The six features, in the order that both tables keep them in.
-pub(in crate::book) const BIKE: [(&str, Kind); 6] = [
-    ("style", Kind::Style),
-    ("made", Kind::Years),
-    ("condition", Kind::Condition),
-    ("tier", Kind::Tier),
-    ("seat_tube", Kind::SeatTube),
-    ("new_price", Kind::Money),
-];
+pub(in crate::book) const BIKE: [Column; 6] = [STYLE, MADE, CONDITION, TIER, SEAT_TUBE, NEW_PRICE];
+pub(in crate::book) const STYLE: Column = ("style", Kind::Style);
+pub(in crate::book) const MADE: Column = ("made", Kind::Years);
+pub(in crate::book) const CONDITION: Column = ("condition", Kind::Condition);
+pub(in crate::book) const TIER: Column = ("tier", Kind::Tier);
+pub(in crate::book) const SEAT_TUBE: Column = ("seat_tube", Kind::SeatTube);
+pub(in crate::book) const NEW_PRICE: Column = ("new_price", Kind::Money);
 
 pub(in crate::book) fn bike(bike: &Bike) -> [Cell<'static>; 6] {
     [
@@ -244,7 +294,7 @@ pub(in crate::book) fn read_tier(row: &Row<'_>, column: usize) -> Result<Option<
     read(row, column, |n| Tier::from_grade(u8::try_from(n).ok()?))
 }
 
-/// Reads the six features from the column `from` on.
+/// Reads the six features, in the order of [`BIKE`] from the column `from` on.
 pub(in crate::book) fn read_bike(row: &Row<'_>, from: usize) -> Result<Bike> {
     let style = |number: i64| Style::ALL.get(usize::try_from(number).ok()?).copied();
     Ok(Bike {

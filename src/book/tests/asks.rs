@@ -73,18 +73,8 @@ fn the_same_asks_again_change_nothing_and_another_ask_keeps_the_old_one() {
             changed: vec![changed]
         }]
     );
-    let key = RowKey::Ask {
-        bike: "b",
-        on: Day::constant(2026, 2, 8),
-    };
-    let earlier = book.history_of(key).unwrap();
-    assert_eq!(earlier.len(), 1);
-    assert_eq!((earlier[0].written_by, earlier[0].replaced_by), (2, 3));
-    assert_eq!(earlier[0].fields, [("ask", "85.00".to_string())]);
-    for (bike, day) in [("b", 9), ("nobody's", 8)] {
-        let on = Day::constant(2026, 2, day);
-        assert_eq!(book.history_of(RowKey::Ask { bike, on }).unwrap(), []);
-    }
+    let told = ["3 ask b 2026-02-08 ask '85.00' -> '80.00' number"];
+    assert_eq!(super::changes::changes(&book), told);
     let refused = book.undo(2, TODAY).unwrap_err();
     assert_eq!(refused.mend(), "undo import 3 first");
     let restored = Undone {
@@ -200,7 +190,7 @@ fn a_book_of_before_there_were_asks_is_brought_up_to_date() {
     let copy = format!("{NAME}.before-v{}", MIGRATIONS.len());
     assert_eq!(files_in(&folder), [NAME, &copy]);
     let kept = folder.path().join(&copy);
-    let kept = Book::open_with(&kept, &MIGRATIONS[..1], crate::book::file::opening::WAIT).unwrap();
+    let kept = Book::open_with(&kept, &MIGRATIONS[..1], crate::book::file::connect::WAIT).unwrap();
     assert_eq!(kept.sales().unwrap(), [sale("b", 9000)]);
     assert_eq!(kept.texts("PRAGMA integrity_check").unwrap(), ["ok"]);
     assert_eq!(kept.history().unwrap().len(), 2);

@@ -5,7 +5,7 @@ use super::*;
 use crate::trade::{AskChange, Years};
 
 /// As a line, with `number` after what is written as one.
-fn changes(book: &Book) -> Vec<String> {
+pub(super) fn changes(book: &Book) -> Vec<String> {
     let mut lines = Vec::new();
     book.each_change(&mut |change| {
         let record = match change.record {

@@ -287,7 +287,7 @@ fn a_book_of_before_there_were_costs_is_brought_up_to_date_with_a_copy_aside() {
     let copy = format!("{NAME}.before-v{}", MIGRATIONS.len());
     assert_eq!(files_in(&folder), [NAME, &copy]);
     let kept = folder.path().join(&copy);
-    let kept = Book::open_with(&kept, &MIGRATIONS[..2], crate::book::file::opening::WAIT).unwrap();
+    let kept = Book::open_with(&kept, &MIGRATIONS[..2], crate::book::file::connect::WAIT).unwrap();
     assert_eq!(kept.sales().unwrap(), [sale("b", 9500)]);
     assert_eq!(kept.texts("PRAGMA integrity_check").unwrap(), ["ok"]);
 }

@@ -68,26 +68,11 @@ fn a_changed_row_is_updated_and_says_so() {
     );
     assert_eq!(all(&book), [now]);
 
-    let listing = full_comp().listing;
-    let key = RowKey::Comp {
-        source: "north board",
-        listing: &listing,
-    };
-    let earlier = book.history_of(key).unwrap();
-    assert_eq!(earlier.len(), 1);
-    assert_eq!((earlier[0].written_by, earlier[0].replaced_by), (1, 2));
-    assert_eq!(earlier[0].replaced_on, TODAY);
-    assert!(
-        earlier[0]
-            .fields
-            .contains(&("condition", "5 mint".to_string()))
-    );
-    assert!(
-        earlier[0]
-            .fields
-            .contains(&("seat_tube", "53.34 cm".to_string()))
-    );
-    assert_eq!(book.history_of(RowKey::Sale { id: "none" }).unwrap(), []);
+    let told = super::changes::changes(&book);
+    let comp = format!("2 comp north board/{}", full_comp().listing);
+    assert_eq!(told.len(), 5);
+    assert_eq!(told[1], format!("{comp} condition '5 mint' -> ''"));
+    assert_eq!(told[4], format!("{comp} outcome 'gone' -> 'sold'"));
 }
 
 #[test]

@@ -140,7 +140,7 @@ fn a_book_of_before_there_were_inspections_is_brought_up_to_date_with_a_copy_asi
     let copy = format!("{NAME}.before-v{}", MIGRATIONS.len());
     assert_eq!(files_in(&folder), [NAME, &copy]);
     let kept = folder.path().join(&copy);
-    let kept = Book::open_with(&kept, &MIGRATIONS[..3], crate::book::file::opening::WAIT).unwrap();
+    let kept = Book::open_with(&kept, &MIGRATIONS[..3], crate::book::file::connect::WAIT).unwrap();
     assert_eq!(kept.sales().unwrap(), [sale("a", 9000)]);
     assert_eq!(kept.texts("PRAGMA integrity_check").unwrap(), ["ok"]);
 }

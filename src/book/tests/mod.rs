@@ -21,7 +21,9 @@ use crate::trade::{
     Beneficiary, Bike, Comparable, Condition, Currency, Day, Give, Money, Outcome, Sale, SeatTube,
 };
 use crate::trade::{Style, Tier, Years, sale::Sold};
+use rusqlite::Connection;
 use std::fs;
+use std::path::Path;
 use tempfile::TempDir;
 
 const TODAY: Day = Day::constant(2026, 5, 2);

@@ -242,11 +242,11 @@ fn an_older_book_is_brought_up_to_date_and_a_copy_kept() {
     // A step that fails leaves the book as it was.
     let mut failing = MIGRATIONS.to_vec();
     failing.push("CREATE TABLE one_more (x); INSERT INTO nowhere VALUES (1)");
-    Book::open_with(&path, &failing, crate::book::file::opening::WAIT).unwrap_err();
+    Book::open_with(&path, &failing, crate::book::file::connect::WAIT).unwrap_err();
     assert_eq!(fs::read(&path).unwrap(), before);
     fs::remove_file(folder.path().join(format!("{copy}-2"))).unwrap();
 
-    let book = Book::open_with(&path, &later, crate::book::file::opening::WAIT).unwrap();
+    let book = Book::open_with(&path, &later, crate::book::file::connect::WAIT).unwrap();
     assert_eq!(
         book.texts("SELECT CAST(x AS TEXT) FROM one_more").unwrap(),
         ["1"]
@@ -257,7 +257,7 @@ fn an_older_book_is_brought_up_to_date_and_a_copy_kept() {
         Book::open(&path).unwrap_err(),
         BookProblem::Newer { .. }
     ));
-    Book::open_with(&path, &later, crate::book::file::opening::WAIT).unwrap(); // no second copy
+    Book::open_with(&path, &later, crate::book::file::connect::WAIT).unwrap(); // no second copy
     let second = format!("{copy}-2");
     assert_eq!(files_in(&folder), [NAME, &copy, &second]);
     assert_eq!(
@@ -281,12 +281,12 @@ fn what_a_migration_that_was_cut_off_left_is_no_copy_and_goes() {
     for ending in [".unfinished", ".unfinished-journal"] {
         fs::write(folder.path().join(format!("{copy}{ending}")), "cut off").unwrap();
     }
-    assert_eq!(crate::book::file::migration::latest_copy(&path), None);
-    Book::open_with(&path, &later, crate::book::file::opening::WAIT).unwrap();
+    assert_eq!(crate::book::file::copies::latest_copy(&path), None);
+    Book::open_with(&path, &later, crate::book::file::connect::WAIT).unwrap();
     assert_eq!(files_in(&folder), [NAME, &copy]);
     let whole = folder.path().join(&copy);
     assert_eq!(
-        crate::book::file::migration::latest_copy(&path),
+        crate::book::file::copies::latest_copy(&path),
         Some(whole.clone())
     );
     assert_eq!(all(&Book::open(&whole).unwrap()), [full_comp()]);

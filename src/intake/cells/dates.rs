@@ -26,8 +26,9 @@ const MONTHS: [&str; 12] = [
 /// Reads a day: `2024-02-24`, `20240224`, with or without a time of day;
 /// `24/02/2024`, `24.2.2024`, `2-24-2024` in the order given; `24 Feb 2024`.
 ///
-/// Errors: no date, a day that the calendar lacks, a year of two digits, a
-/// date that reads two ways when no order is given.
+/// # Errors
+/// No date, a day that the calendar lacks, a year of two digits, a date that reads two
+/// ways when no order is given.
 ///
 /// ```
 /// use wheelworth::intake::{DateOrder, parse_day};
@@ -43,7 +44,10 @@ pub fn parse_day(text: &str, order: Option<DateOrder>) -> Result<Day, CellProble
     }
 }
 
-/// Refuses a day that no record can have: before 1900, or after `today`.
+/// Refuses a day that no record can have.
+///
+/// # Errors
+/// A day before 1900, or after `today`.
 pub fn check_day(day: Day, today: Day) -> Result<Day, CellProblem> {
     if day > today {
         return Err(CellProblem::new(

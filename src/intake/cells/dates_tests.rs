@@ -1,8 +1,7 @@
 //! Dates as people write them; expected days worked out by hand.
 
 use super::dates::{check_day, parse_day};
-use crate::intake::settings::DateOrder;
-use crate::intake::settings::DateOrder::{DayFirst, MonthFirst};
+use crate::intake::settings::DateOrder::{self, DayFirst, MonthFirst};
 use crate::trade::Day;
 use proptest::prelude::*;
 

@@ -11,21 +11,30 @@ use crate::trade::{Day, Outcome, Years};
 pub(in crate::intake) const FIRST_MODEL_YEAR: i64 = 1817;
 
 /// Model years before this one are possible but rarely meant.
-pub const EARLY_MODEL_YEAR: i16 = 1890;
+pub(in crate::intake) const EARLY_MODEL_YEAR: i16 = 1890;
 
 /// Reads a style by its word; case does not matter.
+///
+/// # Errors
+/// Any other text.
 pub fn parse_style(text: &str) -> Result<Style, CellProblem> {
     let words = Style::ALL.iter().map(|style| style.word());
-    Style::from_word(text).ok_or_else(|| not_a_word(text, "a style", words.collect()))
+    Style::from_word(text).ok_or_else(|| not_a_word(text, "a style", words))
 }
 
 /// Reads the outcome of a listing by its word; case does not matter.
+///
+/// # Errors
+/// Any other text.
 pub fn parse_outcome(text: &str) -> Result<Outcome, CellProblem> {
     let words = Outcome::ALL.iter().map(|outcome| outcome.word());
-    Outcome::from_word(text).ok_or_else(|| not_a_word(text, "an outcome", words.collect()))
+    Outcome::from_word(text).ok_or_else(|| not_a_word(text, "an outcome", words))
 }
 
 /// Reads a condition: a number 1 to 5 or its word.
+///
+/// # Errors
+/// Any other text.
 ///
 /// ```
 /// use wheelworth::intake::parse_condition;
@@ -37,18 +46,21 @@ pub fn parse_condition(text: &str) -> Result<Condition, CellProblem> {
         .or_else(|| Condition::from_word(text));
     found.ok_or_else(|| {
         let words = Condition::ALL.iter().map(|condition| condition.word());
-        not_a_word(text, "a condition: 1 to 5, or a word", words.collect())
+        not_a_word(text, "a condition: 1 to 5, or a word", words)
     })
 }
 
 /// Reads a component tier: a number 1 to 5 or its word.
+///
+/// # Errors
+/// Any other text.
 pub fn parse_tier(text: &str) -> Result<Tier, CellProblem> {
     let found = grade(text)
         .and_then(Tier::from_grade)
         .or_else(|| Tier::from_word(text));
     found.ok_or_else(|| {
         let words = Tier::ALL.iter().map(|tier| tier.word());
-        not_a_word(text, "a tier: 1 to 5, or a word", words.collect())
+        not_a_word(text, "a tier: 1 to 5, or a word", words)
     })
 }
 
@@ -60,8 +72,9 @@ fn grade(text: &str) -> Option<u8> {
 pub(in crate::intake) fn not_a_word(
     text: &str,
     what: &str,
-    words: Vec<&'static str>,
+    words: impl Iterator<Item = &'static str>,
 ) -> CellProblem {
+    let words: Vec<_> = words.collect();
     let mend = match nearest(text, words.iter().copied()) {
         Some(word) => format!("Did you mean {word}?"),
         None => "Write one of these words.".to_string(),
@@ -75,6 +88,10 @@ pub(in crate::intake) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-",
 /// Reads a model year of four digits (`2013`, `2013.0`), from 1817 to the year
 /// after `today`: next year's models are sold in autumn (common practice). Or a
 /// range of such years, first and last: `2010..2013`, `2010-2013`, `2010 – 2013`.
+///
+/// # Errors
+/// Text that is no year, a year outside these, half a range, one that begins with the
+/// later year, one that is wider than [`Years::WIDEST`].
 ///
 /// ```
 /// use wheelworth::intake::parse_made;
@@ -143,6 +160,9 @@ fn parse_year(text: &str, today: Day) -> Result<i16, CellProblem> {
 /// Reads a seat-tube length: `53`, `53cm`, `530mm`, `20in`, `20"`, decimals
 /// with a point or a comma. A bare number below 30 is inches, from 30 to 80
 /// centimetres, above 250 millimetres. 25 to 80 cm are accepted (1 in = 25.4 mm).
+///
+/// # Errors
+/// Text that is no length, a bare number between these, a length outside 25 to 80 cm.
 ///
 /// ```
 /// use wheelworth::intake::parse_seat_tube;
@@ -229,6 +249,9 @@ const MOST_HOURS: i64 = 10_000;
 
 /// Reads hours (`6`, `6.5`, `6,5`, `6.5h`) as hundredths of an hour, rounded
 /// half up when given finer.
+///
+/// # Errors
+/// Text that is no number, hours below 0 or above 10,000.
 pub fn parse_hours(text: &str) -> Result<i64, CellProblem> {
     exact_or_rounded_hours(text).map(|(hundredths, _)| hundredths)
 }

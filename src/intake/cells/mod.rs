@@ -1,10 +1,17 @@
-//! Cells as people write them: amounts, days, features, numbers, words.
+//! Cells as people write them.
+//!
+//! * `row`: the cells of a row, read by field
+//! * `money`, with `currency_signs`, and `decimal_sign` and `decimals` for what stands
+//!   before cents; `dates`; `features` of a bike; `number`
+//! * `guard`: apostrophes against spreadsheets; `invisible`: what nobody sees
+//! * `did_you_mean`: the word that was meant
 
 pub(super) mod currency_signs;
 pub(super) mod dates;
 #[cfg(test)]
 pub(super) mod dates_tests;
 pub(super) mod decimal_sign;
+pub(super) mod decimals;
 pub(super) mod did_you_mean;
 pub(super) mod features;
 #[cfg(test)]

@@ -2,7 +2,7 @@
 //! all of them are reported together.
 
 use super::dates::{check_day, parse_day};
-use super::decimal_sign::Decimals;
+use super::decimals::Decimals;
 use super::features::{
     EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
     parse_style, parse_tier,
@@ -10,7 +10,7 @@ use super::features::{
 use super::guard::without_guard;
 use super::invisible::invisible;
 use super::money::{parse_money, reads_two_ways};
-use crate::intake::file::columns::Field;
+use crate::intake::field::{BikePlaces, Field};
 use crate::intake::problems::problem::{CellProblem, RowNote, code_point};
 use crate::intake::settings::Settings;
 use crate::trade::{Bike, Day, Money, Years};
@@ -294,23 +294,22 @@ impl<'r> RowCells<'r> {
         Some(hundredths)
     }
 
-    /// The six features, in six fields that follow one another from `style`
-    /// on: style, made, condition, tier, `seat_tube`, `new_price`.
-    pub(in crate::intake) fn features(&mut self, style: usize) -> Option<Bike> {
+    /// The features of a bike.
+    pub(in crate::intake) fn features(&mut self, at: &BikePlaces) -> Option<Bike> {
         let today = self.settings.today;
-        self.require(style);
-        let known_style = self.read(style, parse_style);
-        let made = self.read(style + 1, |text| parse_made(text, today));
+        self.require(at.style);
+        let style = self.read(at.style, parse_style);
+        let made = self.read(at.made, |text| parse_made(text, today));
         let earliest = made.map(Years::first);
         if let Some(made) = earliest.filter(|year| *year < EARLY_MODEL_YEAR) {
             self.notes.push(RowNote::EarlyModelYear { made });
         }
-        let condition = self.read(style + 2, parse_condition);
-        let tier = self.read(style + 3, parse_tier);
-        let seat_tube = self.read(style + 4, parse_seat_tube);
-        let new_price = self.money(style + 5, Zero::Refused);
+        let condition = self.read(at.condition, parse_condition);
+        let tier = self.read(at.tier, parse_tier);
+        let seat_tube = self.read(at.seat_tube, parse_seat_tube);
+        let new_price = self.money(at.new_price, Zero::Refused);
         Some(Bike {
-            style: known_style?,
+            style: style?,
             made,
             condition,
             tier,

@@ -1,50 +1,10 @@
 //! Which column of a file holds which field, and what to say when none does.
 
 use crate::intake::cells::did_you_mean::nearest;
+use crate::intake::field::Field;
 use crate::intake::problems::columns::ColumnProblem;
 use crate::intake::problems::pointing::shortened;
 use crate::intake::settings::Settings;
-
-/// A column that a kind of file may have.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Field {
-    /// Our name of the column.
-    pub name: &'static str,
-    /// Whether every file must have it.
-    pub required: bool,
-    /// What it holds, for help.
-    pub what: &'static str,
-    /// Whether its cells are amounts of money.
-    pub is_money: bool,
-}
-
-impl Field {
-    pub(in crate::intake) const fn required(name: &'static str, what: &'static str) -> Self {
-        Self {
-            name,
-            required: true,
-            what,
-            is_money: false,
-        }
-    }
-
-    pub(in crate::intake) const fn optional(name: &'static str, what: &'static str) -> Self {
-        Self {
-            name,
-            required: false,
-            what,
-            is_money: false,
-        }
-    }
-
-    /// The same field, which holds amounts of money.
-    pub(in crate::intake) const fn of_money(self) -> Self {
-        Self {
-            is_money: true,
-            ..self
-        }
-    }
-}
 
 /// The pair (ours, theirs) that `--column OURS=THEIRS` gives, without blanks around
 /// either; `None` where a side is empty or there is no `=`.

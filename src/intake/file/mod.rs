@@ -1,4 +1,9 @@
-//! A file from its first byte to its last row: kind, separator, header, rows.
+//! A file from its first byte to its last row.
+//!
+//! * `opening`: what kind of file it is, its separator; `window`: its bytes, in bounded
+//!   memory; `quoting`: quotes and line ends
+//! * `records`: the cells of each row; `columns`: which column holds which field
+//! * `reader`: rows to records; `one_row`: a row that was typed
 
 pub(super) mod columns;
 #[cfg(test)]

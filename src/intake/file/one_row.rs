@@ -1,6 +1,7 @@
 //! One row that is in no file, read as a file's row is: what was typed as flags.
 
-use super::reader::{Kind, Reader};
+use super::reader::Reader;
+use crate::intake::kind::Kind;
 use crate::intake::problems::file::FileProblem;
 use crate::intake::settings::Settings;
 use csv::Writer;

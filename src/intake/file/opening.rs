@@ -1,9 +1,10 @@
 //! Opening a file and judging its first bytes: what kind of file it is, its
 //! byte order mark, its separator.
 
-use super::columns::{Field, is_known};
+use super::columns::is_known;
 use super::quoting::{SEPARATORS, line_ends, unquoted, walk};
 use super::window::{LONGEST_RECORD, Window, read_some};
+use crate::intake::field::Field;
 use crate::intake::problems::file::FileProblem;
 use crate::intake::settings::Settings;
 use std::fs::{self, File};

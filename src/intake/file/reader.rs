@@ -1,12 +1,13 @@
 //! Reading a file row by row.
 
-use super::columns::{Columns, Field, take_rejects_columns};
+use super::columns::{Columns, take_rejects_columns};
 use super::opening::{judge, open};
 use super::quoting::{Quotes, walk};
 use super::records::Records;
-use crate::intake::cells::decimal_sign::{Decimals, Evidence};
+use crate::intake::cells::decimals::{Decimals, Evidence};
 use crate::intake::cells::money::reads_two_ways;
 use crate::intake::cells::row::RowCells;
+use crate::intake::kind::Kind;
 use crate::intake::parquet::as_text::as_text;
 use crate::intake::problems::columns::ready_command;
 use crate::intake::problems::file::FileProblem;
@@ -17,22 +18,6 @@ use std::io::{Cursor, Read};
 use std::marker::PhantomData;
 use std::path::Path;
 use std::sync::Arc;
-
-/// A kind of file: its columns, and how a row of it becomes a record.
-pub trait Kind {
-    /// What a row says.
-    type Record;
-
-    /// The kind's word: `sales`.
-    const NAME: &'static str;
-
-    /// The columns that it may have, in the order of the documentation.
-    const FIELDS: &'static [Field];
-
-    /// Reads a row. `None` only when a problem was kept in `row`; a record is
-    /// used only when none was.
-    fn read(row: &mut RowCells<'_>) -> Option<Self::Record>;
-}
 
 /// Reads the rows of one file, in memory that does not grow with the file.
 pub struct Reader<K> {
@@ -64,6 +49,10 @@ pub type RowResult<K> = Result<Row<<K as Kind>::Record>, BadRow>;
 
 impl<K: Kind> Reader<K> {
     /// Opens a file, CSV or Parquet, and reads its header.
+    ///
+    /// # Errors
+    /// It cannot be opened or read, is no such file, is empty, or has a header that
+    /// does not fit the kind and `settings`.
     pub fn open(path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
         let (input, total) = as_text(open(path)?, path, settings)?;
         let mut reader = Self::from_reader(input, path, settings)?;
@@ -72,6 +61,9 @@ impl<K: Kind> Reader<K> {
     }
 
     /// Reads a text that is in memory; `name` stands for the path in messages.
+    ///
+    /// # Errors
+    /// It is no CSV text, is empty, or has a header that does not fit.
     pub fn from_text(
         text: impl Into<Arc<[u8]>>,
         name: impl AsRef<Path>,
@@ -86,6 +78,9 @@ impl<K: Kind> Reader<K> {
 
     /// Reads from anything, once: what later rows say of the sign before decimals is
     /// not known to earlier ones. `name` stands for the path in messages.
+    ///
+    /// # Errors
+    /// It cannot be read, is no CSV text, is empty, or has a header that does not fit.
     pub fn from_reader(
         input: Box<dyn Read + Send>,
         name: impl AsRef<Path>,
@@ -151,9 +146,11 @@ impl<K: Kind> Reader<K> {
     }
 
     /// The next row: a record, or everything that is wrong with the row. Blank
-    /// rows are skipped. `None` at the end of the file. Errors end the reading:
-    /// bytes that are not UTF-8, a line longer than 1 MiB, a quote never
-    /// closed, no rows at all, the system's own.
+    /// rows are skipped. `None` at the end of the file.
+    ///
+    /// # Errors
+    /// They end the reading: bytes that are not UTF-8, a line longer than 1 MiB, a
+    /// quote never closed, no rows at all, the system's own.
     pub fn next_row(&mut self) -> Result<Option<RowResult<K>>, FileProblem> {
         while !self.records.done {
             if !self.records.advance()? {
@@ -378,7 +375,7 @@ fn read_header<K: Kind>(
     let added = take_rejects_columns(&mut header, settings);
     Columns::find(header.clone(), added, K::FIELDS, settings).map_err(|problems| {
         FileProblem::Columns {
-            command: ready_command(K::NAME, &path, settings, &problems),
+            command: ready_command(K::COMMAND, &path, settings, &problems),
             path,
             line,
             header,

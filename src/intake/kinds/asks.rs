@@ -1,8 +1,8 @@
 //! `asks.csv`: price changes of the user's own listings.
 
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::trade::AskChange;
 
 /// The kind of `asks.csv`. Whether the bike is known and was listed on that
@@ -10,13 +10,14 @@ use crate::trade::AskChange;
 #[derive(Clone, Copy, Debug)]
 pub struct Asks;
 
-const BIKE: usize = 0;
-const ON: usize = 1;
-const ASK: usize = 2;
+const BIKE: usize = place(Asks::FIELDS, "bike");
+const ON: usize = place(Asks::FIELDS, "on");
+const ASK: usize = place(Asks::FIELDS, "ask");
 
 impl Kind for Asks {
     type Record = AskChange;
     const NAME: &'static str = "asks";
+    const COMMAND: &'static str = "wheelworth import asks";
     const FIELDS: &'static [Field] = &[
         Field::required("bike", "your id of the bike, as in the sales"),
         Field::required("on", "first day of the new ask"),

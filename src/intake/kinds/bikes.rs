@@ -1,8 +1,8 @@
 //! `bikes.csv`: bikes to price.
 
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{BikePlaces, Field, place};
+use crate::intake::kind::Kind;
 use crate::trade::{Bike, Money};
 
 /// The kind of `bikes.csv`.
@@ -22,29 +22,30 @@ pub struct BikeToPrice {
     pub hours: Option<i64>,
 }
 
-const BIKE: usize = 0;
-const STYLE: usize = 1; // the six features follow one another
-const COST: usize = 7;
-const HOURS: usize = 8;
+const BIKE: usize = place(Bikes::FIELDS, "bike");
+const FEATURES: BikePlaces = BikePlaces::among(Bikes::FIELDS);
+const COST: usize = place(Bikes::FIELDS, "cost");
+const HOURS: usize = place(Bikes::FIELDS, "hours");
 
 impl Kind for Bikes {
     type Record = BikeToPrice;
     const NAME: &'static str = "bikes";
+    const COMMAND: &'static str = "wheelworth price --from";
     const FIELDS: &'static [Field] = &[
         Field::required("bike", "your id of the bike"),
-        Field::required("style", "what it is built for"),
-        Field::optional("made", "model year, or the years it may be of: 2010..2013"),
-        Field::optional("condition", "condition, 1 to 5 or a word"),
-        Field::optional("tier", "component tier, 1 to 5 or a word"),
-        Field::optional("seat_tube", "seat-tube length"),
-        Field::optional("new_price", "what the nearest bike costs new today").of_money(),
+        Field::STYLE,
+        Field::MADE,
+        Field::CONDITION,
+        Field::TIER,
+        Field::SEAT_TUBE,
+        Field::NEW_PRICE,
         Field::optional("cost", "direct cost so far").of_money(),
         Field::optional("hours", "unpaid hours so far"),
     ];
 
     fn read(row: &mut RowCells<'_>) -> Option<BikeToPrice> {
         let bike = row.id(BIKE);
-        let features = row.features(STYLE);
+        let features = row.features(&FEATURES);
         let cost = row.money(COST, Zero::Allowed);
         let hours = row.hours(HOURS);
         Some(BikeToPrice {

@@ -2,8 +2,8 @@
 
 use crate::intake::cells::features::parse_outcome;
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{BikePlaces, Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::{Comparable, Outcome};
 
@@ -11,30 +11,31 @@ use crate::trade::{Comparable, Outcome};
 #[derive(Clone, Copy, Debug)]
 pub struct Comps;
 
-const LISTING: usize = 0;
-const SOURCE: usize = 1;
-const STYLE: usize = 2; // the six features follow one another
-const LISTED_ON: usize = 8;
-const FIRST_SEEN: usize = 9;
-const LAST_SEEN: usize = 10;
-const ASK: usize = 11;
-const LAST_ASK: usize = 12;
-const OUTCOME: usize = 13;
-const ENDED_ON: usize = 14;
-const SOLD_PRICE: usize = 15;
+const LISTING: usize = place(Comps::FIELDS, "listing");
+const SOURCE: usize = place(Comps::FIELDS, "source");
+const FEATURES: BikePlaces = BikePlaces::among(Comps::FIELDS);
+const LISTED_ON: usize = place(Comps::FIELDS, "listed_on");
+const FIRST_SEEN: usize = place(Comps::FIELDS, "first_seen");
+const LAST_SEEN: usize = place(Comps::FIELDS, "last_seen");
+const ASK: usize = place(Comps::FIELDS, "ask");
+const LAST_ASK: usize = place(Comps::FIELDS, "last_ask");
+const OUTCOME: usize = place(Comps::FIELDS, "outcome");
+const ENDED_ON: usize = place(Comps::FIELDS, "ended_on");
+const SOLD_PRICE: usize = place(Comps::FIELDS, "sold_price");
 
 impl Kind for Comps {
     type Record = Comparable;
     const NAME: &'static str = "comps";
+    const COMMAND: &'static str = "wheelworth import comps";
     const FIELDS: &'static [Field] = &[
         Field::required("listing", "id of the listing, unique within its source"),
         Field::optional("source", "where it was seen"),
-        Field::required("style", "what it is built for"),
-        Field::optional("made", "model year, or the years it may be of: 2010..2013"),
-        Field::optional("condition", "condition, 1 to 5 or a word"),
-        Field::optional("tier", "component tier, 1 to 5 or a word"),
-        Field::optional("seat_tube", "seat-tube length"),
-        Field::optional("new_price", "what the nearest bike costs new today").of_money(),
+        Field::STYLE,
+        Field::MADE,
+        Field::CONDITION,
+        Field::TIER,
+        Field::SEAT_TUBE,
+        Field::NEW_PRICE,
         Field::optional("listed_on", "day of listing"),
         Field::optional("first_seen", "first day on which you saw it"),
         Field::optional("last_seen", "last day on which you saw it in any state"),
@@ -50,7 +51,7 @@ impl Kind for Comps {
         let source = row.text(SOURCE).unwrap_or_default();
         row.refuse_long(SOURCE);
         row.note_invisible(SOURCE);
-        let bike = row.features(STYLE);
+        let bike = row.features(&FEATURES);
         let listed_on = row.day(LISTED_ON);
         let first_seen = row.day(FIRST_SEEN);
         let last_seen = row.day(LAST_SEEN);

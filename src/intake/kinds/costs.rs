@@ -2,8 +2,8 @@
 
 use crate::intake::cells::features::not_a_word;
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::{Cost, CostKind};
 
@@ -12,12 +12,12 @@ use crate::trade::{Cost, CostKind};
 #[derive(Clone, Copy, Debug)]
 pub struct Costs;
 
-const BIKE: usize = 0;
-const ON: usize = 1;
-const KIND: usize = 2;
-const ITEM: usize = 3;
-const AMOUNT: usize = 4;
-const FROM_BOX: usize = 5;
+const BIKE: usize = place(Costs::FIELDS, "bike");
+const ON: usize = place(Costs::FIELDS, "on");
+const KIND: usize = place(Costs::FIELDS, "kind");
+const ITEM: usize = place(Costs::FIELDS, "item");
+const AMOUNT: usize = place(Costs::FIELDS, "amount");
+const FROM_BOX: usize = place(Costs::FIELDS, "from_box");
 
 const REFUND: &str =
     "Money that came back makes the cost smaller: correct the amount of the cost itself.";
@@ -25,6 +25,7 @@ const REFUND: &str =
 impl Kind for Costs {
     type Record = Cost;
     const NAME: &'static str = "costs";
+    const COMMAND: &'static str = "wheelworth import costs";
     const FIELDS: &'static [Field] = &[
         Field::optional("bike", "your id of the bike; empty for the whole workshop"),
         Field::required("on", "day on which the money was spent"),
@@ -68,7 +69,7 @@ impl Kind for Costs {
 /// Reads a kind of cost by its word; case does not matter.
 fn parse_cost_kind(text: &str) -> Result<CostKind, CellProblem> {
     let words = CostKind::ALL.iter().map(|kind| kind.word());
-    CostKind::from_word(text).ok_or_else(|| not_a_word(text, "a kind of cost", words.collect()))
+    CostKind::from_word(text).ok_or_else(|| not_a_word(text, "a kind of cost", words))
 }
 
 /// Reads `yes` or `no` as people and spreadsheets write them, in any case.

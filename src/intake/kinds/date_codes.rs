@@ -4,8 +4,8 @@
 
 use crate::intake::cells::features::{BETWEEN_YEARS, FIRST_MODEL_YEAR, parse_made};
 use crate::intake::cells::row::RowCells;
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::pointing::shortened;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::{Day, Years};
@@ -54,9 +54,9 @@ pub enum Reading {
 /// one too: hardly any older bike is refurbished (judgement, no source).
 const LIKELY_FROM: i16 = 1950;
 
-const PREFIX: usize = 0;
-const POSITION: usize = 1;
-const MEANING: usize = 2;
+const PREFIX: usize = place(DateCodes::FIELDS, "prefix");
+const POSITION: usize = place(DateCodes::FIELDS, "position");
+const MEANING: usize = place(DateCodes::FIELDS, "meaning");
 
 /// Most characters of a code; what is longer is no code.
 const LONGEST: usize = 100;
@@ -64,6 +64,7 @@ const LONGEST: usize = 100;
 impl Kind for DateCodes {
     type Record = DateRule;
     const NAME: &'static str = "date-codes";
+    const COMMAND: &'static str = "wheelworth price --date-code CODE --date-codes";
     const FIELDS: &'static [Field] = &[
         Field::optional("prefix", "what the codes begin with"),
         Field::required("position", "character that tells the year, from 1"),

@@ -1,8 +1,8 @@
 //! `gifts.csv`: money handed to a beneficiary.
 
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::trade::Gift;
 
 /// The kind of `gifts.csv`. Whether the book names the beneficiary is for
@@ -10,10 +10,10 @@ use crate::trade::Gift;
 #[derive(Clone, Copy, Debug)]
 pub struct Gifts;
 
-const ON: usize = 0;
-const BENEFICIARY: usize = 1;
-const AMOUNT: usize = 2;
-const REFERENCE: usize = 3;
+const ON: usize = place(Gifts::FIELDS, "on");
+const BENEFICIARY: usize = place(Gifts::FIELDS, "beneficiary");
+const AMOUNT: usize = place(Gifts::FIELDS, "amount");
+const REFERENCE: usize = place(Gifts::FIELDS, "reference");
 
 const HANDED_BACK: &str = "Money that was handed back is no gift: take the gift back with \
     wheelworth import --undo N, or correct its amount.";
@@ -21,6 +21,7 @@ const HANDED_BACK: &str = "Money that was handed back is no gift: take the gift 
 impl Kind for Gifts {
     type Record = Gift;
     const NAME: &'static str = "gifts";
+    const COMMAND: &'static str = "wheelworth import gifts";
     const FIELDS: &'static [Field] = &[
         Field::required("on", "day on which it was handed over"),
         Field::required("beneficiary", "who received it"),

@@ -145,6 +145,9 @@ const INCHES: [(&str, bool, u16, &str); 14] = [
 /// millimetres, `40-622`. A size in inches is refused, since one name has several
 /// beads; the mend says what it usually is.
 ///
+/// # Errors
+/// Text that is no such size, a width or a bead that no tyre has.
+///
 /// ```
 /// use wheelworth::intake::parse_tyre_size;
 /// assert_eq!(parse_tyre_size("40-622").unwrap().bead, 622);

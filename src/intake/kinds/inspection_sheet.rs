@@ -5,8 +5,8 @@ use super::inspection_measures::{measure_of_check, read_fact};
 use super::like_items::{like_items, or};
 use crate::intake::cells::did_you_mean::nearest;
 use crate::intake::cells::row::RowCells;
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::inspection::{
     CheckResult, Fact, Finding, Holds, Item, Measure, item as item_called, plain,
@@ -31,15 +31,8 @@ pub enum SheetRow {
     },
 }
 
-const ITEM: usize = 0;
-const RESULT: usize = 2;
-const MEASURE: usize = 3;
-const NOTE: usize = 4;
-const SHEET: Places = Places {
-    result: RESULT,
-    measure: MEASURE,
-    note: NOTE,
-};
+const ITEM: usize = place(InspectionSheet::FIELDS, "item");
+const SHEET: Places = Places::among(InspectionSheet::FIELDS);
 
 /// Where in a row a finding stands.
 pub(in crate::intake) struct Places {
@@ -54,6 +47,7 @@ const HEADING: char = '#';
 impl Kind for InspectionSheet {
     type Record = SheetRow;
     const NAME: &'static str = "inspection";
+    const COMMAND: &'static str = "wheelworth inspect";
     const FIELDS: &'static [Field] = &[
         Field::required(
             "item",
@@ -71,7 +65,7 @@ impl Kind for InspectionSheet {
     fn read(row: &mut RowCells<'_>) -> Option<SheetRow> {
         row.require(ITEM);
         if row.cell(ITEM).starts_with(HEADING) {
-            for field in [RESULT, MEASURE] {
+            for field in [SHEET.result, SHEET.measure] {
                 if !row.cell(field).is_empty() {
                     let expected = "an empty cell: a row that starts with # is a heading";
                     let mend = "Take the # away if an item is meant, or leave the cell empty.";
@@ -87,6 +81,15 @@ impl Kind for InspectionSheet {
 }
 
 impl Places {
+    /// Those among `fields`, which have them all.
+    pub(in crate::intake) const fn among(fields: &[Field]) -> Self {
+        Self {
+            result: place(fields, "result"),
+            measure: place(fields, "measure"),
+            note: place(fields, "note"),
+        }
+    }
+
     /// What is said of an item. `None` when the result cannot be read.
     pub(in crate::intake) fn finding(
         &self,

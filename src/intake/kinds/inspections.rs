@@ -3,8 +3,8 @@
 
 use super::inspection_sheet::{Places, parse_item};
 use crate::intake::cells::row::RowCells;
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::Day;
 use crate::trade::inspection::{Finding, Item};
@@ -29,15 +29,11 @@ pub struct InspectionRow {
     pub number: u32,
 }
 
-const BIKE: usize = 0;
-const ON: usize = 1;
-const ITEM: usize = 2;
-const FOUND: Places = Places {
-    result: 3,
-    measure: 4,
-    note: 5,
-};
-const NUMBER: usize = 6;
+const BIKE: usize = place(Inspections::FIELDS, "bike");
+const ON: usize = place(Inspections::FIELDS, "on");
+const ITEM: usize = place(Inspections::FIELDS, "item");
+const FOUND: Places = Places::among(Inspections::FIELDS);
+const NUMBER: usize = place(Inspections::FIELDS, "number");
 
 /// Most inspections of a bike on one day; more are a slip of the pen.
 const MOST: u32 = 99;
@@ -45,6 +41,7 @@ const MOST: u32 = 99;
 impl Kind for Inspections {
     type Record = InspectionRow;
     const NAME: &'static str = "inspections";
+    const COMMAND: &'static str = "wheelworth import inspections";
     const FIELDS: &'static [Field] = &[
         Field::required("bike", "your id of the bike, as in the sales"),
         Field::required("on", "day of the inspection"),

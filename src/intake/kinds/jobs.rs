@@ -4,8 +4,8 @@ use super::costs::parse_yes_or_no;
 use super::like_items::{like_items, or};
 use crate::intake::cells::features::{parse_condition, parse_tier};
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::Job;
 use crate::trade::inspection::{Item, item as item_called};
@@ -15,20 +15,21 @@ use crate::trade::inspection::{Item, item as item_called};
 #[derive(Clone, Copy, Debug)]
 pub struct Jobs;
 
-const JOB: usize = 0;
-const COST: usize = 1;
-const HOURS: usize = 2;
-const FROM_BOX: usize = 3;
-const SAFETY: usize = 4;
-const CLEARS: usize = 5;
-const CONDITION_AFTER: usize = 6;
-const TIER_AFTER: usize = 7;
+const JOB: usize = place(Jobs::FIELDS, "job");
+const COST: usize = place(Jobs::FIELDS, "cost");
+const HOURS: usize = place(Jobs::FIELDS, "hours");
+const FROM_BOX: usize = place(Jobs::FIELDS, "from_box");
+const SAFETY: usize = place(Jobs::FIELDS, "safety");
+const CLEARS: usize = place(Jobs::FIELDS, "clears");
+const CONDITION_AFTER: usize = place(Jobs::FIELDS, "condition_after");
+const TIER_AFTER: usize = place(Jobs::FIELDS, "tier_after");
 
 const NEGATIVE: &str = "Write 0 for a job that costs nothing but time.";
 
 impl Kind for Jobs {
     type Record = Job;
     const NAME: &'static str = "jobs";
+    const COMMAND: &'static str = "wheelworth offer … --jobs";
     const FIELDS: &'static [Field] = &[
         Field::required("job", "the job in your own words"),
         Field::required(

@@ -1,4 +1,8 @@
 //! The kinds of file: their columns, and how a row of each becomes a record.
+//!
+//! * imported: `sales`, `asks`, `comps`, `costs`, `gifts`, `inspections`
+//! * read for an answer: `bikes`, `jobs`, `parts`, `date_codes`, `inspection_sheet`
+//! * of inspections: `inspection_measures` and `like_items`, the items that were meant
 
 pub(super) mod asks;
 #[cfg(test)]

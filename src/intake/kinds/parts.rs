@@ -2,8 +2,8 @@
 
 use crate::intake::cells::number::Decimal;
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::Part;
 
@@ -11,13 +11,14 @@ use crate::trade::Part;
 #[derive(Clone, Copy, Debug)]
 pub struct Parts;
 
-const PART: usize = 0;
-const PRICE: usize = 1;
-const CHANCE: usize = 2;
+const PART: usize = place(Parts::FIELDS, "part");
+const PRICE: usize = place(Parts::FIELDS, "price");
+const CHANCE: usize = place(Parts::FIELDS, "chance");
 
 impl Kind for Parts {
     type Record = Part;
     const NAME: &'static str = "parts";
+    const COMMAND: &'static str = "wheelworth offer … --parts";
     const FIELDS: &'static [Field] = &[
         Field::required("part", "the part: wheels, crankset, frame"),
         Field::required("price", "what it brings by itself when it is sold").of_money(),

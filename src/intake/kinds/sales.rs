@@ -1,8 +1,8 @@
 //! `sales.csv`: the user's own bikes, sold or on hand.
 
 use crate::intake::cells::row::{RowCells, Zero};
-use crate::intake::file::columns::Field;
-use crate::intake::file::reader::Kind;
+use crate::intake::field::{BikePlaces, Field, place};
+use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::Sale;
 use crate::trade::sale::Sold;
@@ -11,31 +11,32 @@ use crate::trade::sale::Sold;
 #[derive(Clone, Copy, Debug)]
 pub struct Sales;
 
-const BIKE: usize = 0;
-const STYLE: usize = 1; // the six features follow one another
-const BOUGHT_ON: usize = 7;
-const LISTED_ON: usize = 8;
-const ASK: usize = 9;
-const SOLD_ON: usize = 10;
-const SOLD_PRICE: usize = 11;
-const PURCHASE: usize = 12;
-const PARTS: usize = 13;
-const FEES: usize = 14;
-const OTHER_COST: usize = 15;
-const HOURS: usize = 16;
-const NOTE: usize = 17;
+const BIKE: usize = place(Sales::FIELDS, "bike");
+const FEATURES: BikePlaces = BikePlaces::among(Sales::FIELDS);
+const BOUGHT_ON: usize = place(Sales::FIELDS, "bought_on");
+const LISTED_ON: usize = place(Sales::FIELDS, "listed_on");
+const ASK: usize = place(Sales::FIELDS, "ask");
+const SOLD_ON: usize = place(Sales::FIELDS, "sold_on");
+const SOLD_PRICE: usize = place(Sales::FIELDS, "sold_price");
+const PURCHASE: usize = place(Sales::FIELDS, "purchase");
+const PARTS: usize = place(Sales::FIELDS, "parts");
+const FEES: usize = place(Sales::FIELDS, "fees");
+const OTHER_COST: usize = place(Sales::FIELDS, "other_cost");
+const HOURS: usize = place(Sales::FIELDS, "hours");
+const NOTE: usize = place(Sales::FIELDS, "note");
 
 impl Kind for Sales {
     type Record = Sale;
     const NAME: &'static str = "sales";
+    const COMMAND: &'static str = "wheelworth import sales";
     const FIELDS: &'static [Field] = &[
         Field::required("bike", "your id of the bike, unique"),
-        Field::required("style", "what it is built for"),
-        Field::optional("made", "model year, or the years it may be of: 2010..2013"),
-        Field::optional("condition", "condition, 1 to 5 or a word"),
-        Field::optional("tier", "component tier, 1 to 5 or a word"),
-        Field::optional("seat_tube", "seat-tube length"),
-        Field::optional("new_price", "what the nearest bike costs new today").of_money(),
+        Field::STYLE,
+        Field::MADE,
+        Field::CONDITION,
+        Field::TIER,
+        Field::SEAT_TUBE,
+        Field::NEW_PRICE,
         Field::optional("bought_on", "day of purchase"),
         Field::optional("listed_on", "day on which it was first offered"),
         Field::optional("ask", "first ask").of_money(),
@@ -51,7 +52,7 @@ impl Kind for Sales {
 
     fn read(row: &mut RowCells<'_>) -> Option<Sale> {
         let id = row.id(BIKE);
-        let bike = row.features(STYLE);
+        let bike = row.features(&FEATURES);
         let bought_on = row.day(BOUGHT_ON);
         let listed_on = row.day(LISTED_ON);
         let ask = row.money(ASK, Zero::Refused);

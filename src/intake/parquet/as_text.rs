@@ -88,7 +88,7 @@ pub(in crate::intake) fn as_text(
     let rest = &mut input.take(MOST_TEXT as u64);
     rest.read_to_end(&mut bytes).map_err(failed)?;
     let text =
-        caught(|| text_of(bytes, settings)).unwrap_or(Err(Problem::Unreadable(DAMAGED.into())));
+        caught(|| text_of(&bytes, settings)).unwrap_or(Err(Problem::Unreadable(DAMAGED.into())));
     let text = text.map_err(|problem| problem.of(path))?;
     let total = text.len() as u64;
     Ok((Box::new(Cursor::new(text)), total))
@@ -122,15 +122,15 @@ impl Problem {
     }
 }
 
-fn text_of(bytes: Vec<u8>, settings: &Settings) -> Result<Vec<u8>, Problem> {
+fn text_of(bytes: &[u8], settings: &Settings) -> Result<Vec<u8>, Problem> {
     // In this thread alone: panics of others could not be caught.
-    let mut reader = ParquetReader::new(Cursor::new(&bytes)).read_parallel(ParallelStrategy::None);
+    let mut reader = ParquetReader::new(Cursor::new(bytes)).read_parallel(ParallelStrategy::None);
     let mark = ExportMark::read(&mut reader);
     let ours = settings.currency.code();
     if let Some(mark) = mark.as_ref().filter(|mark| mark.currency != ours) {
         return Err(Problem::Currency(mark.currency.clone(), ours.into()));
     }
-    check(&bytes, reader.get_metadata()?, MOST_TEXT).map_err(Problem::Unreadable)?;
+    check(bytes, reader.get_metadata()?, MOST_TEXT).map_err(Problem::Unreadable)?;
     let schema = reader.schema()?;
     let mut wanted = Vec::new();
     for (place, (name, field)) in schema.iter().enumerate() {

@@ -1,11 +1,5 @@
 //! What does not fit in the header of a file, with the mend.
 
-use crate::intake::file::reader::Kind as _;
-use crate::intake::kinds::bikes::Bikes;
-use crate::intake::kinds::date_codes::DateCodes;
-use crate::intake::kinds::inspection_sheet::InspectionSheet;
-use crate::intake::kinds::jobs::Jobs;
-use crate::intake::kinds::parts::Parts;
 use crate::intake::settings::{DateOrder, Settings};
 use std::path::Path;
 
@@ -13,7 +7,7 @@ use std::path::Path;
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ColumnProblem {
     /// A column that is neither ours nor mapped nor ignored.
-    #[error("column {number}, '{column}', is not known{}", did_you_mean(.near))]
+    #[error("column {number}, '{column}', is not known{}", did_you_mean(.near.as_ref()))]
     Unknown {
         /// As in the header.
         column: String,
@@ -67,7 +61,7 @@ pub enum ColumnProblem {
         second: &'static str,
     },
     /// `--column` names a column that the file lacks.
-    #[error("--column {ours}={theirs}: the file has no column '{theirs}'{}", did_you_mean(.near))]
+    #[error("--column {ours}={theirs}: the file has no column '{theirs}'{}", did_you_mean(.near.as_ref()))]
     NotInFile {
         /// The field asked for.
         ours: String,
@@ -81,7 +75,7 @@ pub enum ColumnProblem {
         more: usize,
     },
     /// `--column` names a field that this kind of file lacks.
-    #[error("--column {ours}={theirs}: there is no field '{ours}'{}", did_you_mean(.near))]
+    #[error("--column {ours}={theirs}: there is no field '{ours}'{}", did_you_mean(.near.as_ref()))]
     NoSuchField {
         /// The field asked for.
         ours: String,
@@ -94,8 +88,8 @@ pub enum ColumnProblem {
     },
 }
 
-fn did_you_mean<S: AsRef<str>>(near: &Option<S>) -> String {
-    near.as_ref().map_or_else(String::new, |near| {
+fn did_you_mean<S: AsRef<str>>(near: Option<&S>) -> String {
+    near.map_or_else(String::new, |near| {
         format!("; did you mean '{}'?", near.as_ref())
     })
 }
@@ -164,26 +158,27 @@ impl ColumnProblem {
 }
 
 /// A command line to edit that says what every unknown column holds, with what
-/// was said already; `None` where no column is unknown. `kind` is the word of the
-/// kind of file.
+/// was said already; `None` where no column is unknown. `command` is the kind's
+/// command up to the file's name.
 pub(in crate::intake) fn ready_command(
-    kind: &str,
+    command: &str,
     path: &Path,
     settings: &Settings,
     problems: &[ColumnProblem],
 ) -> Option<String> {
-    let file = shell_word(&path.display().to_string());
-    let mut words = vec![match kind {
-        Bikes::NAME => format!("wheelworth price --from {file}"),
-        DateCodes::NAME => format!("wheelworth price --date-code CODE --{kind} {file}"),
-        InspectionSheet::NAME => format!("wheelworth inspect {file}"),
-        Jobs::NAME | Parts::NAME => format!("wheelworth offer … --{kind} {file}"),
-        _ => format!("wheelworth import {kind} {file}"),
-    }];
-    words.extend(settings.dates.map(|order| match order {
-        DateOrder::DayFirst => "--dates dmy".to_string(),
-        DateOrder::MonthFirst => "--dates mdy".to_string(),
-    }));
+    let to_say = words_to_edit(problems);
+    if to_say.is_empty() {
+        return None;
+    }
+    let mut words = vec![command.to_string()];
+    words.push(shell_word(&path.display().to_string()));
+    words.extend(words_said(settings, problems));
+    words.extend(to_say);
+    Some(words.join(" "))
+}
+
+/// What was said already and is not wrong.
+fn words_said(settings: &Settings, problems: &[ColumnProblem]) -> Vec<String> {
     let wrong = |pair: &(String, String)| {
         problems.iter().any(|problem| match problem {
             ColumnProblem::NotInFile { ours, theirs, .. }
@@ -193,10 +188,19 @@ pub(in crate::intake) fn ready_command(
             _ => false,
         })
     };
-    let said = settings.columns.iter().filter(|pair| !wrong(pair));
-    words.extend(said.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs))));
+    let dates = settings.dates.map(|order| match order {
+        DateOrder::DayFirst => "--dates dmy".to_string(),
+        DateOrder::MonthFirst => "--dates mdy".to_string(),
+    });
+    let columns = settings.columns.iter().filter(|pair| !wrong(pair));
+    let columns = columns.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs)));
     let left_out = settings.ignore.iter();
-    words.extend(left_out.map(|theirs| format!("--ignore {}", shell_word(theirs))));
+    let left_out = left_out.map(|theirs| format!("--ignore {}", shell_word(theirs)));
+    dates.into_iter().chain(columns).chain(left_out).collect()
+}
+
+/// What is to be said of each unknown column, with the field that it looks like.
+fn words_to_edit(problems: &[ColumnProblem]) -> Vec<String> {
     let missing = |name: &str| {
         problems.iter().find_map(|problem| match problem {
             ColumnProblem::Missing { field, near, .. } if near.as_deref() == Some(name) => {
@@ -205,29 +209,25 @@ pub(in crate::intake) fn ready_command(
             _ => None,
         })
     };
-    let mut taken = Vec::new();
-    let before = words.len();
+    let (mut words, mut taken) = (Vec::new(), Vec::new());
     for problem in problems {
         if let ColumnProblem::Unknown {
             column, near, free, ..
         } = problem
         {
+            let shown = shell_word(column);
             if near.is_none() && free.is_empty() {
-                words.push(format!("--ignore {}", shell_word(column)));
+                words.push(format!("--ignore {shown}"));
                 continue;
             }
             let field = near
                 .or_else(|| missing(column))
                 .filter(|field| !taken.contains(field));
             taken.extend(field);
-            words.push(format!(
-                "--column {}={}",
-                field.unwrap_or("OURS"),
-                shell_word(column)
-            ));
+            words.push(format!("--column {}={shown}", field.unwrap_or("OURS")));
         }
     }
-    (words.len() > before).then(|| words.join(" "))
+    words
 }
 
 /// A word as it is typed on a command line.

@@ -147,7 +147,7 @@ fn joined(problems: &[ColumnProblem]) -> String {
         [only] => format!(" {only}"),
         many => many
             .iter()
-            .map(|problem| format!("\n  {problem}"))
+            .flat_map(|problem| ["\n  ".to_string(), problem.to_string()])
             .collect(),
     }
 }
@@ -207,35 +207,38 @@ impl FileProblem {
             }
             Self::Columns {
                 problems, command, ..
-            } => {
-                let mut lines: Vec<String> = problems
-                    .iter()
-                    .filter(|problem| command.is_none() || !problem.is_a_stranger())
-                    .map(ColumnProblem::mend)
-                    .collect();
-                if command.is_some() {
-                    lines.push(
-                        "Say what each column holds, or leave it out with --ignore COLUMN \
-                         instead of --column."
-                            .to_string(),
-                    );
-                }
-                if let Some(free) = problems
-                    .iter()
-                    .find_map(ColumnProblem::free)
-                    .filter(|free| !free.is_empty())
-                {
-                    lines.push(format!("OURS may be: {}.", free.join(", ")));
-                }
-                if let Some(command) = command {
-                    lines.push("To edit:".to_string());
-                    lines.push(format!("  {command}"));
-                }
-                lines.join("\n")
-            }
+            } => mend_of_header(problems, command.as_deref()),
             Self::ReadFailed { .. } => {
                 "Check the disk or the connection, and try again.".to_string()
             }
         }
     }
+}
+
+/// What to do about each problem of a header; `command` says it of all strangers at once.
+fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>) -> String {
+    let mut lines: Vec<String> = problems
+        .iter()
+        .filter(|problem| command.is_none() || !problem.is_a_stranger())
+        .map(ColumnProblem::mend)
+        .collect();
+    if command.is_some() {
+        lines.push(
+            "Say what each column holds, or leave it out with --ignore COLUMN \
+                         instead of --column."
+                .to_string(),
+        );
+    }
+    if let Some(free) = problems
+        .iter()
+        .find_map(ColumnProblem::free)
+        .filter(|free| !free.is_empty())
+    {
+        lines.push(format!("OURS may be: {}.", free.join(", ")));
+    }
+    if let Some(command) = command {
+        lines.push("To edit:".to_string());
+        lines.push(format!("  {command}"));
+    }
+    lines.join("\n")
 }

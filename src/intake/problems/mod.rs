@@ -1,4 +1,7 @@
-//! What is wrong with a file, a header, a row or a cell, and what to do about it.
+//! What is wrong, and what to do about it.
+//!
+//! * `file`: with a file; `columns`: with a header; `problem`: with a row or a cell
+//! * `pointing`: the line of the file around a cell
 
 pub(super) mod columns;
 pub(super) mod file;

@@ -213,7 +213,7 @@ fn a_result_that_cannot_be_written_is_told() {
 }
 
 /// A cell of 10 MB, and a line of 10 MB in small cells: given up after 1 MiB, as
-/// `src/intake/limits_tests.rs` counts.
+/// `src/intake/file/limits_tests.rs` counts.
 #[test]
 fn ten_megabytes_in_one_row() {
     let workshop = Workshop::new();
