@@ -32,6 +32,8 @@
 //! - texts, JSON, pages and pictures: [`report`]
 //! - commands, exit codes, error messages: [`cli`]
 
+#![cfg_attr(test, allow(clippy::pedantic))] // likewise in tests/suite.rs
+
 pub mod accounts;
 pub mod book;
 pub mod cli;

@@ -13,7 +13,7 @@ const ROWS: usize = 10_000;
 const COLUMNS: usize = 60;
 
 /// 10,000 rows of 60 columns folded into an R factor.
-pub fn r_factor(criterion: &mut Criterion) {
+pub(crate) fn r_factor(criterion: &mut Criterion) {
     let rng = &mut chance(11);
     let numbers: Vec<f64> = (0..ROWS * COLUMNS).map(|_| normal(rng)).collect();
     let mut group = criterion.benchmark_group("fit");
@@ -31,19 +31,19 @@ pub fn r_factor(criterion: &mut Criterion) {
 }
 
 /// The value model on 40 own sales and 400 or 10,000 comps.
-pub fn value_model(criterion: &mut Criterion) {
+pub(crate) fn value_model(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("fit");
     for comps in [400, 10_000] {
         let records = records(comps);
         group.bench_function(format!("40 sales + {comps} comps"), |bencher| {
-            bencher.iter(|| black_box(fitted(&records)))
+            bencher.iter(|| black_box(fitted(&records)));
         });
     }
     group.finish();
 }
 
 /// The model that the records give.
-pub fn fitted(records: &InMemory) -> FittedValue {
+pub(crate) fn fitted(records: &InMemory) -> FittedValue {
     let model = ValueModel {
         priors: Priors::shipped(),
         settings: ValueSettings {

@@ -15,23 +15,23 @@ use wheelworth::trade::{
 };
 
 /// The day of every answer.
-pub const AS_OF: Day = Day::constant(2026, 5, 2);
+pub(crate) const AS_OF: Day = Day::constant(2026, 5, 2);
 
 /// One in so many optional cells is unknown.
 const UNKNOWN_ONE_IN: u32 = 8;
 
 /// The book's currency.
-pub fn currency() -> Currency {
+pub(crate) fn currency() -> Currency {
     Currency::from_code("EUR").expect("EUR is in the list")
 }
 
 /// A source of chance.
-pub fn chance(seed: u64) -> ChaCha8Rng {
+pub(crate) fn chance(seed: u64) -> ChaCha8Rng {
     ChaCha8Rng::seed_from_u64(seed)
 }
 
 /// A normal number, mean 0 and deviation 1 (twelve uniforms, near enough here).
-pub fn normal(rng: &mut impl Rng) -> f64 {
+pub(crate) fn normal(rng: &mut impl Rng) -> f64 {
     (0..12).map(|_| rng.random::<f64>()).sum::<f64>() - 6.0
 }
 
@@ -125,7 +125,7 @@ fn comp(rng: &mut impl Rng, number: usize) -> Comparable {
 }
 
 /// 40 own sales and so many comps.
-pub fn records(comps: usize) -> InMemory {
+pub(crate) fn records(comps: usize) -> InMemory {
     let rng = &mut chance(7);
     InMemory {
         sales: (0..40).map(|n| sale(rng, n)).collect(),
@@ -135,7 +135,7 @@ pub fn records(comps: usize) -> InMemory {
 }
 
 /// The comps of [`records`] as the text of a `comps.csv`.
-pub fn comps_csv(rows: usize) -> String {
+pub(crate) fn comps_csv(rows: usize) -> String {
     let mut text = String::from(
         "listing,source,style,made,condition,tier,seat_tube,new_price,listed_on,\
          first_seen,last_seen,ask,last_ask,outcome,ended_on,sold_price\n",
@@ -167,7 +167,7 @@ pub fn comps_csv(rows: usize) -> String {
 }
 
 /// A reader over such a text.
-pub fn reader(text: &'static str) -> Reader<Comps> {
+pub(crate) fn reader(text: &'static str) -> Reader<Comps> {
     let settings = Settings::new(currency(), AS_OF);
     Reader::from_text(text.as_bytes(), "comps.csv", &settings).expect("a header that fits")
 }

@@ -29,7 +29,7 @@ fn run(folder: &Path, line: &[&str], expected: u8) {
 
 /// 5,000 asks of bikes that nobody knows, each with a thousand names beside it;
 /// 20,000 costs of one bike that come late; 20,000 names of those who were given to.
-pub fn imports(criterion: &mut Criterion) {
+pub(crate) fn imports(criterion: &mut Criterion) {
     let folder = tempfile::tempdir().expect("a folder");
     let file = |name: &str, header: &str, rows: usize, row: &dyn Fn(usize) -> String| {
         let mut text = format!("{header}\n");

@@ -8,7 +8,7 @@ use wheelworth::intake::{DateOrder, parse_day, parse_money, parse_seat_tube};
 const ROWS: usize = 10_000;
 
 /// A file of 10,000 comps, in memory.
-pub fn rows(criterion: &mut Criterion) {
+pub(crate) fn rows(criterion: &mut Criterion) {
     let text: &'static str = comps_csv(ROWS).leak();
     let mut group = criterion.benchmark_group("parsing");
     group.throughput(Throughput::Elements(ROWS as u64));
@@ -27,12 +27,12 @@ pub fn rows(criterion: &mut Criterion) {
 }
 
 /// Single cells, as people write them.
-pub fn cells(criterion: &mut Criterion) {
+pub(crate) fn cells(criterion: &mut Criterion) {
     let euro = currency();
     let mut group = criterion.benchmark_group("cell");
     for text in ["120", "1234.50", "1.234,50 €"] {
         group.bench_function(format!("money {text}"), |bencher| {
-            bencher.iter(|| parse_money(black_box(text), &euro, None).is_ok())
+            bencher.iter(|| parse_money(black_box(text), &euro, None).is_ok());
         });
     }
     for (text, order) in [
@@ -40,12 +40,12 @@ pub fn cells(criterion: &mut Criterion) {
         ("14/06/2025", Some(DateOrder::DayFirst)),
     ] {
         group.bench_function(format!("date {text}"), |bencher| {
-            bencher.iter(|| parse_day(black_box(text), order).is_ok())
+            bencher.iter(|| parse_day(black_box(text), order).is_ok());
         });
     }
     for text in ["53", "530mm", "20.5in"] {
         group.bench_function(format!("seat tube {text}"), |bencher| {
-            bencher.iter(|| parse_seat_tube(black_box(text)).is_ok())
+            bencher.iter(|| parse_seat_tube(black_box(text)).is_ok());
         });
     }
     group.finish();

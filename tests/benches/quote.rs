@@ -11,7 +11,7 @@ use wheelworth::trade::{Bike, Condition, Money, SeatTube, Style, Tier, Years};
 
 /// A bike with every feature but the new price, and one of which only the
 /// style is known.
-pub fn one(criterion: &mut Criterion) {
+pub(crate) fn one(criterion: &mut Criterion) {
     let model = fitted(&records(400));
     let base = standard_base(AS_OF);
     let described = Bike {
@@ -47,7 +47,7 @@ pub fn one(criterion: &mut Criterion) {
                 );
                 assert!(quote.value.is_some());
                 quote
-            })
+            });
         });
     }
     group.finish();

@@ -1,5 +1,5 @@
 //! The whole value model on open data: 90 used cars of three models entered as
-//! own sales of three styles (ThreeCars2017, see [`super::hedonic`]; asks of one
+//! own sales of three styles (`ThreeCars2017`, see [`super::hedonic`]; asks of one
 //! day, so taken as prices), beside the log regression on age and model on
 //! which statsmodels and our least squares agree. The model starts from beliefs
 //! about bicycles, so this also shows that ninety prices overrule them.

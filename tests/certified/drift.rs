@@ -53,7 +53,7 @@ fn signals_of_the_handbook() {
     assert_near(
         "mean",
         found[0].mean,
-        (3.325 + 2.25) / 2.0,
+        f64::midpoint(3.325, 2.25),
         SAME_NUMBER * 325.0,
     );
     assert_eq!((found[1].began, found[1].at, found[1].up), (14, 15, true));

@@ -3,12 +3,12 @@
 //! - hprice1, 88 house sales: Wooldridge, *Introductory Econometrics*, example
 //!   7.6 as printed in the vignette of CRAN's wooldridge 1.4-4; the other two
 //!   models and the 90 % prediction interval computed with statsmodels 0.15.0.
-//! - ThreeCars2017, asks for 90 used cars of three models in February 2017, the
-//!   nearest open relative of our problem: R package Stat2Data (GPL-3); values
+//! - `ThreeCars2017`, asks for 90 used cars of three models in February 2017, the
+//!   nearest open relative of our problem: R package `Stat2Data` (GPL-3); values
 //!   computed with statsmodels 0.15.0.
 //!
 //! The data are not ours to keep here: `.ci/open-data` fetches them. Without
-//! them these tests say so and pass, unless WHEELWORTH_OPEN_DATA is `required`.
+//! them these tests say so and pass, unless `WHEELWORTH_OPEN_DATA` is `required`.
 
 use crate::support::second_opinion::assert_linfa_agrees;
 use crate::support::tolerance::{

@@ -1,4 +1,4 @@
-//! What a weight means, and that the r_factor does not care how rows reach it.
+//! What a weight means, and that the `r_factor` does not care how rows reach it.
 //! No outside values here but identities that any weighted least squares obeys.
 
 use crate::support::tolerance::{EIGHT_DECIMALS, SAME_NUMBER, assert_all_close, assert_close};
@@ -188,7 +188,7 @@ fn order_of_rows_does_not_matter() {
     }
 }
 
-/// The four sales and the prior row of the toy case: their r_factor, computed
+/// The four sales and the prior row of the toy case: their `r_factor`, computed
 /// with numpy 2.4.6 (`qr` of two halves, stacked and factored again), to eight
 /// decimals. A row's sign is free, so sizes are compared.
 #[test]

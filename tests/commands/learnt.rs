@@ -24,7 +24,7 @@ const ROAD: [&str; 11] = [
     "2",
 ];
 
-/// Chance from a row's number, so that any stretch of rows can be made (SplitMix64).
+/// Chance from a row's number, so that any stretch of rows can be made (`SplitMix64`).
 struct Chance(u64);
 
 impl Chance {
@@ -206,7 +206,7 @@ fn nothing_kept_outlives_a_change() {
         );
     });
     changed("another program's deletion", &|| {
-        sql("DELETE FROM comps WHERE row % 50 = 0")
+        sql("DELETE FROM comps WHERE row % 50 = 0");
     });
     changed("a change in write-ahead mode", &|| {
         sql(

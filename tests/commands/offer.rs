@@ -320,7 +320,7 @@ fn between_cautious_and_mean_there_is_an_offer_to_make() {
     assert!(0.0 < low && low < mean, "{limits}");
     for (asking, say, words) in [
         (low, "buy", "even a poor sale"),
-        ((low + mean) / 2.0, "leave", "on average only"),
+        (f64::midpoint(low, mean), "leave", "on average only"),
         (mean + 5.0, "leave", "is an offer to make"),
     ] {
         let asking = (asking * 100.0).floor() / 100.0;

@@ -17,7 +17,7 @@ fn keys(object: &Value) -> Vec<&str> {
         .keys()
         .map(String::as_str)
         .collect();
-    keys.sort();
+    keys.sort_unstable();
     keys
 }
 
@@ -264,7 +264,7 @@ fn the_same_book_and_day_give_the_same_bytes() {
         priced(&other, BIKE),
         "another book of the same files"
     );
-    let line = format!("{} --chart @a.svg", BIKE);
+    let line = format!("{BIKE} --chart @a.svg");
     priced(&one, &line);
     priced(&other, &line);
     assert_eq!(one.text("a.svg"), other.text("a.svg"));

@@ -1,6 +1,6 @@
 //! Coverage-guided fuzzing by libFuzzer: any bytes into one of the targets, which
 //! `WHEELWORTH_FUZZ` names. `tests/fuzz/run` builds and runs it.
-
+#![allow(unreachable_pub, clippy::pedantic)] // as in tests/suite.rs
 #![no_main]
 
 mod laws;

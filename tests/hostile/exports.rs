@@ -34,13 +34,26 @@ fn a_table_of_another_program_is_read_as_far_as_its_values_are_cells() {
     let sales = Book::open(&workshop.book()).unwrap().sales().unwrap();
     let [first, second, third]: [Sale; 3] = sales.try_into().unwrap();
     // The values in the script, one by one. A text keeps its own apostrophe.
-    let minor = |money: Option<wheelworth::trade::Money>| money.map(|m| m.minor());
+    let minor =
+        |money: Option<wheelworth::trade::Money>| money.map(wheelworth::trade::Money::minor);
     assert_eq!(first.id, "P-1");
     assert_eq!(first.bike.style.word(), "road");
     assert_eq!(first.bike.made, Some(Years::from(2016)));
-    assert_eq!(first.bike.condition.map(|c| c.grade()), Some(4));
-    assert_eq!(first.bike.tier.map(|t| t.grade()), Some(3));
-    assert_eq!(first.bike.seat_tube.map(|s| s.tenths()), Some(5334));
+    assert_eq!(
+        first
+            .bike
+            .condition
+            .map(wheelworth::trade::Condition::grade),
+        Some(4)
+    );
+    assert_eq!(first.bike.tier.map(wheelworth::trade::Tier::grade), Some(3));
+    assert_eq!(
+        first
+            .bike
+            .seat_tube
+            .map(wheelworth::trade::SeatTube::tenths),
+        Some(5334)
+    );
     assert_eq!(minor(first.bike.new_price), Some(123_450));
     assert_eq!(first.bought_on, Some(Day::constant(2026, 1, 2)));
     assert_eq!(first.listed_on, Some(Day::constant(2026, 2, 1)));
@@ -52,7 +65,13 @@ fn a_table_of_another_program_is_read_as_far_as_its_values_are_cells() {
     assert_eq!(first.hours, Some(425));
     assert_eq!(first.note.as_deref(), Some("'=1+1"));
     assert_eq!((second.bike.made, second.listed_on), (None, None));
-    assert_eq!(second.bike.seat_tube.map(|s| s.tenths()), Some(2794));
+    assert_eq!(
+        second
+            .bike
+            .seat_tube
+            .map(wheelworth::trade::SeatTube::tenths),
+        Some(2794)
+    );
     assert_eq!((minor(second.ask), second.hours), (Some(7_999), None));
     assert_eq!(second.note.as_deref(), Some("5\" rack, blau"));
     assert_eq!(

@@ -87,8 +87,8 @@ proptest! {
         let lines = || reports.iter().flat_map(|report| &report.sales);
         let mut ids: Vec<&str> = lines().map(|line| line.id.as_str()).collect();
         let mut expected: Vec<&str> = sold().map(|sale| sale.id.as_str()).collect();
-        ids.sort();
-        expected.sort();
+        ids.sort_unstable();
+        expected.sort_unstable();
         prop_assert_eq!(ids, expected);
         let prices: i128 = sold().map(|sale| minor(sale.sold.unwrap().price)).sum();
         prop_assert_eq!(lines().map(|line| minor(line.sold_price)).sum::<i128>(), prices);

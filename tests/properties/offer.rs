@@ -274,7 +274,7 @@ proptest! {
         let net = |set: u32| {
             let (condition, tier) = reach.after(set);
             let up = |grade: u8| steps.iter().take(usize::from(grade)).sum::<i64>();
-            let worth = up(condition.map_or(0, |c| c.grade())) + up(tier.map_or(0, |t| t.grade())) / 2;
+            let worth = up(condition.map_or(0, wheelworth::trade::Condition::grade)) + up(tier.map_or(0, wheelworth::trade::Tier::grade)) / 2;
             let taken = (0..jobs.len()).filter(|i| set & (1 << i) != 0).map(|i| &jobs[i]);
             let paid = taken.map(|job| job.spent().minor() + job.hours.unwrap_or(0) * hour / 100);
             (worth - paid.sum::<i64>()) as f64

@@ -235,7 +235,7 @@ fn better_condition_is_never_cheaper() {
     for book in books() {
         let model = fit(&book, &records(&book));
         for bikes in rising(&book, |bike, grade| {
-            bike.condition = Condition::from_grade(grade)
+            bike.condition = Condition::from_grade(grade);
         }) {
             never_falls(&book, &model, &bikes);
         }

@@ -117,7 +117,7 @@ fn row(own: usize, comps: usize, tally: &Tally) -> String {
 const HEADING: &str =
     " own comps   model oracle  ratio     ols   five  style   held%  width    lean";
 
-/// Markets simulated for each cell. WHEELWORTH_MARKETS=120 gives the table of
+/// Markets simulated for each cell. `WHEELWORTH_MARKETS=120` gives the table of
 /// DEVELOPERS.md in about six minutes.
 fn markets(usual: u64) -> std::ops::Range<u64> {
     let wanted = std::env::var("WHEELWORTH_MARKETS")

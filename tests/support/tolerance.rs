@@ -47,7 +47,7 @@ pub fn assert_all_close(what: &str, found: &[f64], expected: &[f64], tolerance: 
 
 /// Digits that agree with a certified value: the log relative error
 /// `-log10(|q - c| / |c|)`, or the log absolute error `-log10 |q|` where c is 0
-/// (McCullough 1998, The American Statistician 52:358-366, from memory). At
+/// (`McCullough` 1998, The American Statistician 52:358-366, from memory). At
 /// most 15, the digits that NIST certifies.
 pub fn correct_digits(found: f64, certified: f64) -> f64 {
     let off = if certified == 0.0 {

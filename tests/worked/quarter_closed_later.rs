@@ -67,7 +67,7 @@ fn a_cost_dated_in_an_open_quarter_is_a_correction_where_it_is_dated() {
 fn a_cost_dated_in_a_closed_quarter_is_a_correction_where_it_is_recorded() {
     let mut records = closed();
     records.on("2026-08-01", |now| {
-        now.costs.push(part("2026-01-31", "7.00"))
+        now.costs.push(part("2026-01-31", "7.00"));
     });
     let expected = [
         ("2026-Q2", "0.00"),
@@ -84,7 +84,7 @@ fn a_cost_dated_in_a_closed_quarter_is_a_correction_where_it_is_recorded() {
 fn a_correction_taken_back_after_its_quarter_was_closed_shows_when_it_is_taken_back() {
     let mut records = closed();
     records.on("2026-05-21", |now| {
-        now.costs.push(part("2026-05-20", "7.00"))
+        now.costs.push(part("2026-05-20", "7.00"));
     });
     let reports = records.close(quarter("2026-Q2"), day("2026-07-08"));
     assert_eq!(reports[0].corrections[0].amount, money("-7.00"));
@@ -104,7 +104,7 @@ fn a_cost_dated_in_a_quarter_closed_since_shows_when_it_is_recorded() {
     let mut records = closed();
     records.close(quarter("2026-Q2"), day("2026-07-08"));
     records.on("2026-11-02", |now| {
-        now.costs.push(part("2026-05-20", "7.00"))
+        now.costs.push(part("2026-05-20", "7.00"));
     });
     let expected = [
         ("2026-Q3", "0.00"),
@@ -154,7 +154,7 @@ fn a_cost_dated_later_replaces_the_column_that_was_closed() {
     let reports = records.close(quarter("2026-Q1"), day("2026-04-10"));
     assert_eq!(reports[0].due, money("48.00"));
     records.on("2026-05-01", |now| {
-        now.costs.push(part("2026-05-01", "5.00"))
+        now.costs.push(part("2026-05-01", "5.00"));
     });
     assert_eq!(corrected(&records, "2026-Q2"), money("7.00"));
 }

@@ -198,7 +198,7 @@ fn cash_and_days_by_hand() {
                 holding.days_listed,
                 holding.days_on_hand,
             ];
-            let cash = holding.cash().map(|cash| cash.minor());
+            let cash = holding.cash().map(wheelworth::trade::Money::minor);
             (holding.sale.id.as_str(), cash, days)
         })
         .collect();

@@ -92,7 +92,7 @@ fn child_that_imports_until_killed() {
             .unwrap();
     }
     println!("\nhalf way");
-    std::thread::sleep(Duration::from_secs(60));
+    std::thread::sleep(Duration::from_mins(1));
 }
 
 #[test]

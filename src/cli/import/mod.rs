@@ -80,7 +80,7 @@ fn undo(context: &mut Context<'_>, book: &mut Book, number: i64) -> Result<u8, F
         many(undone.removed as usize, "row"),
         undone.restored
     )?;
-    return Ok(DONE);
+    Ok(DONE)
 }
 
 /// Says what was done with each file.

@@ -159,8 +159,7 @@ fn value_name(column: &str) -> &'static str {
         "outcome" => "OUTCOME",
         "from_box" => "YES OR NO",
         "item" | "note" | "reference" => "TEXT",
-        "on" => "DATE",
-        "first_seen" | "last_seen" => "DATE",
+        "on" | "first_seen" | "last_seen" => "DATE",
         other if other.ends_with("_on") => "DATE",
         _ => "AMOUNT",
     }

@@ -36,7 +36,7 @@ fn seat_tubes_are_read_in_three_units() {
     ];
     for (text, tenths) in cases {
         assert_eq!(
-            parse_seat_tube(text).map(|tube| tube.tenths()),
+            parse_seat_tube(text).map(crate::trade::bike::SeatTube::tenths),
             Ok(tenths),
             "{text}"
         );

@@ -85,7 +85,7 @@ fn a_header_of_very_many_columns_is_told_in_few_words() {
 #[test]
 fn ignored_columns_are_left_out_whatever_they_hold() {
     let mut settings = settings();
-    settings.ignore = vec!["colour".into(), "".into(), "note".into()];
+    settings.ignore = vec!["colour".into(), String::new(), "note".into()];
     let text = "bike,Colour,style,,colour,note\n1,\"a\nb\",road,x,\u{1},'=y\n";
     let row = open::<Sales>(text, &settings)
         .unwrap()

@@ -37,7 +37,7 @@ fn a_line_without_end_is_given_up_soon() {
         match end {
             FileProblem::LineTooLong { line: found, .. } => assert_eq!(found, line),
             FileProblem::OpenQuote { line: found, .. } => {
-                assert_eq!((found, piece), (line, "\"\""))
+                assert_eq!((found, piece), (line, "\"\""));
             }
             other => panic!("{other:?}"),
         }

@@ -5,7 +5,7 @@ use crate::intake::{Costs, FileProblem, Gifts, Kind, Reader, RowResult};
 use proptest::prelude::*;
 
 fn row<K: Kind>(cells: &[&str]) -> RowResult<K> {
-    let cells: Vec<String> = cells.iter().map(|cell| cell.to_string()).collect();
+    let cells: Vec<String> = cells.iter().map(std::string::ToString::to_string).collect();
     let reader = Reader::<K>::of_one_row(&cells, "record", &settings());
     let mut reader = reader.unwrap();
     let row = reader.next_row().unwrap().unwrap();

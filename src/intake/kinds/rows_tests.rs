@@ -260,7 +260,10 @@ fn of_the_market_watch_the_rows_that_cannot_be_true_are_refused() {
     let row = |id: &str, columns: &[&str]| {
         (
             id.to_string(),
-            columns.iter().map(|c| c.to_string()).collect(),
+            columns
+                .iter()
+                .map(std::string::ToString::to_string)
+                .collect(),
         )
     };
     let mut expected: Vec<(String, Vec<String>)> = vec![

@@ -97,7 +97,7 @@ fn exponential_demand_with_salvage_and_holding_cost() {
 
 /// Constant elasticity: rate `K p^-eps`, `K = v^eps / tau`. `V(t) = [S^eps + K
 /// ((eps - 1) / eps)^(eps - 1) t]^(1 / eps)`, `p = eps / (eps - 1) V` (that a closed
-/// form exists: McAfee & te Velde 2008; this one is derived for a single item).
+/// form exists: `McAfee` & te Velde 2008; this one is derived for a single item).
 #[test]
 fn constant_elasticity() {
     let (v, tau, eps) = (300.0_f64, 30.0, 4.0);

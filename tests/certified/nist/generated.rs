@@ -1,4 +1,4 @@
-//! Generated data: NoInt1 and NoInt2, Wampler1 to Wampler5. Source and terms: see the parent module.
+//! Generated data: `NoInt1` and `NoInt2`, Wampler1 to Wampler5. Source and terms: see the parent module.
 
 use super::{Certified, Model};
 

@@ -1,4 +1,4 @@
-//! NIST Statistical Reference Datasets (StRD), linear regression: certified
+//! NIST Statistical Reference Datasets (`StRD`), linear regression: certified
 //! coefficients, standard errors, residual deviation and R squared, computed by
 //! NIST with 500 digits and printed to 15 (the 500 from memory).
 //!

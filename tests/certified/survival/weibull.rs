@@ -118,7 +118,7 @@ fn the_six_mp_arm_shrunk_towards_the_exponential() {
 }
 
 /// `survreg(Surv(time, status) ~ 1)` as printed in survival's
-/// tests/r_lung.Rout.save; log likelihood to six decimals with scipy.
+/// `tests/r_lung.Rout.save`; log likelihood to six decimals with scipy.
 #[test]
 fn lung_without_columns() {
     let data = episodes(&lung(&[]));
@@ -275,7 +275,7 @@ fn an_exponential_found_late() {
     assert_eq!((fit.events, fit.episodes), (2.5, 4));
 }
 
-/// K. & M. ch. 12: R survival 3.5-3 on KMsurv's larynx, fetched by `.ci/open-data`.
+/// K. & M. ch. 12: R survival 3.5-3 on `KMsurv`'s larynx, fetched by `.ci/open-data`.
 #[test]
 fn larynx_by_stage_and_age() {
     let Some(rows) = open_data("larynx") else {

@@ -23,12 +23,14 @@ pub fn check(data: &[u8]) {
         2 => {
             word(text, parse_condition);
             grade(text, |text| {
-                parse_condition(text).map(|found| found.grade())
+                parse_condition(text).map(wheelworth::trade::Condition::grade)
             });
         }
         3 => {
             word(text, parse_tier);
-            grade(text, |text| parse_tier(text).map(|found| found.grade()));
+            grade(text, |text| {
+                parse_tier(text).map(wheelworth::trade::Tier::grade)
+            });
         }
         4 => seat_tube(text),
         5 => made(text),

@@ -115,7 +115,7 @@ fn judged(sheet: &Sheet) {
     assert_eq!(json["ready"], found.ready);
     assert_eq!(
         json["condition"],
-        serde_json::json!(found.condition.map(|c| c.grade()))
+        serde_json::json!(found.condition.map(wheelworth::trade::Condition::grade))
     );
     let text = text::text(&found, sheet, "it");
     assert!(

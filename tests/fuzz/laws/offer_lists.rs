@@ -29,7 +29,7 @@ fn jobs(file: &[u8], settings: &Settings) {
             job.clears.iter().all(|item| item.as_check().is_some()),
             "{job:?}"
         );
-        names.sort();
+        names.sort_unstable();
         names.dedup();
         assert_eq!(names.len(), job.clears.len(), "{job:?}");
     }

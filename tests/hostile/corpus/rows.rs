@@ -86,17 +86,16 @@ impl Good<'_> {
         } else {
             own_id && !no_id
         };
-        cases.push(match once {
-            true => Case::refused(
+        cases.push(if once {
+            Case::refused(
                 "a row twice",
                 again,
                 &[&format!("{FILE}, line {}", row + 2), "stands once"],
-            ),
-            false => {
-                let mut rows = self.rows_of_it();
-                rows.push(self.cells[row].clone());
-                Case::new("a row twice", again, Must::Accept(rows, Vec::new()))
-            }
+            )
+        } else {
+            let mut rows = self.rows_of_it();
+            rows.push(self.cells[row].clone());
+            Case::new("a row twice", again, Must::Accept(rows, Vec::new()))
         });
         cases
     }

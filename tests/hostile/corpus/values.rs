@@ -85,7 +85,7 @@ fn twice(table: &Table, column: usize) -> Case {
     let last = hostile.len() - 1;
     for (at, (_, holds, _)) in table.columns.iter().enumerate() {
         if at == column || *holds == Holds::Name {
-            hostile[last][at] = cells[1][at].clone();
+            hostile[last][at].clone_from(&cells[1][at]);
         }
     }
     let name = table.columns[column].0;

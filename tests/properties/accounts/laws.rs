@@ -108,9 +108,10 @@ pub fn parts(report: &QuarterReport) -> Checked {
     let expected = if named == 0 { 0 } else { report.due.minor() };
     prop_assert_eq!(dues, expected);
     for (place, one) in report.beneficiaries.iter().enumerate() {
-        match report.giving.beneficiaries.get(place) {
-            Some(who) => prop_assert_eq!(&who.name, &one.name),
-            None => prop_assert_eq!(one.due, Money::ZERO, "{}", one.name),
+        if let Some(who) = report.giving.beneficiaries.get(place) {
+            prop_assert_eq!(&who.name, &one.name)
+        } else {
+            prop_assert_eq!(one.due, Money::ZERO, "{}", one.name)
         }
     }
     Ok(())

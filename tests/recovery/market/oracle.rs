@@ -101,20 +101,17 @@ pub fn mean_ln_sale(world: &World, haggling: &Haggling, bike: &Bike, calendar: &
         None => average_size(bike.style, &haggling[bike.style.index()]),
     };
     let rest = world.drift(from) + season(world.season_at(from)) + size + ln_haggle;
-    let ages: Vec<(f64, f64)> = match bike.made {
-        Some(made) => {
-            let share = 1.0 / made.each().count() as f64;
-            made.each()
-                .map(|year| (world.age(year, from), share))
-                .collect()
-        }
-        None => {
-            let shares = age_shares(bike.style);
-            let year = calendar.year(from);
-            (0..=OLDEST)
-                .map(|years| (world.age(year - years as i16, from), shares[years]))
-                .collect()
-        }
+    let ages: Vec<(f64, f64)> = if let Some(made) = bike.made {
+        let share = 1.0 / made.each().count() as f64;
+        made.each()
+            .map(|year| (world.age(year, from), share))
+            .collect()
+    } else {
+        let shares = age_shares(bike.style);
+        let year = calendar.year(from);
+        (0..=OLDEST)
+            .map(|years| (world.age(year - years as i16, from), shares[years]))
+            .collect()
     };
     let Stock { conditions } = WORKSHOP;
     let (mut sum, mut whole) = (0.0, 0.0);

@@ -110,10 +110,10 @@ pub fn note(
 /// Days (after the first) on which the user looks at the board.
 pub fn look_days(rng: &mut ChaCha8Rng, until: f64) -> Vec<f64> {
     let mut days = vec![];
-    let mut day = rng.random_range(0..7) as f64;
+    let mut day = f64::from(rng.random_range(0..7));
     while day <= until {
         days.push(day);
-        day += rng.random_range(7..=21) as f64;
+        day += f64::from(rng.random_range(7..=21));
     }
     days
 }

@@ -32,7 +32,9 @@ pub struct Belief<'a> {
 pub fn truth_of(rng: &mut ChaCha8Rng, market: &SellingMarket, bike: &Bike) -> TrueBike {
     let year = market.calendar.year(market.world.as_of);
     let mut truth = TrueBike::of_style(rng, &WORKSHOP, year, bike.style);
-    truth.made = bike.made.map_or(truth.made, |made| made.first());
+    truth.made = bike
+        .made
+        .map_or(truth.made, wheelworth::trade::Years::first);
     truth.seat_tube = bike.seat_tube.unwrap_or(truth.seat_tube);
     let ln_new = bike
         .new_price
