@@ -5,12 +5,14 @@
 //! * what one bike cost: [`direct_cost`]; the share given away: `share`
 //! * a quarter from records, closed ones, what changed afterwards: [`quarter`]
 //! * the shed, and what each bike in it needs: [`stock`]
+//! * one bike from purchase to sale: [`life`]
 //! * whether a bike was inspected: [`inspected`]
 //! * offers against what came of them: [`forecast`]
 
 pub mod direct_cost;
 pub mod forecast;
 pub mod inspected;
+pub mod life;
 pub mod quarter;
 mod share;
 pub mod stock;

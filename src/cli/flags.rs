@@ -6,12 +6,14 @@ use super::demo::Demo;
 use super::export::exportable::Export;
 use super::import::flags::Import;
 use super::inspect::flags::Inspect;
+use super::list::List;
 use super::market::Market;
 use super::offer::flags::Offer;
 use super::price::flags::Price;
 use super::quarter::Quarter;
 use super::record::flags::Record;
 use super::shell::{Completions, Manual};
+use super::show::Show;
 use super::start::Start;
 use super::stock::Stock;
 use clap::{Parser, Subcommand};
@@ -70,6 +72,8 @@ pub(super) enum Command {
     Accuracy(Accuracy),
     Inspect(Inspect),
     Offer(Box<Offer>),
+    List(List),
+    Show(Show),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),

@@ -21,6 +21,7 @@ mod inspection_sheet;
 mod inspections;
 mod learn;
 mod like_id;
+mod list;
 mod market;
 mod offer;
 mod pictures;
@@ -32,6 +33,7 @@ mod record;
 mod records_once;
 mod rows;
 mod shell;
+mod show;
 mod source;
 mod start;
 mod stock;
@@ -90,9 +92,8 @@ fn carry_out(
 ) -> Result<u8, Failure> {
     let as_of = match &arguments.as_of {
         None => surroundings.today,
-        Some(text) => {
-            crate::intake::parse_day(text, None).map_err(|p| Failure::flag("--as-of", text, &p))?
-        }
+        Some(text) => crate::intake::parse_typed_day(text, None, surroundings.today)
+            .map_err(|p| Failure::flag("--as-of", text, &p))?,
     };
     let mut context = Context {
         book: arguments.book,
@@ -111,6 +112,8 @@ fn carry_out(
         Command::Accuracy(a) => accuracy::run(&mut context, &a),
         Command::Inspect(a) => inspect::run(&mut context, &a),
         Command::Offer(a) => offer::run(&mut context, &a),
+        Command::List(a) => list::run(&mut context, &a),
+        Command::Show(a) => show::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),
         Command::Quarter(a) => quarter::run(&mut context, &a),
         Command::Export(a) => export::run(&mut context, &a),

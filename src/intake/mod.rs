@@ -36,11 +36,11 @@ mod parquet;
 mod problems;
 mod settings;
 
-pub use cells::dates::{check_day, parse_day};
+pub use cells::dates::{check_day, parse_day, parse_typed_day};
 pub use cells::decimal_sign::DecimalSign;
 pub use cells::features::{
-    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_style,
-    parse_tier,
+    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_seat_tube_of,
+    parse_style, parse_tier,
 };
 pub use cells::guard::with_guard;
 pub use cells::invisible::made_visible;

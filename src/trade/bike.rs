@@ -100,15 +100,15 @@ impl Tier {
     }
 }
 
-/// Length of the seat tube in tenths of a millimetre, 25 to 80 cm
+/// Length of the seat tube in tenths of a millimetre, 12 cm (a child's first bike) to 80 cm
 /// (whole tenths, so that `21in` = 533.4 mm is held exactly: 1 in = 25.4 mm).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SeatTube(u16);
 
 impl SeatTube {
-    /// From tenths of a millimetre; `None` outside 25 to 80 cm.
+    /// From tenths of a millimetre; `None` outside 12 to 80 cm.
     pub fn from_tenths(tenths: i64) -> Option<Self> {
-        (2500..=8000)
+        (1200..=8000)
             .contains(&tenths)
             .then_some(Self(tenths as u16))
     }

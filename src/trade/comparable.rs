@@ -54,10 +54,11 @@ impl Comparable {
             .or(self.ended_on)
     }
 
-    /// Last day on which anything was known of it.
+    /// Last day on which anything was known of it: its end, where that became known in
+    /// another way after it was last seen.
     pub fn known_until(&self) -> Option<Day> {
         self.last_seen
-            .or(self.ended_on)
+            .max(self.ended_on)
             .or(self.first_seen)
             .or(self.listed_on)
     }

@@ -37,6 +37,8 @@ fn help_lists_the_commands() {
     accuracy     Say how well the prices have held up on your own sales
     inspect      Write a sheet to inspect a bike by, and say what a filled-in one means
     offer        Say the most to pay for a bike as found, and which jobs pay
+    list         List your bikes, a line each
+    show         Show all that the book knows of one bike, or of one comp
     stock        Say what each bike on hand needs next, and how much money sits in the shed
     quarter      Report what was raised in a quarter, what is due, what was handed over
     export       Write a table of the book, or a model with all that it rests on, as a file

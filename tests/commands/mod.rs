@@ -3,6 +3,7 @@
 mod accuracy;
 mod accuracy_beforehand;
 mod amounts_told;
+mod as_people_write;
 mod check;
 mod counts_as;
 mod date_codes;
@@ -48,5 +49,6 @@ mod record;
 mod record_comp;
 mod samples;
 mod shell;
+mod show_list;
 mod start;
 mod stock;

@@ -60,7 +60,10 @@ fn what_cannot_be_true_is_refused_with_its_mend() {
             "--dates dmy reads it as 2026-03-02",
         ),
         ("B-2,2026-04-01,part,,5,maybe", "expected yes or no"),
-        ("B-2,2026-04-01,part,a\tb,5,", "text without a tab"),
+        (
+            "B-2,2026-04-01,part,a\u{7}b,5,",
+            "the control character U+0007",
+        ),
         ("B-2,2026-04-01,part,5", "6 cells, as in the header, not 4"),
     ] {
         refused(row, &[said]);

@@ -129,7 +129,12 @@ fn bike() -> impl Strategy<Value = Bike> {
                 made,
                 condition,
                 tier,
-                seat_tube,
+                // Those of kids are 12 to 40 cm.
+                seat_tube: match style {
+                    Style::Kids => seat_tube
+                        .and_then(|tube| SeatTube::from_tenths(1200 + tube.tenths() % 2801)),
+                    _ => seat_tube,
+                },
                 new_price,
             },
         )

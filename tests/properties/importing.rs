@@ -154,14 +154,20 @@ impl Style {
             "" => whole,
             part => format!("{whole}{point}{part}"),
         };
-        // A comma before three digits groups thousands where it stands alone.
-        let point = if part.len() == 3 { "." } else { "," };
         match self.number {
             0 => plain.to_string(),
-            1 => with(whole.to_string(), point),
+            1 => with(whole.to_string(), ","),
             2 => with(grouped(","), "."),
-            3 => with(grouped(" "), point),
+            3 => with(grouped(" "), ","),
             _ => with(grouped("'"), "."),
+        }
+    }
+
+    /// The word of the sign that stands before decimals.
+    fn decimal(&self) -> &'static str {
+        match self.number {
+            1 | 3 => "comma",
+            _ => "point",
         }
     }
 }
@@ -200,6 +206,7 @@ proptest! {
         let first = Workshop::in_currency(currency);
         records.put(&first);
         let second = Workshop::in_currency(currency);
+        let (untold, mut all_in) = (Workshop::in_currency(currency), true);
         let counts = records.counts();
         for table in TABLES {
             let (_, rows) = counts.iter().find(|(name, _)| *name == table.word()).unwrap();
@@ -209,6 +216,10 @@ proptest! {
             let file = style.write(&export(&first, table), table);
             second.file("other.csv", file);
             let words = ["import", table.word(), "@other.csv", "--dates", "dmy"];
+            untold.file("other.csv", second.text("other.csv"));
+            all_in &= untold.run(&words).code == 0;
+            let decimal = ["--decimal", style.decimal()];
+            let words = [&words[..], &decimal].concat();
             second.run(&words).done();
             let before = second.book_bytes();
             let again = second.run(&words).done();
@@ -217,6 +228,11 @@ proptest! {
         }
         prop_assert_eq!(exported(&first), exported(&second));
         second.run(&["check"]).done();
+        // Where nothing says which sign stands before decimals, amounts are the same or
+        // refused: never a thousand times as much.
+        if all_in {
+            prop_assert_eq!(exported(&first), exported(&untold));
+        }
     }
 
     /// Other records, partly of the same bikes, come and are taken back again.

@@ -21,7 +21,7 @@ pub(crate) struct Import {
     #[arg(value_enum, required_unless_present_any = ["history", "undo"])]
     pub kind: Option<KindOfFile>,
     /// The files
-    #[arg(value_name = "FILE", required_unless_present_any = ["history", "undo"])]
+    #[arg(value_name = "FILE", required_unless_present_any = ["history", "undo", "blank"])]
     pub files: Vec<PathBuf>,
     /// A column of the file under another name
     #[arg(long, value_name = "OURS=THEIRS")]
@@ -47,6 +47,9 @@ pub(crate) struct Import {
     /// Import the good rows and write the bad ones here, with the reasons
     #[arg(long, value_name = "REJECTS.csv")]
     pub skip_bad: Option<PathBuf>,
+    /// Write an empty file with the columns of the kind, to fill in
+    #[arg(long, value_name = "FILE.csv", conflicts_with_all = ["files", "history", "undo", "dry_run", "skip_bad"])]
+    pub blank: Option<PathBuf>,
     /// List the imports so far
     #[arg(long, conflicts_with_all = ["undo", "files", "dry_run", "skip_bad"])]
     pub history: bool,

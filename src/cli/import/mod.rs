@@ -1,5 +1,6 @@
 //! `import`: CSV files into the book, and taking imports back.
 
+mod blank;
 pub(super) mod file;
 pub(super) mod flags;
 pub(super) mod history;
@@ -19,6 +20,9 @@ use std::path::{Path, PathBuf};
 
 /// Imports every file, or none.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, Failure> {
+    if let (Some(file), Some(kind)) = (&arguments.blank, arguments.kind) {
+        return blank::run(context, kind, file);
+    }
     let mut book = Book::open(&context.book)?;
     if arguments.history {
         return history::run(context, &book, arguments.kind);

@@ -150,7 +150,7 @@ fn day(text: Option<&str>, as_of: Day) -> Result<Day, Failure> {
     let Some(text) = text else {
         return Ok(as_of);
     };
-    let day = intake::parse_day(text, None).and_then(|day| {
+    let day = intake::parse_typed_day(text, None, as_of).and_then(|day| {
         if day <= as_of {
             Ok(day)
         } else {

@@ -162,11 +162,9 @@ fn bike(
         intake::parse_condition,
     )?;
     let tier = read("--tier", arguments.tier.as_ref(), intake::parse_tier)?;
-    let seat_tube = read(
-        "--seat-tube",
-        arguments.seat_tube.as_ref(),
-        intake::parse_seat_tube,
-    )?;
+    let seat_tube = read("--seat-tube", arguments.seat_tube.as_ref(), |text| {
+        intake::parse_seat_tube_of(text, Some(style))
+    })?;
     let new_price = money("--new-price", arguments.new_price.as_ref(), 1, settings)?;
     // What a sheet says counts before what the book says.
     let graded = there.filter(|_| sheet.is_none());

@@ -82,11 +82,9 @@ pub(crate) fn questions(
             intake::parse_condition,
         )?,
         tier: read("--tier", arguments.tier.as_ref(), intake::parse_tier)?,
-        seat_tube: read(
-            "--seat-tube",
-            arguments.seat_tube.as_ref(),
-            intake::parse_seat_tube,
-        )?,
+        seat_tube: read("--seat-tube", arguments.seat_tube.as_ref(), |text| {
+            intake::parse_seat_tube_of(text, Some(style))
+        })?,
         new_price: money("--new-price", arguments.new_price.as_ref(), 1)?,
     };
     Ok(Asked {

@@ -44,6 +44,22 @@ pub fn parse_day(text: &str, order: Option<DateOrder>) -> Result<Day, CellProble
     }
 }
 
+/// Reads a day that was typed: as [`parse_day`] does, and `today` and `yesterday`.
+///
+/// # Errors
+/// Those of [`parse_day`].
+pub fn parse_typed_day(
+    text: &str,
+    order: Option<DateOrder>,
+    today: Day,
+) -> Result<Day, CellProblem> {
+    match text.trim().to_lowercase().as_str() {
+        "today" => Ok(today),
+        "yesterday" => Ok(today.yesterday().unwrap_or(today)),
+        _ => parse_day(text, order),
+    }
+}
+
 /// Refuses a day that no record can have.
 ///
 /// # Errors

@@ -87,7 +87,9 @@ pub(in crate::intake) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-",
 
 /// Reads a model year of four digits (`2013`, `2013.0`), from 1817 to the year
 /// after `today`: next year's models are sold in autumn (common practice). Or a
-/// range of such years, first and last: `2010..2013`, `2010-2013`, `2010 – 2013`.
+/// range of such years, first and last: `2010..2013`, `2010-2013`, `2010 – 2013`, and
+/// `2010/11`. Or about when: `~2012` and `c. 2012` are two years either way, `90s` and
+/// `1990s` a decade (of two digits the latest that has begun).
 ///
 /// # Errors
 /// Text that is no year, a year outside these, half a range, one that begins with the
@@ -99,8 +101,13 @@ pub(in crate::intake) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-",
 /// let today = Day::constant(2026, 5, 2);
 /// assert_eq!(parse_made("2010..2013", today).unwrap(), Years::range(2010, 2013).unwrap());
 /// assert_eq!(parse_made("2010 - 2010", today), parse_made("2010", today));
+/// assert_eq!(parse_made("~2012", today), parse_made("2010..2014", today));
+/// assert_eq!(parse_made("90s", today), parse_made("1990..1999", today));
 /// ```
 pub fn parse_made(text: &str, today: Day) -> Result<Years, CellProblem> {
+    if let Some(years) = about_when(text.trim(), today) {
+        return years;
+    }
     let Some((first, last)) = BETWEEN_YEARS
         .iter()
         .find_map(|between| text.split_once(between))
@@ -130,6 +137,66 @@ pub fn parse_made(text: &str, today: Day) -> Result<Years, CellProblem> {
             )
         }
     })
+}
+
+/// Years on either side of one that is known roughly.
+const ROUGHLY: i16 = 2;
+
+/// What stands before a year that is known roughly; the longer words first.
+const ABOUT: [&str; 6] = ["circa", "ca.", "ca", "c.", "~", "≈"];
+
+/// A decade, a year that is known roughly, or one that goes on into the next; `None` for
+/// what is none of these.
+fn about_when(text: &str, today: Day) -> Option<Result<Years, CellProblem>> {
+    let small = text.to_lowercase();
+    if let Some(year) = ABOUT.iter().find_map(|about| small.strip_prefix(about)) {
+        return Some(parse_year(year, today).map(|year| around(year, ROUGHLY, ROUGHLY, today)));
+    }
+    if let Some(decade) = small.strip_suffix('s') {
+        return Some(
+            parse_year(&in_full(decade, today)?, today).and_then(|first| {
+                let whole = first % 10 == 0;
+                let years = whole.then(|| around(first, 0, 9, today));
+                years.ok_or_else(|| {
+                    let mend = "Write it as 1990s, or leave the cell empty if it is not known.";
+                    CellProblem::new("a decade that begins with a year such as 1990", mend)
+                })
+            }),
+        );
+    }
+    // 2010/11: bought as the model of either.
+    let (first, next) = small.split_once('/')?;
+    let first = parse_year(first, today).ok()?;
+    let following = first + 1;
+    let next = next.trim();
+    let follows = next == format!("{following}") || next == format!("{:02}", following % 100);
+    follows.then(|| Ok(around(first, 0, 1, today)))
+}
+
+/// The years around one, up to the last that is read.
+fn around(year: i16, before: i16, after: i16, today: Day) -> Years {
+    let last = (year + after).min((today.year() + 1).max(year));
+    let first = (year - before).max(FIRST_MODEL_YEAR as i16);
+    Years::range(first, last).unwrap_or(Years::from(year))
+}
+
+/// The first year of a decade: `90` is 1990, `1990` itself; `None` for what is none.
+fn in_full(decade: &str, today: Day) -> Option<String> {
+    let decade = decade.trim_start_matches(['\'', '’']);
+    let digits = decade.bytes().all(|b| b.is_ascii_digit());
+    match decade.len() {
+        4 if digits => Some(decade.to_string()),
+        2 if digits => {
+            let short: i16 = decade.parse().ok()?;
+            let century = if 2000 + short <= today.year() {
+                2000
+            } else {
+                1900
+            };
+            Some((century + short).to_string())
+        }
+        _ => None,
+    }
 }
 
 /// Reads one model year.
@@ -170,12 +237,45 @@ fn parse_year(text: &str, today: Day) -> Result<i16, CellProblem> {
 /// assert_eq!(parse_seat_tube("53,5").unwrap().centimetres(), 53.5);
 /// ```
 pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
+    parse_seat_tube_of(text, None)
+}
+
+/// The same of a bike of some style. For kids 12 to 40 cm are accepted. What is the size
+/// of a wheel is refused as one: `700C`, `29er`, `27.5`, a bare 26, 28 or 29, and for
+/// kids a bare 12, 14, 16, 18, 20 or 24 (sizes of ISO 5775-2 and trade names of them,
+/// from memory).
+///
+/// # Errors
+/// Those of [`parse_seat_tube`], and a wheel size.
+pub fn parse_seat_tube_of(text: &str, style: Option<Style>) -> Result<SeatTube, CellProblem> {
+    let of_kids = style == Some(Style::Kids);
     let what = FrameLength {
         name: "seat-tube length",
         within: "seat tube",
+        least: if of_kids { 12 } else { 25 },
+        most: if of_kids { 40 } else { 80 },
     };
+    if is_wheel_size(text, of_kids) {
+        return Err(CellProblem::new(
+            "a seat-tube length, not the size of a wheel",
+            "Measure from the crank to the top of the seat tube and write it with its unit, such as \
+             53cm, or leave the cell empty if it is not known.",
+        ));
+    }
     let tenths = frame_length(text, what)?;
     SeatTube::from_tenths(tenths).ok_or_else(|| what.none())
+}
+
+/// Whether a text is the size of a wheel and none of a frame.
+fn is_wheel_size(text: &str, of_kids: bool) -> bool {
+    let bare = text.trim().to_lowercase().replace([' ', ','], ".");
+    let bare = bare.as_str();
+    match bare {
+        "700" | "700c" | "700.c" | "29er" | "27.5" | "650b" | "650.b" => true,
+        "26" | "28" | "29" => !of_kids,
+        "12" | "14" | "16" | "18" | "20" | "24" => of_kids,
+        _ => false,
+    }
 }
 
 /// What a length of the frame is called in messages.
@@ -183,6 +283,9 @@ pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
 pub(in crate::intake) struct FrameLength {
     pub(in crate::intake) name: &'static str,
     pub(in crate::intake) within: &'static str,
+    /// Bounds in centimetres.
+    pub(in crate::intake) least: i64,
+    pub(in crate::intake) most: i64,
 }
 
 impl FrameLength {
@@ -205,9 +308,9 @@ pub(in crate::intake) fn frame_length(text: &str, what: FrameLength) -> Result<i
     };
     let exact = number.digits * tenths_of_mm;
     let scale = number.scale();
-    if !(2500 * scale..=8000 * scale).contains(&exact) {
+    if !(100 * what.least * scale..=100 * what.most * scale).contains(&exact) {
         return Err(CellProblem::new(
-            format!("a {} of 25 to 80 cm", what.within),
+            format!("a {} of {} to {} cm", what.within, what.least, what.most),
             "Check the number and its unit (cm, mm or in), or leave the cell empty.",
         ));
     }

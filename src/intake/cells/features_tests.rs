@@ -1,9 +1,10 @@
 //! Features as people write them; lengths worked out by hand (1 in = 25.4 mm).
 
 use super::features::{
-    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_style,
-    parse_tier,
+    parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_seat_tube_of,
+    parse_style, parse_tier,
 };
+use crate::trade::bike::SeatTube;
 use crate::trade::{Condition, Day, Outcome, Style, Tier, Years};
 
 #[test]
@@ -166,4 +167,69 @@ fn hours_are_kept_in_hundredths() {
     for text in ["six", "6:30", "", "h", "1 2"] {
         assert!(parse_hours(text).is_err(), "{text}");
     }
+}
+
+#[test]
+fn a_year_may_be_known_roughly() {
+    let today = Day::constant(2026, 5, 2);
+    let read = |text: &str| parse_made(text, today).map(|years| years.to_string());
+    for (text, years) in [
+        ("~2012", "2010..2014"),
+        ("c. 2012", "2010..2014"),
+        ("ca 2012", "2010..2014"),
+        ("circa 2026", "2024..2027"),
+        ("~1817", "1817..1819"),
+        ("90s", "1990..1999"),
+        ("1990s", "1990..1999"),
+        ("'90s", "1990..1999"),
+        ("00s", "2000..2009"),
+        ("20s", "2020..2027"),
+        ("30s", "1930..1939"),
+        ("2010/11", "2010..2011"),
+        ("2009/10", "2009..2010"),
+        ("1999/00", "1999..2000"),
+        ("2010/2011", "2010..2011"),
+    ] {
+        assert_eq!(read(text).as_deref(), Ok(years), "{text}");
+    }
+    for text in [
+        "2015s", "95s", "s", "~", "~12", "2010/13", "2010/09", "2028s", "c.", "2010/",
+    ] {
+        assert!(read(text).is_err(), "{text}");
+    }
+}
+
+#[test]
+fn a_seat_tube_is_no_wheel_and_that_of_kids_is_short() {
+    let of = |text: &str, style| parse_seat_tube_of(text, style).map(SeatTube::tenths);
+    for (text, style, tenths) in [
+        ("27", Some(Style::Road), 6858),
+        ("24", Some(Style::Road), 6096),
+        ("12cm", Some(Style::Kids), 1200),
+        ("40cm", Some(Style::Kids), 4000),
+        ("13", Some(Style::Kids), 3302),
+        ("26in", Some(Style::Road), 6604),
+        ("53", None, 5300),
+    ] {
+        assert_eq!(of(text, style), Ok(tenths), "{text} {style:?}");
+    }
+    for (text, style) in [
+        ("700", None),
+        ("700C", Some(Style::Road)),
+        ("29er", Some(Style::Mountain)),
+        ("27,5", Some(Style::Mountain)),
+        ("26", Some(Style::Mountain)),
+        ("28", None),
+        ("20", Some(Style::Kids)),
+        ("16", Some(Style::Kids)),
+    ] {
+        let problem = of(text, style).unwrap_err();
+        assert!(
+            problem.expected.contains("not the size of a wheel"),
+            "{text}: {problem}"
+        );
+    }
+    assert!(of("24cm", Some(Style::Road)).is_err());
+    assert!(of("41cm", Some(Style::Kids)).is_err());
+    assert!(of("11.9cm", Some(Style::Kids)).is_err());
 }

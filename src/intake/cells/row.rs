@@ -1,10 +1,10 @@
 //! The cells of one row, read by field. Problems pile up in the row, so that
 //! all of them are reported together.
 
-use super::dates::{check_day, parse_day};
+use super::dates::{check_day, parse_day, parse_typed_day};
 use super::decimals::Decimals;
 use super::features::{
-    EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube,
+    EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube_of,
     parse_style, parse_tier,
 };
 use super::guard::without_guard;
@@ -35,6 +35,23 @@ pub struct RowCells<'r> {
 /// Longest id, in bytes: what is longer is a text that has lost its separators. A
 /// choice without a source; addresses of pages, which some use as ids, are shorter.
 const LONGEST_ID: usize = 10_000;
+
+/// Hours for one bike above which minutes may have been meant, in hundredths. A choice
+/// without a source.
+const MANY_HOURS: i64 = 6_000;
+
+/// Fields of free text, in which line breaks and tabs become blanks.
+const FREE: [&str; 2] = ["note", "item"];
+
+/// A text with each run of line breaks and tabs as one blank.
+fn without_breaks(text: &str) -> String {
+    if !text.contains(['\n', '\r', '\t']) {
+        return text.to_string();
+    }
+    let words = text.split(['\n', '\r', '\t']).map(str::trim);
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join(" ")
+}
 
 /// Whether an amount of 0 makes sense.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,6 +103,15 @@ impl<'r> RowCells<'r> {
             let Some(found) = cell.chars().find(|c| c.is_control()) else {
                 continue;
             };
+            let free = |field: &usize| self.at.get(*field) == Some(&Some(*column));
+            let mut free_texts = (0..self.fields.len()).filter(|f| FREE.contains(&self.name(*f)));
+            let breaks = |c: char| matches!(c, '\n' | '\r' | '\t');
+            if free_texts.any(|field| free(&field))
+                && cell.chars().all(|c| !c.is_control() || breaks(c))
+            {
+                self.notes.push(RowNote::BreaksTakenOut);
+                continue;
+            }
             let name = match found {
                 '\n' | '\r' => "a line break".to_string(),
                 '\t' => "a tab".to_string(),
@@ -225,7 +251,7 @@ impl<'r> RowCells<'r> {
     /// A text.
     pub(in crate::intake) fn text(&self, field: usize) -> Option<String> {
         let text = self.cell(field);
-        (!text.is_empty()).then(|| self.unguarded(text).to_string())
+        (!text.is_empty()).then(|| without_breaks(self.unguarded(text)))
     }
 
     fn unguarded(&self, text: &'r str) -> &'r str {
@@ -278,7 +304,11 @@ impl<'r> RowCells<'r> {
     /// A day from 1900 to the day the answer is for.
     pub(in crate::intake) fn day(&mut self, field: usize) -> Option<Day> {
         let (order, today) = (self.settings.dates, self.settings.today);
-        self.read(field, |text| check_day(parse_day(text, order)?, today))
+        let typed = !self.settings.guarded;
+        self.read(field, |text| match typed {
+            true => check_day(parse_typed_day(text, order, today)?, today),
+            false => check_day(parse_day(text, order)?, today),
+        })
     }
 
     /// Hours in hundredths of an hour.
@@ -290,6 +320,10 @@ impl<'r> RowCells<'r> {
                 written,
                 hundredths,
             });
+        }
+        if hundredths > MANY_HOURS {
+            let written = self.cell(field).to_string();
+            self.notes.push(RowNote::ManyHours { written });
         }
         Some(hundredths)
     }
@@ -306,7 +340,7 @@ impl<'r> RowCells<'r> {
         }
         let condition = self.read(at.condition, parse_condition);
         let tier = self.read(at.tier, parse_tier);
-        let seat_tube = self.read(at.seat_tube, parse_seat_tube);
+        let seat_tube = self.read(at.seat_tube, |text| parse_seat_tube_of(text, style));
         let new_price = self.money(at.new_price, Zero::Refused);
         Some(Bike {
             style: style?,

@@ -71,7 +71,6 @@ impl Kind for Comps {
             row.in_order((LISTED_ON, listed_on), (LAST_SEEN, last_seen));
         }
         row.in_order((LISTED_ON, listed_on), (ENDED_ON, ended_on));
-        row.in_order((ENDED_ON, ended_on), (LAST_SEEN, last_seen));
         if let Some(outcome) = outcome {
             fits_outcome(row, outcome);
         }

@@ -90,6 +90,8 @@ pub(in crate::intake) fn read_fact(
             let what = FrameLength {
                 name: item.name,
                 within: item.name,
+                least: 25,
+                most: 80,
             };
             frame_length(text, what).map(Measure::Length)
         }

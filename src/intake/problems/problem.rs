@@ -128,6 +128,13 @@ pub enum RowNote {
         /// The model year.
         made: i16,
     },
+    /// So many hours for one bike that they may be minutes.
+    ManyHours {
+        /// As written.
+        written: String,
+    },
+    /// Line breaks or tabs in a free text became blanks.
+    BreaksTakenOut,
     /// Hours were given finer than a hundredth and rounded half up.
     HoursRounded {
         /// As written.
@@ -161,6 +168,13 @@ impl fmt::Display for RowNote {
                     f,
                     "model year {made} is before 1890: check that it is meant"
                 )
+            }
+            RowNote::ManyHours { written } => write!(
+                f,
+                "{written} hours for one bike: check that they are not minutes"
+            ),
+            RowNote::BreaksTakenOut => {
+                write!(f, "line breaks and tabs in a free text were made blanks")
             }
             RowNote::HoursRounded {
                 written,

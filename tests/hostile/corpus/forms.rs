@@ -27,7 +27,8 @@ pub fn forms(holds: Holds, now: &str) -> Vec<(String, Form)> {
         Holds::Word(_) => words(now),
         Holds::YesNo => yes_no(),
         Holds::Bike => bikes(now),
-        Holds::Id | Holds::Name | Holds::Text => texts(now),
+        Holds::Id | Holds::Name => texts(now),
+        Holds::Text => with_breaks_as_blanks(texts(now)),
     };
     if holds == Holds::Price {
         forms.extend(refused(&["0", "0.00", "0,-"]));
@@ -164,6 +165,17 @@ fn bikes(now: &str) -> Vec<(String, Form)> {
 }
 
 /// A text is anything but control characters; a guard is taken away and put back.
+/// In a free text line breaks and tabs become blanks.
+fn with_breaks_as_blanks(forms: Vec<(String, Form)>) -> Vec<(String, Form)> {
+    let breaks = ["\r\n", "\n", "\t"];
+    let free = |(text, form): (String, Form)| {
+        let found = breaks.iter().find(|found| text.contains(**found));
+        let form = found.map_or(form, |found| Form::Other(text.replace(found, " ")));
+        (text, form)
+    };
+    forms.into_iter().map(free).collect()
+}
+
 fn texts(now: &str) -> Vec<(String, Form)> {
     let mut forms: Vec<_> = same([format!(" {now} "), format!("\u{a0}{now}\u{2003}")]).collect();
     let kept = [

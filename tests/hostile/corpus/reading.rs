@@ -107,6 +107,9 @@ fn tube(text: &str) -> Option<String> {
     let (number, unit) = text.split_at(end.unwrap_or(text.len()));
     let (whole, _) = decimal(number)?;
     let unit = unit.trim().to_lowercase();
+    if ["700", "700c", "29er", "27.5", "26", "28", "29"].contains(&text.to_lowercase().as_str()) {
+        return None; // wheels
+    }
     let tenths_of_mm = |in_tenths: u64| hundredths(number, in_tenths).map(|n| (n + 50) / 100);
     let tenths = match unit.as_str() {
         "cm" => tenths_of_mm(100)?,
@@ -127,6 +130,26 @@ fn years(text: &str) -> Option<String> {
         let four = text.find(['.', ',']).unwrap_or(text.len()) == 4;
         whole(text).filter(|year| four && (1817..=2027).contains(year))
     };
+    let about = |text: &str, before, after| {
+        let year = year(text)?;
+        Some(format!("{}..{}", year - before, year + after))
+    };
+    if let Some(roughly) = text.strip_prefix("~").or(text.strip_prefix("c. ")) {
+        return about(roughly, 2, 2);
+    }
+    if let Some(decade) = text.strip_suffix('s') {
+        let full = if decade.len() == 2 {
+            format!("19{decade}")
+        } else {
+            decade.to_string()
+        };
+        return about(&full, 0, 9).filter(|_| decade.ends_with('0'));
+    }
+    if let Some((first, next)) = text.split_once('/') {
+        let follows = year(first)? + 1;
+        let fits = next == follows.to_string() || next == format!("{:02}", follows % 100);
+        return about(first, 0, 1).filter(|_| fits);
+    }
     let between = ["...", "..", "-", "–"];
     let Some((first, last)) = between.iter().find_map(|sign| text.split_once(sign)) else {
         return year(text).map(|year| year.to_string());

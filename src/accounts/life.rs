@@ -1,0 +1,90 @@
+//! One bike of the user's own from purchase to sale, as its records tell on some day.
+
+use super::direct_cost::{DirectCost, by_bike};
+use crate::trade::{AskChange, Cost, Day, Money, Quarter, Sale};
+use std::collections::HashMap;
+
+/// Where a bike is in its life.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stage {
+    /// On hand and not on offer.
+    Workshop,
+    /// On offer.
+    Listed,
+    /// Sold.
+    Sold,
+}
+
+impl Stage {
+    /// Its word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Stage::Workshop => "workshop",
+            Stage::Listed => "listed",
+            Stage::Sold => "sold",
+        }
+    }
+}
+
+/// A bike as it was known on a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Life {
+    /// Its record.
+    pub sale: Sale,
+    /// Where it is.
+    pub stage: Stage,
+    /// Since when, where that is known.
+    pub since: Option<Day>,
+    /// The ask that stands, or stood last.
+    pub ask: Option<Money>,
+    /// What it cost up to that day, or, sold, in all.
+    pub cost: DirectCost,
+}
+
+impl Life {
+    /// Sale price less direct cost; `None` while it is not sold, or no cost is known.
+    pub fn margin(&self) -> Option<Money> {
+        let (sold, cost) = (self.sale.sold?, self.cost.known()?);
+        Some(Money::from_minor(sold.price.minor() - cost.minor()))
+    }
+
+    /// The quarter in which it was sold.
+    pub fn quarter(&self, year_starts: u8) -> Option<Quarter> {
+        self.sale.sold.map(|sold| Quarter::of(sold.on, year_starts))
+    }
+}
+
+/// The bikes known on the day `as_of`, by the bytes of their ids. Records may stand in any
+/// order; nothing dated later is used, but for costs of bikes that were sold, which come
+/// late.
+pub fn lives(sales: &[Sale], costs: &[Cost], asks: &[AskChange], as_of: Day) -> Vec<Life> {
+    let costs = by_bike(costs.iter().filter(|cost| cost.on <= as_of));
+    let mut last_asks: HashMap<&str, &AskChange> = HashMap::new();
+    for change in asks.iter().filter(|change| change.on <= as_of) {
+        let last = last_asks.entry(&change.bike).or_insert(change);
+        if change.on >= last.on {
+            *last = change;
+        }
+    }
+    let known = sales.iter().filter_map(|sale| sale.as_known_on(as_of));
+    let mut lives: Vec<Life> = known
+        .map(|sale| {
+            let costs = costs.get(sale.id.as_str()).into_iter().flatten();
+            let (stage, since) = match (sale.sold, sale.listed_on) {
+                (Some(sold), _) => (Stage::Sold, Some(sold.on)),
+                (None, Some(listed)) => (Stage::Listed, Some(listed)),
+                (None, None) => (Stage::Workshop, sale.bought_on),
+            };
+            let changed = last_asks.get(sale.id.as_str()).map(|change| change.ask);
+            Life {
+                cost: DirectCost::of(&sale, costs.copied()),
+                ask: changed.or(sale.ask),
+                stage,
+                since,
+                sale,
+            }
+        })
+        .collect();
+    lives.sort_by(|a, b| a.sale.id.as_bytes().cmp(b.sale.id.as_bytes()));
+    lives
+}

@@ -1,0 +1,261 @@
+//! All that the book knows of one bike, or of one comp.
+
+use super::list::state;
+use crate::accounts::Clearance;
+use crate::accounts::life::{Life, Stage};
+use crate::report::text::amounts::{bike, exact};
+use crate::report::text::wrap::{paragraph, wrap};
+use crate::trade::{AskChange, Comparable, Cost, Currency, Day, KeptOffer, Quarter};
+use serde_json::{Value, json};
+use std::fmt::Write as _;
+
+/// Columns of the screen.
+const WIDTH: usize = 80;
+
+/// A change of a record: the day and number of its import, the field, before and after.
+#[derive(Clone, Debug)]
+pub struct Changed {
+    /// The import.
+    pub import: i64,
+    /// Its day.
+    pub on: Day,
+    /// What changed: `sold_price 150.00 -> 160.00`.
+    pub what: String,
+}
+
+/// An own bike with everything about it.
+pub struct BikeCard {
+    /// Its record.
+    pub life: Life,
+    /// The quarter in which it was sold.
+    pub quarter: Option<Quarter>,
+    /// Its inspections: day, what each came to.
+    pub inspections: Vec<(Day, Clearance)>,
+    /// Offers made for it.
+    pub offers: Vec<KeptOffer>,
+    /// Its costs.
+    pub costs: Vec<Cost>,
+    /// Changes of its ask.
+    pub asks: Vec<AskChange>,
+    /// What imports changed of it, those of its asks among them.
+    pub changes: Vec<Changed>,
+}
+
+/// A comp with what imports changed of it.
+pub struct CompCard {
+    /// Its record.
+    pub comp: Comparable,
+    /// Changes.
+    pub changes: Vec<Changed>,
+}
+
+/// A bike as text.
+pub fn of_bike(card: &BikeCard, currency: &Currency) -> String {
+    let mut out = String::new();
+    let (life, sale) = (&card.life, &card.life.sale);
+    let money = |money| format!("{} {currency}", exact(money, currency));
+    let mut say =
+        |title: &str, text: &str| paragraph(&mut out, WIDTH, &format!("{title:<12}"), text);
+    say(&sale.id, &bike(&sale.bike));
+    if let Some(new) = sale.bike.new_price {
+        say("New price", &money(new));
+    }
+    say("State", &state(life));
+    if let Some(day) = sale.bought_on {
+        let paid = life
+            .cost
+            .purchase
+            .map_or(String::new(), |paid| format!(" for {}", money(paid)));
+        say("Bought", &format!("{day}{paid}"));
+    }
+    for offer in &card.offers {
+        let most = money(offer.most_mean);
+        say("Offer", &format!("{}: at most {most} on average", offer.on));
+    }
+    for (on, result) in &card.inspections {
+        say("Inspected", &format!("{on}: {}", came_to(*result)));
+    }
+    if let Some(day) = sale.listed_on {
+        let asked = sale
+            .ask
+            .map_or(String::new(), |ask| format!(" at {}", money(ask)));
+        say("Listed", &format!("{day}{asked}"));
+    }
+    for change in &card.asks {
+        say(
+            "New ask",
+            &format!("{} from {} on", money(change.ask), change.on),
+        );
+    }
+    if let Some(sold) = sale.sold {
+        say("Sold", &format!("{} for {}", sold.on, money(sold.price)));
+    }
+    for cost in &card.costs {
+        let item = cost
+            .item
+            .as_ref()
+            .map_or(String::new(), |item| format!(", {item}"));
+        let boxed = if cost.from_box {
+            " from the parts box, not counted"
+        } else {
+            ""
+        };
+        say(
+            "Cost",
+            &format!(
+                "{}: {} {}{item}{boxed}",
+                cost.on,
+                money(cost.amount),
+                cost.kind
+            ),
+        );
+    }
+    let parts = [
+        ("purchase", life.cost.purchase),
+        ("parts", life.cost.parts),
+        ("fees", life.cost.fees),
+        ("other", life.cost.other_cost),
+    ];
+    let parts = parts
+        .into_iter()
+        .filter_map(|(name, part)| Some(format!("{name} {}", exact(part?, currency))));
+    let parts: Vec<String> = parts.collect();
+    match life.cost.known() {
+        Some(all) => say(
+            "Cost in all",
+            &format!("{} ({})", money(all), parts.join(", ")),
+        ),
+        None => say("Cost in all", "not known"),
+    }
+    if let Some(hours) = sale.hours {
+        say("Hours", &format!("{}.{:02}", hours / 100, hours % 100));
+    }
+    if let (Some(margin), Some(quarter)) = (life.margin(), card.quarter) {
+        say("Left over", &format!("{}, in {quarter}", money(margin)));
+    } else if life.stage == Stage::Sold {
+        say("Left over", "not known, as no cost is");
+    }
+    if let Some(note) = &sale.note {
+        say("Note", note);
+    }
+    history(&mut out, &card.changes);
+    out
+}
+
+/// A comp as text.
+pub fn of_comp(card: &CompCard, currency: &Currency) -> String {
+    let mut out = String::new();
+    let comp = &card.comp;
+    let money = |money| format!("{} {currency}", exact(money, currency));
+    let mut say =
+        |title: &str, text: &str| paragraph(&mut out, WIDTH, &format!("{title:<12}"), text);
+    say(
+        "Comp",
+        &match comp.source.as_str() {
+            "" => comp.listing.clone(),
+            source => format!("{} ({source})", comp.listing),
+        },
+    );
+    say("", &bike(&comp.bike));
+    let days = [
+        ("Listed", comp.listed_on),
+        ("First seen", comp.first_seen),
+        ("Last seen", comp.last_seen),
+        ("Ended", comp.ended_on),
+    ];
+    for (title, day) in days {
+        if let Some(day) = day {
+            say(title, &day.to_string());
+        }
+    }
+    say("Asked", &money(comp.ask));
+    if let Some(last) = comp.last_ask {
+        say("Last ask", &money(last));
+    }
+    say("Outcome", comp.outcome.word());
+    if let Some(price) = comp.sold_price {
+        say("Sold for", &money(price));
+    }
+    history(&mut out, &card.changes);
+    out
+}
+
+fn history(out: &mut String, changes: &[Changed]) {
+    if changes.is_empty() {
+        return;
+    }
+    out.push_str("\nChanged since it first came in\n");
+    for change in changes {
+        let text = format!("{}: {} (import {})", change.on, change.what, change.import);
+        for line in wrap(&text, WIDTH, "  ", "    ") {
+            let _ = writeln!(out, "{line}");
+        }
+    }
+}
+
+fn came_to(result: Clearance) -> &'static str {
+    match result {
+        Clearance::Passed => "every gate and the road test passed",
+        Clearance::NoRoadTest => "every gate passed, no road test yet",
+        Clearance::GatesOpen => "gates are open: nobody rides it",
+        Clearance::OnlyParts => "the frame failed: good only for its parts",
+        Clearance::NotToBeSold => "it may be stolen: it must not be sold",
+    }
+}
+
+/// A bike for programs.
+pub fn bike_json(card: &BikeCard, currency: &Currency) -> Value {
+    let (life, sale) = (&card.life, &card.life.sale);
+    let units = |money| currency.units(money);
+    let day = |day: Option<Day>| day.map(|day| day.to_string());
+    json!({
+        "bike": sale.id, "style": sale.bike.style.word(), "made": sale.bike.made,
+        "condition": sale.bike.condition.map(crate::trade::Condition::grade),
+        "tier": sale.bike.tier.map(crate::trade::Tier::grade),
+        "new_price": sale.bike.new_price.map(units),
+        "state": life.stage.word(), "since": day(life.since),
+        "bought_on": day(sale.bought_on), "listed_on": day(sale.listed_on),
+        "ask": life.ask.map(units),
+        "sold_on": day(sale.sold.map(|sold| sold.on)),
+        "sold_price": sale.sold.map(|sold| units(sold.price)),
+        "direct_cost": life.cost.known().map(units), "margin": life.margin().map(units),
+        "quarter": card.quarter.map(|quarter| quarter.to_string()),
+        "hours": sale.hours.map(|hours| hours as f64 / 100.0), "note": sale.note,
+        "costs": card.costs.iter().map(|cost| json!({
+            "on": cost.on.to_string(), "kind": cost.kind.word(), "item": cost.item,
+            "amount": units(cost.amount), "from_box": cost.from_box,
+        })).collect::<Vec<_>>(),
+        "asks": card.asks.iter().map(|change| json!({
+            "on": change.on.to_string(), "ask": units(change.ask),
+        })).collect::<Vec<_>>(),
+        "inspections": card.inspections.iter().map(|(on, result)| json!({
+            "on": on.to_string(), "ready": *result == Clearance::Passed,
+            "came_to": came_to(*result),
+        })).collect::<Vec<_>>(),
+        "offers": card.offers.iter().map(|offer| json!({
+            "on": offer.on.to_string(), "most_mean": units(offer.most_mean),
+            "most_cautious": units(offer.most_cautious),
+        })).collect::<Vec<_>>(),
+        "changes": changes_json(&card.changes),
+    })
+}
+
+/// A comp for programs.
+pub fn comp_json(card: &CompCard, currency: &Currency) -> Value {
+    let comp = &card.comp;
+    let units = |money| currency.units(money);
+    let day = |day: Option<Day>| day.map(|day| day.to_string());
+    json!({
+        "listing": comp.listing, "source": comp.source, "style": comp.bike.style.word(),
+        "made": comp.bike.made, "listed_on": day(comp.listed_on),
+        "first_seen": day(comp.first_seen), "last_seen": day(comp.last_seen),
+        "ask": units(comp.ask), "last_ask": comp.last_ask.map(units),
+        "outcome": comp.outcome.word(), "ended_on": day(comp.ended_on),
+        "sold_price": comp.sold_price.map(units), "changes": changes_json(&card.changes),
+    })
+}
+
+fn changes_json(changes: &[Changed]) -> Vec<Value> {
+    let one = |change: &Changed| json!({"import": change.import, "on": change.on.to_string(), "what": change.what});
+    changes.iter().map(one).collect()
+}
