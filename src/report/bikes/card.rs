@@ -49,48 +49,72 @@ pub struct CompCard {
     pub changes: Vec<Changed>,
 }
 
+/// A title and what stands behind it.
+type Line = (&'static str, String);
+
 /// A bike as text.
 pub fn of_bike(card: &BikeCard, currency: &Currency) -> String {
     let mut out = String::new();
+    let sale = &card.life.sale;
+    say(&mut out, &sale.id, &bike(&sale.bike));
+    let lines = lived(card, currency).into_iter();
+    for (title, text) in lines.chain(cost_and_left(card, currency)) {
+        say(&mut out, title, &text);
+    }
+    history(&mut out, &card.changes);
+    out
+}
+
+fn say(out: &mut String, title: &str, text: &str) {
+    paragraph(out, WIDTH, &format!("{title:<12}"), text);
+}
+
+/// What happened to it, from purchase to sale.
+fn lived(card: &BikeCard, currency: &Currency) -> Vec<Line> {
     let (life, sale) = (&card.life, &card.life.sale);
     let money = |money| format!("{} {currency}", exact(money, currency));
-    let mut say =
-        |title: &str, text: &str| paragraph(&mut out, WIDTH, &format!("{title:<12}"), text);
-    say(&sale.id, &bike(&sale.bike));
-    if let Some(new) = sale.bike.new_price {
-        say("New price", &money(new));
-    }
-    say("State", &state(life));
-    if let Some(day) = sale.bought_on {
-        let paid = life
-            .cost
-            .purchase
-            .map_or(String::new(), |paid| format!(" for {}", money(paid)));
-        say("Bought", &format!("{day}{paid}"));
-    }
-    for offer in &card.offers {
+    let mut lines = Vec::new();
+    lines.extend(sale.bike.new_price.map(|new| ("New price", money(new))));
+    lines.push(("State", state(life)));
+    lines.extend(sale.bought_on.map(|day| {
+        let paid = life.cost.purchase;
+        let paid = paid.map_or(String::new(), |paid| format!(" for {}", money(paid)));
+        ("Bought", format!("{day}{paid}"))
+    }));
+    lines.extend(card.offers.iter().map(|offer| {
         let most = money(offer.most_mean);
-        say("Offer", &format!("{}: at most {most} on average", offer.on));
-    }
-    for (on, result) in &card.inspections {
-        say("Inspected", &format!("{on}: {}", came_to(*result)));
-    }
-    if let Some(day) = sale.listed_on {
+        ("Offer", format!("{}: at most {most} on average", offer.on))
+    }));
+    let inspections = card.inspections.iter();
+    lines.extend(
+        inspections.map(|(on, result)| ("Inspected", format!("{on}: {}", came_to(*result)))),
+    );
+    lines.extend(sale.listed_on.map(|day| {
         let asked = sale
             .ask
             .map_or(String::new(), |ask| format!(" at {}", money(ask)));
-        say("Listed", &format!("{day}{asked}"));
-    }
-    for change in &card.asks {
-        say(
+        ("Listed", format!("{day}{asked}"))
+    }));
+    let asks = card.asks.iter();
+    lines.extend(asks.map(|change| {
+        (
             "New ask",
-            &format!("{} from {} on", money(change.ask), change.on),
-        );
-    }
-    if let Some(sold) = sale.sold {
-        say("Sold", &format!("{} for {}", sold.on, money(sold.price)));
-    }
-    for cost in &card.costs {
+            format!("{} from {} on", money(change.ask), change.on),
+        )
+    }));
+    lines.extend(
+        sale.sold
+            .map(|sold| ("Sold", format!("{} for {}", sold.on, money(sold.price)))),
+    );
+    lines
+}
+
+/// What it cost, what it left, and the note.
+fn cost_and_left(card: &BikeCard, currency: &Currency) -> Vec<Line> {
+    let (life, sale) = (&card.life, &card.life.sale);
+    let money = |money| format!("{} {currency}", exact(money, currency));
+    let mut lines = Vec::new();
+    lines.extend(card.costs.iter().map(|cost| {
         let item = cost
             .item
             .as_ref()
@@ -100,46 +124,40 @@ pub fn of_bike(card: &BikeCard, currency: &Currency) -> String {
         } else {
             ""
         };
-        say(
+        let amount = money(cost.amount);
+        (
             "Cost",
-            &format!(
-                "{}: {} {}{item}{boxed}",
-                cost.on,
-                money(cost.amount),
-                cost.kind
-            ),
-        );
-    }
+            format!("{}: {amount} {}{item}{boxed}", cost.on, cost.kind),
+        )
+    }));
     let parts = [
         ("purchase", life.cost.purchase),
         ("parts", life.cost.parts),
         ("fees", life.cost.fees),
         ("other", life.cost.other_cost),
     ];
-    let parts = parts
+    let parts: Vec<String> = parts
         .into_iter()
-        .filter_map(|(name, part)| Some(format!("{name} {}", exact(part?, currency))));
-    let parts: Vec<String> = parts.collect();
-    match life.cost.known() {
-        Some(all) => say(
+        .filter_map(|(name, part)| Some(format!("{name} {}", exact(part?, currency))))
+        .collect();
+    lines.push(match life.cost.known() {
+        Some(all) => (
             "Cost in all",
-            &format!("{} ({})", money(all), parts.join(", ")),
+            format!("{} ({})", money(all), parts.join(", ")),
         ),
-        None => say("Cost in all", "not known"),
-    }
-    if let Some(hours) = sale.hours {
-        say("Hours", &format!("{}.{:02}", hours / 100, hours % 100));
-    }
+        None => ("Cost in all", "not known".into()),
+    });
+    let hours = sale
+        .hours
+        .map(|hours| format!("{}.{:02}", hours / 100, hours % 100));
+    lines.extend(hours.map(|hours| ("Hours", hours)));
     if let (Some(margin), Some(quarter)) = (life.margin(), card.quarter) {
-        say("Left over", &format!("{}, in {quarter}", money(margin)));
+        lines.push(("Left over", format!("{}, in {quarter}", money(margin))));
     } else if life.stage == Stage::Sold {
-        say("Left over", "not known, as no cost is");
+        lines.push(("Left over", "not known, as no cost is".into()));
     }
-    if let Some(note) = &sale.note {
-        say("Note", note);
-    }
-    history(&mut out, &card.changes);
-    out
+    lines.extend(sale.note.clone().map(|note| ("Note", note)));
+    lines
 }
 
 /// A comp as text.
