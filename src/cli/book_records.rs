@@ -4,7 +4,7 @@ use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, State};
 use crate::pricing::{Records, RecordsError};
 use crate::trade::{AskChange, Bike, Comparable, Cost, Day, Sale};
-use std::cell::{Cell, OnceCell};
+use std::cell::OnceCell;
 
 /// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
 pub(super) struct BookRecords<'b> {
@@ -16,7 +16,6 @@ pub(super) struct BookRecords<'b> {
     costs: Vec<Cost>,
     /// Rows that count less than 1, in order, with their weights.
     weights: OnceCell<Vec<(i64, f64)>>,
-    row: Cell<i64>,
 }
 
 impl<'b> BookRecords<'b> {
@@ -35,7 +34,6 @@ impl<'b> BookRecords<'b> {
             asks,
             costs,
             weights: OnceCell::new(),
-            row: Cell::new(0),
         })
     }
 
@@ -47,11 +45,6 @@ impl<'b> BookRecords<'b> {
     /// The book's state before it was read.
     pub(super) fn state(&self) -> Option<State> {
         self.state
-    }
-
-    /// The row of the comp that is being shown.
-    pub(super) fn row(&self) -> &Cell<i64> {
-        &self.row
     }
 
     /// Money spent, whenever it was.
@@ -80,14 +73,13 @@ impl Records for BookRecords<'_> {
         &self.sales
     }
 
-    fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError> {
+    fn each_comp(&self, visit: &mut dyn FnMut(i64, &Comparable, f64)) -> Result<(), RecordsError> {
         let mut weights = self.weights()?.iter().peekable();
         self.book.each_comp(&mut |row, comp| {
             // Both are in the order of rows; some may be gone meanwhile.
             while weights.next_if(|weight| weight.0 < row).is_some() {}
             let weight = weights.next_if(|weight| weight.0 == row);
-            self.row.set(row);
-            visit(comp, weight.map_or(1.0, |weight| weight.1));
+            visit(row, comp, weight.map_or(1.0, |weight| weight.1));
         })?;
         Ok(())
     }

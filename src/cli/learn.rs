@@ -13,10 +13,9 @@ use crate::pricing::value::cache::index::{CompIndex, Search};
 use crate::pricing::value::cache::{ENOUGH, from_bytes, key, to_bytes};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::recipe::{NoFit, ValueModel};
-use crate::pricing::value::reduce::{Observer, Reduced};
+use crate::pricing::value::reduce::{CompMet, Observer, Reduced};
 use crate::pricing::{Records, ValueSettings};
 use crate::trade::{Bike, Comparable};
-use std::cell::Cell;
 
 /// What was learnt.
 pub(super) struct Learnt {
@@ -81,7 +80,6 @@ pub(super) fn learn(
         like: sought.map(|sought| Like::to(sought.bike, settings)),
         listings: SeenListings::new(settings.as_of, settings.currency),
         likes: state.is_some().then(CompIndex::default),
-        row: records.row(),
         model: None,
     };
     let fitted = match model.fit(records, &mut watch) {
@@ -125,7 +123,7 @@ fn read(
         kept.each_part(|part| {
             search.through(part, &mut reach, |row, reach| {
                 let (comp, seen) = whole(row)?;
-                like.nearest.comp(&comp, &seen, coding, b);
+                like.nearest.comp(met(row, &comp, &seen), coding, b);
                 *reach = like.nearest.reach();
                 Some(())
             })?;
@@ -137,7 +135,7 @@ fn read(
                     return Some(());
                 }
                 let (comp, seen) = whole(row)?;
-                like.of_style.comp(&comp, &seen, coding, b);
+                like.of_style.comp(met(row, &comp, &seen), coding, b);
                 Some(())
             })
         })?;
@@ -149,25 +147,28 @@ fn read(
     })
 }
 
-struct Watching<'r> {
+fn met<'a>(key: i64, comp: &'a Comparable, seen: &'a Observation) -> CompMet<'a> {
+    CompMet { key, comp, seen }
+}
+
+struct Watching {
     like: Option<Like>,
     listings: SeenListings,
     /// What is kept of the comps, where it may be.
     likes: Option<CompIndex>,
-    row: &'r Cell<i64>,
     model: Option<Vec<u8>>,
 }
 
-impl Observer for Watching<'_> {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
+impl Observer for Watching {
+    fn comp(&mut self, met: CompMet<'_>, coding: &Coding, b: &[f64]) {
         if let Some(like) = &mut self.like {
-            like.nearest.comp(comp, seen, coding, b);
-            like.of_style.comp(comp, seen, coding, b);
+            like.nearest.comp(met, coding, b);
+            like.of_style.comp(met, coding, b);
         }
         if let Some(likes) = &mut self.likes {
-            likes.push(self.row.get(), &comp.bike, seen.day);
+            likes.push(met.key, &met.comp.bike, met.seen.day);
         }
-        self.listings.comp(comp, seen, coding, b);
+        self.listings.comp(met, coding, b);
     }
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {

@@ -51,11 +51,11 @@ impl Records for OnDay<'_> {
         &self.records.sales
     }
 
-    fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError> {
+    fn each_comp(&self, visit: &mut dyn FnMut(i64, &Comparable, f64)) -> Result<(), RecordsError> {
         let mut weights = self.weights.iter().peekable();
         for (row, comp) in &self.records.comps {
             let weight = weights.next_if(|weight| weight.0 == *row);
-            visit(comp, weight.map_or(1.0, |weight| weight.1));
+            visit(*row, comp, weight.map_or(1.0, |weight| weight.1));
         }
         Ok(())
     }

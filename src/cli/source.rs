@@ -5,6 +5,17 @@ use std::path::Path;
 /// In the history, the file of what was recorded without a file.
 const RECORDED: &str = "record";
 
+/// What stands for standard input where a file is named.
+pub(crate) const STANDARD_INPUT: &str = "-";
+
+/// A file as it is named to the user.
+pub(crate) fn named(file: &Path) -> &Path {
+    match file.to_str() {
+        Some(STANDARD_INPUT) => Path::new("standard input"),
+        _ => file,
+    }
+}
+
 /// Where rows come from.
 #[derive(Clone, Copy)]
 pub(crate) enum Source<'a> {
@@ -21,7 +32,7 @@ impl Source<'_> {
             Source::Flags => RECORDED.into(),
             // A file of this very name, told apart.
             Source::File(path) if path.as_os_str() == RECORDED => format!("./{RECORDED}"),
-            Source::File(path) => path.display().to_string(),
+            Source::File(path) => named(path).display().to_string(),
         }
     }
 
@@ -29,8 +40,8 @@ impl Source<'_> {
     pub(crate) fn place(self, line: u64) -> String {
         match self {
             Source::Flags => String::new(),
-            Source::File(path) if line == 0 => format!("{}: ", path.display()),
-            Source::File(path) => format!("{}, line {line}: ", path.display()),
+            Source::File(path) if line == 0 => format!("{}: ", named(path).display()),
+            Source::File(path) => format!("{}, line {line}: ", named(path).display()),
         }
     }
 }

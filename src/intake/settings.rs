@@ -27,6 +27,10 @@ pub struct Settings {
     pub book_decimal: Option<DecimalSign>,
     /// Pairs (our column, the file's column) from `--column ours=theirs`.
     pub columns: Vec<(String, String)>,
+    /// Words of the user's: our column, their word, what it means.
+    pub words: Vec<(String, String, String)>,
+    /// Whether unreadable cells of optional features are left unknown.
+    pub blank_bad: bool,
     /// Columns of the file that are left out (`--ignore COLUMN`).
     pub ignore: Vec<String>,
     /// Whether texts may carry the apostrophe that keeps a spreadsheet from
@@ -44,6 +48,8 @@ impl Settings {
             decimal: None,
             book_decimal: None,
             columns: Vec::new(),
+            words: Vec::new(),
+            blank_bad: false,
             ignore: Vec::new(),
             guarded: true,
         }

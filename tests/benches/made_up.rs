@@ -60,7 +60,8 @@ fn bike(rng: &mut impl Rng) -> (Bike, f64) {
     let made = rng.random_range(1998..=2024_i16);
     let condition = one_of(rng, Condition::ALL);
     let tier = one_of(rng, Tier::ALL);
-    let tube = SeatTube::from_tenths(rng.random_range(4400..6200));
+    let kids = if style == Style::Kids { 2500 } else { 0 };
+    let tube = SeatTube::from_tenths(rng.random_range(4400..6200) - kids);
     let age = f64::from(2026 - made);
     let ln_value = 5.3 - 0.07 * (age - 8.0)
         + 0.05 * (style.index() as f64 - 4.0)

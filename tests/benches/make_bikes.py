@@ -24,13 +24,14 @@ def main():
         rows.writerow("bike style made condition tier seat_tube new_price cost hours".split())
         for number in range(1, count + 1):
             year = chance.randint(1985, 2025)
+            style = chance.choice(STYLES)
             cells = [
                 f"Q-{number}",
-                chance.choice(STYLES),
+                style,
                 known(chance.choice([str(year), str(year), f"{year - 3}..{year}"])),
                 known(chance.randint(2, 5)),
                 known(chance.randint(1, 4)),
-                known(chance.randint(44, 62)),
+                known(chance.randint(30, 40) if style == "kids" else chance.randint(44, 62)),
                 known(chance.randint(200, 1500)),
                 chance.randint(5, 80),
                 chance.randint(1, 9),

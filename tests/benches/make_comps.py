@@ -84,7 +84,7 @@ class Market:
         ln_new = gauss(0.0, 0.25)
         new_price = round(usual_new * math.exp(0.8 * TIER_EFFECT[tier] + ln_new), -1)
         ln_value += 0.5 * ln_new
-        tube = rnd.randrange(240, 360) if style == "kids" else int(gauss(530, 42))
+        tube = rnd.randrange(300, 400) if style == "kids" else int(gauss(530, 42))
         tube = min(max(tube, 251), 700)
         if draw() < 0.3:
             tube_cell = f"{tube}mm"

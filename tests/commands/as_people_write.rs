@@ -1,7 +1,10 @@
 //! What people have goes in: years known roughly, notes of several lines, days in words,
 //! hours that are minutes, an end that became known later.
 
+use crate::support::program::{both, program};
 use crate::support::workshop::Workshop;
+use std::io::Write as _;
+use std::process::Stdio;
 
 fn exported(workshop: &Workshop, table: &str) -> String {
     workshop.run(&["export", table, "@out.csv"]).done();
@@ -120,4 +123,105 @@ fn an_empty_file_to_fill_in_comes_with_its_columns() {
         );
         std::fs::remove_file(workshop.path("blank.csv")).unwrap();
     }
+}
+
+#[test]
+fn two_orders_of_days_in_one_column_are_refused() {
+    let gifts = "on,beneficiary,amount\n25/02/2026,Room,5\n2026-02-26,Room,5\n02/27/2026,Room,5\n";
+    let workshop = Workshop::new();
+    workshop.file("gifts.csv", gifts);
+    let said = [
+        "line 4, column 1 'on': '02/27/2026'",
+        "this can only be month first, and '25/02/2026' (line 2) only day first",
+    ];
+    workshop.refuses(&["import", "gifts", "@gifts.csv"], &said);
+    workshop.file("gifts.csv", gifts.replace("02/27", "27/02"));
+    workshop.run(&["import", "gifts", "@gifts.csv"]).done();
+}
+
+#[test]
+fn a_file_may_come_through_standard_input() {
+    let workshop = Workshop::new();
+    let import = |text: &str| {
+        let mut command = program(workshop.folder());
+        command.args([
+            "--book",
+            "book.sqlite",
+            "--as-of",
+            "2026-05-02",
+            "import",
+            "gifts",
+            "-",
+        ]);
+        command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        child
+            .stdin
+            .take()
+            .unwrap()
+            .write_all(text.as_bytes())
+            .unwrap();
+        both(&child.wait_with_output().unwrap())
+    };
+    let said = import("on,beneficiary,amount\n2026-02-26,Room,5\n2026-02-27,Room,1.234\n");
+    assert!(
+        said.contains("standard input, line 3, column 3 'amount': '1.234'"),
+        "{said}"
+    );
+    // A later row tells how an earlier one is to be read, here too.
+    let said = import("on;beneficiary;amount\n2026-02-26;Room;1.234\n2026-02-27;Room;4,50\n");
+    assert!(said.contains("standard input: 2 rows added"), "{said}");
+    assert!(exported(&workshop, "gifts").contains("2026-02-26,Room,1234.00"));
+}
+
+#[test]
+fn words_of_the_users_own_get_a_meaning_that_is_remembered() {
+    let sales = "bike,style,condition,tier\nA1,Trekking,good,club\nA2,road,Good,club\n";
+    let workshop = Workshop::new();
+    workshop.file("sales.csv", sales);
+    let import = ["import", "sales", "@sales.csv"];
+    workshop.refuses(&import, &["'Trekking'", "'good'", "'Good'"]);
+    let words = [
+        "--word",
+        "style:trekking=touring",
+        "--word",
+        "condition:good=tidy",
+    ];
+    workshop.run(&[&import[..], &words].concat()).done();
+    let rows = ["A1,touring,,4,3", "A2,road,,4,3"];
+    assert!(
+        rows.iter()
+            .all(|row| exported(&workshop, "sales").contains(row))
+    );
+    // The next file with this header needs no words.
+    workshop.file("sales.csv", sales.replace("A1", "A3").replace("A2", "A4"));
+    workshop.run(&import).done();
+    assert!(exported(&workshop, "sales").contains("A3,touring,,4,3"));
+    // What a word means must be one of ours.
+    let wrong = ["--word", "style:trekking=tour"];
+    let refused = workshop.run(&[&import[..], &wrong].concat());
+    refused.says(1, &["'Trekking', expected a style"]);
+    workshop
+        .run(&[&import[..], &["--word", "good=tidy"]].concat())
+        .says(2, &["--word 'good=tidy'"]);
+}
+
+#[test]
+fn one_odd_word_need_not_lose_a_row() {
+    let sales = "bike,style,condition,tier,ask\nA1,road,goodish,club,120\nA2,rode,3,club,95\n";
+    let workshop = Workshop::new();
+    workshop.file("sales.csv", sales);
+    let import = ["import", "sales", "@sales.csv", "--blank-bad"];
+    // What a row cannot do without is still refused.
+    workshop.refuses(&import, &["'rode'"]);
+    workshop.file("sales.csv", sales.replace("rode", "road"));
+    let output = workshop.run(&import).done();
+    output.says(
+        0,
+        &["line 2: condition 'goodish' cannot be read and was left unknown"],
+    );
+    assert!(exported(&workshop, "sales").contains("A1,road,,,3,,,,,120.00"));
 }

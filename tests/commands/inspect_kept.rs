@@ -288,8 +288,8 @@ fn what_cannot_be_kept_is_refused_and_the_book_stays() {
             "--on '2026-05-03': expected a day up to 2026-05-02",
         ),
         (
-            vec!["@sheet.csv", "--bike", "L1", "--on", "yesterday"],
-            "--on 'yesterday': expected",
+            vec!["@sheet.csv", "--bike", "L1", "--on", "lately"],
+            "--on 'lately': expected",
         ),
         (vec!["@sheet.csv", "--on", "2026-05-01"], "--bike"),
         (vec!["--bike", "L1", "--on", "2026-05-01"], "SHEET.csv"),

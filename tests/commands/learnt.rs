@@ -51,7 +51,11 @@ fn comps(from: usize, to: usize) -> String {
         let made = chance.pick(&["2009", "2014", "", "2018", "2010..2012", "1998"]);
         let condition = chance.pick(&["2", "3", "4", "", "5"]);
         let tier = chance.pick(&["1", "2", "", "3"]);
-        let tube = chance.pick(&["52", "", "56", "47", "61"]);
+        let tube = match chance.pick(&["52", "", "56", "47", "61"]) {
+            "" => "",
+            _ if style == "kids" => "33",
+            tube => tube,
+        };
         let new = chance.pick(&["", "", "650", "1100"]);
         let month = chance.pick(&["2025-06", "2025-10", "2026-01", "2026-03"]);
         let outcome = chance.pick(&["sold", "gone", "listed", "withdrawn"]);

@@ -9,17 +9,23 @@ use crate::cli::progress::Progress;
 use crate::cli::rows::importable::{Changes, Importable};
 use crate::cli::rows::put::Rows;
 use crate::cli::rows::rejects::Rejects;
-use crate::cli::source::Source;
-use crate::intake::{Kind, Reader, Settings};
+use crate::cli::source::{STANDARD_INPUT, Source, named};
+use crate::intake::{FileProblem, Kind, Reader, Settings};
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// What the user wants of an import.
 #[derive(Clone, Debug)]
-pub(crate) struct Wishes {
+pub(crate) struct ImportWishes {
     /// `--column`.
     pub columns: Vec<(String, String)>,
     /// `--ignore`.
     pub ignore: Vec<String>,
+    /// `--word`: our column, their word, what it means.
+    pub words: Vec<(String, String, String)>,
+    /// `--blank-bad`.
+    pub blank_bad: bool,
     /// `--dates`.
     pub dates: Option<Dates>,
     /// `--decimal`.
@@ -55,7 +61,7 @@ pub(crate) fn import<K: Importable>(
     context: &mut Context<'_>,
     book: &mut Book,
     file: &Path,
-    wishes: &Wishes,
+    wishes: &ImportWishes,
 ) -> Result<Imported, Failure> {
     let Opened {
         mut reader,
@@ -79,7 +85,7 @@ pub(crate) fn import<K: Importable>(
     let mut progress = Progress::new(
         context.progress,
         reader.bytes_total(),
-        &file.display().to_string(),
+        &named(file).display().to_string(),
     );
     let mut import = book.begin_import(K::NAME, &source.name(), context.as_of)?;
     while let Some(row) = reader.next_row()? {
@@ -98,7 +104,7 @@ pub(crate) fn import<K: Importable>(
     let bad_rows = rows.found.bad_rows;
     if bad_rows > 0 && wishes.skip_bad.is_none() {
         drop(import);
-        return Err(rows.found.refusal(file));
+        return Err(rows.found.refusal(named(file)));
     }
     if let Some(rejects) = rejects.as_mut().filter(|_| bad_rows > 0) {
         rejects.put_in_place()?;
@@ -139,8 +145,62 @@ pub(in crate::cli) fn remember<K: Kind>(
             .iter()
             .map(|theirs| (String::new(), theirs.clone())),
     );
+    map.extend(
+        settings
+            .words
+            .iter()
+            .map(|(column, theirs, ours)| (format!("{column}{OF_WORD}{theirs}"), ours.clone())),
+    );
     if !map.is_empty() || dates.is_some() {
         import.remember_columns(reader.header(), &map, dates);
+    }
+}
+
+/// Between the column and the user's word, where the meaning of a word is kept among the
+/// pairs of a column map. No column of ours has it in its name.
+const OF_WORD: char = ':';
+
+/// Most bytes that are read from standard input, which is held in memory (1 GiB).
+const MOST_INPUT: u64 = 1 << 30;
+
+/// Where the text of a file is.
+enum Input {
+    /// Under its path.
+    Path,
+    /// In memory: it was read from standard input, which `-` names.
+    Text(Arc<[u8]>),
+}
+
+impl Input {
+    fn of(file: &Path) -> Result<Self, Failure> {
+        if file.as_os_str() != STANDARD_INPUT {
+            return Ok(Self::Path);
+        }
+        let mut text = Vec::new();
+        let read = std::io::stdin()
+            .lock()
+            .take(MOST_INPUT + 1)
+            .read_to_end(&mut text);
+        read.map_err(|error| {
+            Failure::refused(
+                format!("standard input: cannot be read: {error}"),
+                "Give the file by its name.",
+            )
+        })?;
+        if text.len() as u64 > MOST_INPUT {
+            return Err(Failure::refused(
+                "standard input: is larger than 1 GiB",
+                "Give the file by its name.",
+            ));
+        }
+        Ok(Self::Text(text.into()))
+    }
+
+    fn reader<K: Kind>(&self, file: &Path, settings: &Settings) -> Result<Reader<K>, FileProblem> {
+        match self {
+            Self::Path => Reader::open(file, settings),
+            Self::Text(text) => Reader::from_text(text.clone(), "standard input", settings),
+        }
     }
 }
 
@@ -160,14 +220,17 @@ pub(in crate::cli) fn open<K: Kind>(
     context: &Context<'_>,
     book: &Book,
     file: &Path,
-    wishes: &Wishes,
+    wishes: &ImportWishes,
 ) -> Result<Opened<K>, Failure> {
     let mut settings = how_written::settings(book, context.as_of)?;
     settings.columns.clone_from(&wishes.columns);
     settings.ignore.clone_from(&wishes.ignore);
+    settings.words.clone_from(&wishes.words);
+    settings.blank_bad = wishes.blank_bad;
     settings.decimal = wishes.decimal.map(Decimal::sign);
     settings.dates = wishes.dates.map(Dates::order).or(settings.dates);
-    let first = Reader::<K>::open(file, &settings);
+    let input = Input::of(file)?;
+    let first = input.reader::<K>(file, &settings);
     let header = match &first {
         Ok(reader) => Some(reader.header()),
         Err(problem) => problem.header(),
@@ -176,7 +239,7 @@ pub(in crate::cli) fn open<K: Kind>(
         .map(|h| book.remembered_columns(K::NAME, h))
         .transpose()?
         .flatten();
-    let Some(known) = known.filter(|_| settings.columns.is_empty()) else {
+    let Some(known) = known else {
         return Ok(Opened {
             reader: first?,
             settings,
@@ -184,11 +247,25 @@ pub(in crate::cli) fn open<K: Kind>(
             remembered: Vec::new(),
         });
     };
+    let is_word = |pair: &(String, String)| pair.0.contains(OF_WORD);
+    let (words, map): (Vec<_>, Vec<_>) = known.map.into_iter().partition(is_word);
+    // What is said now comes first.
+    settings
+        .words
+        .extend(words.into_iter().filter_map(|(word, ours)| {
+            let (column, theirs) = word.split_once(OF_WORD)?;
+            Some((column.to_string(), theirs.to_string(), ours))
+        }));
+    if !settings.columns.is_empty() {
+        return Ok(Opened {
+            reader: input.reader(file, &settings)?,
+            settings,
+            dates: wishes.dates,
+            remembered: Vec::new(),
+        });
+    }
     // An ignored column is remembered as a pair without a name of ours.
-    let (map, ignored): (Vec<_>, Vec<_>) = known
-        .map
-        .into_iter()
-        .partition(|(ours, _)| !ours.is_empty());
+    let (map, ignored): (Vec<_>, Vec<_>) = map.into_iter().partition(|(ours, _)| !ours.is_empty());
     settings.columns.clone_from(&map);
     settings
         .ignore
@@ -197,7 +274,7 @@ pub(in crate::cli) fn open<K: Kind>(
     let dates = wishes.dates.or(dates);
     settings.dates = dates.map(Dates::order).or(settings.dates);
     Ok(Opened {
-        reader: Reader::open(file, &settings)?,
+        reader: input.reader(file, &settings)?,
         settings,
         dates,
         remembered: map,

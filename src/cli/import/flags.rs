@@ -20,12 +20,15 @@ pub(crate) struct Import {
     /// What the files hold
     #[arg(value_enum, required_unless_present_any = ["history", "undo"])]
     pub kind: Option<KindOfFile>,
-    /// The files
+    /// The files; - is standard input
     #[arg(value_name = "FILE", required_unless_present_any = ["history", "undo", "blank"])]
     pub files: Vec<PathBuf>,
     /// A column of the file under another name
     #[arg(long, value_name = "OURS=THEIRS")]
     pub column: Vec<String>,
+    /// What a word of yours means in a column: condition:good=tidy
+    #[arg(long, value_name = "COLUMN:YOURS=OURS")]
+    pub word: Vec<String>,
     /// Leave a column of the file out
     #[arg(long, value_name = "COLUMN")]
     pub ignore: Vec<String>,
@@ -50,6 +53,9 @@ pub(crate) struct Import {
     /// Write an empty file with the columns of the kind, to fill in
     #[arg(long, value_name = "FILE.csv", conflicts_with_all = ["files", "history", "undo", "dry_run", "skip_bad"])]
     pub blank: Option<PathBuf>,
+    /// Leave made, condition, tier, seat_tube or new_price unknown where a cell cannot be read
+    #[arg(long)]
+    pub blank_bad: bool,
     /// List the imports so far
     #[arg(long, conflicts_with_all = ["undo", "files", "dry_run", "skip_bad"])]
     pub history: bool,

@@ -2,12 +2,12 @@
 //! as a whole or not at all.
 
 use super::file;
-use super::file::{Imported, Opened, Wishes};
+use super::file::{ImportWishes, Imported, Opened};
 use crate::book::Book;
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::rows::findings::Found;
-use crate::cli::source::Source;
+use crate::cli::source::{Source, named};
 use crate::cli::unknown_bike::UnknownBikes;
 use crate::intake::{
     BadRow, CellProblem, InspectionRow, Inspections, Kind as _, Reader, RowProblem,
@@ -39,7 +39,7 @@ pub(crate) fn import(
     context: &mut Context<'_>,
     book: &mut Book,
     file: &Path,
-    wishes: &Wishes,
+    wishes: &ImportWishes,
 ) -> Result<Imported, Failure> {
     if wishes.skip_bad.is_some() {
         return Err(Failure::usage(
@@ -54,7 +54,7 @@ pub(crate) fn import(
         remembered,
     } = file::open::<Inspections>(context, book, file, wishes)?;
     let sales = book.sales()?;
-    let gathered = gather(&mut reader, &sales, file, &wishes.prefix)?;
+    let gathered = gather(&mut reader, &sales, named(file), &wishes.prefix)?;
     let sold: HashMap<&str, Day> = sales
         .iter()
         .filter_map(|sale| Some((sale.id.as_str(), sale.sold?.on)))

@@ -11,10 +11,11 @@ use super::column_pairs::column_pairs;
 use super::context::{Context, DONE, Format, SET_ASIDE};
 use super::failure::Failure;
 use super::how_written;
+use super::source::named;
 use crate::book::Book;
 use crate::intake::{Asks, Comps, Costs, Gifts, Sales, made_visible};
 use crate::report::text::counts::many;
-use file::{Imported, Wishes};
+use file::{ImportWishes, Imported};
 use flags::{Import, KindOfFile};
 use std::path::{Path, PathBuf};
 
@@ -43,9 +44,11 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, F
             "Import the files one by one, each with a rejects file of its own.",
         ));
     }
-    let wishes = Wishes {
+    let wishes = ImportWishes {
         columns,
         ignore: arguments.ignore.clone(),
+        words: words(&arguments.word)?,
+        blank_bad: arguments.blank_bad,
         dates: arguments.dates,
         decimal: arguments.decimal,
         correct: arguments.correct,
@@ -92,7 +95,7 @@ fn tell(
     context: &mut Context<'_>,
     kind: KindOfFile,
     done: &[(&PathBuf, Imported)],
-    wishes: &Wishes,
+    wishes: &ImportWishes,
     kept: &[String],
 ) -> Result<u8, Failure> {
     let mut code = DONE;
@@ -101,7 +104,7 @@ fn tell(
         for (number, caution) in (1..).zip(&imported.cautions) {
             writeln!(context.err, "caution {number}: {caution}")?;
         }
-        let name = file.display().to_string();
+        let name = named(file).display().to_string();
         match context.format {
             Format::Json => answers.push(json(kind, &name, imported, wishes)),
             Format::Text => say(context, kind, &name, imported, wishes)?,
@@ -122,6 +125,32 @@ fn tell(
         writeln!(context.out, "{text:#}")?;
     }
     Ok(code)
+}
+
+/// The words of `--word COLUMN:YOURS=OURS`: column, the user's, ours.
+fn words(texts: &[String]) -> Result<Vec<(String, String, String)>, Failure> {
+    let word = |text: &String| {
+        let (word, ours) = text.split_once('=')?;
+        let (column, theirs) = word.split_once(':')?;
+        let parts = [column, theirs, ours].map(|part| part.trim().to_string());
+        let [column, theirs, ours] = parts.clone();
+        parts
+            .iter()
+            .all(|part| !part.is_empty())
+            .then_some((column, theirs, ours))
+    };
+    let each = |text: &String| {
+        word(text).ok_or_else(|| {
+            Failure::usage(
+                format!(
+                    "--word '{}': expected COLUMN:YOURS=OURS",
+                    made_visible(text)
+                ),
+                "Give our name of the column, your word and ours: --word condition:good=tidy.",
+            )
+        })
+    };
+    texts.iter().map(each).collect()
 }
 
 /// What `--prefix` puts before each id: nothing where it is not given.
@@ -147,7 +176,7 @@ fn all(
     book: &mut Book,
     kind: KindOfFile,
     files: &[PathBuf],
-    wishes: &Wishes,
+    wishes: &ImportWishes,
 ) -> Result<Vec<Imported>, Failure> {
     let closed = ClosedQuarters::of(book, context.as_of)?;
     let mut each = |book: &mut Book| {
@@ -180,7 +209,7 @@ fn one(
     book: &mut Book,
     kind: KindOfFile,
     file: &Path,
-    wishes: &Wishes,
+    wishes: &ImportWishes,
 ) -> Result<Imported, Failure> {
     match kind {
         KindOfFile::Sales => file::import::<Sales>(context, book, file, wishes),
@@ -201,7 +230,7 @@ fn counted(kind: KindOfFile, count: u64) -> String {
     }
 }
 
-fn json(kind: KindOfFile, file: &str, done: &Imported, wishes: &Wishes) -> serde_json::Value {
+fn json(kind: KindOfFile, file: &str, done: &Imported, wishes: &ImportWishes) -> serde_json::Value {
     let s = done.summary;
     serde_json::json!({
         "file": file, "kind": kind.word(), "dry_run": wishes.dry_run, "import": s.number,
@@ -215,7 +244,7 @@ fn say(
     kind: KindOfFile,
     file: &str,
     done: &Imported,
-    wishes: &Wishes,
+    wishes: &ImportWishes,
 ) -> Result<(), Failure> {
     let s = done.summary;
     if !done.remembered.is_empty() {

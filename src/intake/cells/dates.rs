@@ -60,6 +60,20 @@ pub fn parse_typed_day(
     }
 }
 
+/// The one order in which a day can be read; `None` where it reads the same in both, or
+/// in neither.
+pub(in crate::intake) fn order_told(text: &str) -> Option<DateOrder> {
+    if text.as_bytes().get(4) == Some(&b'-') {
+        return None; // year first, as nearly every cell
+    }
+    let reads = |order| parse_day(text, Some(order)).is_ok();
+    match (reads(DateOrder::DayFirst), reads(DateOrder::MonthFirst)) {
+        (true, false) => Some(DateOrder::DayFirst),
+        (false, true) => Some(DateOrder::MonthFirst),
+        _ => None,
+    }
+}
+
 /// Refuses a day that no record can have.
 ///
 /// # Errors

@@ -1,7 +1,7 @@
 //! The cells of one row, read by field. Problems pile up in the row, so that
 //! all of them are reported together.
 
-use super::dates::{check_day, parse_day, parse_typed_day};
+use super::dates::{check_day, order_told, parse_day, parse_typed_day};
 use super::decimals::Decimals;
 use super::features::{
     EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube_of,
@@ -12,7 +12,7 @@ use super::invisible::invisible;
 use super::money::{parse_money, reads_two_ways};
 use crate::intake::field::{BikePlaces, Field};
 use crate::intake::problems::problem::{CellProblem, RowNote, code_point};
-use crate::intake::settings::Settings;
+use crate::intake::settings::{DateOrder, Settings};
 use crate::trade::{Bike, Day, Money, Years};
 use csv::StringRecord;
 
@@ -28,6 +28,8 @@ pub struct RowCells<'r> {
     /// Problems with the number of their column, from 0.
     faults: Vec<(usize, CellProblem)>,
     notes: Vec<RowNote>,
+    /// Days that can be read in one order alone, by the number of their column.
+    orders: Vec<(usize, DateOrder)>,
     /// Columns whose cells hold control characters.
     spoiled: Vec<usize>,
 }
@@ -39,6 +41,9 @@ const LONGEST_ID: usize = 10_000;
 /// Hours for one bike above which minutes may have been meant, in hundredths. A choice
 /// without a source.
 const MANY_HOURS: i64 = 6_000;
+
+/// Features that a bike may lack: unreadable cells of these may be left unknown.
+const MAY_BE_BLANK: [&str; 5] = ["made", "condition", "tier", "seat_tube", "new_price"];
 
 /// Fields of free text, in which line breaks and tabs become blanks.
 const FREE: [&str; 2] = ["note", "item"];
@@ -76,6 +81,7 @@ impl<'r> RowCells<'r> {
             decimals,
             faults: Vec::new(),
             notes: Vec::new(),
+            orders: Vec::new(),
             spoiled: Vec::new(),
         };
         // 0xC2 starts the controls U+0080 to U+009F, and much that is harmless.
@@ -88,6 +94,16 @@ impl<'r> RowCells<'r> {
             row.refuse_control_characters();
         }
         row
+    }
+
+    /// Takes the days that can be read in one order alone, by the number of their column.
+    pub(in crate::intake) fn take_orders(&mut self) -> Vec<(usize, DateOrder)> {
+        std::mem::take(&mut self.orders)
+    }
+
+    /// Keeps a problem of a column by its number from 0.
+    pub(in crate::intake) fn refuse_column(&mut self, column: usize, problem: CellProblem) {
+        self.faults.push((column, problem));
     }
 
     /// The problems with the number of their column from 0, and the notes.
@@ -181,13 +197,33 @@ impl<'r> RowCells<'r> {
         if text.is_empty() {
             return None;
         }
-        match parse(text) {
+        match parse(self.meaning(field, text)) {
             Ok(value) => Some(value),
+            Err(_) if self.settings.blank_bad && MAY_BE_BLANK.contains(&self.name(field)) => {
+                self.notes.push(RowNote::LeftUnknown {
+                    column: self.name(field),
+                    written: text.to_string(),
+                });
+                None
+            }
             Err(problem) => {
                 self.refuse(field, problem);
                 None
             }
         }
+    }
+
+    /// What a word of the user's means, where that was said; else the text itself.
+    fn meaning(&self, field: usize, text: &'r str) -> &'r str {
+        let words = &self.settings.words;
+        if words.is_empty() {
+            return text;
+        }
+        let (name, said) = (self.name(field), text.to_lowercase());
+        let mut words = words.iter();
+        let word =
+            words.find(|(column, theirs, _)| column == name && theirs.to_lowercase() == said);
+        word.map_or(text, |(_, _, ours)| ours.as_str())
     }
 
     /// Refuses an empty cell of a field that a row cannot do without.
@@ -305,6 +341,11 @@ impl<'r> RowCells<'r> {
     pub(in crate::intake) fn day(&mut self, field: usize) -> Option<Day> {
         let (order, today) = (self.settings.dates, self.settings.today);
         let typed = !self.settings.guarded;
+        if order.is_none()
+            && let (Some(told), Some(column)) = (order_told(self.cell(field)), self.column(field))
+        {
+            self.orders.push((column, told));
+        }
         self.read(field, |text| match typed {
             true => check_day(parse_typed_day(text, order, today)?, today),
             false => check_day(parse_day(text, order)?, today),

@@ -24,7 +24,7 @@ fn texts_are_taken_as_they_were_typed() {
 
 #[test]
 fn a_problem_names_our_column_and_what_was_typed() {
-    let cells = ["B1", "2024-04-01", "prat", "chain\n", "-5", ""];
+    let cells = ["B1", "2024-04-01", "prat", "chain\u{7}", "-5", ""];
     let problems = row::<Costs>(&cells).unwrap_err().problems;
     let found: Vec<(&str, &str)> = problems
         .iter()

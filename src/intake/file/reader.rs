@@ -13,7 +13,8 @@ use crate::intake::problems::columns::ready_command;
 use crate::intake::problems::file::FileProblem;
 use crate::intake::problems::pointing::{shortened, show};
 use crate::intake::problems::problem::{BadRow, CellProblem, Row, RowProblem};
-use crate::intake::settings::Settings;
+use crate::intake::settings::{DateOrder, Settings};
+use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 use std::marker::PhantomData;
 use std::path::Path;
@@ -28,6 +29,9 @@ pub struct Reader<K> {
     rows: u64,
     /// How amounts that read two ways are to be read, once one was met.
     decimals: Option<Decimals>,
+    /// For each column the order of day and month that its first such cell told, with
+    /// the cell and its line.
+    day_orders: BTreeMap<usize, (DateOrder, String, u64)>,
     source: Source,
     kind: PhantomData<K>,
 }
@@ -99,6 +103,7 @@ impl<K: Kind> Reader<K> {
             total: None,
             rows: 0,
             decimals,
+            day_orders: BTreeMap::new(),
             source: Source::Once,
             kind: PhantomData,
         })
@@ -224,7 +229,7 @@ impl<K: Kind> Reader<K> {
     }
 
     /// Judges the row that was read.
-    fn check(&self) -> RowResult<K> {
+    fn check(&mut self) -> RowResult<K> {
         // With those of a rejects file: without them a short row would be filled up
         // by its own line and reasons.
         let width = self.columns.header.len() + self.columns.added;
@@ -246,7 +251,17 @@ impl<K: Kind> Reader<K> {
             &self.settings,
             self.decimals.as_ref().unwrap_or(&Decimals::Unknown),
         );
-        match (K::read(&mut row), row.into_faults_and_notes()) {
+        let record = K::read(&mut row);
+        for (column, order) in row.take_orders() {
+            let cell = self.records.cells.get(column).unwrap_or("");
+            let first = self.day_orders.entry(column);
+            let (told, first, line) =
+                first.or_insert_with(|| (order, shortened(cell), self.records.line));
+            if *told != order {
+                row.refuse_column(column, two_orders(order, first, *line));
+            }
+        }
+        match (record, row.into_faults_and_notes()) {
             (Some(record), (faults, notes)) if faults.is_empty() => Ok(Row {
                 line: self.records.line,
                 record,
@@ -320,6 +335,21 @@ impl<K: Kind> Reader<K> {
             cells,
         }
     }
+}
+
+/// A day that can only be read in another order than one of its column before it.
+fn two_orders(order: DateOrder, first: &str, line: u64) -> CellProblem {
+    let (this, other) = match order {
+        DateOrder::DayFirst => ("day", "month"),
+        DateOrder::MonthFirst => ("month", "day"),
+    };
+    CellProblem::new(
+        format!(
+            "days of one column in one order: this can only be {this} first, and '{first}' (line \
+             {line}) only {other} first"
+        ),
+        "Correct the one that is wrong, or write the days as YYYY-MM-DD.",
+    )
 }
 
 /// The cells of the current row that are amounts of money.

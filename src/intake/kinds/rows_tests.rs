@@ -199,7 +199,7 @@ fn a_comp_that_cannot_be_true_is_refused() {
         ("x,road,,2024-03-05,2024-03-04,100,,,,", &["last_seen"]),
         ("x,road,2024-03-01,,2024-02-28,100,,,,", &["last_seen"]),
         ("x,road,2024-03-01,,,100,,gone,2024-02-28,", &["ended_on"]),
-        ("x,road,,,2024-03-01,100,,gone,2024-03-02,", &["last_seen"]),
+        ("x,road,,,2024-03-01,100,,gone,2024-03-02,", &[]), // its end became known later
         ("x,road,,,,100,,listed,2024-03-02,", &["ended_on"]),
         ("x,road,,,,100,,,2024-03-02,", &["ended_on"]),
         ("x,road,,,,100,,withdrawn,2024-03-02,90", &["sold_price"]),

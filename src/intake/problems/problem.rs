@@ -128,6 +128,13 @@ pub enum RowNote {
         /// The model year.
         made: i16,
     },
+    /// A cell of an optional feature that cannot be read was left unknown, as was asked for.
+    LeftUnknown {
+        /// Our name of the column.
+        column: &'static str,
+        /// As written.
+        written: String,
+    },
     /// So many hours for one bike that they may be minutes.
     ManyHours {
         /// As written.
@@ -169,6 +176,11 @@ impl fmt::Display for RowNote {
                     "model year {made} is before 1890: check that it is meant"
                 )
             }
+            RowNote::LeftUnknown { column, written } => write!(
+                f,
+                "{column} '{}' cannot be read and was left unknown",
+                made_visible(written)
+            ),
             RowNote::ManyHours { written } => write!(
                 f,
                 "{written} hours for one bike: check that they are not minutes"

@@ -1,11 +1,11 @@
 //! Three rules of thumb, each with the knowledge that the model had.
 
 use crate::pricing::design::coding::Coding;
-use crate::pricing::records::observation::{Observation, Records, of_sale};
-use crate::pricing::value::reduce::Observer;
+use crate::pricing::records::observation::{Records, of_sale};
+use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::linear::robust::median;
 use crate::trade::calendar::days_between;
-use crate::trade::{Bike, Comparable, Currency, Day, Sale};
+use crate::trade::{Bike, Currency, Day, Sale};
 
 /// Their names, in order.
 pub const RULES: [&str; 3] = [
@@ -101,7 +101,8 @@ impl RuleObserver {
 }
 
 impl Observer for RuleObserver {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
+    fn comp(&mut self, met: CompMet<'_>, _: &Coding, _: &[f64]) {
+        let CompMet { comp, seen, .. } = met;
         if comp.bike.style == self.bike.style {
             self.of_style.push(seen.ln_price);
         }

@@ -11,7 +11,7 @@ use crate::pricing::records::observation::{Observation, Records};
 use crate::pricing::time_on_market::{MarkDowns, SeenListings, asked, learn};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::recipe::{NoFit, ValueModel, ValueSettings};
-use crate::pricing::value::reduce::Observer;
+use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::normal;
 use crate::statistics::distribution::student_t::{mixture_cdf, quantile};
 use crate::trade::{Bike, Comparable, Condition, Currency, Day, Sale, Tier};
@@ -261,9 +261,9 @@ struct TrialObserver {
 }
 
 impl Observer for TrialObserver {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]) {
-        self.rules.comp(comp, seen, coding, b);
-        self.listings.comp(comp, seen, coding, b);
+    fn comp(&mut self, met: CompMet<'_>, coding: &Coding, b: &[f64]) {
+        self.rules.comp(met, coding, b);
+        self.listings.comp(met, coding, b);
     }
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {

@@ -8,12 +8,11 @@
 
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{COLUMNS, HALF_YEAR, SEASON, facts};
-use crate::pricing::records::observation::Observation;
 use crate::pricing::value::fitted::FittedValue;
-use crate::pricing::value::reduce::Observer;
+use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::trade::calendar::quarter_number;
-use crate::trade::{Bike, Comparable, Day, Style};
+use crate::trade::{Bike, Day, Style};
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -121,8 +120,8 @@ impl SeenPrices {
 }
 
 impl Observer for SeenPrices {
-    fn comp(&mut self, _: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
-        self.push(seen.day, seen.weight);
+    fn comp(&mut self, met: CompMet<'_>, _: &Coding, _: &[f64]) {
+        self.push(met.seen.day, met.seen.weight);
     }
 }
 

@@ -41,7 +41,7 @@ pub(super) fn read(
     let mut spells = Spells::new(as_of);
     let mut pairs = Pairs::default();
     let mut looking = model.map(|model| Looking::new(model, priors, question.top));
-    records.each_comp(&mut |comp, weight| {
+    records.each_comp(&mut |_, comp, weight| {
         spells.look(comp);
         if question.style.is_some_and(|style| style != comp.bike.style) {
             return;

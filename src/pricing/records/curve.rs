@@ -1,12 +1,12 @@
 //! Value against age: the curve, and the records of the style around it.
 
-use super::observation::{Observation, of_sale};
+use super::observation::of_sale;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{Facts, facts, set_age};
 use crate::pricing::value::fitted::FittedValue;
-use crate::pricing::value::reduce::Observer;
+use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::student_t;
-use crate::trade::{Bike, Comparable, Currency, Day, Outcome, Sale, Style};
+use crate::trade::{Bike, Currency, Day, Outcome, Sale, Style};
 
 /// Points of the curve.
 const POINTS: usize = 61;
@@ -49,7 +49,8 @@ impl CompsOfStyle {
 }
 
 impl Observer for CompsOfStyle {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, _: &[f64]) {
+    fn comp(&mut self, met: CompMet<'_>, _: &Coding, _: &[f64]) {
+        let CompMet { comp, seen, .. } = met;
         if comp.bike.style != self.style || self.is_full() {
             return;
         }

@@ -1,13 +1,12 @@
 //! The comps and own sales most like a bike, so that the user can check with
 //! their own eyes.
 
-use super::observation::Observation;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::fact;
 use crate::pricing::design::features::{Facts, column, facts};
-use crate::pricing::value::reduce::Observer;
+use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::trade::calendar::{DAYS_PER_YEAR, days_between};
-use crate::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Sale};
+use crate::trade::{Bike, Currency, Day, Money, Outcome, Sale};
 use std::ops::Range;
 
 /// Neighbours shown.
@@ -68,7 +67,8 @@ impl NearestComps {
 }
 
 impl Observer for NearestComps {
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, _: &Coding, b: &[f64]) {
+    fn comp(&mut self, met: CompMet<'_>, _: &Coding, b: &[f64]) {
+        let CompMet { comp, seen, .. } = met;
         let distance = distance(
             &self.target,
             &seen.facts,

@@ -11,12 +11,12 @@ pub trait Records {
     /// The user's own bikes, sold or on hand.
     fn sales(&self) -> &[Sale];
 
-    /// Shows every comp to `visit`, always in the same order, with its weight
-    /// (1, or less for one of several listings of the same bike).
+    /// Shows every comp to `visit`, always in the same order, with its key, which rises,
+    /// and its weight (1, or less for one of several listings of the same bike).
     ///
     /// # Errors
     /// When the records cannot be read.
-    fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError>;
+    fn each_comp(&self, visit: &mut dyn FnMut(i64, &Comparable, f64)) -> Result<(), RecordsError>;
 
     /// Shows every comp to `visit`, in any order, each with its key: keys rise in the
     /// order of [`Records::each_comp`]. What is known of its bike may be missing.
@@ -57,10 +57,10 @@ impl Records for InMemory {
         &self.sales
     }
 
-    fn each_comp(&self, visit: &mut dyn FnMut(&Comparable, f64)) -> Result<(), RecordsError> {
-        self.comps
-            .iter()
-            .for_each(|(comp, weight)| visit(comp, *weight));
+    fn each_comp(&self, visit: &mut dyn FnMut(i64, &Comparable, f64)) -> Result<(), RecordsError> {
+        for (key, (comp, weight)) in (0..).zip(&self.comps) {
+            visit(key, comp, *weight);
+        }
         Ok(())
     }
 

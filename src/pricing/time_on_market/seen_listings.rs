@@ -5,7 +5,7 @@ use super::seen_days::Looks;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::records::observation::Observation;
 use crate::pricing::value::fitted::FittedValue;
-use crate::pricing::value::reduce::{Observer, name_hash};
+use crate::pricing::value::reduce::{CompMet, Observer, name_hash};
 use crate::trade::calendar::days_between;
 use crate::trade::{Comparable, Currency, Day, Outcome};
 use std::collections::BinaryHeap;
@@ -184,8 +184,8 @@ impl SeenListings {
 }
 
 impl Observer for SeenListings {
-    fn comp(&mut self, comp: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {
-        self.source = self.looks.note(comp, self.as_of);
+    fn comp(&mut self, met: CompMet<'_>, _: &Coding, _: &[f64]) {
+        self.source = self.looks.note(met.comp, self.as_of);
     }
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {

@@ -28,10 +28,21 @@ use std::collections::BinaryHeap;
 /// Comps in the pilot fit, at most.
 pub const PILOT: usize = 2500;
 
+/// A comp as the second pass meets it.
+#[derive(Clone, Copy)]
+pub struct CompMet<'a> {
+    /// Its key in the records.
+    pub key: i64,
+    /// It.
+    pub comp: &'a Comparable,
+    /// Its price.
+    pub seen: &'a Observation,
+}
+
 /// Shown every comp in the second pass.
 pub trait Observer {
-    /// A comp, its price and the pilot's coefficients and coding.
-    fn comp(&mut self, comp: &Comparable, seen: &Observation, coding: &Coding, b: &[f64]);
+    /// A comp, and the pilot's coding and coefficients.
+    fn comp(&mut self, met: CompMet<'_>, coding: &Coding, b: &[f64]);
 
     /// The same comp with the weight of its row: robust weight over variance.
     fn weighed(&mut self, _comp: &Comparable, _seen: &Observation, _precision: f64) {}
@@ -50,7 +61,7 @@ pub trait Observer {
 pub struct Unobserved;
 
 impl Observer for Unobserved {
-    fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
+    fn comp(&mut self, _: CompMet<'_>, _: &Coding, _: &[f64]) {}
 }
 
 /// The records reduced to an R factor and the own rows.
@@ -260,7 +271,7 @@ fn second_pass(
     let kinds = coding.kinds();
     let mut by_kind = ByKind::new(coding.width(), &kinds);
     let (r_factor, read) = by_kind.fold(|rows| {
-        records.each_comp(&mut |comp, weight| {
+        records.each_comp(&mut |key, comp, weight| {
             let seen = match of_comp(comp, weight, as_of, &currency) {
                 Ok(seen) => seen,
                 Err(why) => return observer.unused(comp, why),
@@ -283,7 +294,12 @@ fn second_pass(
             if let Err(e) = rows.push(comp.bike.style.index(), &x, seen.ln_price, precision) {
                 problem.get_or_insert(e);
             }
-            observer.comp(comp, &seen, coding, &pilot.b);
+            let met = CompMet {
+                key,
+                comp,
+                seen: &seen,
+            };
+            observer.comp(met, coding, &pilot.b);
             observer.weighed(comp, &seen, precision);
         })
     });

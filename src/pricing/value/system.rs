@@ -6,7 +6,7 @@ use super::fitted::FittedValue;
 use super::initial::{OwnRow, robust_weight, start_variances};
 use super::own_sales::StartVariance;
 use super::recipe::{NoFit, ValueModel};
-use super::reduce::{Observer, Reduced};
+use super::reduce::{CompMet, Observer, Reduced};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::records::observation::{GROUPS, Observation, Records, Unused, of_sale};
@@ -236,7 +236,7 @@ impl Kept {
 }
 
 impl Observer for Kept {
-    fn comp(&mut self, _: &Comparable, _: &Observation, _: &Coding, _: &[f64]) {}
+    fn comp(&mut self, _: CompMet<'_>, _: &Coding, _: &[f64]) {}
 
     fn weighed(&mut self, comp: &Comparable, seen: &Observation, precision: f64) {
         Kept::comp(self, comp, Some((*seen, precision)), None);

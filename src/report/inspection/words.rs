@@ -1,7 +1,7 @@
 //! An inspection in words: limits, lids on the grade, what to doubt.
 
 use crate::pricing::inspection::judging::as_measure;
-use crate::pricing::inspection::{InspectionCaution as Caution, Lid, Method, OpenGate, State};
+use crate::pricing::inspection::{InspectionCaution, Lid, Method, OpenGate, State};
 use crate::report::text::counts::first;
 use crate::report::text::counts::listed;
 use crate::trade::SizeClass;
@@ -84,15 +84,15 @@ pub fn why(gate: &OpenGate) -> String {
 
 /// The caution as a sentence or two.
 #[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
-pub fn words(caution: &Caution) -> String {
+pub fn words(caution: &InspectionCaution) -> String {
     match caution {
-        Caution::NotInspected => "Nothing on the sheet has a result, so there is no condition: the bike counts as \
+        InspectionCaution::NotInspected => "Nothing on the sheet has a result, so there is no condition: the bike counts as \
              not inspected."
             .into(),
-        Caution::FrameFailed => "The frame has failed: the bike is good only for its parts. Scrap the frame itself, \
+        InspectionCaution::FrameFailed => "The frame has failed: the bike is good only for its parts. Scrap the frame itself, \
              and a fork, bar, stem or post that failed: never pass them on."
             .into(),
-        Caution::MeasureDecides { item, ticked, value, limit } => {
+        InspectionCaution::MeasureDecides { item, ticked, value, limit } => {
             let measured = as_measure(limit.unit, *value);
             let limit = limit_words(limit);
             match ticked {
@@ -103,67 +103,67 @@ pub fn words(caution: &Caution) -> String {
                 _ => format!("{item}: no result, but measured {measured}, limit {limit}: it counts as fail."),
             }
         }
-        Caution::NoResult { items } => format!(
+        InspectionCaution::NoResult { items } => format!(
             "{}: measured, but no result. A measure alone is no pass: look at the rest and tick it.",
             listed(items)
         ),
-        Caution::Missing { item: "front brake" } => "front brake: not fitted. Some rules let a rear brake do; this \
+        InspectionCaution::Missing { item: "front brake" } => "front brake: not fitted. Some rules let a rear brake do; this \
              list asks for two brakes that work by themselves (ISO 4210-2, 4.6.1). Fit one."
             .into(),
-        Caution::Missing { item } => {
+        InspectionCaution::Missing { item } => {
             format!("{item}: ticked not_fitted, but no sound bike is without it: it counts as fail.")
         }
-        Caution::FactSaysFitted { item, fact, says } => format!(
+        InspectionCaution::FactSaysFitted { item, fact, says } => format!(
             "{item}: ticked not_fitted, but the sheet says {fact}: {says}. It counts as unchecked; correct whichever is wrong."
         ),
-        Caution::FaultsOpen { items } => format!(
+        InspectionCaution::FaultsOpen { items } => format!(
             "No gate is open, but {} failed. Mend that before the bike is listed, or say so to the buyer.",
             listed(items)
         ),
-        Caution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does."
+        InspectionCaution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does."
             .into(),
-        Caution::Unchecked { items } => format!(
+        InspectionCaution::Unchecked { items } => format!(
             "Nobody has looked at {}: each costs half its points until it is checked.",
             first(items, NAMED)
         ),
-        Caution::RecallWithoutNote => "recall check: passed without a note. Write down the day and where you looked: \
+        InspectionCaution::RecallWithoutNote => "recall check: passed without a note. Write down the day and where you looked: \
              recalls come later, too."
             .into(),
-        Caution::Told { item } => told(item.name),
-        Caution::Fittings { items } => format!(
+        InspectionCaution::Told { item } => told(item.name),
+        InspectionCaution::Fittings { items } => format!(
             "{}: failed or not fitted. Many places ask for them on the road: see the local rules before it is sold.",
             listed(items)
         ),
-        Caution::FewFacts { unknown } => format!(
+        InspectionCaution::FewFacts { unknown } => format!(
             "Too few facts for a tier (at least three are needed). Note in the measure column: {}.",
             listed(unknown)
         ),
-        Caution::MeasureAgain { first, second } => format!(
+        InspectionCaution::MeasureAgain { first, second } => format!(
             "{} and {} are more than one size apart, so no size is given. Measure both again; a sloping top tube \
              makes the seat tube short.",
             method(first),
             method(second)
         ),
-        Caution::StyleAssumed => "The style is not given: the size is by the table for hybrids. Note the style.".into(),
-        Caution::SizedByWheels { tyre: Some(tyre) } => format!(
+        InspectionCaution::StyleAssumed => "The style is not given: the size is by the table for hybrids. Note the style.".into(),
+        InspectionCaution::SizedByWheels { tyre: Some(tyre) } => format!(
             "A child's bike is sized by its wheels, not by its frame: the tyres are {tyre}{}.",
             tyre.called().map_or(String::new(), |called| format!(" ({called})"))
         ),
-        Caution::SizedByWheels { tyre: None } => {
+        InspectionCaution::SizedByWheels { tyre: None } => {
             "A child's bike is sized by its wheels, not by its frame: note the tyre size.".into()
         }
-        Caution::TwoBeads { front, rear } => format!(
+        InspectionCaution::TwoBeads { front, rear } => format!(
             "The tyres are {front} in front and {rear} behind: two sizes of wheel. Check that it was built so."
         ),
-        Caution::UnknownBead { tyre } => format!(
+        InspectionCaution::UnknownBead { tyre } => format!(
             "{tyre}: a bead of {} mm is in no table of ours. Read the side wall again before you buy a tyre.",
             tyre.bead
         ),
-        Caution::NoCertificate => "A check list does not certify a bike. The standards cited are for new bikes, and a \
+        InspectionCaution::NoCertificate => "A check list does not certify a bike. The standards cited are for new bikes, and a \
              pass shows no conformity with them; limits without a clause are common practice. When in doubt have a \
              qualified mechanic look, and keep to the local rules. Motor and battery are not on this list."
             .into(),
-        Caution::Recalls => "Before it is sold, look it up once more in the recalls of your local authority: a recalled \
+        InspectionCaution::Recalls => "Before it is sold, look it up once more in the recalls of your local authority: a recalled \
              bike must not be passed on."
             .into(),
     }

@@ -1,7 +1,7 @@
 //! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
 
 use crate::pricing::offer::gain::hardly_pays;
-use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution as Caution, OfferVerdict, Why};
+use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution, OfferVerdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::report::text::counts::listed;
@@ -104,88 +104,88 @@ pub fn bar_code(bar: Bar) -> &'static str {
 }
 
 /// A short name for JSON.
-pub fn code(caution: &Caution) -> &'static str {
+pub fn code(caution: &OfferCaution) -> &'static str {
     match caution {
-        Caution::LeftOpen { .. } => "gates_left_open",
-        Caution::FaultsLeft { .. } => "faults_left",
-        Caution::FoundCapped { .. } => "condition_as_found_lowered",
-        Caution::CountsAsSafety { .. } => "counts_as_safety",
-        Caution::NoBetterCondition { .. } => "condition_after_no_better",
-        Caution::NoBetterTier { .. } => "tier_after_no_better",
-        Caution::SaysNothing { .. } => "job_without_effect",
-        Caution::HoursUnknown { .. } => "hours_unknown",
-        Caution::OfPrice(caution) => caution_words::code(caution),
-        Caution::Associational => "grades_are_associations",
-        Caution::RepairCosts => "repair_costs_uncertain",
-        Caution::Cheap => "cheap_for_a_reason",
-        Caution::FromBox { .. } => "parts_from_the_box",
-        Caution::Scrap { .. } => "parts_are_scrap",
-        Caution::PartsNotInspected { .. } => "parts_not_inspected",
-        Caution::NoSafetyCheck => "no_safety_check",
+        OfferCaution::LeftOpen { .. } => "gates_left_open",
+        OfferCaution::FaultsLeft { .. } => "faults_left",
+        OfferCaution::FoundCapped { .. } => "condition_as_found_lowered",
+        OfferCaution::CountsAsSafety { .. } => "counts_as_safety",
+        OfferCaution::NoBetterCondition { .. } => "condition_after_no_better",
+        OfferCaution::NoBetterTier { .. } => "tier_after_no_better",
+        OfferCaution::SaysNothing { .. } => "job_without_effect",
+        OfferCaution::HoursUnknown { .. } => "hours_unknown",
+        OfferCaution::OfPrice(caution) => caution_words::code(caution),
+        OfferCaution::Associational => "grades_are_associations",
+        OfferCaution::RepairCosts => "repair_costs_uncertain",
+        OfferCaution::Cheap => "cheap_for_a_reason",
+        OfferCaution::FromBox { .. } => "parts_from_the_box",
+        OfferCaution::Scrap { .. } => "parts_are_scrap",
+        OfferCaution::PartsNotInspected { .. } => "parts_not_inspected",
+        OfferCaution::NoSafetyCheck => "no_safety_check",
     }
 }
 
 /// The caution as a sentence or two.
 #[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
-pub fn words(caution: &Caution, currency: &Currency) -> String {
+pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
     match caution {
-        Caution::LeftOpen { items } => format!(
+        OfferCaution::LeftOpen { items } => format!(
             "Open, and no job clears it: {}. Until it is cleared nobody rides the bike and it is never ready: it \
              counts as found, whatever else is done. Add a job that names it under clears, or look again.",
             listed(items)
         ),
-        Caution::FaultsLeft { items } => format!(
+        OfferCaution::FaultsLeft { items } => format!(
             "Failed on the sheet, and no job clears it: {}. Until it is mended the bike counts as 3 rider at best, \
              whatever condition_after says. Add a job that names it under clears.",
             listed(items)
         ),
-        Caution::FoundCapped { given, counts } if *counts > Condition::Project => format!(
+        OfferCaution::FoundCapped { given, counts } if *counts > Condition::Project => format!(
             "As found it counts as {} {counts}, not {} {given}: something mechanical failed on its sheet, or it has \
              passed no road test.",
             counts.grade(),
             given.grade()
         ),
-        Caution::FoundCapped { given, counts } => format!(
+        OfferCaution::FoundCapped { given, counts } => format!(
             "As found it counts as {} {counts}, not {} {given}: with a gate open, or a safety job to do, a bike \
              needs repair before it is ridden.",
             counts.grade(),
             given.grade()
         ),
-        Caution::CountsAsSafety { job } => format!(
+        OfferCaution::CountsAsSafety { job } => format!(
             "{job}: the list says no safety job, but it clears a gate that the sheet has open. It is not optional."
         ),
-        Caution::NoBetterCondition { jobs } => format!(
+        OfferCaution::NoBetterCondition { jobs } => format!(
             "{}: the condition_after is no better than the bike is as found, so it adds nothing.",
             listed(jobs)
         ),
-        Caution::NoBetterTier { jobs } => format!(
+        OfferCaution::NoBetterTier { jobs } => format!(
             "{}: the tier_after is no better than the bike is as found, so it adds nothing.",
             listed(jobs)
         ),
-        Caution::SaysNothing { jobs } => format!(
+        OfferCaution::SaysNothing { jobs } => format!(
             "{}: without condition_after or tier_after nothing says what it is worth to a buyer; it counts as \
              nothing.",
             listed(jobs)
         ),
-        Caution::HoursUnknown { jobs } => {
+        OfferCaution::HoursUnknown { jobs } => {
             format!("{}: hours unknown, counted as none. Guess them.", listed(jobs))
         }
-        Caution::OfPrice(caution) => caution_words::words(caution, currency),
-        Caution::Associational => "The uplifts say how much more bikes of a better grade bring, not what a repair has \
+        OfferCaution::OfPrice(caution) => caution_words::words(caution, currency),
+        OfferCaution::Associational => "The uplifts say how much more bikes of a better grade bring, not what a repair has \
              been seen to add: a bike that comes better has had better care in ways that no job makes up for. \
              Where an uplift only just covers its cost, leave the job; compare your own bikes before and after."
             .into(),
-        Caution::RepairCosts => "Repairs turn up more repairs: each job's cost is taken as a guess that may end a third \
+        OfferCaution::RepairCosts => "Repairs turn up more repairs: each job's cost is taken as a guess that may end a third \
              higher or lower (judgement), which is in the chance of a loss."
             .into(),
-        Caution::Cheap => "A bike that can be had cheaply is cheap for a reason that its seller may know and you do not. \
+        OfferCaution::Cheap => "A bike that can be had cheaply is cheap for a reason that its seller may know and you do not. \
              Look once more at frame, fork and bearings before you pay, and ask for the proof of purchase."
             .into(),
-        Caution::FromBox { worth } => format!(
+        OfferCaution::FromBox { worth } => format!(
             "Parts worth {} come from the box: no money is spent now, but they are gone for the next bike.",
             exact(*worth, currency)
         ),
-        Caution::Scrap { parts } => {
+        OfferCaution::Scrap { parts } => {
             let parts: Vec<String> = parts
                 .iter()
                 .map(|(part, check)| format!("{part} ({check} not passed)"))
@@ -196,12 +196,12 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
                 listed(&parts)
             )
         }
-        Caution::PartsNotInspected { parts } => format!(
+        OfferCaution::PartsNotInspected { parts } => format!(
             "{}: hold the rider, and there is no inspection sheet. Inspect each before it is sold by itself (--sheet); \
              what fails is scrap.",
             listed(parts)
         ),
-        Caution::NoSafetyCheck => "A list of jobs is no safety check. When all is done, have brakes, steering, frame, \
+        OfferCaution::NoSafetyCheck => "A list of jobs is no safety check. When all is done, have brakes, steering, frame, \
              fork and wheels checked by somebody competent before anybody rides it, and keep to your local rules \
              on selling used bicycles."
             .into(),

@@ -1,7 +1,7 @@
 //! Cautions in words: what was seen, why it matters, what to do.
 
 use crate::pricing::inspection::Lid;
-use crate::pricing::quote::caution::QuoteCaution as Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::text::amounts;
 use crate::report::text::counts::first;
 use crate::trade::{Condition, Currency, Day};
@@ -10,70 +10,70 @@ use crate::trade::{Condition, Currency, Day};
 const GATES: usize = 3;
 
 /// A short name for JSON, so that a script need not read the words.
-pub fn code(caution: &Caution) -> &'static str {
+pub fn code(caution: &QuoteCaution) -> &'static str {
     match caution {
-        Caution::NothingToGoOn => "nothing_to_go_on",
-        Caution::OutOfReach => "out_of_reach",
-        Caution::OwnSaleAmongRecords { .. } => "own_sale_among_records",
-        Caution::PriorOnly => "trade_prior_only",
-        Caution::FewOwnSales { .. } => "few_own_sales",
-        Caution::OutsideExperience { .. } => "outside_experience",
-        Caution::Unknown { .. } => "unknown_features",
-        Caution::Disagreement { .. } => "records_disagree_with_prior",
-        Caution::NearNew { .. } => "near_new_price",
-        Caution::OldComps { .. } => "comps_are_old",
-        Caution::OwnSaleLeftOut { .. } => "own_sale_left_out",
-        Caution::PaceBelieved => "pace_from_prior_only",
-        Caution::FewDurations { .. } => "few_durations",
-        Caution::PaceDisagrees { .. } => "pace_disagrees_with_records",
-        Caution::PremiumHeld => "premium_effect_held",
-        Caution::Overdue { .. } => "listed_longer_than_it_may",
-        Caution::AsksTooLittle { .. } => "asks_too_little",
-        Caution::BeyondHabit { .. } => "ask_beyond_own_habit",
-        Caution::NotInspected => "not_inspected",
-        Caution::MayBeStolen { .. } => "may_be_stolen",
-        Caution::GatesOpen { .. } => "gates_open",
-        Caution::OnlyParts { .. } => "only_parts",
-        Caution::CountsAs { .. } => "condition_counts_as",
-        Caution::InspectionOld { .. } => "inspection_old",
-        Caution::ChangedSince { .. } => "changed_since_inspection",
-        Caution::NoRoadTest { .. } => "no_road_test",
-        Caution::ConditionDiffers { .. } => "condition_differs",
+        QuoteCaution::NothingToGoOn => "nothing_to_go_on",
+        QuoteCaution::OutOfReach => "out_of_reach",
+        QuoteCaution::OwnSaleAmongRecords { .. } => "own_sale_among_records",
+        QuoteCaution::PriorOnly => "trade_prior_only",
+        QuoteCaution::FewOwnSales { .. } => "few_own_sales",
+        QuoteCaution::OutsideExperience { .. } => "outside_experience",
+        QuoteCaution::Unknown { .. } => "unknown_features",
+        QuoteCaution::Disagreement { .. } => "records_disagree_with_prior",
+        QuoteCaution::NearNew { .. } => "near_new_price",
+        QuoteCaution::OldComps { .. } => "comps_are_old",
+        QuoteCaution::OwnSaleLeftOut { .. } => "own_sale_left_out",
+        QuoteCaution::PaceBelieved => "pace_from_prior_only",
+        QuoteCaution::FewDurations { .. } => "few_durations",
+        QuoteCaution::PaceDisagrees { .. } => "pace_disagrees_with_records",
+        QuoteCaution::PremiumHeld => "premium_effect_held",
+        QuoteCaution::Overdue { .. } => "listed_longer_than_it_may",
+        QuoteCaution::AsksTooLittle { .. } => "asks_too_little",
+        QuoteCaution::BeyondHabit { .. } => "ask_beyond_own_habit",
+        QuoteCaution::NotInspected => "not_inspected",
+        QuoteCaution::MayBeStolen { .. } => "may_be_stolen",
+        QuoteCaution::GatesOpen { .. } => "gates_open",
+        QuoteCaution::OnlyParts { .. } => "only_parts",
+        QuoteCaution::CountsAs { .. } => "condition_counts_as",
+        QuoteCaution::InspectionOld { .. } => "inspection_old",
+        QuoteCaution::ChangedSince { .. } => "changed_since_inspection",
+        QuoteCaution::NoRoadTest { .. } => "no_road_test",
+        QuoteCaution::ConditionDiffers { .. } => "condition_differs",
     }
 }
 
 /// The caution as a sentence or two.
 #[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
-pub fn words(caution: &Caution, currency: &Currency) -> String {
+pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
     match caution {
-        Caution::NothingToGoOn => {
+        QuoteCaution::NothingToGoOn => {
             "There is nothing to go on: no sale and no comp with a price, and no new price. Import your sales \
              or comps, or give --new-price."
                 .into()
         }
-        Caution::OutOfReach => "The price lies outside what can be computed with. Check the year, the new price \
+        QuoteCaution::OutOfReach => "The price lies outside what can be computed with. Check the year, the new price \
              and the day of the answer."
             .into(),
-        Caution::OwnSaleAmongRecords { bike } => format!(
+        QuoteCaution::OwnSaleAmongRecords { bike } => format!(
             "A bike {bike} of yours is sold, and that sale is among the records here; 'price --bike {bike}' leaves \
              it out."
         ),
-        Caution::PriorOnly => {
+        QuoteCaution::PriorOnly => {
             "Trade prior only: the book has no sales and no comps, so this is the new price less \
              the usual loss of value. Import comps before you rely on it."
                 .into()
         }
-        Caution::FewOwnSales { sales: 0 } => {
+        QuoteCaution::FewOwnSales { sales: 0 } => {
             "The book has no own sales: how far one sale strays from its value is \
              taken from the trade prior and from the comps. Record your sales as they happen."
                 .into()
         }
-        Caution::FewOwnSales { sales } => format!(
+        QuoteCaution::FewOwnSales { sales } => format!(
             "Only {sales} own sale{}: how far one sale strays from its value is taken mostly from the trade prior \
              and the comps. Record your sales as they happen.",
             if *sales == 1 { "" } else { "s" }
         ),
-        Caution::OutsideExperience {
+        QuoteCaution::OutsideExperience {
             feature: "style",
             here,
             seen,
@@ -81,47 +81,47 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
             "Outside your experience: the records hold {seen} ({here}). Look at asks of such bikes yourself \
              before you decide."
         ),
-        Caution::OutsideExperience {
+        QuoteCaution::OutsideExperience {
             feature,
             here,
             seen,
         } => format!(
             "Outside your experience: {feature} {here}, where the records show {seen}. Treat the price as a guess."
         ),
-        Caution::Unknown { features } => format!(
+        QuoteCaution::Unknown { features } => format!(
             "Unknown: {}. The range is wider for it; find out what you can before you list it.",
             features.join(", ")
         ),
-        Caution::Disagreement { effect, distance } => format!(
+        QuoteCaution::Disagreement { effect, distance } => format!(
             "Your records disagree with the trade prior for '{effect}' (they say {}). The records win; if you doubt \
              them, look for wrong grades or years.",
             if *distance > 0.0 { "more" } else { "less" }
         ),
-        Caution::NearNew { value, new_price } => format!(
+        QuoteCaution::NearNew { value, new_price } => format!(
             "The value, {}, is {} the {} that one costs new. Check the new price and the features; few buyers pay \
              so much for a used one.",
             amounts::round(*value, currency),
             if value > new_price { "above" } else { "near" },
             amounts::round(*new_price, currency)
         ),
-        Caution::OldComps { newest, days } => format!(
+        QuoteCaution::OldComps { newest, days } => format!(
             "The newest comp is of {newest}, {days} days ago: the market may have moved. Look around and import \
              what you see."
         ),
-        Caution::OwnSaleLeftOut { bike, price, on } => format!(
+        QuoteCaution::OwnSaleLeftOut { bike, price, on } => format!(
             "{bike} was sold on {on} for {}; that sale was left out, so this is what the other records say of it.",
             amounts::exact(*price, currency)
         ),
-        Caution::PaceBelieved => {
+        QuoteCaution::PaceBelieved => {
             "No listing in the book tells how long it stood (listed_on with sold_on, or comps with listed_on and \
              what became of them): the days and chances are the trade prior's. Note the days."
                 .into()
         }
-        Caution::FewDurations { sales } => format!(
+        QuoteCaution::FewDurations { sales } => format!(
             "Only {sales} sale{} of known length: the days and chances rest on the trade prior for a good part.",
             if *sales == 1 { "" } else { "s" }
         ),
-        Caution::PaceDisagrees {
+        QuoteCaution::PaceDisagrees {
             from,
             to,
             observed,
@@ -134,37 +134,37 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
                 None => format!("after day {from:.0}"),
             }
         ),
-        Caution::PremiumHeld => {
+        QuoteCaution::PremiumHeld => {
             "In the records asks above the value hardly slow a sale, which would let the best ask run away; their \
              effect was held at the least that is plausible. Asks of bikes that are better than their record says \
              can look so: check the conditions that you noted."
                 .into()
         }
-        Caution::Overdue { days, weeks } => format!(
+        QuoteCaution::Overdue { days, weeks } => format!(
             "It has stood {days} days, longer than the {weeks} weeks that it may: think of a quick sale, of giving \
              it away or of its parts. The plan is for a few weeks more."
         ),
-        Caution::AsksTooLittle { now, fresh } => format!(
+        QuoteCaution::AsksTooLittle { now, fresh } => format!(
             "You ask {} where a fresh listing would start at {}. If nothing speaks against it that the record does \
              not hold, take it down and list it anew at that.",
             amounts::round(*now, currency),
             amounts::round(*fresh, currency)
         ),
-        Caution::BeyondHabit { premium, usual } => format!(
+        QuoteCaution::BeyondHabit { premium, usual } => format!(
             "The ask is {:.0} % above the value, where your own first asks stood about {:.0} % above it: your \
              records do not show how buyers take that. It is best if waiting costs you as little as was said; if \
              you would rather sell soon, give a higher --week-cost or fewer --weeks.",
             100.0 * premium,
             100.0 * usual
         ),
-        Caution::NotInspected => {
+        QuoteCaution::NotInspected => {
             "Not inspected yet: wheelworth inspect --blank SHEET.csv. The price is for the bike as it is.".into()
         }
-        Caution::MayBeStolen { on } => format!(
+        QuoteCaution::MayBeStolen { on } => format!(
             "Inspected on {on}: its serial number is missing, defaced or in a register. Do not sell it before the police \
              or the register have said whose it is."
         ),
-        Caution::GatesOpen { on, gates, listed } => format!(
+        QuoteCaution::GatesOpen { on, gates, listed } => format!(
             "Inspected on {on}, open gates: {}. Nobody rides it, and the price is for the bike as it is; only a new \
              inspection clears a gate.{}",
             first(gates, GATES),
@@ -174,30 +174,30 @@ pub fn words(caution: &Caution, currency: &Currency) -> String {
                 ""
             }
         ),
-        Caution::OnlyParts { on, listed } => format!(
+        QuoteCaution::OnlyParts { on, listed } => format!(
             "Inspected on {on}: the frame has failed. It is good only for its parts: {}take it apart and scrap the frame.",
             if *listed { "take it off offer, " } else { "" }
         ),
-        Caution::CountsAs {
+        QuoteCaution::CountsAs {
             recorded,
             counts,
             inspected,
             lid,
             on,
         } => counts_as(*recorded, *counts, *inspected, *lid, *on),
-        Caution::InspectionOld { on, days } => format!(
+        QuoteCaution::InspectionOld { on, days } => format!(
             "Inspected on {on}, {days} days ago: what has happened to it since is not known. Inspect it again before it \
              is sold."
         ),
-        Caution::ChangedSince { on, part } => format!(
+        QuoteCaution::ChangedSince { on, part } => format!(
             "A part was paid for on {part}, after the inspection of {on}: something may have been changed since. \
              Inspect it again when it is fitted."
         ),
-        Caution::NoRoadTest { on } => format!(
+        QuoteCaution::NoRoadTest { on } => format!(
             "Inspected on {on}: every gate passed, but there is no road test yet. The price is for the bike as it is; \
              ride it yourself and inspect it again."
         ),
-        Caution::ConditionDiffers {
+        QuoteCaution::ConditionDiffers {
             recorded,
             inspected,
             on,

@@ -5,7 +5,7 @@ use crate::accounts::stock::caution::Doubt;
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::{Clearance, NextStep, StockCaution};
 use crate::pricing::inspection::verdict::OLD_INSPECTION;
-use crate::pricing::quote::caution::QuoteCaution as Caution;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain};
 use crate::report::text::counts::first;
@@ -204,33 +204,33 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
         };
         let bikes = || first(&alike().map(|(bike, _)| bike).collect::<Vec<_>>(), NAMED);
         let text = match caution {
-            Caution::FewOwnSales { .. }
-            | Caution::OldComps { .. }
-            | Caution::PriorOnly
-            | Caution::PaceBelieved
-            | Caution::FewDurations { .. }
-            | Caution::PaceDisagrees { .. }
-            | Caution::PremiumHeld => Some(caution_words::words(caution, currency)),
-            Caution::NothingToGoOn => Some(
+            QuoteCaution::FewOwnSales { .. }
+            | QuoteCaution::OldComps { .. }
+            | QuoteCaution::PriorOnly
+            | QuoteCaution::PaceBelieved
+            | QuoteCaution::FewDurations { .. }
+            | QuoteCaution::PaceDisagrees { .. }
+            | QuoteCaution::PremiumHeld => Some(caution_words::words(caution, currency)),
+            QuoteCaution::NothingToGoOn => Some(
                 "There is nothing to go on: no sale and no comp with a price. Import your sales or comps, or note \
                  what the bikes cost new."
                     .into(),
             ),
-            Caution::OutOfReach
-            | Caution::NearNew { .. }
-            | Caution::AsksTooLittle { .. }
-            | Caution::CountsAs { .. }
-            | Caution::ChangedSince { .. } => None,
-            Caution::InspectionOld { .. } => Some(format!(
+            QuoteCaution::OutOfReach
+            | QuoteCaution::NearNew { .. }
+            | QuoteCaution::AsksTooLittle { .. }
+            | QuoteCaution::CountsAs { .. }
+            | QuoteCaution::ChangedSince { .. } => None,
+            QuoteCaution::InspectionOld { .. } => Some(format!(
                 "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
                 bikes()
             )),
-            Caution::Overdue { weeks, .. } => Some(format!(
+            QuoteCaution::Overdue { weeks, .. } => Some(format!(
                 "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
                  away or of its parts.",
                 bikes()
             )),
-            Caution::BeyondHabit { usual, .. } => {
+            QuoteCaution::BeyondHabit { usual, .. } => {
                 let at_risk = alike()
                     .map(|(bike, _)| bike)
                     .filter(|bike| is_to_list(shed, bike));
