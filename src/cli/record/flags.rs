@@ -72,10 +72,12 @@ impl<K: Recordable> Args for Typed<K> {
             .help("Change what the book has, also where it looks like another bike");
         let dates = Arg::new("dates")
             .long("dates")
+            .value_name("DATES")
             .value_parser(value_parser!(Dates))
             .help("Order of day and month in dates such as 03/02/2024; the book keeps it");
         let decimal = Arg::new("decimal")
             .long("decimal")
+            .value_name("DECIMAL")
             .value_parser(value_parser!(Decimal))
             .help("Sign before the decimals of amounts such as 1.234; the book keeps it");
         let own = [dates, decimal, dry_run];
