@@ -76,7 +76,7 @@ impl Problems {
                 file.display(),
                 problems::render(file, &self.told)
             ),
-            "Mend the rows and try again.",
+            "Fix these rows and try again.",
         ))
     }
 }

@@ -159,7 +159,7 @@ fn bad_rows_are_all_told_with_line_column_and_mend() {
       |                  ^^^^^^^
       |
       = help: One name in inches has several rims; this one is usually bead 559: look for two numbers such as 47-559 on the side wall and write those.
-    help: Mend the rows and try again.
+    help: Fix these rows and try again.
     ");
 }
 

@@ -44,7 +44,7 @@ pub(crate) fn import(
     if wishes.skip_bad.is_some() {
         return Err(Failure::usage(
             "--skip-bad is not for inspections: one with rows left out would say something else",
-            "Mend the rows, or take all rows of the inspection out of the file.",
+            "Fix these rows, or take all rows of the inspection out of the file.",
         ));
     }
     let Opened {
@@ -142,7 +142,7 @@ fn gather(
             file.display(),
             problems::render(file, &problems)
         ),
-        "Mend the rows and import again.",
+        "Fix these rows and import again.",
     ))
 }
 

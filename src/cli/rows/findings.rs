@@ -130,7 +130,7 @@ impl Found {
         );
         Failure::refused(
             message,
-            "Mend the rows and import again, or import the others with --skip-bad REJECTS.csv.",
+            "Fix these rows and import again, or import the others with --skip-bad REJECTS.csv.",
         )
     }
 }
