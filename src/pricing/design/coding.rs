@@ -2,11 +2,13 @@
 
 use super::fact::{self, ALL_KNOWN, FACTS, GROUPS, NEW_PRICE_KNOWN};
 use super::features::{
-    COLLECTED, COLUMNS, FACTS_OF_BIKE, Facts, HALF_YEAR, LEVEL, NEW_PRICE, SEASON, SOURCE, STYLE,
-    STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS, keep_possible, prior_moments,
+    Asked, BASE_AGE, COLLECTED, COLUMNS, CONDITION_BY_AGE, FACTS_OF_BIKE, Facts, HALF_YEAR, KNOTS,
+    LEVEL, NEW_PRICE, SEASON, SOURCE, STOOD, STYLE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS,
+    keep_possible, prior_moments,
 };
 use super::new_prices::NewPrices;
 use crate::pricing::prior::priors::Priors;
+use crate::statistics::dot;
 use crate::statistics::linear::missing::Completions;
 use crate::trade::calendar::{quarter_number, year_fraction};
 use crate::trade::{Day, Style};
@@ -25,6 +27,8 @@ pub struct Coding {
     pub step_spread: Vec<f64>,
     completions: Completions,
     new_prices: NewPrices,
+    /// The believed steps of condition, which [`CONDITION_BY_AGE`] makes larger.
+    condition_steps: [f64; 4],
     /// Trust in each group's unknown variance, 0 to 1: rows that know it over
     /// those plus 5. A fact that no record holds is part of the ordinary spread;
     /// where there are no records at all, the belief about that spread is about
@@ -74,6 +78,7 @@ impl Coding {
             step_spread,
             completions,
             new_prices,
+            condition_steps: priors.steps.condition.map(|step| step.mean),
             trust,
         }
     }
@@ -135,6 +140,8 @@ impl Coding {
         names.extend(Style::ALL.iter().map(|s| format!("tier, {s}")));
         names.push("vintage".to_string());
         names.extend(["half year, sine", "half year, cosine"].map(String::from));
+        names.push("asks, days stood".to_string());
+        names.extend(["condition, young", "condition, old"].map(String::from));
         names.extend(
             self.steps
                 .iter()
@@ -149,10 +156,10 @@ impl Coding {
         self.new_prices.coefficients()
     }
 
-    /// Writes the row of a price of `day` into `x` ([`Self::width`] long), in
-    /// the `source` group (`None`: own sales).
+    /// Writes the row of a price of `day` into `x` ([`Self::width`] long), as it was
+    /// `asked` (`None`: own sales).
     /// Of a range of model years it is the mean of the years' rows.
-    pub fn row(&self, facts: &Facts, day: Day, source: Option<usize>, x: &mut [f64]) {
+    pub fn row(&self, facts: &Facts, day: Day, asked: Option<Asked>, x: &mut [f64]) {
         x.fill(0.0);
         let bike = &mut x[..COLUMNS];
         if facts.years.is_none() {
@@ -174,8 +181,9 @@ impl Coding {
         for (column, (then, now)) in columns.zip(season(day).iter().zip(&self.season)) {
             x[column] = then - now;
         }
-        if let Some(source) = source {
-            x[SOURCE.start + source] = 1.0;
+        if let Some(asked) = asked {
+            x[SOURCE.start + asked.source] = 1.0;
+            x[STOOD] = asked.stood;
         }
         let quarter = quarter_number(day);
         for (value, step) in x[COLUMNS..].iter_mut().zip(&self.steps) {
@@ -212,6 +220,10 @@ impl Coding {
         let style = facts.style();
         x[STYLE_AGE.start + style.index()] = full[fact::AGE_TO_15].iter().sum();
         x[STYLE_TIER.start + style.index()] = full[fact::TIER].iter().sum();
+        let condition: f64 = dot(&full[fact::CONDITION], &self.condition_steps);
+        let years: f64 = full[fact::AGE_TO_15].iter().sum();
+        let old = (years + BASE_AGE) / KNOTS[2];
+        x[CONDITION_BY_AGE].copy_from_slice(&[condition * (1.0 - old), condition * old]);
         if COLLECTED.contains(&style) {
             x[VINTAGE] = full[fact::AGE_15_TO_35] / VINTAGE_YEARS;
         }
@@ -248,6 +260,11 @@ impl Coding {
         effect[fact::NEW_PRICE] = 0.0;
         for e in &mut effect[fact::AGE_TO_15] {
             *e += b[STYLE_AGE.start + style.index()];
+        }
+        // An unknown age may be any.
+        let by_age = b[CONDITION_BY_AGE].iter().sum::<f64>() / 2.0;
+        for (e, step) in effect[fact::CONDITION].iter_mut().zip(self.condition_steps) {
+            *e += by_age * step;
         }
         for e in &mut effect[fact::TIER] {
             *e += b[STYLE_TIER.start + style.index()];

@@ -25,7 +25,7 @@ const fn columns(facts: &Range<usize>) -> Range<usize> {
 }
 
 /// Columns before the market's steps.
-pub const COLUMNS: usize = HALF_YEAR.end;
+pub const COLUMNS: usize = CONDITION_BY_AGE.end;
 
 /// Intercept: ln of the base bike's value.
 pub const LEVEL: usize = 0;
@@ -71,6 +71,21 @@ pub const VINTAGE: usize = STYLE_TIER.end;
 
 /// Sine and cosine of half the year.
 pub const HALF_YEAR: Range<usize> = VINTAGE + 1..VINTAGE + 3;
+
+/// How long an ask stood: `ln((1 + days) / 22)`.
+pub const STOOD: usize = HALF_YEAR.end;
+
+/// By how much the believed steps of condition are larger: for young bikes, for old ones.
+pub const CONDITION_BY_AGE: Range<usize> = STOOD + 1..STOOD + 3;
+
+/// An ask as a row has it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Asked {
+    /// Its group's place among the [`SOURCE`] columns.
+    pub source: usize,
+    /// What the column [`STOOD`] has.
+    pub stood: f64,
+}
 
 /// Styles of which old ones are sought for themselves (common practice, no source).
 pub const COLLECTED: [Style; 3] = [Style::Road, Style::Touring, Style::Cruiser];
@@ -185,6 +200,11 @@ fn age_lengths(age: f64) -> [f64; LENGTHS] {
         from = to;
     }
     lengths
+}
+
+/// The base bike's years of age within each stretch.
+pub(in crate::pricing) fn base_lengths() -> [f64; LENGTHS] {
+    age_lengths(BASE_AGE)
 }
 
 /// What an age does to ln of a value beside the base's, by the coefficients `b` of the

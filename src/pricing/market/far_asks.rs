@@ -84,7 +84,7 @@ impl<'a> Looking<'a> {
 
     pub(super) fn push(&mut self, comp: &Comparable, seen: &Observation, outcome: Outcome) {
         let (coding, b) = (&self.model.coding, &self.model.coefficients);
-        coding.row(&seen.facts, seen.day, seen.group.source(), &mut self.x);
+        coding.row(&seen.facts, seen.day, seen.asked(), &mut self.x);
         let expected: f64 = self.x.iter().zip(b).map(|(x, b)| x * b).sum();
         let off = seen.ln_price - expected;
         let start = self.variances.get(seen.group as usize).copied();

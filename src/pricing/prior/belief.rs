@@ -1,9 +1,9 @@
 //! A belief about an effect.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// A belief about one effect: normal, in log points.
-#[derive(Clone, Copy, Debug, PartialEq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Belief {
     /// Centre.
     pub mean: f64,

@@ -1,5 +1,6 @@
 //! The trade priors as rows of the augmented system.
 
+use super::belief::Belief;
 use super::priors::Priors;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features;
@@ -13,15 +14,14 @@ pub(in crate::pricing) struct PriorRows {
 }
 
 impl PriorRows {
-    /// The intercept is nearly flat (sd 1) around `centre`, the records' own
-    /// level, so that a market ten times dearer needs no setting.
-    pub(in crate::pricing) fn new(priors: &Priors, coding: &Coding, centre: f64) -> Self {
+    /// The rows with the belief about the base bike's level.
+    pub(in crate::pricing) fn new(priors: &Priors, coding: &Coding, level: Belief) -> Self {
         let mut beliefs: Vec<(f64, f64)> = priors
             .beliefs()
             .iter()
             .map(|b| (b.mean, 1.0 / (b.sd * b.sd)))
             .collect();
-        beliefs[features::LEVEL] = (centre, 1.0);
+        beliefs[features::LEVEL] = (level.mean, 1.0 / level.sd.powi(2));
         let step = priors.market.quarter;
         beliefs.extend(
             coding
@@ -32,6 +32,7 @@ impl PriorRows {
         let falling = features::AGE.take(3).map(|j| (j, f64::NEG_INFINITY, 0.0));
         let rising = features::CONDITION
             .chain(features::TIER)
+            .chain(features::CONDITION_BY_AGE)
             .map(|j| (j, 0.0, f64::INFINITY));
         let bounds = Bounds {
             limits: falling.chain(rising).collect(),

@@ -5,7 +5,9 @@ use super::selling_priors::SellingBeliefs;
 use crate::pricing::design::features;
 use crate::pricing::design::features::COLUMNS;
 use crate::statistics::hash;
+use crate::trade::{Currency, Style};
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
 /// A belief about the last asks of one group of comps.
@@ -26,6 +28,7 @@ pub struct Priors {
     pub version: u32,
     pub noise: f64,
     pub noise_sales: f64,
+    pub level: LevelBeliefs,
     pub age: AgeBeliefs,
     pub steps: StepBeliefs,
     pub size: SizeBeliefs,
@@ -34,6 +37,15 @@ pub struct Priors {
     pub market: MarketBeliefs,
     pub asks: AskBeliefs,
     pub selling: SellingBeliefs,
+}
+
+/// What the base bike is worth.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct LevelBeliefs {
+    pub base: Belief,
+    /// Units that buy what a euro buys, by currency code.
+    pub units: BTreeMap<String, f64>,
 }
 
 /// Log points per year of age between the knots.
@@ -51,7 +63,8 @@ pub struct AgeBeliefs {
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
 pub struct StepBeliefs {
-    pub condition: Belief,
+    pub condition: [Belief; 4],
+    pub condition_by_age: Belief,
     pub tier: Belief,
 }
 
@@ -63,12 +76,19 @@ pub struct SizeBeliefs {
     pub xs_or_xl: Belief,
 }
 
-/// Styles against the mean of all.
+/// Styles, the base's other features given.
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
 pub struct StyleBeliefs {
-    pub any: Belief,
+    pub road: Belief,
+    pub hybrid: Belief,
+    pub mountain: Belief,
+    pub city: Belief,
+    pub cruiser: Belief,
+    pub touring: Belief,
+    pub folding: Belief,
     pub kids: Belief,
+    pub other: Belief,
     pub age: Belief,
     pub tier: Belief,
     pub vintage: Belief,
@@ -80,6 +100,7 @@ pub struct StyleBeliefs {
 pub struct NewPriceBeliefs {
     pub slope: Belief,
     pub anchor: Belief,
+    pub around_anchor: f64,
     pub over_used: f64,
     pub tier: Belief,
     pub style: Belief,
@@ -105,6 +126,24 @@ pub struct AskBeliefs {
     pub gone: AskBelief,
     pub listed: AskBelief,
     pub withdrawn: AskBelief,
+    pub stood: Belief,
+}
+
+impl StyleBeliefs {
+    /// What is believed of a style.
+    fn of(&self, style: Style) -> Belief {
+        match style {
+            Style::Road => self.road,
+            Style::Hybrid => self.hybrid,
+            Style::Mountain => self.mountain,
+            Style::City => self.city,
+            Style::Cruiser => self.cruiser,
+            Style::Touring => self.touring,
+            Style::Folding => self.folding,
+            Style::Kids => self.kids,
+            Style::Other => self.other,
+        }
+    }
 }
 
 /// The beliefs as shipped.
@@ -135,7 +174,7 @@ impl Priors {
             mean: a.mean,
             sd: a.sd,
         };
-        let mut all = [self.style.any; COLUMNS];
+        let mut all = [self.market.season; COLUMNS];
         let age = [
             self.age.to_3,
             self.age.to_8,
@@ -144,11 +183,14 @@ impl Priors {
             self.age.beyond,
         ];
         all[features::AGE].copy_from_slice(&age);
-        all[features::CONDITION].fill(self.steps.condition);
+        all[features::CONDITION].copy_from_slice(&self.steps.condition);
+        all[features::CONDITION_BY_AGE].fill(self.steps.condition_by_age);
         all[features::TIER].fill(self.steps.tier);
         all[features::SIZE].copy_from_slice(&[self.size.s_or_l, self.size.xs_or_xl]);
         all[features::NEW_PRICE] = self.new_price.slope;
-        all[features::STYLE.start + crate::trade::Style::Kids.index()] = self.style.kids;
+        for style in Style::ALL {
+            all[features::STYLE.start + style.index()] = self.style.of(*style);
+        }
         all[features::SEASON].fill(self.market.season);
         all[features::HALF_YEAR].fill(self.market.half_year);
         all[features::STYLE_AGE].fill(self.style.age);
@@ -164,7 +206,18 @@ impl Priors {
         ]
         .map(ask);
         all[features::SOURCE].copy_from_slice(&groups);
+        all[features::STOOD] = asks.stood;
         all
+    }
+
+    /// ln of the base bike's value in units of a currency; `None` where no level is
+    /// believed.
+    pub fn level(&self, currency: &Currency) -> Option<Belief> {
+        let units = self.level.units.get(currency.code())?;
+        Some(Belief {
+            mean: self.level.base.mean + units.ln(),
+            ..self.level.base
+        })
     }
 
     /// How many own sales a belief weighs as much as: `(noise / sd)^2`.

@@ -10,6 +10,7 @@ use crate::pricing::design::fact::{
 };
 use crate::pricing::design::features;
 use crate::pricing::value::fitted::FittedValue;
+use crate::statistics::dot;
 use crate::trade::Style;
 
 /// The value is the base's, times what each feature of the bike does.
@@ -44,7 +45,7 @@ pub(super) fn from_records(
         (
             "condition",
             known(CONDITION_KNOWN),
-            block(features::CONDITION),
+            block(features::CONDITION) + block(features::CONDITION_BY_AGE),
         ),
         ("tier", known(TIER_KNOWN), tier),
     ];
@@ -53,8 +54,9 @@ pub(super) fn from_records(
     if question.bike.style != Style::Kids || size != 0.0 {
         steps.push(("size", known(SIZE_KNOWN), size));
     }
+    let second = model.second_opinion(&here, &x).moves;
     if known(NEW_PRICE_KNOWN) {
-        steps.push(("new price", true, new_price));
+        steps.push(("new price", true, new_price + second));
     }
     about_records(model, &question.bike, &here, cautions);
     Unrounded {
@@ -63,9 +65,9 @@ pub(super) fn from_records(
         facts: here,
         currency: model.currency,
         sale: model.one_sale(&here),
-        ln_value: x.iter().zip(b).map(|(x, b)| x * b).sum(),
+        ln_value: dot(&x, b) + second,
         base_words: base.words.clone(),
-        ln_base: from.iter().zip(b).map(|(x, b)| x * b).sum(),
+        ln_base: dot(&from, b),
         steps,
     }
 }

@@ -1,7 +1,10 @@
 //! A price seen in the records, as the value model takes it.
 
-use crate::pricing::design::features::{Facts, facts};
+use crate::pricing::design::features::{Asked, Facts, facts};
+use crate::trade::calendar::days_between;
+use crate::trade::comparable::State;
 use crate::trade::{AskChange, Bike, Comparable, Currency, Day, Money, Outcome, Sale};
+use jiff::ToSpan;
 
 /// Why the records could not be read.
 pub type RecordsError = Box<dyn std::error::Error + Send + Sync>;
@@ -132,11 +135,36 @@ pub struct Observation {
     pub ln_price: f64,
     /// The day for which it speaks.
     pub day: Day,
+    /// How long an ask stood, `ln((1 + days) / 22)`; 0 for a price that was paid.
+    pub stood: f64,
     /// The bike.
     pub facts: Facts,
     /// Weight, 1 or less.
     pub weight: f64,
 }
+
+impl Observation {
+    /// How its row has it; `None` for an own sale.
+    pub fn asked(&self) -> Option<Asked> {
+        let source = self.group.source()?;
+        let stood = self.stood;
+        Some(Asked { source, stood })
+    }
+}
+
+/// A price of a comp, before its bike is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(in crate::pricing) struct CompPrice {
+    pub(in crate::pricing) group: Group,
+    pub(in crate::pricing) price: Money,
+    /// The day for which it speaks.
+    pub(in crate::pricing) day: Day,
+    /// As [`Observation::stood`].
+    pub(in crate::pricing) stood: f64,
+}
+
+/// Days after which an ask's [`Observation::stood`] is 0, less 1: some three weeks.
+const USUAL_STAND: f64 = 22.0;
 
 /// Why a record carries nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -164,6 +192,7 @@ pub fn of_sale(sale: &Sale, as_of: Day, currency: &Currency) -> Result<Observati
         group: Group::Own,
         ln_price,
         day,
+        stood: 0.0,
         facts: facts(&sale.bike, day, currency),
         weight: 1.0,
     })
@@ -185,16 +214,17 @@ pub fn of_comp(
 
 /// What [`price_of`] told, with the bike.
 pub(in crate::pricing) fn of_price(
-    (group, price, day): (Group, Money, Day),
+    seen: CompPrice,
     bike: &Bike,
     weight: f64,
     currency: &Currency,
 ) -> Observation {
     Observation {
-        group,
-        ln_price: currency.units(price).ln(),
-        day,
-        facts: facts(bike, day, currency),
+        group: seen.group,
+        ln_price: currency.units(seen.price).ln(),
+        day: seen.day,
+        stood: seen.stood,
+        facts: facts(bike, seen.day, currency),
         weight,
     }
 }
@@ -202,17 +232,19 @@ pub(in crate::pricing) fn of_price(
 /// What kind of price a comp has as known on `as_of`, the price, and the day for
 /// which it speaks.
 ///
+/// A price that was paid speaks for the day of the sale. An ask speaks for the days on
+/// which it stood: for the middle between the day on which it was set and the day on
+/// which it was last seen. In simulated markets of another form it missed less so than
+/// dated by its last day (`the guide's` decisions).
+///
 /// # Errors
 /// Says why it carries nothing.
-pub(in crate::pricing) fn price_of(
-    comp: &Comparable,
-    as_of: Day,
-) -> Result<(Group, Money, Day), Unused> {
+pub(in crate::pricing) fn price_of(comp: &Comparable, as_of: Day) -> Result<CompPrice, Unused> {
     if comp.known_from().is_some_and(|first| first > as_of) {
         return Err(Unused::NotYet);
     }
     let state = comp.state_on(as_of);
-    let day = state.day.ok_or(Unused::NoDate)?;
+    let last = state.day.ok_or(Unused::NoDate)?;
     let (group, price) = match (state.sold_price, state.outcome) {
         (Some(price), _) => (Group::Price, price),
         (None, Outcome::Sold) => (Group::Sold, state.ask),
@@ -223,5 +255,31 @@ pub(in crate::pricing) fn price_of(
     if price.minor() <= 0 {
         return Err(Unused::NoPrice);
     }
-    Ok((group, price, day))
+    let (day, stood) = match group {
+        Group::Price => (last, 0.0),
+        _ => ask_stood(comp, &state, last),
+    };
+    Ok(CompPrice {
+        group,
+        price,
+        day,
+        stood,
+    })
+}
+
+/// The middle of the days on which an ask stood, and [`Observation::stood`]. An ask that
+/// was lowered was set in the middle between the two looks; one that was seen on one
+/// day, of a listing whose day is not known, is taken to have stood as asks usually do.
+fn ask_stood(comp: &Comparable, state: &State, last: Day) -> (Day, f64) {
+    let Some(first) = comp.listed_on.or(comp.first_seen).filter(|day| *day <= last) else {
+        return (last, 0.0);
+    };
+    let days = days_between(first, last);
+    let set = if state.ask == comp.ask { 0 } else { days / 2 };
+    let stood = if days == 0 && comp.listed_on.is_none() {
+        0.0
+    } else {
+        ((1.0 + (days - set) as f64) / USUAL_STAND).ln()
+    };
+    (first.saturating_add(i64::midpoint(set, days).days()), stood)
 }

@@ -1,12 +1,13 @@
 //! The fitted value model: ln of a bike's value and the distribution of one sale.
 
+use super::depreciation::{Depreciation, Opinion};
 use super::mixture::Component;
 use super::own_sales::OwnSale;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::Facts;
 use crate::pricing::records::gathered::Gathered;
 use crate::pricing::records::observation::Observation;
-use crate::statistics::Fit;
+use crate::statistics::{Fit, dot};
 use crate::statistics::distribution::student_t::Predictive;
 use crate::trade::{Currency, Day};
 
@@ -34,12 +35,23 @@ pub struct FittedValue {
     pub comps_exponent: f64,
     /// Share of the prior in the base bike's value, 0 to 1.
     pub prior_weight: f64,
+    /// The second opinion on bikes whose new price is known.
+    pub depreciation: Depreciation,
     /// Own sales, in the order of the records.
     pub own: Vec<OwnSale>,
     /// Numbers of records and what was left out.
     pub gathered: Gathered,
     /// Beliefs that the records contradict: column, its name, studentised distance.
     pub conflicts: Vec<(usize, String, f64)>,
+}
+
+/// What the second opinion does to the first.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SecondOpinion {
+    /// What it moves ln of the value by.
+    pub moves: f64,
+    /// What it multiplies the variance of the first by.
+    pub narrows: f64,
 }
 
 impl FittedValue {
@@ -53,14 +65,42 @@ impl FittedValue {
     }
 
     /// ln of the value of a bike: the mean of the centres of the components, so
-    /// that the effects add up to it. They are symmetric and their centres close
-    /// together, so an even chance of more or less lies there.
+    /// that the effects add up to it, and what the second opinion moves it by. They are
+    /// symmetric and their centres close together, so half of all sales lie below.
     pub fn ln_value(&self, facts: &Facts) -> f64 {
-        self.row(facts)
-            .iter()
-            .zip(&self.coefficients)
-            .map(|(x, b)| x * b)
-            .sum()
+        let x = self.row(facts);
+        dot(&x, &self.coefficients) + self.second_opinion(facts, &x).moves
+    }
+
+    /// What the second opinion does to a bike with the row `x`.
+    pub fn second_opinion(&self, facts: &Facts, x: &[f64]) -> SecondOpinion {
+        let centre = dot(x, &self.coefficients);
+        let parts = self.components.iter();
+        let doubt = parts.map(|one| {
+            let apart = one.fit.predict(x) - centre;
+            one.weight * (one.fit.leverage(x) + apart * apart)
+        });
+        let doubt = doubt.sum::<f64>() + self.coding.unknown_variance(facts, &self.coefficients);
+        self.with_opinion(facts, x, doubt)
+    }
+
+    /// The same where the fit's own doubt, as a variance, is known.
+    fn with_opinion(&self, facts: &Facts, x: &[f64], doubt: f64) -> SecondOpinion {
+        let Some(opinion) = self.depreciation.opinion(facts, x) else {
+            return SecondOpinion {
+                moves: 0.0,
+                narrows: 1.0,
+            };
+        };
+        let first = Opinion {
+            mean: dot(x, &self.coefficients),
+            variance: doubt,
+        };
+        let both = first.and(opinion);
+        SecondOpinion {
+            moves: both.mean - first.mean,
+            narrows: if doubt > 0.0 { both.variance / doubt } else { 1.0 },
+        }
     }
 
     /// The predictive distribution of ln of ONE sale price: a mixture, each
@@ -74,21 +114,18 @@ impl FittedValue {
         let mut x = vec![0.0; self.coding.width()];
         self.coding.row(facts, day, None, &mut x);
         let unknown = self.coding.unknown_variance(facts, &self.coefficients);
-        self.components
-            .iter()
-            .map(|one| {
-                let variance = self.own_variance + one.fit.leverage(&x) + unknown;
-                let location = one.fit.predict(&x);
-                (
-                    one.weight,
-                    Predictive {
-                        freedom: self.own_freedom,
-                        location,
-                        scale: self.range_factor * variance.sqrt(),
-                    },
-                )
-            })
-            .collect()
+        let second = self.second_opinion(facts, &x);
+        let parts = self.components.iter();
+        let parts = parts.map(|one| {
+            let doubt = (one.fit.leverage(&x) + unknown) * second.narrows;
+            let sale = Predictive {
+                freedom: self.own_freedom,
+                location: one.fit.predict(&x) + second.moves,
+                scale: self.range_factor * (self.own_variance + doubt).sqrt(),
+            };
+            (one.weight, sale)
+        });
+        parts.collect()
     }
 
     /// Variance of one sale that is not the bike's but chance's: who comes, and
@@ -100,13 +137,14 @@ impl FittedValue {
     /// Variance of what buyers see of a bike around its value on the day of the
     /// answer, over all components.
     pub fn bike_variance(&self, facts: &Facts) -> f64 {
-        let (x, centre) = (self.row(facts), self.ln_value(facts));
+        let x = self.row(facts);
+        let centre = dot(&x, &self.coefficients);
         let doubt = self
             .components
             .iter()
             .map(|p| p.weight * (p.fit.leverage(&x) + (p.fit.predict(&x) - centre).powi(2)))
             .sum();
-        self.variance_of_bike(doubt, facts)
+        self.value_with_doubt(facts, &x, doubt).1
     }
 
     /// ln of the value of a bike priced as an own sale on `day`, and the variance
@@ -114,11 +152,7 @@ impl FittedValue {
     pub fn value_on(&self, facts: &Facts, day: Day) -> (f64, f64) {
         let mut x = vec![0.0; self.coding.width()];
         self.coding.row(facts, day, None, &mut x);
-        let location = x.iter().zip(&self.coefficients).map(|(x, b)| x * b).sum();
-        (
-            location,
-            self.variance_of_bike(self.likeliest().leverage(&x), facts),
-        )
+        self.value_with_doubt(facts, &x, self.likeliest().leverage(&x))
     }
 
     /// The same for a comp, with its own row left out: `x0'b - w (x0'V x) e / (1 - h)`
@@ -128,7 +162,7 @@ impl FittedValue {
         let width = self.coding.width();
         let (mut x, mut own) = (vec![0.0; width], vec![0.0; width]);
         self.coding
-            .row(&seen.facts, seen.day, seen.group.source(), &mut x);
+            .row(&seen.facts, seen.day, seen.asked(), &mut x);
         self.coding.row(&seen.facts, seen.day, None, &mut own);
         let fit = self.likeliest();
         let (a, b) = (fit.whitened(&x), fit.whitened(&own));
@@ -136,16 +170,23 @@ impl FittedValue {
         let weight = precision * self.comps_exponent;
         let h = (weight * inner(&a, &a)).clamp(0.0, 0.999);
         let residual = seen.ln_price - inner(&x, &self.coefficients);
-        let location =
-            inner(&own, &self.coefficients) - weight * inner(&a, &b) * residual / (1.0 - h);
+        let shift = weight * inner(&a, &b) * residual / (1.0 - h);
         let leverage = inner(&b, &b) + weight * inner(&a, &b).powi(2) / (1.0 - h);
-        (location, self.variance_of_bike(leverage, &seen.facts))
+        let (location, variance) = self.value_with_doubt(&seen.facts, &own, leverage);
+        (location - shift, variance)
     }
 
-    fn variance_of_bike(&self, leverage: f64, facts: &Facts) -> f64 {
+    /// ln of the value of a bike with the row `x`, and the variance of what its buyers
+    /// see around that, where the fit's own variance there is `leverage`.
+    fn value_with_doubt(&self, facts: &Facts, x: &[f64], leverage: f64) -> (f64, f64) {
         let unknown = self.coding.unknown_variance(facts, &self.coefficients);
+        let doubt = leverage + unknown;
+        let second = self.with_opinion(facts, x, doubt);
         let own = self.bike_share * self.own_variance;
-        self.range_factor.powi(2) * (own + leverage + unknown)
+        (
+            dot(x, &self.coefficients) + second.moves,
+            self.range_factor.powi(2) * (own + doubt * second.narrows),
+        )
     }
 
     /// The fit of the heaviest component.

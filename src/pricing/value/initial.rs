@@ -50,7 +50,7 @@ impl OwnRow {
     /// The row of a price, before anything is known of its weight.
     fn unweighed(seen: &Observation, coding: &Coding) -> Self {
         let mut x = vec![0.0; coding.width()];
-        coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+        coding.row(&seen.facts, seen.day, seen.asked(), &mut x);
         Self {
             id: String::new(),
             ln_price: seen.ln_price,

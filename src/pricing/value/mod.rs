@@ -4,11 +4,13 @@
 //! * the passes over the records: [`reduce`]; weights and variances: `initial`
 //! * the average over the scales of the priors: [`mixture`]
 //! * the variance of a sale, leave-one-out, the correction of the ranges: [`own_sales`]
+//! * what a new price tells beside the fit: [`depreciation`]
 //! * effects against beliefs: `against_beliefs`
 //! * the rows behind it, for export: [`system`]; what a book keeps of it: [`cache`]
 
 mod against_beliefs;
 pub mod cache;
+pub mod depreciation;
 pub mod fitted;
 pub(super) mod initial;
 pub mod learn;

@@ -7,21 +7,24 @@
 //! [`RFactor`], so memory does not grow with the comps. One step from a
 //! consistent pilot is as good as iterating on (Bickel 1975, JASA 70, from memory).
 
+use super::depreciation::Depreciation;
 use super::initial::{OwnRow, Pilot, robust_weight, start_variances};
 use super::own_sales::StartVariance;
 use super::recipe::{NoFit, ValueModel};
 use crate::pricing::design::coding::{Coding, UnknownVariance};
 use crate::pricing::design::features::Facts;
+use crate::pricing::prior::belief::Belief;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::gathered::{FirstOfMany, Gathered};
 use crate::pricing::records::observation::{
-    GROUPS, Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale, price_of,
+    CompPrice, GROUPS, Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale,
+    price_of,
 };
 use crate::statistics::linear::parallel::ByKind;
-use crate::statistics::linear::robust::weighted_median;
+use crate::statistics::linear::robust::{student_t_weight, weighted_median};
 use crate::statistics::{FitProblem, RFactor, dot, hash};
-use crate::trade::{Comparable, Day, Money, Sale};
+use crate::trade::{Comparable, Day, Sale};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
@@ -69,8 +72,10 @@ impl Observer for Unobserved {
 pub struct Reduced {
     /// The coding.
     pub coding: Coding,
-    /// Level of the records: median ln price.
-    pub centre: f64,
+    /// What is believed of the base bike's level.
+    pub level: Belief,
+    /// The second opinion on bikes whose new price is known.
+    pub depreciation: Depreciation,
     /// All comps.
     pub comps: RFactor,
     /// How many comps they are worth: several listings of one bike count as one.
@@ -102,21 +107,20 @@ pub fn reduce(
     let first = first_pass(records, as_of, &currency, &mut gathered)?;
     let own_seen = own.iter().map(|o| o.1);
     let seen: Vec<Observation> = own_seen.chain(first.pilot.iter().copied()).collect();
-    if seen.is_empty() {
-        return Err(NoFit::NoRecords);
-    }
-    let centre = weighted_median(seen.iter().map(|s| (s.ln_price, s.weight)).collect());
+    let (centre, level) = level(model, &seen).ok_or(NoFit::NoRecords)?;
     let own_days = own.iter().map(|o| o.1.day);
     let oldest = own_days.chain(first.oldest).min().unwrap_or(as_of);
     let known: Vec<(Facts, f64)> = seen.iter().map(|s| (s.facts, s.weight)).collect();
     let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
-    let prior = PriorRows::new(model.priors, &coding, centre);
+    let prior = PriorRows::new(model.priors, &coding, level);
     let pilot = Pilot::settle(&seen, &coding, &prior, model.priors)?;
+    let depreciation = Depreciation::learn(model.priors, &coding, &seen, &pilot);
     let own = own_rows(&own, &pilot, &mut gathered);
     let (comps, counts) = second_pass(model, records, (&coding, &pilot), &mut gathered, observer)?;
     Ok(Reduced {
         coding,
-        centre,
+        level,
+        depreciation,
         comps,
         comps_worth: counts.iter().sum(),
         own,
@@ -126,6 +130,40 @@ pub fn reduce(
         gathered,
     })
 }
+
+/// The median ln price of the records, and the belief about the base bike's level.
+/// `None` where there are no records and no level is believed of the currency.
+///
+/// A market at another level than believed needs no setting: the belief is the less
+/// sure, the further it is from the records, as the prior's weight under Student t
+/// errors with 4 degrees of freedom, `5 / (4 + z^2)`.
+fn level(model: &ValueModel<'_>, seen: &[Observation]) -> Option<(f64, Belief)> {
+    let believed = model.priors.level(&model.settings.currency);
+    if seen.is_empty() {
+        return believed.map(|level| (level.mean, level));
+    }
+    let centre = weighted_median(seen.iter().map(|s| (s.ln_price, s.weight)).collect());
+    let level = match believed {
+        None => Belief {
+            mean: centre,
+            sd: SPREAD_OF_LEVEL,
+        },
+        Some(level) => {
+            // The records' middle bike need not be the base bike.
+            let square = (centre - level.mean).powi(2) / (2.0 * level.sd.powi(2));
+            let weight = student_t_weight(square.sqrt()).min(1.0);
+            Belief {
+                mean: level.mean,
+                sd: level.sd / weight.sqrt(),
+            }
+        }
+    };
+    Some((centre, level))
+}
+
+/// Standard deviation of the level around the records' middle where nothing is
+/// believed of it: nearly flat, so that a market ten times dearer needs no setting.
+const SPREAD_OF_LEVEL: f64 = 1.0;
 
 /// The own sales that speak on the day of the answer.
 fn known_sales<'r>(
@@ -176,7 +214,7 @@ struct First {
 }
 
 /// A comp that may be in the pilot: the hash of its name, its key, its price.
-struct Candidate(u64, i64, (Group, Money, Day));
+struct Candidate(u64, i64, CompPrice);
 
 impl PartialEq for Candidate {
     fn eq(&self, other: &Self) -> bool {
@@ -211,7 +249,7 @@ fn first_pass(
     let mut left_out = FirstOfMany::default();
     records.each_price_as_it_comes(&mut |key, comp| match price_of(comp, as_of) {
         Ok(price) => {
-            let (_, _, day) = price;
+            let day = price.day;
             gathered.comps += 1;
             oldest = Some(oldest.map_or(day, |d| d.min(day)));
             let hash = name_hash(comp);
@@ -276,7 +314,7 @@ fn second_pass(
                 Ok(seen) => seen,
                 Err(why) => return observer.unused(comp, why),
             };
-            coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+            coding.row(&seen.facts, seen.day, seen.asked(), &mut x);
             let residual = seen.ln_price - dot(&x, &pilot.b);
             let unknown = unknown_variance.of(&seen.facts);
             let variance = pilot.variances[seen.group as usize] + unknown;
@@ -289,7 +327,7 @@ fn second_pass(
             }
             counts[seen.group as usize] += weight;
             gathered.see(&comp.bike, seen.day);
-            gathered.newest_comp = gathered.newest_comp.max(Some(seen.day));
+            gathered.newest_comp = gathered.newest_comp.max(comp.state_on(as_of).day);
             let precision = weight * robust / variance;
             if let Err(e) = rows.push(comp.bike.style.index(), &x, seen.ln_price, precision) {
                 problem.get_or_insert(e);

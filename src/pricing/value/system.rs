@@ -8,6 +8,7 @@ use super::own_sales::StartVariance;
 use super::recipe::{NoFit, ValueModel};
 use super::reduce::{CompMet, Observer, Reduced};
 use crate::pricing::design::coding::Coding;
+use crate::pricing::prior::belief::Belief;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::records::observation::{GROUPS, Observation, Records, Unused, of_sale};
 use crate::statistics::dot;
@@ -109,7 +110,7 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
     let mut rows = sales(model, records, reduced.own, &pilot);
     let design = |seen: Observation, precision: f64| {
         let mut x = vec![0.0; coding.width()];
-        coding.row(&seen.facts, seen.day, seen.group.source(), &mut x);
+        coding.row(&seen.facts, seen.day, seen.asked(), &mut x);
         let variance = variances[seen.group as usize];
         let unknown = coding.unknown_variance(&seen.facts, &pilot);
         DesignRow {
@@ -127,7 +128,7 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
         design: comp.seen.map(|(seen, precision)| design(seen, precision)),
         left_out: comp.left_out,
     }));
-    let prior = PriorRows::new(model.priors, coding, reduced.centre);
+    let prior = PriorRows::new(model.priors, coding, reduced.level);
     let scales = || fitted.components.iter().map(|one| one.scale);
     let prior = prior
         .means()
@@ -209,7 +210,7 @@ struct Left {
     pilot: Vec<f64>,
     variances: [f64; GROUPS],
     start: StartVariance,
-    centre: f64,
+    level: Belief,
 }
 
 /// Keeps everything that passes.
@@ -265,7 +266,7 @@ impl Observer for Kept {
             pilot: reduced.pilot.clone(),
             variances: reduced.variances,
             start: reduced.start,
-            centre: reduced.centre,
+            level: reduced.level,
         });
     }
 }

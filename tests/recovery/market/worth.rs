@@ -58,7 +58,7 @@ const TIER_NEW: [f64; 5] = [-0.40, 0.0, 0.42, 0.85, 1.30];
 /// Spread (ln) of prices new within a style and tier.
 pub const NEW_SPREAD: f64 = 0.28;
 /// How much of a surprise in the price new remains in the worth.
-const NEW_SHARE: f64 = 0.35;
+const NEW_SHARE: f64 = 0.6;
 /// Middle seat tube of each style in centimetres, and the spread around it.
 const STYLE_TUBE: [(f64, f64); 9] = [
     (55.0, 2.6),
@@ -237,7 +237,7 @@ impl World {
             _ => 0.0,
         };
         let wanted = if tier >= 3 { 1.0 } else { 0.45 } * if condition >= 3 { 1.0 } else { 0.6 };
-        let steps = [-0.44, -0.19, 0.0, 0.13, 0.23][condition - 1];
+        let steps = [-1.05, -0.48, 0.0, 0.17, 0.30][condition - 1];
         let more_when_fine = 0.95 + 0.06 * (tier as f64 - 2.0);
         let more_when_old = 0.88 + 0.014 * age.min(20.0);
         let parts = [-0.27, 0.0, 0.27, 0.52, 0.72][tier - 1] * tier_strength(style);
