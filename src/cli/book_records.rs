@@ -2,8 +2,11 @@
 
 use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, State};
+use crate::pricing::asking::pace::{MONTHS, Turn};
 use crate::pricing::{Records, RecordsError};
-use crate::trade::{AskChange, Bike, Comparable, Cost, Day, Sale};
+use crate::trade::calendar::days_between;
+use crate::trade::{AskChange, Bike, Comparable, Cost, Currency, Day, Sale};
+use jiff::ToSpan as _;
 use std::cell::OnceCell;
 
 /// The book's sales, asks and costs in memory, its comps streamed, double listings counted once.
@@ -57,6 +60,26 @@ impl<'b> BookRecords<'b> {
         let costs = self.costs.iter();
         let of_bike = costs.filter(|cost| cost.bike.as_deref() == Some(&sale.id));
         DirectCost::of(sale, of_bike.filter(|cost| cost.on <= as_of))
+    }
+
+    /// Own bikes of the last two years whose cost is known, bought and sold up to the
+    /// day of the answer.
+    pub(super) fn turns(&self, currency: &Currency) -> Vec<Turn> {
+        let from = self.as_of.saturating_sub(MONTHS.months());
+        let turn = |sale: &Sale| {
+            let sold = sale
+                .sold
+                .filter(|sold| (from..=self.as_of).contains(&sold.on))?;
+            let cost = self.direct_cost(sale, self.as_of).known()?;
+            let bought = sale.bought_on.or(sale.listed_on)?;
+            let price = currency.units(sold.price);
+            Some(Turn {
+                price,
+                margin: price - currency.units(cost),
+                weeks: days_between(bought, sold.on).max(1) as f64 / 7.0,
+            })
+        };
+        self.sales.iter().filter_map(turn).collect()
     }
 
     fn weights(&self) -> Result<&[(i64, f64)], BookProblem> {

@@ -35,6 +35,8 @@ pub(super) struct Context<'a> {
     pub format: Format,
     /// Whether a progress bar may be shown.
     pub progress: bool,
+    /// Columns of a line.
+    pub columns: usize,
     /// Results.
     pub out: &'a mut dyn Write,
     /// Everything else.
@@ -48,4 +50,6 @@ pub struct Surroundings {
     pub today: Day,
     /// Whether a progress bar may be shown on standard error.
     pub progress: bool,
+    /// Columns of the terminal: lines are broken there.
+    pub columns: usize,
 }

@@ -184,6 +184,7 @@ fn run_step(
     let surroundings = Surroundings {
         today: day,
         progress: context.progress,
+        columns: context.columns,
     };
     let line: Vec<OsString> = line.iter().map(OsString::from).collect();
     let code = run_line(line, context.out, context.err, &surroundings);

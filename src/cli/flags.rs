@@ -91,3 +91,11 @@ pub(super) enum Command {
     Completions(Completions),
     Manual(Manual),
 }
+
+impl Command {
+    /// Whether a person reads what it prints, so that lines are broken to fit: not what
+    /// is for programs.
+    pub(super) fn is_to_be_read(&self, format: Format) -> bool {
+        format == Format::Text && !matches!(self, Command::Completions(_) | Command::Manual(_))
+    }
+}

@@ -42,6 +42,7 @@ mod unknown_bike;
 mod whole_file;
 mod wishes;
 mod workbench;
+mod wrapped;
 mod written_file;
 
 pub use context::{DONE, REFUSED, SET_ASIDE, Surroundings, USAGE};
@@ -52,6 +53,7 @@ use failure::Failure;
 use flags::{Arguments, Command};
 use std::ffi::OsString;
 use std::io::Write;
+use wrapped::Wrapped;
 
 /// Runs one command line (the first argument is the program's name) and
 /// returns its exit status. Results go to `out`, everything else to `err`.
@@ -78,7 +80,9 @@ pub fn run(
         Err(Failure::OutputClosed) => DONE,
         Err(failure) => {
             let _ = out.flush();
+            let mut err = Wrapped::new(err, surroundings.columns);
             let _ = write!(err, "{failure}");
+            let _ = err.flush();
             failure.code()
         }
     }
@@ -95,15 +99,22 @@ fn carry_out(
         Some(text) => crate::intake::parse_typed_day(text, None, surroundings.today)
             .map_err(|p| Failure::flag("--as-of", text, &p))?,
     };
+    let columns = match arguments.command.is_to_be_read(arguments.format) {
+        true => surroundings.columns,
+        false => usize::MAX,
+    };
+    let mut out = Wrapped::new(out, columns);
+    let mut err = Wrapped::new(err, surroundings.columns);
     let mut context = Context {
         book: arguments.book,
         as_of,
         format: arguments.format,
         progress: surroundings.progress,
-        out,
-        err,
+        columns: surroundings.columns,
+        out: &mut out,
+        err: &mut err,
     };
-    match arguments.command {
+    let done = match arguments.command {
         Command::Start(a) => start::run(&mut context, &a),
         Command::Import(a) => import::run(&mut context, &a),
         Command::Record(a) => record::run(&mut context, &a),
@@ -122,5 +133,10 @@ fn carry_out(
         Command::Demo(a) => demo::run(&mut context, &a, &mut run),
         Command::Completions(a) => shell::completions(&mut context, Arguments::command(), &a),
         Command::Manual(a) => shell::manual(&mut context, Arguments::command(), &a),
-    }
+    };
+    // What stands on a line without an end.
+    let (told, _) = (out.flush(), err.flush());
+    let code = done?;
+    told?;
+    Ok(code)
 }

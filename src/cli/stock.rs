@@ -11,6 +11,7 @@ use crate::book::Book;
 use crate::pricing::Records;
 use crate::pricing::design::base;
 use crate::pricing::inspection::{InspectionVerdict, verdict};
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::pricing::quote::on_hand::{OnHand, quotes_on_hand};
 use crate::pricing::quote::{PriceQuestion, Quote};
 use crate::pricing::time_on_market::standing;
@@ -43,8 +44,8 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Stock) -> Result<u8, Fa
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
     let as_of = context.as_of;
-    let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
     let bench = Workbench::of(&book, as_of)?;
+    let wishes = wishes::wishes(&arguments.wishes, &bench, context.err)?;
     let records = &bench.records;
     let judged = inspections::judged(&book, as_of)?;
     let holdings = on_hand(
@@ -118,6 +119,7 @@ fn question(
         cost: holding.cash(),
         hours: sale.hours,
         level: LEVEL,
+        before: None,
         stood: standing(sale, records.ask_changes(), as_of, currency),
     }
 }
@@ -125,7 +127,12 @@ fn question(
 /// What the accounts need of a quote.
 fn prospect(quote: &Quote, as_of: Day, currency: &Currency) -> Prospect {
     let plan = quote.plan.as_ref();
-    let steps = plan.map_or(&[][..], |plan| &plan.steps);
+    let mut steps = plan.map_or(&[][..], |plan| &plan.steps);
+    // Advice to list it anew is no advice to come down later.
+    let too_little = |caution: &QuoteCaution| matches!(caution, QuoteCaution::AsksTooLittle { .. });
+    if quote.cautions.iter().any(too_little) {
+        steps = &steps[..steps.len().min(1)];
+    }
     let on = |days: &i64| as_of.saturating_add(days.days());
     Prospect {
         value: quote.value.map(|value| value.median),

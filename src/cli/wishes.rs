@@ -1,14 +1,17 @@
 //! The decision settings: from flags, or else as the book keeps them.
 
 use super::failure::Failure;
+use super::workbench::Workbench;
 use crate::book::Book;
-use crate::pricing::asking::SellingWishes;
+use crate::pricing::asking::pace::{self, Earned};
+use crate::pricing::asking::{SellingWishes, WeekCostFrom};
 use clap::Args;
 
 /// How you decide what to ask.
 #[derive(Clone, Debug, Args)]
 pub(super) struct WishFlags {
-    /// What a week of waiting costs, in percent of the sale price [default: 1]
+    /// What a week of waiting costs, in percent of the sale price, or 'own': what a week
+    /// on hand has earned by your records [default: own]
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub week_cost: Option<String>,
     /// How many weeks the bike may stay listed [default: 26]
@@ -36,7 +39,7 @@ const WEEK_COST: Setting = Setting {
     key: "week_cost",
     low: 0.0,
     high: 50.0,
-    expected: "a percentage from 0 to 50",
+    expected: "a percentage from 0 to 50, or own",
 };
 const WEEKS: Setting = Setting {
     flag: "--weeks",
@@ -79,34 +82,59 @@ impl Setting {
     }
 }
 
+/// The word for what a week on hand has earned.
+const OWN: &str = "own";
+
+/// What a week costs: by the flag, the book or the records.
+fn week_cost(flags: &WishFlags, bench: &Workbench<'_>) -> Result<(f64, WeekCostFrom), Failure> {
+    let book = bench.records.book();
+    let kept = book.setting(WEEK_COST.key)?;
+    let text = flags.week_cost.clone().or(kept);
+    if let Some(text) = text.filter(|text| text.trim() != OWN) {
+        let percent = WEEK_COST.value(Some(&text), book, 3.0)?;
+        return Ok((percent / 100.0, WeekCostFrom::Given));
+    }
+    let earned = Earned::of(&bench.records.turns(&bench.currency));
+    Ok(match earned {
+        Some(earned) => (earned.week_cost(), WeekCostFrom::Own(earned)),
+        None => (pace::BELIEVED, WeekCostFrom::Trade),
+    })
+}
+
 /// The settings for this call; keeps those that were given where asked to.
 ///
 /// # Errors
 /// A flag out of its range, or a book that cannot be read or written.
 pub(super) fn wishes(
     flags: &WishFlags,
-    book: &Book,
+    bench: &Workbench<'_>,
     err: &mut dyn std::io::Write,
 ) -> Result<SellingWishes, Failure> {
     let default = SellingWishes::default();
-    let week_cost = WEEK_COST.value(flags.week_cost.as_ref(), book, 100.0 * default.week_cost)?;
+    let book = bench.records.book();
+    let (week_cost, from) = week_cost(flags, bench)?;
     let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;
     let quick = QUICK_SALE.value(flags.quick_sale.as_ref(), book, 100.0 * default.quick_sale)?;
     if flags.keep {
+        let cost = match from {
+            WeekCostFrom::Given => (100.0 * week_cost).to_string(),
+            _ => OWN.to_string(),
+        };
         let given = [
-            (&WEEK_COST, &flags.week_cost, week_cost),
-            (&WEEKS, &flags.weeks, weeks),
-            (&QUICK_SALE, &flags.quick_sale, quick),
+            (&WEEK_COST, &flags.week_cost, cost),
+            (&WEEKS, &flags.weeks, weeks.to_string()),
+            (&QUICK_SALE, &flags.quick_sale, quick.to_string()),
         ];
         for (setting, flag, value) in given {
             if flag.is_some() {
-                book.keep_setting(setting.key, &value.to_string())?;
+                book.keep_setting(setting.key, &value)?;
                 writeln!(err, "Kept in the book: {} {value}.", setting.flag)?;
             }
         }
     }
     Ok(SellingWishes {
-        week_cost: week_cost / 100.0,
+        week_cost,
+        from,
         weeks: weeks as usize,
         quick_sale: quick / 100.0,
     })

@@ -17,6 +17,7 @@ fn run(folder: &Path, line: &[&str], expected: u8) {
     let surroundings = Surroundings {
         today: AS_OF,
         progress: false,
+        columns: usize::MAX,
     };
     let status = cli::run(
         arguments.iter().map(OsString::from),

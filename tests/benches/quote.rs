@@ -33,6 +33,7 @@ pub(crate) fn one(criterion: &mut Criterion) {
             cost: Some(Money::from_minor(6450)),
             hours: None,
             level: 0.8,
+            before: None,
             stood: None,
         };
         group.bench_function(name, |bencher| {

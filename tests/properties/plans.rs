@@ -4,7 +4,7 @@ use crate::support::tolerance::SAME_NUMBER;
 use proptest::prelude::*;
 use wheelworth::pricing::asking::price_points::step;
 use wheelworth::pricing::asking::{
-    CUTS, Detail, Outlook, Plan, SMALLEST_CUT, Selling, SellingWishes, Subject, plan,
+    CUTS, Detail, Outlook, Plan, SMALLEST_CUT, Selling, SellingWishes, Subject, WeekCostFrom, plan,
 };
 use wheelworth::pricing::design::features::{Facts, facts};
 use wheelworth::pricing::prior::priors::Priors;
@@ -41,18 +41,20 @@ impl Bench {
             facts: &self.facts,
             as_of: self.as_of,
             ln_value: value.ln(),
+            // One sale strays a little further than the bike's own part.
+            ln_highest: value.ln() + 1.645 * (variance + 0.01).sqrt(),
             variance,
             freedom: 8.0,
             new_price: None,
+            most_paid: None,
             stood: None,
         };
-        // One sale strays a little further than the bike's own part.
         let selling = Selling {
             time: &self.time,
             wishes: *wishes,
             detail: Detail::All,
         };
-        plan(&selling, &subject, variance + 0.01, &self.euro).unwrap()
+        plan(&selling, &subject, &self.euro).unwrap()
     }
 }
 
@@ -147,6 +149,7 @@ fn the_ends_of_what_may_come_are_sound() {
             ] {
                 let wishes = SellingWishes {
                     week_cost,
+                    from: WeekCostFrom::Given,
                     weeks,
                     quick_sale,
                 };

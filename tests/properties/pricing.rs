@@ -78,6 +78,7 @@ fn ask(book: &Simulated, model: &FittedValue, bike: &Bike, level: f64) -> Quote 
         cost: None,
         hours: None,
         level,
+        before: None,
         stood: None,
     };
     let base = standard_base(book.as_of);

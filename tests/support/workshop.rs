@@ -142,6 +142,7 @@ impl Workshop {
         let surroundings = Surroundings {
             today,
             progress: false,
+            columns: usize::MAX,
         };
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let code = cli::run(line, &mut out, &mut err, &surroundings);

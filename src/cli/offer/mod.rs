@@ -47,8 +47,8 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         learnt: kept::learnt(&book, context.as_of)?,
         ..question
     };
-    let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
     let bench = Workbench::of(&book, context.as_of)?;
+    let wishes = wishes::wishes(&arguments.wishes, &bench, context.err)?;
     let models = bench.models(None, None)?;
     let source = bench.source(models.value.as_ref());
     let selling = Selling {

@@ -65,6 +65,9 @@ pub(crate) struct Price {
     /// The bike from which the factors start
     #[arg(long, value_enum, default_value_t = BaseBike::Standard)]
     pub base: BaseBike,
+    /// Everything: how the value comes about, what is like it, all that is in doubt
+    #[arg(long)]
+    pub why: bool,
     #[command(flatten)]
     pub wishes: WishFlags,
 }

@@ -21,6 +21,7 @@ use crate::pricing::quote::{self, Quote, Selling};
 use crate::pricing::records::nearest::nearest_sales;
 use crate::pricing::value::fitted::FittedValue;
 use crate::report::quote::json;
+use crate::report::quote::short;
 use crate::report::quote::text;
 use crate::trade::{Currency, Day, Sale};
 use flags::{BaseBike, Price};
@@ -56,7 +57,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Fa
     if let Some(note) = &asked.note {
         writeln!(context.err, "{note}")?;
     }
-    let wishes = wishes::wishes(&arguments.wishes, &book, context.err)?;
+    let wishes = wishes::wishes(&arguments.wishes, &bench, context.err)?;
     let single = match asked.questions.as_slice() {
         [only] if arguments.from.is_none() => Some(Sought {
             bike: &only.bike,
@@ -90,7 +91,14 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Fa
     if arguments.from.is_some() {
         tell_own_sales(&mut priced, bench.records.sales(), context.as_of);
     }
-    print(context, arguments, &priced, &models, &bench.currency)
+    let model = models.value.as_ref();
+    print(
+        context,
+        arguments,
+        &priced,
+        (model, &selling),
+        &bench.currency,
+    )
 }
 
 /// The bike from which the factors start.
@@ -189,24 +197,18 @@ fn print(
     context: &mut Context<'_>,
     arguments: &Price,
     priced: &[Priced],
-    models: &Models,
+    (model, selling): (Option<&FittedValue>, &Selling<'_>),
     currency: &Currency,
 ) -> Result<u8, Failure> {
-    let text = match context.format {
-        Format::Json => json::render(
-            priced,
-            models.value.as_ref(),
-            models.value.as_ref().map(|_| &models.time),
-            context.as_of,
-            currency,
-        )
-        .map_err(Failure::unwritten)?,
-        Format::Text => match priced.first() {
-            Some(one) if arguments.from.is_none() => {
-                text::one(one, models.value.as_ref(), context.as_of, currency)
-            }
-            _ => text::many(priced, context.as_of, currency),
-        },
+    let as_of = context.as_of;
+    let single = priced.first().filter(|_| arguments.from.is_none());
+    let text = match (context.format, single) {
+        (Format::Json, _) => {
+            json::render(priced, model, selling, as_of, currency).map_err(Failure::unwritten)?
+        }
+        (Format::Text, Some(one)) if arguments.why => text::one(one, model, as_of, currency),
+        (Format::Text, Some(one)) => short::short(one, selling, as_of, currency, context.columns),
+        (Format::Text, None) => text::many(priced, as_of, currency),
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)

@@ -57,6 +57,7 @@ pub(crate) fn questions(
             cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
             hours: hours.or(sale.hours),
             level,
+            before: None,
             stood: standing(&sale, records.ask_changes(), context.as_of, currency),
         };
         return Ok(Asked {
@@ -94,6 +95,7 @@ pub(crate) fn questions(
             cost,
             hours,
             level,
+            before: None,
             stood: None,
         }],
         own: None,
@@ -110,6 +112,7 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
         cost: row.cost,
         hours: row.hours,
         level,
+        before: None,
         stood: None,
     });
     Ok(Asked {

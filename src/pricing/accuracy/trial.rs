@@ -188,9 +188,11 @@ impl Trying<'_> {
             facts: &here,
             as_of: day,
             ln_value: value.0,
+            ln_highest: value.0,
             variance: value.1,
             freedom: fitted.own_freedom,
             new_price: None,
+            most_paid: None,
             stood: None,
         };
         Some(chances_within(&time, &subject, &asks, WITHIN))

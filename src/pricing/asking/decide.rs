@@ -10,27 +10,24 @@ use super::wishes::{Detail, Selling, SellingWishes};
 use crate::statistics::survival::weibull::WeibullFit;
 use crate::trade::{Currency, Money};
 
-/// Asks are tried up to this many standard deviations of one sale above the
-/// value: 95 in 100 sales lie below.
-const HIGHEST: f64 = 1.645;
+/// No ask is above this part of what the same bike costs new (judgement).
+const MOST_OF_NEW: f64 = 0.9;
+/// The poorest likely value, in standard deviations below the value: 5 in 100 lie below.
+const POOREST: f64 = 1.645;
 /// A standing ask up to this much above that may be kept.
 const BEYOND: f64 = 0.25;
 /// Asks are tried down to this part of the poorest likely value.
 const LOWEST: f64 = 0.8;
-/// A new listing must promise this much more than keeping below the ask to be told.
-const WORTH_LISTING_ANEW: f64 = 0.03;
+/// A new listing must promise this much more than keeping below the ask to be told:
+/// less is soon lost by the trouble, and by what the record does not hold (judgement).
+const WORTH_LISTING_ANEW: f64 = 0.10;
 /// Weeks for which a listed bike is planned at least, also when it has stood
 /// longer than it may.
 const WEEKS_AFTER_ALL: usize = 4;
 
-/// Makes the plan for a bike, one sale of which has the variance `sale_variance` in
-/// ln price. `None` when the value is out of reach of whole minor units.
-pub fn plan(
-    selling: &Selling<'_>,
-    subject: &Subject<'_>,
-    sale_variance: f64,
-    currency: &Currency,
-) -> Option<Plan> {
+/// Makes the plan for a bike. `None` when the value is out of reach of whole minor
+/// units.
+pub fn plan(selling: &Selling<'_>, subject: &Subject<'_>, currency: &Currency) -> Option<Plan> {
     let Selling {
         time,
         wishes,
@@ -41,7 +38,7 @@ pub fn plan(
         Some(units) => Some(currency.round(units)?),
         None => None,
     };
-    let grid = Grid::of(subject, sale_variance, now, currency)?;
+    let grid = Grid::of(subject, now, currency)?;
     let mut prospects = Prospects::of(time, &time.fit, subject, weeks);
     let problem = prospects.problem(time, &grid.asks, wishes);
     let solution = problem.solve(grid.first)?;
@@ -81,7 +78,17 @@ pub fn plan(
         stands: subject.stood.as_ref().map(|s| (s.0 as i64, now)),
         weeks,
         overdue,
-        asks_too_little: now.and_then(|_| grid.better_anew(&problem, &solution)),
+        asks_too_little: now.and_then(|now| {
+            let keeps = solution
+                .steps
+                .first()
+                .is_some_and(|step| grid.points[step.1] == now);
+            let anew = grid.better_anew(&problem, &solution).filter(|_| keeps)?;
+            let paid = subject
+                .most_paid
+                .is_some_and(|paid| paid >= currency.units(anew));
+            paid.then_some(anew)
+        }),
     })
 }
 
@@ -109,18 +116,14 @@ struct Grid {
 
 impl Grid {
     /// For a bike that asks `now`, if it is listed.
-    fn of(
-        subject: &Subject<'_>,
-        sale_variance: f64,
-        now: Option<Money>,
-        currency: &Currency,
-    ) -> Option<Self> {
+    fn of(subject: &Subject<'_>, now: Option<Money>, currency: &Currency) -> Option<Self> {
         let value = subject.ln_value.exp();
-        let spread = sale_variance.max(0.0).sqrt();
-        let high = (subject.ln_value + HIGHEST * spread).exp();
-        // Nobody pays more for a used one than for a new one.
-        let high = subject.new_price.map_or(high, |new| high.min(new));
-        let low = LOWEST * (subject.ln_value - HIGHEST * subject.variance.max(0.0).sqrt()).exp();
+        let high = subject.ln_highest.exp();
+        // Hardly anybody pays more for a used one than for a new one.
+        let high = subject
+            .new_price
+            .map_or(high, |new| high.min(MOST_OF_NEW * new));
+        let low = LOWEST * (subject.ln_value - POOREST * subject.variance.max(0.0).sqrt()).exp();
         let low = now.map_or(low, |ask| low.min(LOWEST * currency.units(ask)));
         currency.round(high)?;
         // An ask beyond all that is likely is no place to stay at.

@@ -10,6 +10,7 @@
 //! this is why asks fall although buyers keep coming (Lazear 1986, AER 76(1)).
 //!
 //! * what is wanted: [`wishes`]; the decision: `decide`; a plan: [`plan`](struct@Plan)
+//! * what a week on hand has earned: [`pace`]
 //! * scenarios and hazards: `prospects`; the problem in numbers: [`problem`]
 //! * the search: [`solver`], its moves: `block`; price points: [`price_points`]
 //! * what follows from a plan: `outlook`; chances at asks that are given: `standing`
@@ -17,6 +18,7 @@
 mod block;
 mod decide;
 mod outlook;
+pub mod pace;
 mod plan;
 pub mod price_points;
 pub mod problem;
@@ -30,4 +32,4 @@ pub use outlook::{Chances, Outlook};
 pub use plan::{CurvePoint, Plan};
 pub use prospects::Subject;
 pub use standing::chances_within;
-pub use wishes::{CUTS, Detail, SMALLEST_CUT, Selling, SellingWishes};
+pub use wishes::{CUTS, Detail, SMALLEST_CUT, Selling, SellingWishes, WeekCostFrom};

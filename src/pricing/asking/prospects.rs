@@ -34,12 +34,17 @@ pub struct Subject<'a> {
     pub as_of: Day,
     /// ln of its value.
     pub ln_value: f64,
+    /// ln of the upper end of the range that holds four sales in five: no first ask
+    /// stands above it.
+    pub ln_highest: f64,
     /// Variance of what buyers see around that, and its degrees of freedom.
     pub variance: f64,
     /// See `variance`.
     pub freedom: f64,
-    /// What one costs new, in units: nobody asks more for a used one.
+    /// What one costs new, in units.
     pub new_price: Option<f64>,
+    /// The most that a buyer of such a bike has paid, in units.
+    pub most_paid: Option<f64>,
     /// Days it has stood listed, and its asks so far: age and ln ask.
     pub stood: Option<(f64, Vec<(f64, f64)>)>,
 }

@@ -11,12 +11,19 @@ use crate::pricing::design::features::{AGE, CONDITION};
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::Source;
 use crate::pricing::quote::from_new_price;
+use crate::pricing::quote::repaired::{OF_CONDITION, OF_TIER};
 use crate::pricing::value::fitted::FittedValue;
 use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::trade::Bike;
 
+/// Effects of repairs on one bike.
+pub(super) struct Effects<'a> {
+    known: Known<'a>,
+    found: Bike,
+}
+
 /// What the effects of features are taken from.
-pub(super) enum Effects<'a> {
+enum Known<'a> {
     /// The records.
     Fitted(&'a FittedValue),
     /// The beliefs alone: age and condition.
@@ -30,10 +37,34 @@ pub(super) enum Effects<'a> {
 }
 
 impl<'a> Effects<'a> {
-    /// The effects for a bike; `None` when there is nothing to go on.
-    pub(super) fn of(source: &Source<'a>, priors: &Priors, bike: &Bike) -> Option<Self> {
+    /// The effects for a bike as found; `None` when there is nothing to go on.
+    pub(super) fn of(source: &Source<'a>, priors: &Priors, found: &Bike) -> Option<Self> {
+        let known = Known::of(source, priors, found)?;
+        Some(Self {
+            known,
+            found: *found,
+        })
+    }
+
+    /// The row of the bike with better grades, as far as repairs bring what these show.
+    pub(super) fn row(&self, bike: &Bike) -> Vec<f64> {
+        let repaired = Bike {
+            tier: self.found.tier,
+            ..*bike
+        };
+        let [found, repaired, done] = [&self.found, &repaired, bike].map(|one| self.known.row(one));
+        let rows = found.iter().zip(repaired).zip(done);
+        rows.map(|((found, repaired), done)| {
+            found + OF_CONDITION * (repaired - found) + OF_TIER * (done - repaired)
+        })
+        .collect()
+    }
+}
+
+impl<'a> Known<'a> {
+    fn of(source: &Source<'a>, priors: &Priors, bike: &Bike) -> Option<Self> {
         let (as_of, currency) = match source {
-            Source::Fitted(model) => return Some(Effects::Fitted(model)),
+            Source::Fitted(model) => return Some(Known::Fitted(model)),
             Source::Nothing { as_of, currency } => (*as_of, *currency),
         };
         let new_price = bike.new_price.filter(|p| p.minor() > 0)?;
@@ -43,7 +74,7 @@ impl<'a> Effects<'a> {
         for j in AGE.chain(CONDITION) {
             (means[j], sds[j]) = (beliefs[j].mean, beliefs[j].sd);
         }
-        Some(Effects::Believed {
+        Some(Known::Believed {
             coding: Box::new(coding),
             currency,
             means,
@@ -53,13 +84,13 @@ impl<'a> Effects<'a> {
     }
 
     /// The row of a bike.
-    pub(super) fn row(&self, bike: &Bike) -> Vec<f64> {
+    fn row(&self, bike: &Bike) -> Vec<f64> {
         match self {
-            Effects::Fitted(model) => {
+            Known::Fitted(model) => {
                 let as_of = model.coding.as_of;
                 model.row(&features::facts(bike, as_of, &model.currency))
             }
-            Effects::Believed {
+            Known::Believed {
                 coding, currency, ..
             } => {
                 let mut x = vec![0.0; coding.width()];
@@ -69,20 +100,22 @@ impl<'a> Effects<'a> {
             }
         }
     }
+}
 
+impl Effects<'_> {
     /// Mean of the effect of a difference of rows.
     pub(super) fn mean(&self, d: &[f64]) -> f64 {
-        let b = match self {
-            Effects::Fitted(model) => &model.coefficients,
-            Effects::Believed { means, .. } => means,
+        let b = match &self.known {
+            Known::Fitted(model) => &model.coefficients,
+            Known::Believed { means, .. } => means,
         };
         d.iter().zip(b).map(|(d, b)| d * b).sum()
     }
 
     /// Quantile of it.
     pub(super) fn quantile(&self, d: &[f64], p: f64) -> f64 {
-        let mixture: Vec<(f64, Predictive)> = match self {
-            Effects::Fitted(model) => model
+        let mixture: Vec<(f64, Predictive)> = match &self.known {
+            Known::Fitted(model) => model
                 .components
                 .iter()
                 .map(|one| {
@@ -94,7 +127,7 @@ impl<'a> Effects<'a> {
                     (one.weight, t)
                 })
                 .collect(),
-            Effects::Believed { sds, freedom, .. } => {
+            Known::Believed { sds, freedom, .. } => {
                 let variance: f64 = d.iter().zip(sds).map(|(d, sd)| (d * sd).powi(2)).sum();
                 let t = Predictive {
                     freedom: *freedom,

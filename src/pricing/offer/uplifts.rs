@@ -45,6 +45,11 @@ pub(super) fn uplifts(
     let logs: Vec<f64> = shares.iter().map(|d| effects.mean(d)).collect();
     let scale = currency.scale() as f64;
     let start = currency.units(found).ln();
+    // A second opinion from the new price may see the whole way otherwise: its part of
+    // each job is as the job's of the whole.
+    let (sum, way) = (logs.iter().sum::<f64>(), currency.units(done).ln() - start);
+    let stretch = if sum.abs() > NONE { way / sum } else { 1.0 };
+    let logs: Vec<f64> = logs.iter().map(|log| log * stretch).collect();
     let amounts = logarithmic_mean_split(start, &logs, scale);
     let level_amount = amounts
         .iter()
@@ -58,7 +63,7 @@ pub(super) fn uplifts(
         .zip(amounts.iter().zip(whole))
         .map(|((d, log), (amount, median))| {
             let end = |p: f64| {
-                let at = effects.quantile(d, p).max(0.0);
+                let at = (stretch * effects.quantile(d, p)).max(0.0);
                 let money = if log.abs() > NONE {
                     amount * at.exp_m1() / log.exp_m1()
                 } else {

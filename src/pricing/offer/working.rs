@@ -6,7 +6,7 @@ use super::doubts;
 use super::effects::Effects;
 use super::outcomes::Outcomes;
 use super::question::OfferQuestion;
-use super::reach::Reach;
+use super::reach::{Grades, Reach};
 use super::sale::{Outgoings, SaleForecast, most_to_pay, risk};
 use super::sets::best;
 use super::uplifts::uplifts;
@@ -30,11 +30,16 @@ pub fn offer(
     let (jobs, currency) = (&question.jobs[..], source.currency());
     let reach = Reach::new(&question.bike, jobs, question.sheet.as_ref());
     let outcomes = Outcomes::of(&question.bike, jobs.len(), &reach);
-    let asked = outcomes.bikes.iter().map(|bike| asked_of(question, bike));
+    let found = outcomes.bikes[FOUND];
+    let before = (found.condition, found.tier);
+    let asked = outcomes
+        .bikes
+        .iter()
+        .map(|bike| asked_of(question, bike, before));
     let quotes = quotes(source, priors, &asked.collect::<Vec<_>>(), base, selling);
     let prospects = quotes
         .iter()
-        .map(|quote| Prospect::of(quote, source, priors));
+        .map(|quote| Prospect::of(quote, source, priors, base));
     let work = Work {
         question,
         reach: &reach,
@@ -52,7 +57,7 @@ pub fn offer(
     let whole = chosen.and_then(|(set, left)| work.whole(set, left));
     let mut answer = work.unanswered();
     if let Some(whole) = &whole {
-        let effects = Effects::of(source, priors, &question.bike);
+        let effects = Effects::of(source, priors, &found);
         let uplifts = effects.map_or(Vec::new(), |effects| work.uplifts(&effects));
         answer.jobs = work.worths(&uplifts, &nets, whole.set);
         work.sell_whole(&mut answer, whole);
@@ -86,13 +91,14 @@ fn sorted(question: &OfferQuestion) -> OfferQuestion {
     question
 }
 
-fn asked_of(question: &OfferQuestion, bike: &Bike) -> PriceQuestion {
+fn asked_of(question: &OfferQuestion, bike: &Bike, before: Grades) -> PriceQuestion {
     PriceQuestion {
         id: None,
         bike: *bike,
         cost: None,
         hours: None,
         level: question.level,
+        before: Some(before),
         stood: None,
     }
 }
@@ -104,9 +110,9 @@ struct Prospect {
 }
 
 impl Prospect {
-    fn of(quote: &Quote, source: &Source<'_>, priors: &Priors) -> Option<Self> {
+    fn of(quote: &Quote, source: &Source<'_>, priors: &Priors, base: &Base) -> Option<Self> {
         let outlook = quote.plan.as_ref()?.outlook;
-        let parts = one_sale(source, priors, &quote.question)?;
+        let parts = one_sale(source, priors, &quote.question, base)?;
         Some(Self {
             sale: SaleForecast::with_mean(&parts, outlook.expected_sale),
             waiting: (outlook.expected_sale - outlook.present_value).max(0.0),

@@ -3,7 +3,7 @@
 use super::caution::QuoteCaution;
 use crate::pricing::asking::Plan;
 use crate::pricing::value::fitted::FittedValue;
-use crate::trade::{Bike, Currency, Day, Money};
+use crate::trade::{Bike, Condition, Currency, Day, Money, Tier};
 
 /// What is asked about one bike.
 #[derive(Clone, Debug)]
@@ -18,6 +18,8 @@ pub struct PriceQuestion {
     pub hours: Option<i64>,
     /// Probability of the range.
     pub level: f64,
+    /// Condition and tier before the repairs that this bike is priced after.
+    pub before: Option<(Option<Condition>, Option<Tier>)>,
     /// For a bike that stands listed: days so far, and its asks by age (days, ln).
     pub stood: Option<(f64, Vec<(f64, f64)>)>,
 }
@@ -80,6 +82,8 @@ pub struct Quote {
     pub contributions: Vec<Contribution>,
     /// What to ask; `None` where nobody wants to know or no value is known.
     pub plan: Option<Plan>,
+    /// The plan of somebody who has time, at 1 % a week, where that is another.
+    pub patient: Option<Plan>,
     /// What is left over, when a cost was given.
     pub margin: Option<Margin>,
     /// Doubts.

@@ -73,7 +73,10 @@ pub(super) fn about_records(
     cautions: &mut Vec<QuoteCaution>,
 ) {
     let seen = &model.gathered;
-    if seen.sales < FEW_SALES {
+    let empty = seen.sales + seen.comps == 0;
+    if empty {
+        cautions.push(QuoteCaution::PriorOnly);
+    } else if seen.sales < FEW_SALES {
         cautions.push(QuoteCaution::FewOwnSales { sales: seen.sales });
     }
     let unknown: Vec<&'static str> = [
@@ -88,6 +91,9 @@ pub(super) fn about_records(
     .collect();
     if !unknown.is_empty() {
         cautions.push(QuoteCaution::Unknown { features: unknown });
+    }
+    if empty {
+        return; // Nothing else can be held against it.
     }
     let outside = outside_experience(model, bike);
     cautions.extend(outside.into_iter().map(|(feature, here, seen)| {

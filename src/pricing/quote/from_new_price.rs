@@ -93,6 +93,7 @@ pub(super) fn from_new_price(
         bike_variance: scale.powi(2) - luck,
         sale: vec![(1.0, sale)],
         ln_value,
+        most_paid: None,
         base_words: "the same bike new, today".to_string(),
         ln_base: ln_new,
         steps,

@@ -66,6 +66,8 @@ pub(super) fn from_records(
         currency: model.currency,
         sale: model.one_sale(&here),
         ln_value: dot(&x, b) + second,
+        most_paid: model.gathered.most_paid[question.bike.style.index()]
+            .map(|paid| model.currency.units(paid)),
         base_words: base.words.clone(),
         ln_base: dot(&from, b),
         steps,

@@ -13,6 +13,7 @@ mod from_records;
 pub mod on_hand;
 mod price;
 pub mod priced;
+pub(super) mod repaired;
 mod unrounded;
 
 pub use super::asking::Selling;

@@ -5,12 +5,13 @@ use super::caution::QuoteCaution;
 use super::doubts::about_plan;
 use super::from_new_price::from_new_price;
 use super::from_records::from_records;
-use super::unrounded::{LARGEST_VARIANCE, Unrounded, logarithmic_mean_split, mean_sale};
-use crate::pricing::asking::{self, Plan, Selling, Subject};
+use super::repaired::after_repairs;
+use super::unrounded::{Unrounded, logarithmic_mean_split, mean_sale};
+use crate::pricing::asking::{self, Detail, Plan, Selling, Subject};
 use crate::pricing::design::base::Base;
-use crate::pricing::design::features;
 use crate::pricing::in_parallel;
 use crate::pricing::prior::priors::Priors;
+use crate::statistics::distribution::normal;
 use crate::statistics::distribution::student_t::{Predictive, mixture_cdf, quantile};
 use crate::trade::Money;
 use crate::trade::money::round_to_sum;
@@ -32,20 +33,37 @@ pub fn quote(
         base: None,
         contributions: Vec::new(),
         plan: None,
+        patient: None,
         margin: None,
         cautions: Vec::new(),
     };
-    let unrounded = match source {
-        Source::Fitted(model) => Some(from_records(model, question, base, &mut answer.cautions)),
-        Source::Nothing { as_of, currency } => {
-            from_new_price(priors, *as_of, *currency, question, &mut answer.cautions)
-        }
-    };
-    let Some(unrounded) = unrounded else {
+    let told = &mut answer.cautions;
+    let Some(unrounded) = unrounded(source, priors, question, base, told) else {
         return answer;
     };
     fill(&mut answer, &unrounded, selling);
     answer
+}
+
+/// The price before it is rounded; `None` when there is nothing to go on.
+fn unrounded(
+    source: &Source<'_>,
+    priors: &Priors,
+    question: &PriceQuestion,
+    base: &Base,
+    cautions: &mut Vec<QuoteCaution>,
+) -> Option<Unrounded> {
+    let priced = |question: &PriceQuestion, cautions: &mut Vec<QuoteCaution>| match source {
+        Source::Fitted(model) => Some(from_records(model, question, base, cautions)),
+        Source::Nothing { as_of, currency } => {
+            from_new_price(priors, *as_of, *currency, question, cautions)
+        }
+    };
+    let mut done = priced(question, cautions)?;
+    after_repairs(&mut done, question, &mut |other| {
+        priced(other, &mut Vec::new())
+    });
+    Some(done)
 }
 
 /// Prices many bikes, shared among the processors; the answers are in the order of
@@ -70,7 +88,9 @@ fn fill(answer: &mut Quote, unrounded: &Unrounded, selling: Option<&Selling<'_>>
     answer.value = Some(value);
     answer.base = Some((unrounded.base_words.clone(), base));
     answer.contributions = contributions(unrounded, value.median.minor() - base.minor());
-    answer.plan = selling.and_then(|selling| plan(answer, unrounded, selling));
+    if let Some(selling) = selling {
+        (answer.plan, answer.patient) = plans(answer, unrounded, selling);
+    }
     answer.margin = margin(answer, unrounded);
     if let Some(new_price) = answer.question.bike.new_price
         && value.median.minor() as f64 > NEAR_NEW * new_price.minor() as f64
@@ -145,40 +165,65 @@ pub(in crate::pricing) fn one_sale(
     source: &Source<'_>,
     priors: &Priors,
     question: &PriceQuestion,
+    base: &Base,
 ) -> Option<Vec<(f64, Predictive)>> {
-    match source {
-        Source::Fitted(model) => {
-            let facts = features::facts(&question.bike, model.coding.as_of, &model.currency);
-            Some(model.one_sale(&facts))
-        }
-        Source::Nothing { as_of, currency } => {
-            let price = from_new_price(priors, *as_of, *currency, question, &mut Vec::new())?;
-            Some(price.sale)
-        }
-    }
+    let price = unrounded(source, priors, question, base, &mut Vec::new())?;
+    Some(price.sale)
 }
 
-fn plan(answer: &mut Quote, unrounded: &Unrounded, selling: &Selling<'_>) -> Option<Plan> {
-    let (sale_variance, freedom) = unrounded.spread();
+/// Upper end of the range that holds four sales in five.
+const UPPER_END: f64 = 0.9;
+
+/// Standard deviation of ln of the value that goes into a plan, at most: who hardly
+/// knows what a bike is worth asks by what it seems to be worth, and not by what it
+/// might be if all went well (judgement).
+const MOST_DOUBT: f64 = 0.25;
+
+/// ln of the highest ask that is tried: the upper end of the range, which itself is no
+/// wider there than that of a bike of [`MOST_DOUBT`].
+fn highest(unrounded: &Unrounded) -> f64 {
+    let end = quantile(&unrounded.sale, UPPER_END);
+    end.min(unrounded.ln_value + normal::quantile(UPPER_END) * MOST_DOUBT)
+}
+
+/// The plan, and the one of somebody who has time where that is another and told.
+fn plans(
+    answer: &mut Quote,
+    unrounded: &Unrounded,
+    selling: &Selling<'_>,
+) -> (Option<Plan>, Option<Plan>) {
     let subject = Subject {
         facts: &unrounded.facts,
         as_of: unrounded.as_of,
         ln_value: unrounded.ln_value,
-        variance: unrounded.bike_variance.min(LARGEST_VARIANCE),
-        freedom,
+        ln_highest: highest(unrounded),
+        variance: unrounded.bike_variance.min(MOST_DOUBT.powi(2)),
+        freedom: unrounded.freedom(),
         new_price: answer
             .question
             .bike
             .new_price
             .filter(|p| p.minor() > 0)
             .map(|p| unrounded.currency.units(p)),
+        most_paid: unrounded.most_paid,
         stood: answer.question.stood.clone(),
     };
-    let sale_variance = sale_variance.min(LARGEST_VARIANCE);
-    let plan = asking::plan(selling, &subject, sale_variance, &unrounded.currency);
+    let plan = asking::plan(selling, &subject, &unrounded.currency);
     match &plan {
         Some(plan) => about_plan(selling.time, plan, &selling.wishes, &mut answer.cautions),
         None => answer.cautions.push(QuoteCaution::OutOfReach),
     }
-    plan
+    let patient = selling
+        .wishes
+        .patient()
+        .filter(|_| selling.detail == Detail::All);
+    let patient = patient.and_then(|wishes| {
+        let selling = Selling {
+            wishes,
+            detail: Detail::PlanAlone,
+            ..*selling
+        };
+        asking::plan(&selling, &subject, &unrounded.currency)
+    });
+    (plan, patient)
 }

@@ -18,6 +18,8 @@ pub(super) struct Unrounded {
     pub(super) as_of: Day,
     /// Variance of what buyers see of the bike around its value.
     pub(super) bike_variance: f64,
+    /// The most that a buyer of such a bike has paid, in units.
+    pub(super) most_paid: Option<f64>,
     /// Where the contributions start.
     pub(super) base_words: String,
     pub(super) ln_base: f64,
@@ -26,13 +28,10 @@ pub(super) struct Unrounded {
 }
 
 impl Unrounded {
-    /// Variance of ln of one sale around the value, and its degrees of freedom.
-    pub(super) fn spread(&self) -> (f64, f64) {
-        let square = |t: &Predictive| t.scale.powi(2) + (t.location - self.ln_value).powi(2);
-        let mean = |of: &dyn Fn(&Predictive) -> f64| -> f64 {
-            self.sale.iter().map(|(weight, t)| weight * of(t)).sum()
-        };
-        (mean(&square), mean(&|t| t.freedom))
+    /// Degrees of freedom of one sale's distribution.
+    pub(super) fn freedom(&self) -> f64 {
+        let parts = self.sale.iter();
+        parts.map(|(weight, t)| weight * t.freedom).sum()
     }
 }
 

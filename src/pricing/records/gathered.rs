@@ -39,6 +39,8 @@ pub struct Gathered {
     pub tiers: [usize; Tier::ALL.len()],
     /// By size class.
     pub sizes: [usize; SizeClass::ALL.len()],
+    /// The most that a buyer paid, by style.
+    pub most_paid: [Option<Money>; Style::ALL.len()],
 }
 
 impl Gathered {
@@ -61,6 +63,12 @@ impl Gathered {
         if let Some(size) = bike.size() {
             self.sizes[SizeClass::index(size)] += 1;
         }
+    }
+
+    /// A price that a buyer paid.
+    pub(in crate::pricing) fn paid(&mut self, style: Style, price: Option<Money>) {
+        let most = &mut self.most_paid[style.index()];
+        *most = (*most).max(price);
     }
 
     pub(in crate::pricing) fn leave_out(&mut self, name: String, ratio: Option<f64>) {

@@ -271,7 +271,11 @@ pub(in crate::pricing) fn price_of(comp: &Comparable, as_of: Day) -> Result<Comp
 /// was lowered was set in the middle between the two looks; one that was seen on one
 /// day, of a listing whose day is not known, is taken to have stood as asks usually do.
 fn ask_stood(comp: &Comparable, state: &State, last: Day) -> (Day, f64) {
-    let Some(first) = comp.listed_on.or(comp.first_seen).filter(|day| *day <= last) else {
+    let Some(first) = comp
+        .listed_on
+        .or(comp.first_seen)
+        .filter(|day| *day <= last)
+    else {
         return (last, 0.0);
     };
     let days = days_between(first, last);

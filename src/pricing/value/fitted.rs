@@ -7,8 +7,8 @@ use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::Facts;
 use crate::pricing::records::gathered::Gathered;
 use crate::pricing::records::observation::Observation;
-use crate::statistics::{Fit, dot};
 use crate::statistics::distribution::student_t::Predictive;
+use crate::statistics::{Fit, dot};
 use crate::trade::{Currency, Day};
 
 /// The fitted model.
@@ -99,7 +99,11 @@ impl FittedValue {
         let both = first.and(opinion);
         SecondOpinion {
             moves: both.mean - first.mean,
-            narrows: if doubt > 0.0 { both.variance / doubt } else { 1.0 },
+            narrows: if doubt > 0.0 {
+                both.variance / doubt
+            } else {
+                1.0
+            },
         }
     }
 
@@ -161,8 +165,7 @@ impl FittedValue {
     pub fn comp_left_out(&self, seen: &Observation, precision: f64) -> (f64, f64) {
         let width = self.coding.width();
         let (mut x, mut own) = (vec![0.0; width], vec![0.0; width]);
-        self.coding
-            .row(&seen.facts, seen.day, seen.asked(), &mut x);
+        self.coding.row(&seen.facts, seen.day, seen.asked(), &mut x);
         self.coding.row(&seen.facts, seen.day, None, &mut own);
         let fit = self.likeliest();
         let (a, b) = (fit.whitened(&x), fit.whitened(&own));

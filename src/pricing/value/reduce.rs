@@ -18,8 +18,8 @@ use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::gathered::{FirstOfMany, Gathered};
 use crate::pricing::records::observation::{
-    CompPrice, GROUPS, Group, Observation, Records, RecordsError, Unused, of_comp, of_price, of_sale,
-    price_of,
+    CompPrice, GROUPS, Group, Observation, Records, RecordsError, Unused, of_comp, of_price,
+    of_sale, price_of,
 };
 use crate::statistics::linear::parallel::ByKind;
 use crate::statistics::linear::robust::{student_t_weight, weighted_median};
@@ -199,6 +199,7 @@ fn own_rows(own: &[(&Sale, Observation)], pilot: &Pilot, gathered: &mut Gathered
             gathered.sales -= 1;
         } else {
             gathered.see(&sale.bike, seen.day);
+            gathered.paid(sale.bike.style, sale.sold.map(|sold| sold.price));
         }
         rows.push(OwnRow {
             id: sale.id.clone(),
@@ -327,6 +328,9 @@ fn second_pass(
             }
             counts[seen.group as usize] += weight;
             gathered.see(&comp.bike, seen.day);
+            if seen.group == Group::Price {
+                gathered.paid(comp.bike.style, comp.sold_price);
+            }
             gathered.newest_comp = gathered.newest_comp.max(comp.state_on(as_of).day);
             let precision = weight * robust / variance;
             if let Err(e) = rows.push(comp.bike.style.index(), &x, seen.ln_price, precision) {

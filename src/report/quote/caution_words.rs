@@ -42,6 +42,57 @@ pub fn code(caution: &QuoteCaution) -> &'static str {
     }
 }
 
+/// Whether a caution is about one bike, and not about the book or the market.
+pub fn of_one_bike(caution: &QuoteCaution) -> bool {
+    !matches!(
+        caution,
+        QuoteCaution::PriorOnly
+            | QuoteCaution::FewOwnSales { .. }
+            | QuoteCaution::OldComps { .. }
+            | QuoteCaution::PaceBelieved
+            | QuoteCaution::FewDurations { .. }
+            | QuoteCaution::PaceDisagrees { .. }
+            | QuoteCaution::PremiumHeld
+            | QuoteCaution::BeyondHabit { .. }
+            | QuoteCaution::Disagreement { .. }
+    )
+}
+
+/// Whether somebody may be hurt or wronged, or the price is of another bike.
+pub fn is_grave(caution: &QuoteCaution) -> bool {
+    matches!(
+        caution,
+        QuoteCaution::MayBeStolen { .. }
+            | QuoteCaution::OnlyParts { .. }
+            | QuoteCaution::GatesOpen { .. }
+            | QuoteCaution::CountsAs { .. }
+    )
+}
+
+/// The caution in a line or two, for the short answer.
+pub fn short(caution: &QuoteCaution, currency: &Currency) -> String {
+    match caution {
+        QuoteCaution::Unknown { features } => {
+            format!(
+                "Not known: {}. The range is wider for it.",
+                features.join(", ")
+            )
+        }
+        QuoteCaution::OutsideExperience { feature, here, .. } => {
+            format!("Your records hold hardly any of this {feature} ({here}): treat it as a guess.")
+        }
+        QuoteCaution::GatesOpen { on, gates, .. } => format!(
+            "{} safety checks not passed ({on}: {}): do not ride.",
+            gates.len(),
+            first(gates, GATES)
+        ),
+        QuoteCaution::NotInspected => {
+            "Not inspected yet: wheelworth inspect --blank SHEET.csv".into()
+        }
+        other => words(other, currency),
+    }
+}
+
 /// The caution as a sentence or two.
 #[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
@@ -59,8 +110,8 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
              it out."
         ),
         QuoteCaution::PriorOnly => {
-            "Trade prior only: the book has no sales and no comps, so this is the new price less \
-             the usual loss of value. Import comps before you rely on it."
+            "Our guess, not your market: the book has no sales and no comps. Note what sellers of such bikes ask \
+             ('record comp', or 'import comps') before you rely on it."
                 .into()
         }
         QuoteCaution::FewOwnSales { sales: 0 } => {
@@ -169,7 +220,7 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
              inspection clears a gate.{}",
             first(gates, GATES),
             if *listed {
-                " It is on offer: take it off until it is mended and inspected again, or offer it as in need of work."
+                " It is on offer: take it off until it is repaired and inspected again, or offer it as in need of work."
             } else {
                 ""
             }
@@ -236,7 +287,7 @@ fn counts_as(
     };
     let mend = match lid {
         Lid::Frame => "",
-        _ => " Mend it and inspect it again, then the recorded condition counts.",
+        _ => " Fix it and inspect it again, then the recorded condition counts.",
     };
     format!(
         "The price is for condition {}, {instead}: by the inspection of {on} {why}.{grade}{mend}",

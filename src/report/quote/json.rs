@@ -2,10 +2,10 @@
 
 use super::caution_words;
 use super::plan;
+use crate::pricing::asking::{SellingWishes, WeekCostFrom};
 use crate::pricing::quote::priced::Priced;
-use crate::pricing::quote::{self, Quote, ValueRange};
+use crate::pricing::quote::{self, Quote, Selling, ValueRange};
 use crate::pricing::records::nearest::Neighbour;
-use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
 use crate::report::text::coded::CodedText;
 use crate::trade::{Condition, Currency, Day, Outcome};
@@ -17,7 +17,34 @@ struct Answer<'a> {
     as_of: String,
     currency: &'a str,
     model: Option<Model>,
+    wishes: Wishes,
     bikes: Vec<PricedBike>,
+}
+
+/// How the asks were decided.
+#[derive(Serialize)]
+pub(in crate::report) struct Wishes {
+    week_cost: f64,
+    from: &'static str,
+    /// What a week on hand has earned, before it was kept within bounds.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    earned: Option<EarnedAWeek>,
+    weeks: usize,
+    quick_sale: f64,
+}
+
+#[derive(Serialize)]
+struct EarnedAWeek {
+    rate: f64,
+    amount: Option<f64>,
+    bikes: usize,
+}
+
+/// The plan of somebody who has time.
+#[derive(Serialize)]
+struct Patient {
+    ask: plan::json::Ask,
+    days_on_market: plan::json::DaysOnMarket,
 }
 
 #[derive(Serialize)]
@@ -42,6 +69,7 @@ struct PricedBike {
     days_on_market: Option<plan::json::DaysOnMarket>,
     curve: Vec<plan::json::CurvePoint>,
     mark_down: Vec<plan::json::MarkDown>,
+    patient: Option<Patient>,
     margin: Option<Margin>,
     nearest: Nearest,
     inspection: Option<Inspection>,
@@ -114,7 +142,7 @@ struct Inspection {
 pub fn render(
     priced: &[Priced],
     model: Option<&FittedValue>,
-    time: Option<&FittedTime>,
+    selling: &Selling<'_>,
     as_of: Day,
     currency: &Currency,
 ) -> Result<String, serde_json::Error> {
@@ -130,11 +158,32 @@ pub fn render(
             prior_weight: m.prior_weight,
             comps_weight: m.comps_exponent,
             fitted_on: as_of.to_string(),
-            selling: time.map(plan::json::selling),
+            selling: Some(plan::json::selling(selling.time)),
         }),
+        wishes: wishes(&selling.wishes, currency),
         bikes: bikes.collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")
+}
+
+/// How asks are decided, as JSON has it.
+pub(in crate::report) fn wishes(wishes: &SellingWishes, currency: &Currency) -> Wishes {
+    let (from, earned) = match wishes.from {
+        WeekCostFrom::Own(earned) => ("own", Some(earned)),
+        WeekCostFrom::Trade => ("trade", None),
+        WeekCostFrom::Given => ("given", None),
+    };
+    Wishes {
+        week_cost: wishes.week_cost,
+        from,
+        earned: earned.map(|earned| EarnedAWeek {
+            rate: earned.rate,
+            amount: currency.round(earned.a_week).map(|m| currency.units(m)),
+            bikes: earned.bikes,
+        }),
+        weeks: wishes.weeks,
+        quick_sale: wishes.quick_sale,
+    }
 }
 
 fn priced_bike(priced: &Priced, as_of: Day, currency: &Currency) -> PricedBike {
@@ -154,6 +203,10 @@ fn priced_bike(priced: &Priced, as_of: Day, currency: &Currency) -> PricedBike {
         curve: plan.map_or(Vec::new(), |plan| plan::json::curve(plan, currency)),
         mark_down: plan.map_or(Vec::new(), |plan| {
             plan::json::mark_down(plan, as_of, currency)
+        }),
+        patient: quote.patient.as_ref().or(plan).map(|plan| Patient {
+            ask: plan::json::ask(plan, currency),
+            days_on_market: plan::json::days(plan),
         }),
         margin: quote.margin.map(|of| margin(&of, currency)),
         nearest: Nearest {

@@ -4,4 +4,5 @@ pub mod caution_words;
 pub mod charts;
 pub mod json;
 pub(super) mod plan;
+pub mod short;
 pub mod text;

@@ -59,7 +59,7 @@ fn value(out: &mut String, quote: &Quote, as_of: Day, currency: &Currency) {
     };
     let _ = writeln!(
         out,
-        "\nWorth about {} {currency} on {as_of}, with an even chance of more or less.\n\
+        "\nWorth about {} {currency} on {as_of}: half sell for more, half for less.\n\
          {} should land between {} and {} {currency}.",
         round(value.median, currency),
         of_ten(value.level),

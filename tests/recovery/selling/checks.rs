@@ -174,6 +174,7 @@ fn the_best_plan_is_the_best_of_all() {
                     .map(|j| {
                         let unsold = rng.random_range(0.2..0.9);
                         Stretch {
+                            price: 0.0,
                             gain: (1.0 - unsold) * (80.0 + 15.0 * f64::from(j)),
                             unsold,
                             carry: 0.99 * unsold,

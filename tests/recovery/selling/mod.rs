@@ -14,6 +14,8 @@ mod checks;
 mod demand;
 /// The best plan of one who knows the buyers but of the bike only the record.
 mod known;
+/// What a place in the shed earns.
+mod place;
 /// Plain rules for the ask.
 mod plain;
 /// Who makes a plan from the records: the program.

@@ -31,6 +31,18 @@ pub trait PlanMaker: Sized {
 pub struct Program {
     model: FittedValue,
     time: FittedTime,
+    wishes: SellingWishes,
+}
+
+impl Program {
+    /// The same for another cost of a week.
+    pub fn at(self, week_cost: f64) -> Self {
+        let wishes = SellingWishes {
+            week_cost,
+            ..self.wishes
+        };
+        Self { wishes, ..self }
+    }
 }
 
 impl PlanMaker for Program {
@@ -48,7 +60,16 @@ impl PlanMaker for Program {
             .expect("no row is without records");
         let time = time_on_market::learn(priors, &model, records, seen, None)
             .expect("the beliefs are proper");
-        Self { model, time }
+        // Plans are judged at 1 % a week.
+        let wishes = SellingWishes {
+            week_cost: 0.01,
+            ..SellingWishes::default()
+        };
+        Self {
+            model,
+            time,
+            wishes,
+        }
     }
 
     fn plan(&self, _: &InMemory, bike: &Bike, as_of: Day, currency: &Currency) -> Planned {
@@ -58,11 +79,12 @@ impl PlanMaker for Program {
             cost: None,
             hours: None,
             level: 0.8,
+            before: None,
             stood: None,
         };
         let selling = Selling {
             time: &self.time,
-            wishes: SellingWishes::default(),
+            wishes: self.wishes,
             detail: Detail::PlanAlone,
         };
         let source = Source::Fitted(&self.model);

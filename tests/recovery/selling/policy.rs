@@ -69,6 +69,8 @@ impl Policy {
 pub struct Outcome {
     /// Expected present value.
     pub present_value: f64,
+    /// Expected price, whenever it comes.
+    pub price: f64,
     /// Chance of a sale in the first 7, 14, 30, 60 days.
     pub within: [f64; 4],
     /// Chance that it is unsold at the end.
@@ -82,6 +84,8 @@ pub struct Outcome {
 pub struct Stretch {
     /// Present value, at the beginning, of what a sale within it brings.
     pub gain: f64,
+    /// What a sale within it brings, whenever it comes.
+    pub price: f64,
     /// Chance of no sale.
     pub unsold: f64,
     /// That chance times what remains of a price at its end.
@@ -150,6 +154,7 @@ impl<'a> Prospect<'a> {
         let carry = unsold * (-fades * length).exp();
         Stretch {
             gain: ask * paid * hazard / (hazard + fades) * (1.0 - carry),
+            price: ask * paid * (1.0 - unsold),
             unsold,
             carry,
         }
@@ -159,12 +164,14 @@ impl<'a> Prospect<'a> {
     pub fn week(&self, week: usize, ask: f64) -> Stretch {
         let mut whole = Stretch {
             gain: 0.0,
+            price: 0.0,
             unsold: 1.0,
             carry: 1.0,
         };
         for day in 7 * week..7 * week + 7 {
             let part = self.part_of_day(day, 1.0, ask);
             whole.gain += whole.carry * part.gain;
+            whole.price += whole.unsold * part.price;
             whole.unsold *= part.unsold;
             whole.carry *= part.carry;
         }
@@ -188,6 +195,7 @@ impl<'a> Prospect<'a> {
             {
                 let part = self.part_of_day(day, stop - at, policy.ask(at));
                 out.present_value += carry * part.gain;
+                out.price += unsold * part.price;
                 out.days += (stop - at) * unsold * 0.5 * (1.0 + part.unsold);
                 unsold *= part.unsold;
                 carry *= part.carry;
@@ -195,6 +203,7 @@ impl<'a> Prospect<'a> {
             }
         }
         out.present_value += carry * self.left;
+        out.price += unsold * self.left;
         out.unsold = unsold;
         out
     }

@@ -4,7 +4,7 @@ use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap;
 
 /// Columns of the screen.
-pub(in crate::report) const WIDTH: usize = 90;
+pub(in crate::report) const WIDTH: usize = 80;
 
 /// Blanks between columns.
 const GAP: &str = "  ";

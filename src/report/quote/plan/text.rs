@@ -2,6 +2,7 @@
 
 use crate::pricing::asking::Plan;
 use crate::report::text::amounts::{exact, plain, round};
+use crate::report::text::counts::capital;
 use crate::report::text::dates::day_seen_from;
 use crate::report::text::shares::percent;
 use crate::trade::{Currency, Day, Money};
@@ -10,40 +11,58 @@ use std::fmt::Write as _;
 
 /// The sentence to act on.
 pub(crate) fn advice(plan: &Plan, as_of: Day, currency: &Currency) -> String {
+    format!(
+        "{} {}",
+        mark_downs(plan, as_of, currency),
+        accept(plan, currency)
+    )
+}
+
+/// What to ask now, and when to ask less.
+pub(crate) fn mark_downs(plan: &Plan, as_of: Day, currency: &Currency) -> String {
     let on = |days: i64| day_seen_from(as_of.saturating_add(days.days()), as_of);
     let say = |m: Money| plain(m, currency);
     let Some((_, first)) = plan.steps.first() else {
         return String::new();
     };
     let now = plan.stands.and_then(|s| s.1);
-    let mut out = match now {
+    let ask = match now {
         Some(now) if now == *first => format!("Keep asking {}", say(*first)),
         Some(_) => format!("Come down to {} now", say(*first)),
         None => format!("Ask {}", say(*first)),
     };
-    let cuts: Vec<String> = plan
-        .steps
-        .iter()
-        .skip(1)
-        .enumerate()
-        .map(|(i, (day, ask))| {
-            if i == 0 {
-                format!("if it is still here on {}, {}", on(*day), say(*ask))
-            } else {
-                format!("on {}, {}", on(*day), say(*ask))
-            }
-        })
+    let cuts = plan.steps.iter().skip(1);
+    let cuts: Vec<String> = cuts
+        .map(|(day, ask)| format!("{} from {}", say(*ask), on(*day)))
         .collect();
-    if !cuts.is_empty() {
-        let _ = write!(out, "; {}", cuts.join("; "));
+    if cuts.is_empty() {
+        format!("{ask}.")
+    } else {
+        format!("{ask}; while it is unsold {}.", cuts.join(", "))
     }
-    // Offers are taken in whole figures: up, so that none is too low.
-    let _ = write!(
-        out,
-        "; take any offer from {} today.",
-        round_up(plan.floor, currency)
-    );
-    out
+}
+
+/// The least to take today. Offers are taken in whole figures: up, so that none is too
+/// low.
+pub(crate) fn accept(plan: &Plan, currency: &Currency) -> String {
+    format!("Accept {} or more today.", round_up(plan.floor, currency))
+}
+
+/// By when half are sold, and the chances on the way.
+pub(crate) fn half_sold(plan: &Plan) -> String {
+    let chances = plan.outlook.chances;
+    // Beyond the weeks planned for nothing more can be sold.
+    let within: Vec<String> = [7, 14, 30, 60]
+        .into_iter()
+        .zip(chances.within)
+        .filter(|(days, _)| *days <= 7 * plan.weeks)
+        .map(|(days, chance)| format!("{days} days: {}", percent(chance)))
+        .collect();
+    format!(
+        "{} (within {}).",
+        capital(&median(chances.median, plan.weeks)),
+        within.join(", ")
+    )
 }
 
 /// The smallest amount at or above `money` that one would say: whole units, or
@@ -63,7 +82,7 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
     let _ = writeln!(out, "  {}", advice(plan, as_of, currency));
     chances(out, plan);
     outlook(out, plan, currency);
-    mark_downs(out, plan, currency);
+    single(out, plan, currency);
     sooner(out, plan, currency);
     waiting(out, plan, as_of, currency);
 }
@@ -82,20 +101,7 @@ fn heading(plan: &Plan, currency: &Currency) -> String {
 
 /// Within how many days it is sold, and how much of that is not known.
 fn chances(out: &mut String, plan: &Plan) {
-    let chances = plan.outlook.chances;
-    // Beyond the weeks planned for nothing more can be sold.
-    let within: Vec<String> = [7, 14, 30, 60]
-        .into_iter()
-        .zip(chances.within)
-        .filter(|(days, _)| *days <= 7 * plan.weeks)
-        .map(|(days, chance)| format!("{days} days: {}", percent(chance)))
-        .collect();
-    let _ = writeln!(
-        out,
-        "  Sold within {}; {}.",
-        within.join("; "),
-        median(chances.median, plan.weeks)
-    );
+    let _ = writeln!(out, "  {}", half_sold(plan));
     if let Some([half, all]) = plan.gone {
         let say =
             |median: Option<f64>| median.map_or("more".to_string(), |days| format!("{days:.0}"));
@@ -115,7 +121,7 @@ fn outlook(out: &mut String, plan: &Plan, currency: &Currency) {
     let sale = currency.round(plan.outlook.expected_sale);
     let _ = writeln!(
         out,
-        "  On average it brings {} after {:.0} days; the chance that it is unsold after {} is {}.",
+        "  On average it brings {} after {:.0} days; unsold after {}: {}.",
         sale.map_or("-".into(), |m| round(m, currency)),
         plan.outlook.expected_days,
         in_weeks(plan.weeks),
@@ -123,9 +129,9 @@ fn outlook(out: &mut String, plan: &Plan, currency: &Currency) {
     );
 }
 
-fn mark_downs(out: &mut String, plan: &Plan, currency: &Currency) {
+fn single(out: &mut String, plan: &Plan, currency: &Currency) {
     if plan.steps.len() <= 1 {
-        let _ = writeln!(out, "  No mark-down is worth planning yet.");
+        let _ = writeln!(out, "  Cutting the price is not worth planning yet.");
         return;
     }
     let adds = plan.mark_downs_add();
@@ -136,7 +142,7 @@ fn mark_downs(out: &mut String, plan: &Plan, currency: &Currency) {
     };
     let _ = writeln!(
         out,
-        "  The best ask without any change is {}; the mark-downs add {} ({}).",
+        "  If you never cut the price, ask {} (about {} less, {}).",
         plain(plan.single.0, currency),
         exact(adds, currency),
         percent(share)
@@ -181,8 +187,8 @@ fn stood(days: i64) -> String {
 
 fn median(days: Option<f64>, weeks: usize) -> String {
     match days {
-        Some(days) => format!("an even chance by day {:.0}", days.max(1.0)),
-        None => format!("not sold within {} with an even chance", in_weeks(weeks)),
+        Some(days) => format!("half are sold by day {:.0}", days.max(1.0)),
+        None => format!("fewer than half are sold within {}", in_weeks(weeks)),
     }
 }
 
@@ -201,7 +207,7 @@ fn sooner(out: &mut String, plan: &Plan, currency: &Currency) {
     ) {
         let _ = writeln!(
             out,
-            "  In a hurry: at {} from the start, an even chance by day {:.0}, and {} on average.",
+            "  In a hurry: ask {} from the start; half are sold by day {:.0}, for {} on average.",
             plain(point.ask, currency),
             days.max(1.0),
             round(sale, currency)

@@ -1,0 +1,164 @@
+//! One price as a short answer: at most 14 lines of 80 columns.
+
+use super::caution_words;
+use super::plan::text::{accept, half_sold, mark_downs};
+use crate::pricing::asking::{Plan, WeekCostFrom};
+use crate::pricing::quote::caution::QuoteCaution;
+use crate::pricing::quote::priced::Priced;
+use crate::pricing::quote::{Quote, Selling};
+use crate::report::text::amounts::{bike, exact, plain, round};
+use crate::report::text::shares::{of_ten, percent};
+use crate::report::text::wrap::paragraph;
+use crate::trade::{Currency, Day};
+
+/// Lines of the whole answer, at most.
+const LINES: usize = 14;
+/// Cautions that are told, at most.
+const CAUTIONS: usize = 2;
+
+/// The answer for one bike, in lines of at most `columns`.
+pub fn short(
+    priced: &Priced,
+    selling: &Selling<'_>,
+    as_of: Day,
+    currency: &Currency,
+    columns: usize,
+) -> String {
+    let quote = &priced.quote;
+    let mut said = vec![head(priced)];
+    said.extend(worth(quote, currency));
+    if let Some(plan) = &quote.plan {
+        said.push(what_to_ask(plan, as_of, currency));
+        said.push(half_sold(plan));
+        said.extend(left_over(quote, currency));
+        said.push(waiting(quote, plan, selling, currency));
+    }
+    let mut out = String::new();
+    for text in &said {
+        paragraph(&mut out, columns, "", text);
+    }
+    let end = "More, and how it comes about: the same with --why. A price is no safety check.";
+    let mut last = String::new();
+    paragraph(&mut last, columns, "", end);
+    let mut left = LINES.saturating_sub(out.lines().count() + last.lines().count());
+    for caution in of_this_bike(&quote.cautions).take(CAUTIONS) {
+        let mut one = String::new();
+        paragraph(
+            &mut one,
+            columns,
+            "! ",
+            &caution_words::short(caution, currency),
+        );
+        if let Some(rest) = left.checked_sub(one.lines().count()) {
+            left = rest;
+            out += &one;
+        }
+    }
+    out + &last
+}
+
+/// What the bike is.
+fn head(priced: &Priced) -> String {
+    let question = &priced.quote.question;
+    let id = question.id.as_ref();
+    let name = id.map_or(String::new(), |id| format!("{id}: "));
+    format!("{name}{}", bike(&question.bike))
+}
+
+/// What it is worth, or that nothing is known of that.
+fn worth(quote: &Quote, currency: &Currency) -> Vec<String> {
+    let Some(value) = quote.value else {
+        return vec!["No value can be given.".to_string()];
+    };
+    let guess = quote.cautions.contains(&QuoteCaution::PriorOnly);
+    let mut said = vec![format!(
+        "Worth about {} {currency}: half sell for more, half for less. {} land between {} and {}.",
+        round(value.median, currency),
+        of_ten(value.level),
+        round(value.low, currency),
+        round(value.high, currency)
+    )];
+    if guess {
+        said.push(
+            "That is our guess, not your market: the book is empty. Next, note what three \
+             sellers of such bikes ask: record comp --style … --ask …"
+                .to_string(),
+        );
+    }
+    said
+}
+
+/// The ask, its mark-downs and the least to take.
+fn what_to_ask(plan: &Plan, as_of: Day, currency: &Currency) -> String {
+    format!(
+        "{} {}",
+        mark_downs(plan, as_of, currency),
+        accept(plan, currency)
+    )
+}
+
+/// What is left over after its cost.
+fn left_over(quote: &Quote, currency: &Currency) -> Option<String> {
+    let margin = quote.margin?;
+    let hour = margin.per_hour.and_then(|hour| currency.round(hour));
+    let hour = hour.map_or(String::new(), |hour| {
+        format!(", {} an hour", exact(hour, currency))
+    });
+    Some(format!(
+        "Left over after {} of cost: about {} ({} to {}){hour}; chance of a loss {}.",
+        plain(margin.cost, currency),
+        round(margin.expected, currency),
+        round(margin.low, currency),
+        round(margin.high, currency),
+        percent(margin.chance_of_loss)
+    ))
+}
+
+/// What waiting is counted at, and what somebody with time would do.
+fn waiting(quote: &Quote, plan: &Plan, selling: &Selling<'_>, currency: &Currency) -> String {
+    let cost = week_cost(selling, currency);
+    let patient = quote.patient.as_ref().and_then(|patient| {
+        let ask = patient.steps.first()?.1;
+        let more = patient.outlook.expected_sale - plan.outlook.expected_sale;
+        let more = currency.round(more).filter(|more| more.minor() > 0)?;
+        let half = patient.outlook.chances.median;
+        let days = half.map_or("it may well stay unsold".to_string(), |days| {
+            format!("half are sold by day {:.0}", days.max(1.0))
+        });
+        Some(format!(
+            " With time to spare: ask {}, about {} more, {days}.",
+            plain(ask, currency),
+            round(more, currency)
+        ))
+    });
+    cost + &patient.unwrap_or_default()
+}
+
+/// What a week of waiting is counted at, and by whom.
+pub(in crate::report) fn week_cost(selling: &Selling<'_>, currency: &Currency) -> String {
+    let percent = format!("{} %", (1000.0 * selling.wishes.week_cost).round() / 10.0);
+    match selling.wishes.from {
+        WeekCostFrom::Own(earned) => {
+            let amount = currency.round(earned.a_week.max(0.0));
+            let amount = amount.map_or("-".into(), |amount| exact(amount, currency));
+            format!(
+                "A week in your shed has earned about {amount}; waiting is counted at {percent} a week."
+            )
+        }
+        WeekCostFrom::Trade => {
+            format!(
+                "Waiting is counted at {percent} a week, until your records say what a week earns."
+            )
+        }
+        WeekCostFrom::Given => format!("Waiting is counted at {percent} a week, as you said."),
+    }
+}
+
+/// The cautions about this very bike, the gravest first.
+fn of_this_bike(cautions: &[QuoteCaution]) -> impl Iterator<Item = &QuoteCaution> {
+    let own = cautions
+        .iter()
+        .filter(|one| caution_words::of_one_bike(one));
+    let (grave, other): (Vec<_>, Vec<_>) = own.partition(|one| caution_words::is_grave(one));
+    grave.into_iter().chain(other)
+}
