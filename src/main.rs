@@ -8,7 +8,7 @@ fn main() -> ExitCode {
     let surroundings = Surroundings {
         today: jiff::ZonedDateTime::now().date(),
         progress: std::io::stderr().is_terminal(),
-        columns: columns(),
+        columns: cli::terminal_columns(),
     };
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     let mut err = std::io::stderr();
@@ -21,15 +21,4 @@ fn main() -> ExitCode {
         }
         _ => ExitCode::from(code),
     }
-}
-
-/// Columns of the terminal: as `COLUMNS` says, else as it is, else 80.
-fn columns() -> usize {
-    const USUAL: usize = 80;
-    /// Below this no screen can be read.
-    const LEAST: usize = 40;
-    let said = std::env::var("COLUMNS").ok();
-    let said = said.and_then(|text| text.trim().parse::<usize>().ok());
-    let there = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
-    said.or_else(there).unwrap_or(USUAL).max(LEAST)
 }

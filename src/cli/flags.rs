@@ -1,6 +1,7 @@
 //! What can be typed. The doc comments are the help.
 
 use super::accuracy::Accuracy;
+use super::advert;
 use super::context::{self, Format};
 use super::demo::Demo;
 use super::export::exportable::Export;
@@ -75,6 +76,7 @@ pub(super) enum Command {
     List(List),
     Show(Show),
     Stock(Stock),
+    Advert(advert::Arguments),
     Quarter(Quarter),
     Export(Export),
     /// List what is believed before any record, and what your records make of it
@@ -96,6 +98,10 @@ impl Command {
     /// Whether a person reads what it prints, so that lines are broken to fit: not what
     /// is for programs.
     pub(super) fn is_to_be_read(&self, format: Format) -> bool {
-        format == Format::Text && !matches!(self, Command::Completions(_) | Command::Manual(_))
+        format == Format::Text
+            && !matches!(
+                self,
+                Command::Completions(_) | Command::Manual(_) | Command::Advert(_)
+            )
     }
 }

@@ -2,6 +2,7 @@
 
 mod accounts;
 mod accuracy;
+mod advert;
 mod book_records;
 mod chart_file;
 mod check;
@@ -46,6 +47,7 @@ mod wrapped;
 mod written_file;
 
 pub use context::{DONE, REFUSED, SET_ASIDE, Surroundings, USAGE};
+pub use wrapped::terminal_columns;
 
 use clap::{CommandFactory as _, Parser as _};
 use context::Context;
@@ -121,6 +123,7 @@ fn carry_out(
         Command::Price(a) => price::run(&mut context, &a),
         Command::Market(a) => market::run(&mut context, &a),
         Command::Accuracy(a) => accuracy::run(&mut context, &a),
+        Command::Advert(a) => advert::run(&mut context, &a),
         Command::Inspect(a) => inspect::run(&mut context, &a),
         Command::Offer(a) => offer::run(&mut context, &a),
         Command::List(a) => list::run(&mut context, &a),

@@ -21,7 +21,7 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         let book = Book::open(&context.book)?;
         let bench = Workbench::of(&book, context.as_of)?;
         match bench.recipe(None).fit(&bench.records, &mut Unobserved) {
-            Ok(fitted) => Some(fitted),
+            Ok(fitted) => Some(fitted).filter(|model| !model.gathered.is_empty()),
             Err(NoFit::NoRecords) => None,
             Err(other) => return Err(other.into()),
         }

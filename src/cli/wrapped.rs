@@ -13,6 +13,17 @@ pub(super) struct Wrapped<'a> {
     line: Vec<u8>,
 }
 
+/// Columns of the terminal: as `COLUMNS` says, else as it is, else 80.
+pub fn terminal_columns() -> usize {
+    const USUAL: usize = 80;
+    /// Below this no screen can be read.
+    const LEAST: usize = 40;
+    let said = std::env::var("COLUMNS").ok();
+    let said = said.and_then(|text| text.trim().parse::<usize>().ok());
+    let there = || terminal_size::terminal_size().map(|(width, _)| usize::from(width.0));
+    said.or_else(there).unwrap_or(USUAL).max(LEAST)
+}
+
 impl<'a> Wrapped<'a> {
     pub(super) fn new(inner: &'a mut dyn Write, columns: usize) -> Self {
         Self {

@@ -7,12 +7,14 @@
 //!   what is believed before any record: [`priors`]
 //! * offers: [`offer`]; inspections: [`inspection`]; the shed: [`stock`]; a quarter's
 //!   books: [`quarter`]
+//! * the text to post for a bike: [`advert`]
 //! * own bikes, a line each, and all of one: [`bikes`]
 //! * files that can be read again: [`export`]
 //! * what all texts are made of, tables and broken lines too: [`text`]; all pictures:
 //!   `chart_style`
 
 pub mod accuracy;
+pub mod advert;
 pub mod bikes;
 mod chart_style;
 pub mod export;

@@ -2,6 +2,7 @@
 
 mod accuracy;
 mod accuracy_beforehand;
+mod advert;
 mod amounts_told;
 mod as_people_write;
 mod check;

@@ -33,7 +33,7 @@ fn a_new_price_alone_is_enough_for_an_offer() {
 
 #[test]
 fn nothing_to_go_on_is_said_and_is_no_failure() {
-    let workshop = Workshop::new();
+    let workshop = Workshop::in_currency("THB");
     workshop.file("jobs.csv", JOBS);
     let line = "offer --style city --jobs @jobs.csv --asking 10 --chart @offer.svg";
     let output = ask(&workshop, line).done();

@@ -16,12 +16,17 @@ fn codes(answer: &Value) -> Vec<&str> {
         .collect()
 }
 
+/// A book in a currency of which no level is believed.
+fn unknown_money() -> Workshop {
+    Workshop::in_currency("THB")
+}
+
 #[test]
 fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
     // The value is derived step by step in `worked::new_price_alone`; what to ask
     // is as the program said it, kept so that a change of it is seen.
     let line = "price --style city --made 2018 --condition tidy --new-price 600 --cost 100";
-    let output = run(&Workshop::new(), line).done();
+    let output = run(&unknown_money(), &format!("{line} --why")).done();
     assert_eq!(output.err, "");
     let before_cautions = output.out.split("\nCautions\n").next().unwrap();
     insta::assert_snapshot!(before_cautions, @r"
@@ -47,8 +52,12 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
 
     Left over, in EUR, at a cost of 100.00: 75.21 expected, 4.66 to 220.36 over the same range; 9 % chance of a loss.
     ");
-    assert!(output.out.contains("Trade prior only"), "{}", output.out);
-    let json = run(&Workshop::new(), &format!("{line} --format json"))
+    assert!(
+        output.out.contains("Our guess, not your market"),
+        "{}",
+        output.out
+    );
+    let json = run(&unknown_money(), &format!("{line} --format json"))
         .done()
         .json();
     assert_eq!(codes(&json), ["trade_prior_only", "pace_from_prior_only"]);
@@ -58,7 +67,7 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
 #[test]
 fn nothing_to_go_on_is_said_and_is_no_failure() {
     let output = run(
-        &Workshop::new(),
+        &unknown_money(),
         "price --style city --cost 20 --format json",
     )
     .done();
@@ -69,7 +78,7 @@ fn nothing_to_go_on_is_said_and_is_no_failure() {
     assert_eq!(bike["margin"], Value::Null);
     assert_eq!(bike["contributions"], serde_json::json!([]));
     assert_eq!(codes(&answer), ["nothing_to_go_on"]);
-    let text = run(&Workshop::new(), "price --style city").done().out;
+    let text = run(&unknown_money(), "price --style city --why").done().out;
     assert!(text.contains("No value can be given."), "{text}");
     assert!(
         text.contains("no sale and no comp with a price, and no new price"),
@@ -112,8 +121,7 @@ fn the_note_names_value_factors_neighbours_margin_and_cautions() {
 
 #[test]
 fn the_waterfall_that_people_read_adds_up() {
-    let line =
-        "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400.00";
+    let line = "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400.00 --why";
     let text = run(&Workshop::busy(), line).done().out;
     let table = text
         .split("How the value comes about, in EUR\n")
@@ -285,7 +293,9 @@ fn cautions_are_numbered_and_say_which_feature() {
     for code in ["outside_experience", "unknown_features"] {
         assert!(codes.contains(&code), "{code} in {codes:?}");
     }
-    let text = run(&workshop, "price --style road --made 1921").done().out;
+    let text = run(&workshop, "price --style road --made 1921 --why")
+        .done()
+        .out;
     assert!(text.contains("  1. "), "{text}");
     assert!(
         text.contains("Outside your experience: age 105 years"),

@@ -49,7 +49,7 @@ fn later_records_are_not_used() {
 
 #[test]
 fn before_the_first_record_there_is_nothing_to_go_on() {
-    let workshop = Workshop::new().sales(SALES);
+    let workshop = Workshop::in_currency("THB").sales(SALES);
     assert_eq!(
         on(&workshop, "2026-02-09")["bikes"][0]["value"],
         Value::Null

@@ -241,7 +241,7 @@ a,road,2015,4,2026-04-01,2026-04-10,150,40,
 b,city,,3,2026-04-20,,,25,
 c,city,2018,4,2026-04-25,,,30,400
 ";
-    let answer = stock(&Workshop::new().sales(sales), &[]);
+    let answer = stock(&Workshop::in_currency("THB").sales(sales), &[]);
     let next = |id| &bike(&answer, id)["next"];
     assert_eq!(
         *next("a"),

@@ -391,6 +391,6 @@ fn a_year_of_nothing() {
 
 #[test]
 fn nothing_at_all() {
-    let workshop = Workshop::new();
+    let workshop = Workshop::in_currency("THB");
     assert_eq!(asked("nothing", &workshop, ON), None);
 }

@@ -20,6 +20,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("annotate_snippets::", &["src/report/"]),
     ("textwrap::", &["src/report/text/"]),
     ("unicode_width::", &["src/report/text/"]),
+    ("terminal_size::", &["src/cli/"]),
     ("clap::", &["src/cli/"]),
     ("clap_complete::", &["src/cli/shell.rs"]),
     ("clap_mangen::", &["src/cli/shell.rs"]),

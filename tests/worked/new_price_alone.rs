@@ -1,19 +1,21 @@
 //! A price from the new price and the trade priors alone, by hand.
 //!
+//! In a currency of which no level is believed, so that the new price is all there is.
+//!
 //! A city bike new at 600, model year 2018, condition 4, on 1 July 2026, tier
 //! and size unknown (they are in the new price). Beliefs, from `priors.toml`:
 //! used as new -0.25 (sd 0.25); a year of age -0.14 (0.05) to 3 years, -0.08
-//! (0.03) to 8, -0.04 (0.02) to 15; a step of condition +0.13 (0.07); spread of
-//! one sale 0.20, worth 6 sales.
+//! (0.03) to 8, -0.04 (0.02) to 15; from tidy to mint +0.12 (0.07); spread of one
+//! sale 0.20, worth 6 sales.
 //!
 //! Age: 1 July 2018 to 1 July 2026 is 8 · 365 + 2 = 2922 days (29 February of
 //! 2020 and of 2024), 2922 / 365.2425 = 8.00016 years: 3 + 5 + 0.00016.
 //!
 //!   age        3 · -0.14 + 5 · -0.08 + 0.00016 · -0.04 = -0.8200065
-//!   condition  from 5 down to 4, one step: -0.13
+//!   condition  from 5 down to 4, one step: -0.12
 //!   used       -0.25
-//!   sum        -1.2000065
-//!   value      600 · e^-1.2000065 = 600 · 0.3011923 = 180.7154 -> 180.72
+//!   sum        -1.1900065
+//!   value      600 · e^-1.1900065 = 600 · 0.3042193 = 182.5316 -> 182.53
 //!
 //! Spread: the variances of one sale, of 'used as new', of the slopes times the
 //! years, and of the step add up:
@@ -25,11 +27,11 @@
 //! 1.439756 (any printed table; R's qt(0.9, 6) = 1.439756, from memory).
 //!
 //!   half width 1.439756 · 0.3903844 = 0.5620583
-//!   low   180.7154 · e^-0.5620583 = 103.0140
-//!   high  180.7154 · e^+0.5620583 = 317.0252
+//!   low   182.5316 · e^-0.5620583 = 104.0493
+//!   high  182.5316 · e^+0.5620583 = 320.2115
 //!
 //! The mean of the log-normal with that variance (not capped, 0.1524 < 0.7):
-//!   180.7154 · e^(0.1524 / 2) = 180.7154 · 1.0791784 = 195.0241
+//!   182.5316 · e^(0.1524 / 2) = 182.5316 · 1.0791784 = 196.9841
 
 use crate::support::tolerance::assert_near;
 use crate::support::workshop::Workshop;
@@ -42,21 +44,21 @@ const CENT: f64 = 0.01;
 #[test]
 fn a_city_bike_of_eight_years() {
     let words: Vec<&str> = LINE.split(' ').collect();
-    let bike = Workshop::new().run(&words).done().json()["bikes"][0].clone();
+    let bike = Workshop::in_currency("THB").run(&words).done().json()["bikes"][0].clone();
     let money = |of: &str, name: &str| bike[of][name].as_f64().unwrap();
-    assert_near("median", money("value", "median"), 180.7154, CENT);
-    assert_near("low", money("value", "low"), 103.0140, CENT);
-    assert_near("high", money("value", "high"), 317.0252, CENT);
-    assert_near("expected", money("value", "expected"), 195.0241, CENT);
+    assert_near("median", money("value", "median"), 182.5316, CENT);
+    assert_near("low", money("value", "low"), 104.0493, CENT);
+    assert_near("high", money("value", "high"), 320.2115, CENT);
+    assert_near("expected", money("value", "expected"), 196.9841, CENT);
     assert_near("base", money("base", "amount"), 600.0, 1e-9);
     let lines = bike["contributions"].as_array().unwrap();
     let logs = [
         ("used, as new", -0.25),
         ("age", -0.820_006_5),
-        ("condition", -0.13),
+        ("condition", -0.12),
     ];
     assert_eq!(lines.len(), logs.len());
-    // Logarithmic mean: (180.7154 - 600) / -1.2000065 = 349.4020; each log times it.
+    // Logarithmic mean: (182.5316 - 600) / -1.1900065 = 350.8119; each log times it.
     for (line, (feature, log)) in lines.iter().zip(logs) {
         assert_eq!(line["feature"], feature);
         assert_near(
@@ -68,7 +70,7 @@ fn a_city_bike_of_eight_years() {
         assert_near(
             "amount",
             line["amount"].as_f64().unwrap(),
-            349.4020 * log,
+            350.8119 * log,
             CENT,
         );
     }
@@ -76,9 +78,9 @@ fn a_city_bike_of_eight_years() {
     let margin = money("ask", "expected_sale") - 100.0;
     assert_near("margin", money("margin", "expected"), margin, CENT);
     assert_near("hour", money("margin", "per_hour"), margin / 4.0, CENT);
-    // P(ln price < ln 100): (4.605170 - 5.196923) / 0.3903844 = -1.515821 scales;
+    // P(ln price < ln 100): (4.605170 - 5.206923) / 0.3903844 = -1.541437 scales;
     // what lies below is a closed form for t with 6 degrees.
-    let t = -1.515_821_f64;
+    let t = -1.541_437_f64;
     assert_near("loss", money("margin", "chance_of_loss"), t6_below(t), 1e-5);
 }
 

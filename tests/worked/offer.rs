@@ -1,22 +1,25 @@
 //! Offers by hand, from a new price and the trade priors alone.
 //!
 //! The city bike of `new_price_alone`: new at 600, model year 2018, on 1 July 2026;
-//! in condition 4 it is worth 180.7154. A step of condition is +0.13 (sd 0.07), so
-//! in condition 2 it is worth 180.7154 · e^-0.26 = 139.3409, in 3
-//! 180.7154 · e^-0.13 = 158.6854.
+//! in condition 4 it is worth 182.5316. From 2 to 3 is +0.45 (sd 0.15), from 3 to 4
+//! +0.18 (0.08), so in condition 2 it is worth 182.5316 · e^-0.63 = 97.2148.
 //!
-//! Found in 2. New pads (safety, way to 3) and a polish (way to 4), one step each.
-//! Both add 0.13 of 0.26, so each has half of 180.7154 - 139.3409 = 41.3745 by the
-//! logarithmic mean: 20.6873. How sure: the bike is the same before and after, so
-//! only the step's 0.07 counts, and no spread of a sale. The 0.9 quantile of Student
-//! t with 6 degrees of freedom is 1.439756, 1.439756 · 0.07 = 0.1007829, and
+//! Found in 2. New pads (safety, way to 3) and a polish (way to 4), one step each. Of a
+//! step repairs bring nine tenths: 0.405 and 0.162, so done it is worth
+//! 97.2148 · e^0.567 = 171.3868. By the logarithmic mean a log point is
+//! (171.3868 - 97.2148) / 0.567 = 130.8148, and they add 52.9800 and 21.1920. How sure:
+//! the bike is the same before and after, so only the steps' sd counts, and no spread of a
+//! sale. The 0.9 quantile of Student t with 6 degrees of freedom is 1.439756, and
+//! 1.439756 · 0.9 · 0.15 = 0.1943671, 1.439756 · 0.9 · 0.08 = 0.1036624:
 //!
-//!   low   20.6873 · (e^(0.13 - 0.1007829) - 1) / (e^0.13 - 1) = 4.4180
-//!   high  20.6873 · (e^(0.13 + 0.1007829) - 1) / (e^0.13 - 1) = 38.6817
+//!   pads    low   52.9800 · (e^(0.405 - 0.1943671) - 1) / (e^0.405 - 1) = 24.8780
+//!           high  52.9800 · (e^(0.405 + 0.1943671) - 1) / (e^0.405 - 1) = 87.1111
+//!   polish  low   21.1920 · (e^(0.162 - 0.1036624) - 1) / (e^0.162 - 1) =  7.2391
+//!           high  21.1920 · (e^(0.162 + 0.1036624) - 1) / (e^0.162 - 1) = 36.6690
 //!
-//! With new tyres beside the pads, both on the way to 3 and neither enough alone,
-//! the two share the step: half of 158.6854 - 139.3409, 9.6722 each, and half its sd: 1.439756 · 0.035 =
-//! 0.0503915 either way of 0.065, from 2.1194 to 17.6155.
+//! With new tyres beside the pads, both on the way to 3 and neither enough alone, done it
+//! is worth 97.2148 · e^0.405 = 145.7544, and the two share the step: half of 48.5396,
+//! 24.2698 each, and half its sd: 0.0971835 either way of 0.2025, from 12.0086 to 37.7824.
 
 use crate::support::tolerance::assert_near;
 use crate::support::workshop::Workshop;
@@ -29,7 +32,7 @@ use wheelworth::trade::{Money, Part};
 const CENT: f64 = 0.015;
 
 fn offered(jobs: &str) -> Value {
-    let workshop = Workshop::new();
+    let workshop = Workshop::in_currency("THB");
     workshop.file(
         "jobs.csv",
         format!("job,cost,hours,safety,condition_after\n{jobs}"),
@@ -53,12 +56,12 @@ fn adds(found: &Value, job: &str, [low, median, high]: [f64; 3]) {
 fn two_steps_one_job_each() {
     let found = offered("pads,9,0.5,yes,3\npolish,2,1,,4\n");
     let value = |of: &str| found[of]["median"].as_f64().unwrap();
-    assert_near("as found", value("as_found"), 139.3409, CENT);
-    assert_near("done", value("done"), 180.7154, CENT);
-    adds(&found, "pads", [4.4180, 20.6873, 38.6817]);
-    adds(&found, "polish", [4.4180, 20.6873, 38.6817]);
-    // (20.69 - 9) / 0.5 and (20.69 - 2) / 1.
-    for (place, hour) in [(0, 23.37), (1, 18.69)] {
+    assert_near("as found", value("as_found"), 97.2148, CENT);
+    assert_near("done", value("done"), 171.3868, CENT);
+    adds(&found, "pads", [24.8780, 52.9800, 87.1111]);
+    adds(&found, "polish", [7.2391, 21.1920, 36.6690]);
+    // (52.98 - 9) / 0.5 and (21.19 - 2) / 1.
+    for (place, hour) in [(0, 87.96), (1, 19.19)] {
         let found = found["jobs"][place]["per_hour"].as_f64().unwrap();
         assert_near("an hour", found, hour, 0.04);
     }
@@ -68,8 +71,8 @@ fn two_steps_one_job_each() {
 fn one_step_that_takes_two_jobs() {
     let found = offered("pads,9,0.5,yes,3\ntyres,34,1,yes,3\n");
     let value = |of: &str| found[of]["median"].as_f64().unwrap();
-    assert_near("done", value("done"), 158.6854, CENT);
-    let pair = [2.1194, 9.6722, 17.6155];
+    assert_near("done", value("done"), 145.7544, CENT);
+    let pair = [12.0086, 24.2698, 37.7824];
     adds(&found, "pads", pair);
     adds(&found, "tyres", pair);
     // The tyres do not cover what they cost, and are done all the same.

@@ -46,7 +46,7 @@ pub fn market(
     };
     let mut seen = SeenPrices::default();
     let fitted = match (ValueModel { priors, settings }).fit(records, &mut seen) {
-        Ok(fitted) => Some(fitted),
+        Ok(fitted) => Some(fitted).filter(|model| !model.gathered.is_empty()),
         Err(NoFit::NoRecords) => None,
         Err(other) => return Err(other.into()),
     };

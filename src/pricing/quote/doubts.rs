@@ -73,7 +73,7 @@ pub(super) fn about_records(
     cautions: &mut Vec<QuoteCaution>,
 ) {
     let seen = &model.gathered;
-    let empty = seen.sales + seen.comps == 0;
+    let empty = seen.is_empty();
     if empty {
         cautions.push(QuoteCaution::PriorOnly);
     } else if seen.sales < FEW_SALES {

@@ -2,7 +2,7 @@
 
 use super::answer::PriceQuestion;
 use super::caution::QuoteCaution;
-use super::unrounded::Unrounded;
+use super::unrounded::{MOST_DOUBT_WITHOUT_RECORDS, Unrounded};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::fact::{
     AGE_KNOWN, CONDITION_KNOWN, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
@@ -93,6 +93,7 @@ pub(super) fn from_new_price(
         bike_variance: scale.powi(2) - luck,
         sale: vec![(1.0, sale)],
         ln_value,
+        most_doubt: MOST_DOUBT_WITHOUT_RECORDS,
         most_paid: None,
         base_words: "the same bike new, today".to_string(),
         ln_base: ln_new,

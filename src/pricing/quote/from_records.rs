@@ -3,7 +3,7 @@
 use super::answer::PriceQuestion;
 use super::caution::QuoteCaution;
 use super::doubts::about_records;
-use super::unrounded::Unrounded;
+use super::unrounded::{MOST_DOUBT, MOST_DOUBT_WITHOUT_RECORDS, Unrounded};
 use crate::pricing::design::base::{Base, base_facts};
 use crate::pricing::design::fact::{
     AGE_KNOWN, CONDITION_KNOWN, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
@@ -66,6 +66,11 @@ pub(super) fn from_records(
         currency: model.currency,
         sale: model.one_sale(&here),
         ln_value: dot(&x, b) + second,
+        most_doubt: if model.gathered.is_empty() {
+            MOST_DOUBT_WITHOUT_RECORDS
+        } else {
+            MOST_DOUBT
+        },
         most_paid: model.gathered.most_paid[question.bike.style.index()]
             .map(|paid| model.currency.units(paid)),
         base_words: base.words.clone(),

@@ -174,16 +174,11 @@ pub(in crate::pricing) fn one_sale(
 /// Upper end of the range that holds four sales in five.
 const UPPER_END: f64 = 0.9;
 
-/// Standard deviation of ln of the value that goes into a plan, at most: who hardly
-/// knows what a bike is worth asks by what it seems to be worth, and not by what it
-/// might be if all went well (judgement).
-const MOST_DOUBT: f64 = 0.25;
-
 /// ln of the highest ask that is tried: the upper end of the range, which itself is no
-/// wider there than that of a bike of [`MOST_DOUBT`].
+/// wider there than that of a bike of the most doubt.
 fn highest(unrounded: &Unrounded) -> f64 {
     let end = quantile(&unrounded.sale, UPPER_END);
-    end.min(unrounded.ln_value + normal::quantile(UPPER_END) * MOST_DOUBT)
+    end.min(unrounded.ln_value + normal::quantile(UPPER_END) * unrounded.most_doubt)
 }
 
 /// The plan, and the one of somebody who has time where that is another and told.
@@ -197,7 +192,7 @@ fn plans(
         as_of: unrounded.as_of,
         ln_value: unrounded.ln_value,
         ln_highest: highest(unrounded),
-        variance: unrounded.bike_variance.min(MOST_DOUBT.powi(2)),
+        variance: unrounded.bike_variance.min(unrounded.most_doubt.powi(2)),
         freedom: unrounded.freedom(),
         new_price: answer
             .question

@@ -8,6 +8,13 @@ use crate::trade::{Currency, Day};
 /// log-normal mean would otherwise run away from everything seen.
 pub(in crate::pricing) const LARGEST_VARIANCE: f64 = 0.7;
 
+/// Standard deviation of ln of the value that goes into a plan, at most: who hardly
+/// knows what a bike is worth asks by what it seems to be worth, and not by what it
+/// might be if all went well (judgement).
+pub(super) const MOST_DOUBT: f64 = 0.3;
+/// The same where there are no records at all.
+pub(super) const MOST_DOUBT_WITHOUT_RECORDS: f64 = 0.2;
+
 /// A price before it is rounded.
 pub(super) struct Unrounded {
     pub(super) currency: Currency,
@@ -18,6 +25,8 @@ pub(super) struct Unrounded {
     pub(super) as_of: Day,
     /// Variance of what buyers see of the bike around its value.
     pub(super) bike_variance: f64,
+    /// How much of that doubt a plan may count on, as a standard deviation.
+    pub(super) most_doubt: f64,
     /// The most that a buyer of such a bike has paid, in units.
     pub(super) most_paid: Option<f64>,
     /// Where the contributions start.

@@ -65,6 +65,11 @@ impl Gathered {
         }
     }
 
+    /// Whether no record tells of prices.
+    pub fn is_empty(&self) -> bool {
+        self.sales + self.comps == 0
+    }
+
     /// A price that a buyer paid.
     pub(in crate::pricing) fn paid(&mut self, style: Style, price: Option<Money>) {
         let most = &mut self.most_paid[style.index()];

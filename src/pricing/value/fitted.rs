@@ -50,7 +50,7 @@ pub struct FittedValue {
 pub struct SecondOpinion {
     /// What it moves ln of the value by.
     pub moves: f64,
-    /// What it multiplies the variance of the first by.
+    /// What it multiplies the variance of the fit by.
     pub narrows: f64,
 }
 
@@ -80,11 +80,11 @@ impl FittedValue {
             let apart = one.fit.predict(x) - centre;
             one.weight * (one.fit.leverage(x) + apart * apart)
         });
-        let doubt = doubt.sum::<f64>() + self.coding.unknown_variance(facts, &self.coefficients);
-        self.with_opinion(facts, x, doubt)
+        self.with_opinion(facts, x, doubt.sum())
     }
 
-    /// The same where the fit's own doubt, as a variance, is known.
+    /// The same where the variance of the fit there is known. What unknown facts leave
+    /// is not in it: they leave it to both opinions alike.
     fn with_opinion(&self, facts: &Facts, x: &[f64], doubt: f64) -> SecondOpinion {
         let Some(opinion) = self.depreciation.opinion(facts, x) else {
             return SecondOpinion {
@@ -121,7 +121,7 @@ impl FittedValue {
         let second = self.second_opinion(facts, &x);
         let parts = self.components.iter();
         let parts = parts.map(|one| {
-            let doubt = (one.fit.leverage(&x) + unknown) * second.narrows;
+            let doubt = one.fit.leverage(&x) * second.narrows + unknown;
             let sale = Predictive {
                 freedom: self.own_freedom,
                 location: one.fit.predict(&x) + second.moves,
@@ -183,12 +183,11 @@ impl FittedValue {
     /// see around that, where the fit's own variance there is `leverage`.
     fn value_with_doubt(&self, facts: &Facts, x: &[f64], leverage: f64) -> (f64, f64) {
         let unknown = self.coding.unknown_variance(facts, &self.coefficients);
-        let doubt = leverage + unknown;
-        let second = self.with_opinion(facts, x, doubt);
+        let second = self.with_opinion(facts, x, leverage);
         let own = self.bike_share * self.own_variance;
         (
             dot(x, &self.coefficients) + second.moves,
-            self.range_factor.powi(2) * (own + doubt * second.narrows),
+            self.range_factor.powi(2) * (own + leverage * second.narrows + unknown),
         )
     }
 

@@ -102,9 +102,8 @@ pub struct ValueSystem {
 pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<ValueSystem, NoFit> {
     let mut kept = Kept::default();
     let fitted = model.fit(records, &mut kept)?;
-    let Some(reduced) = kept.reduced else {
-        return Err(NoFit::NoRecords);
-    };
+    let reduced = kept.reduced.filter(|_| !fitted.gathered.is_empty());
+    let reduced = reduced.ok_or(NoFit::NoRecords)?;
     let (pilot, variances) = (reduced.pilot, reduced.variances);
     let coding = &fitted.coding;
     let mut rows = sales(model, records, reduced.own, &pilot);
