@@ -92,6 +92,7 @@ pub(in crate::intake) fn read_fact(
                 within: item.name,
                 least: 25,
                 most: 80,
+                or_class: false,
             };
             frame_length(text, what).map(Measure::Length)
         }
