@@ -12,6 +12,8 @@ use super::offer::flags::Offer;
 use super::price::flags::Price;
 use super::quarter::Quarter;
 use super::record::flags::Record;
+use super::rename::Rename;
+use super::rule::flags::Rule;
 use super::shell::{Completions, Manual};
 use super::show::Show;
 use super::start::Start;
@@ -74,6 +76,8 @@ pub(super) enum Command {
     Offer(Box<Offer>),
     List(List),
     Show(Show),
+    Rename(Rename),
+    Rule(Rule),
     Stock(Stock),
     Quarter(Quarter),
     Export(Export),

@@ -6,7 +6,7 @@
 //! * prices: [`quote`]; the market: [`market`]; how prices held up: [`accuracy`];
 //!   what is believed before any record: [`priors`]
 //! * offers: [`offer`]; inspections: [`inspection`]; the shed: [`stock`]; a quarter's
-//!   books: [`quarter`]
+//!   books: [`quarter`]; the rule of giving: [`rule`]
 //! * own bikes, a line each, and all of one: [`bikes`]
 //! * files that can be read again: [`export`]
 //! * what all texts are made of, tables and broken lines too: [`text`]; all pictures:
@@ -22,5 +22,6 @@ pub mod offer;
 pub mod priors;
 pub mod quarter;
 pub mod quote;
+pub mod rule;
 pub mod stock;
 pub mod text;

@@ -111,7 +111,13 @@ fn bike() -> impl Strategy<Value = Bike> {
     let tier = maybe(prop::sample::select(Tier::ALL));
     // Below 30 cm a bare number would be inches; 250 mm is the shortest.
     // 1 to 5 are the size classes.
-    let tube = prop_oneof![2500..8001_i64, 2500..3001_i64, Just(2500), Just(8000), 1..6_i64];
+    let tube = prop_oneof![
+        2500..8001_i64,
+        2500..3001_i64,
+        Just(2500),
+        Just(8000),
+        1..6_i64
+    ];
     let tube = maybe(tube.prop_map(|number| SeatTube::from_number(number).unwrap()));
     (
         style,

@@ -325,7 +325,11 @@ pub(in crate::intake) struct FrameLength {
 
 impl FrameLength {
     fn none(self) -> CellProblem {
-        let or_class = if self.or_class { ", or a size such as M" } else { "" };
+        let or_class = if self.or_class {
+            ", or a size such as M"
+        } else {
+            ""
+        };
         CellProblem::new(
             format!("a {} such as 53cm, 530mm or 20in{or_class}", self.name),
             "Write it with its unit, or leave the cell empty if it is not known.",

@@ -4,7 +4,7 @@ use super::features::{
     parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_seat_tube_of,
     parse_style, parse_tier,
 };
-use crate::trade::bike::SeatTube;
+use crate::trade::bike::{SeatTube, SizeClass};
 use crate::trade::{Condition, Day, Outcome, Style, Tier, Years};
 
 #[test]

@@ -236,7 +236,7 @@ fn counts_as(
     };
     let mend = match lid {
         Lid::Frame => "",
-        _ => " Mend it and inspect it again, then the recorded condition counts.",
+        _ => " Fix it and inspect it again, then the recorded condition counts.",
     };
     format!(
         "The price is for condition {}, {instead}: by the inspection of {on} {why}.{grade}{mend}",

@@ -80,16 +80,19 @@ fn seat_tube(text: &str) {
         Err(problem) => return told(&problem),
     };
     let Some(tenths) = tube.tenths() else {
-        let class = tube.class(Style::Road).expect("a class where there is no length");
+        let class = tube
+            .class(Style::Road)
+            .expect("a class where there is no length");
         for written in [tube.to_string(), class.to_string()] {
-            assert_eq!(parse_seat_tube(&written), Ok(tube), "'{text}' written as {written}");
+            assert_eq!(
+                parse_seat_tube(&written),
+                Ok(tube),
+                "'{text}' written as {written}"
+            );
         }
         return;
     };
-    assert!(
-        (2500..=8000).contains(&tenths),
-        "'{text}' read as {tube:?}"
-    );
+    assert!((2500..=8000).contains(&tenths), "'{text}' read as {tube:?}");
     // The rules of the unit, as documented.
     let (number, unit) = number(text.trim()).expect("it begins with a number");
     let in_tenths = match unit.to_lowercase().as_str() {
