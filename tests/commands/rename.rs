@@ -58,7 +58,13 @@ fn shed(give: &str) -> Workshop {
 /// Every report of every quarter on several days, and what all tables hold.
 fn everything(workshop: &Workshop) -> Vec<Value> {
     let mut all = Vec::new();
-    for as_of in ["2026-03-31", "2026-04-04", "2026-04-30", "2026-05-02"] {
+    for as_of in [
+        "2026-03-31",
+        "2026-04-04",
+        "2026-04-22",
+        "2026-04-30",
+        "2026-05-02",
+    ] {
         for quarter in ["2026-Q1", "2026-Q2", "2026-Q3"] {
             let words = ["quarter", quarter, "--format", "json", "--as-of", as_of];
             all.push(workshop.run(&words).done().json());
@@ -159,11 +165,6 @@ fn what_undone_imports_had_written_bears_the_new_name_too() {
     let before = everything(&workshop);
     workshop.run(&["rename", "B-1", "B-1z"]).done();
     let after = everything(&workshop);
-    let day = |all: &[Value]| all[8].clone();
-    assert_eq!(
-        day(&in_order(with_name(&before, "B-1", "B-1z"))),
-        day(&after)
-    );
     for (before, after) in in_order(with_name(&before, "B-1", "B-1z"))
         .iter()
         .zip(in_order(after))

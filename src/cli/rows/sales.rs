@@ -185,7 +185,7 @@ fn the_other_way(found: &Reversed) -> String {
     });
     format!(
         "in {} sales of the book the higher grades of {name} bring less, style by style (by chance \
-         alone at most once in a hundred books): 5 is the best grade here. If 1 is your best, \
+         alone about once in a hundred books): 5 is the best grade here. If 1 is your best, \
          import the file again with {}",
         found.sales,
         said.collect::<Vec<_>>().join(" ")
