@@ -1,5 +1,6 @@
 //! Sizes in words: the class is known, the length is not.
 
+use super::inspect::{filled, inspected};
 use crate::support::workshop::Workshop;
 use serde_json::Value;
 
@@ -108,6 +109,51 @@ fn a_bike_priced_by_its_size_word_is_priced_as_by_a_length_of_that_class() {
         !cautions.contains("seat tube") && !cautions.contains("Unknown: size"),
         "{cautions}"
     );
+}
+
+#[test]
+fn a_size_word_on_a_sheet_is_the_size_where_nothing_was_measured() {
+    let workshop =
+        Workshop::new().sales(&format!("{HEAD}B-1,hybrid,2015,4,2,S,2026-02-20,160,,\n"));
+    let size = |rows: &str| {
+        let text = format!("item,result,measure,note\nstyle,,hybrid,\n{rows}");
+        workshop.file("sheet.csv", text);
+        let words = ["inspect", "@sheet.csv", "--format", "json"];
+        workshop.run(&words).done().json()["size"]["class"].clone()
+    };
+    assert_eq!(size("seat tube,,large,\n"), "L");
+    // 386 mm of reach is M by the table; what was measured counts.
+    assert_eq!(size("seat tube,,large,\nreach,,386mm,\n"), "M");
+    workshop.file(
+        "sheet.csv",
+        "item,result,measure,note\nseat tube,,L,\nstyle,,hybrid,\n",
+    );
+    let told = workshop.run(&["inspect", "@sheet.csv"]).done().out;
+    assert!(told.contains("size L"), "{told}");
+    let ready = filled(&[("style", "hybrid"), ("seat tube", "L")], &[]);
+    workshop.file("ready.csv", &ready);
+    let told = inspected(&ready).done().out;
+    assert!(
+        told.contains("Price it: ") && told.contains("--seat-tube L"),
+        "{told}"
+    );
+    let kept = workshop
+        .run(&["inspect", "@ready.csv", "--bike", "B-1"])
+        .done();
+    let said = "the book says size S, the sheet says size L; the book's counts. If the sheet is right: \
+                wheelworth record sale --bike B-1 --seat-tube L";
+    assert!(kept.err.contains(said), "{}", kept.err);
+    // Kept as it was said.
+    workshop
+        .run(&["export", "inspections", "@inspections.csv"])
+        .done();
+    assert!(
+        workshop
+            .text("inspections.csv")
+            .contains("seat tube,,size L,")
+    );
+    workshop.file("sheet.csv", "item,result,measure,note\nreach,,L,\n");
+    workshop.refuses(&["inspect", "@sheet.csv"], &["reach", "53cm"]);
 }
 
 #[test]

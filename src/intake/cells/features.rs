@@ -282,7 +282,7 @@ pub fn parse_seat_tube_of(text: &str, style: Option<Style>) -> Result<SeatTube, 
 }
 
 /// A size class in letters or in words, with or without `size` before it.
-fn size_word(text: &str) -> Option<SizeClass> {
+pub(in crate::intake) fn size_word(text: &str) -> Option<SizeClass> {
     let small = text.trim().to_lowercase();
     let bare = small.strip_prefix("size ").unwrap_or(&small);
     let letters: String = bare
