@@ -106,6 +106,13 @@ pub enum BookProblem {
     /// An ask or a cost of a bike that is not among the sales.
     #[error("the book {} has no bike '{bike}'", .path.display())]
     NoSuchBike { path: PathBuf, bike: String },
+    /// A bike cannot have an id that something else has.
+    #[error("the id '{id}' is that of {by} in the book {}", .path.display())]
+    IdTaken {
+        path: PathBuf,
+        id: String,
+        by: &'static str,
+    },
     /// `close` of a quarter that is closed.
     #[error("{quarter} of the book {} was closed on {on} already", .path.display())]
     ClosedAlready {
@@ -120,55 +127,56 @@ impl BookProblem {
     pub fn mend(&self) -> String {
         match self {
             Self::Missing { .. } => {
-                "make one with `wheelworth start`, or name the right file with --book".into()
+                "Make one with 'wheelworth start', or name the right file with --book.".into()
             }
-            Self::Exists { .. } => "use that book, or name another file with --book".into(),
+            Self::Exists { .. } => "Use that book, or name another file with --book.".into(),
             Self::NoFolder { folder, .. } => {
                 format!(
-                    "make the folder {} first, or name another file",
+                    "Make the folder {} first, or name another file.",
                     folder.display()
                 )
             }
-            Self::NotAFile { .. } => "name the book's file itself with --book".into(),
+            Self::NotAFile { .. } => "Name the book's file itself with --book.".into(),
             Self::NotABook { .. } => {
-                "name the right file with --book, or make a book with `wheelworth start`".into()
+                "Name the right file with --book, or make a book with 'wheelworth start'.".into()
             }
-            Self::Newer { .. } => "use the newer program; the book was left as it is".into(),
+            Self::Newer { .. } => "Use the newer program; the book was left as it is.".into(),
             Self::Damaged { path, copy, .. } => format!(
-                "{}, or make a new one and import your files again; keep {} until then",
+                "{}, or make a new one and import your files again; keep {} until then.",
                 put_back(copy.as_deref()),
                 path.display()
             ),
             Self::InUse { .. } => {
-                "wait until the other program has finished, then try again".into()
+                "Wait until the other program has finished, then try again.".into()
             }
             Self::ReadOnly { path, .. } => format!(
-                "allow writing to {} and to its folder, or copy the book to a place where you may \
-                 write",
+                "Allow writing to {} and to its folder, or copy the book to a place where you may \
+                 write.",
                 path.display()
             ),
             Self::Unreadable { path, .. } => {
                 format!(
-                    "allow reading of {}, or name another file with --book",
+                    "Allow reading of {}, or name another file with --book.",
                     path.display()
                 )
             }
             Self::Full { .. } => {
-                "make room on the disk and run the command again; the book is as it was before"
+                "Make room on the disk and run the command again; the book is as it was before."
                     .into()
             }
-            Self::Failed { .. } => "try again; the book is as it was before the command".into(),
-            Self::Setting { .. } => "give another value".into(),
+            Self::Failed { .. } => "Try again; the book is as it was before the command.".into(),
+            Self::Setting { .. } => "Give another value.".into(),
             Self::NoSuchImport { .. } | Self::AlreadyUndone { .. } => {
-                "see the imports with --history".into()
+                "See the imports with --history.".into()
             }
             Self::ChangedLater { later, .. } | Self::NamedLater { later, .. } => {
-                format!("undo import {later} first")
+                format!("Undo import {later} first.")
             }
-            Self::NoSuchBike { .. } => "import the sale of that bike first".into(),
+            Self::NoSuchBike { .. } => "Import the sale of that bike first.".into(),
+            Self::IdTaken { .. } => "Give the bike an id of its own.".into(),
             Self::ClosedAlready { quarter, .. } => format!(
-                "print its report again with `wheelworth quarter {quarter}`; what changed since \
-                 shows as a correction in a later quarter"
+                "Print its report again with 'wheelworth quarter {quarter}'; what changed since \
+                 shows as a correction in a later quarter."
             ),
         }
     }
@@ -194,6 +202,7 @@ impl BookProblem {
             | Self::ChangedLater { path, .. }
             | Self::NamedLater { path, .. }
             | Self::NoSuchBike { path, .. }
+            | Self::IdTaken { path, .. }
             | Self::ClosedAlready { path, .. } => path,
         }
     }
@@ -201,7 +210,7 @@ impl BookProblem {
 
 /// What to put in the place of a damaged book, `copy` where the program made one.
 pub(in crate::book) fn put_back(copy: Option<&Path>) -> String {
-    let last = "put back your last copy of the book";
+    let last = "Put back your last copy of the book";
     match copy {
         Some(copy) => format!(
             "{last} ({} is how it was before the program last brought it up to date)",

@@ -6,12 +6,14 @@ use crate::accounts::{
     AccountsProblem, Closed, Entries, Inspected, Ledger, QuarterReport, quarter_report,
 };
 use crate::book::{Book, BookProblem};
-use crate::trade::{Day, Quarter};
+use crate::trade::{Day, Means, Quarter, Rules};
 
 /// The records that the books are made of.
 pub(super) struct Books {
     now: Entries,
     inspections: Vec<Inspected>,
+    rules: Rules,
+    means: Vec<Means>,
     pub closed: Vec<Closed>,
     as_of: Day,
 }
@@ -36,6 +38,8 @@ impl Books {
                 costs: book.costs()?,
                 gifts: book.gifts()?,
             },
+            rules: book.rules()?,
+            means: book.means()?,
             inspections: inspections::inspected(&inspections::judged(book, as_of)?),
             closed: closed.collect::<Result<_, _>>()?,
             as_of,
@@ -71,10 +75,10 @@ impl BookLedger<'_> {
                 gifts: then.gifts,
             })
         };
-        let settings = self.book.settings();
         let ledger = Ledger {
-            giving: &settings.giving,
-            minor_per_unit: settings.currency.scale(),
+            rules: &self.books.rules,
+            means: &self.books.means,
+            minor_per_unit: self.book.settings().currency.scale(),
             as_of: self.books.as_of,
             now: &self.books.now,
             inspections: &self.books.inspections,

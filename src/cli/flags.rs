@@ -13,6 +13,8 @@ use super::offer::flags::Offer;
 use super::price::flags::Price;
 use super::quarter::Quarter;
 use super::record::flags::Record;
+use super::rename::Rename;
+use super::rule::flags::Rule;
 use super::shell::{Completions, Manual};
 use super::show::Show;
 use super::start::Start;
@@ -75,6 +77,8 @@ pub(super) enum Command {
     Offer(Box<Offer>),
     List(List),
     Show(Show),
+    Rename(Rename),
+    Rule(Rule),
     Stock(Stock),
     Advert(advert::Arguments),
     Quarter(Quarter),

@@ -15,6 +15,7 @@ mod export;
 mod failure;
 mod flag_values;
 mod flags;
+mod giving_flags;
 mod how_written;
 mod import;
 mod inspect;
@@ -32,7 +33,10 @@ mod progress;
 mod quarter;
 mod record;
 mod records_once;
+mod rename;
+mod renamed;
 mod rows;
+mod rule;
 mod shell;
 mod show;
 mod source;
@@ -126,6 +130,8 @@ fn carry_out(
         Command::Advert(a) => advert::run(&mut context, &a),
         Command::Inspect(a) => inspect::run(&mut context, &a),
         Command::Offer(a) => offer::run(&mut context, &a),
+        Command::Rename(a) => rename::run(&mut context, &a),
+        Command::Rule(a) => rule::run(&mut context, &a),
         Command::List(a) => list::run(&mut context, &a),
         Command::Show(a) => show::run(&mut context, &a),
         Command::Stock(a) => stock::run(&mut context, &a),

@@ -2,6 +2,7 @@
 
 use super::context::{Context, DONE, Format};
 use super::failure::Failure;
+use super::renamed::names_now;
 use super::{inspections, like_id};
 use crate::accounts::life::{Life, lives};
 use crate::book::{Book, RowKey};
@@ -54,10 +55,15 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Show) -> Result<u8, Fai
         values.push(card::comp_json(&card, &currency));
     }
     if values.is_empty() {
+        let names = names_now(&book)?;
         let near = like_id::nearest(all.iter().map(|life| life.sale.id.as_str()), id);
-        let hint = near.map_or("'wheelworth list' shows all bikes.".into(), |near| {
-            format!("Did you mean {near}? 'wheelworth list' shows all bikes.")
-        });
+        let hint = match (names.get(id), near) {
+            (Some(now), _) => format!("It is called {now} now."),
+            (None, Some(near)) => {
+                format!("Did you mean {near}? 'wheelworth list' shows all bikes.")
+            }
+            (None, None) => "'wheelworth list' shows all bikes.".into(),
+        };
         return Err(Failure::refused(
             format!("'{id}': the book has no such bike and no such comp"),
             hint,
@@ -85,11 +91,13 @@ fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     let mut asks = book.asks()?;
     asks.retain(|change| change.bike == id && change.on <= as_of);
     asks.sort_by_key(|change| change.on);
-    let changes = changes(book, |key| match key {
+    let mut changes = changes(book, |key| match key {
         RowKey::Sale { id: other } => *other == id,
         RowKey::Ask { bike, .. } => *bike == id,
         _ => false,
     })?;
+    changes.extend(called_before(book, id)?);
+    changes.sort_by_key(|change| change.import);
     Ok(BikeCard {
         quarter: life.quarter(book.settings().giving.year_starts),
         inspections: of_it.map(|one| (one.on, one.result)).collect(),
@@ -99,6 +107,23 @@ fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
         changes,
         life: life.clone(),
     })
+}
+
+/// The ids that a bike had before, from the first to the one it has.
+fn called_before(book: &Book, id: &str) -> Result<Vec<Changed>, Failure> {
+    let mut found = Vec::new();
+    let mut called = id.to_string();
+    for one in book.renames()?.into_iter().rev() {
+        if one.new == called {
+            found.push(Changed {
+                import: one.import,
+                on: one.on,
+                what: format!("renamed from {} to {}", one.old, one.new),
+            });
+            called = one.old;
+        }
+    }
+    Ok(found)
 }
 
 /// The comps with a listing's id, at any source, that were known on the day.

@@ -2,11 +2,12 @@
 
 use super::context::{Context, DEFAULT_BOOK, DONE, Format};
 use super::failure::Failure;
+use super::giving_flags::{Give, beneficiaries, share};
 use super::how_written::{self, Dates, Decimal};
 use super::typed::quoted;
 use crate::book::{self, Book};
-use crate::trade::{self, Beneficiary, Currency};
-use clap::{Args, ValueEnum};
+use crate::trade::Currency;
+use clap::Args;
 
 /// Make a new book
 ///
@@ -41,15 +42,6 @@ pub(super) struct Start {
     pub decimal: Option<Decimal>,
 }
 
-/// What gifts are taken from.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub(super) enum Give {
-    /// The sale prices
-    Price,
-    /// The sale prices less the costs
-    Net,
-}
-
 /// Makes the book and says what is in it.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Failure> {
     let Some(currency) = Currency::from_code(&arguments.currency) else {
@@ -62,27 +54,10 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Fa
         ));
     };
     let mut settings = book::Settings::new(currency);
-    settings.giving.give = match arguments.give {
-        Give::Price => trade::Give::Price,
-        Give::Net => trade::Give::Net,
-    };
+    settings.giving.give = arguments.give.of_trade();
     settings.giving.share = share(&arguments.share)?;
     settings.giving.year_starts = arguments.year_starts;
-    for text in &arguments.beneficiary {
-        let beneficiary = beneficiary(text)?;
-        if settings
-            .giving
-            .beneficiaries
-            .iter()
-            .any(|b| b.name == beneficiary.name)
-        {
-            return Err(Failure::usage(
-                format!("--beneficiary '{}' is given twice", beneficiary.name),
-                "Name each beneficiary once, with its weight: --beneficiary \"NAME=70\".",
-            ));
-        }
-        settings.giving.beneficiaries.push(beneficiary);
-    }
+    settings.giving.beneficiaries = beneficiaries(&arguments.beneficiary)?;
     let book = Book::start(&context.book, &settings)?;
     how_written::keep(&book, arguments.dates, arguments.decimal)?;
     if context.format == Format::Json {
@@ -110,49 +85,4 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Fa
          wheelworth{book} price."
     )?;
     Ok(DONE)
-}
-
-/// A percentage above 0, at most 100, with at most two decimals, in hundredths.
-fn share(text: &str) -> Result<u16, Failure> {
-    let bare = text.trim().trim_end_matches('%').trim();
-    let (whole, decimals) = bare.split_once('.').unwrap_or((bare, ""));
-    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
-    let value = (digits(whole) && !whole.is_empty() && digits(decimals) && decimals.len() <= 2)
-        .then(|| format!("{whole}{decimals:0<2}").parse::<u16>().ok())
-        .flatten()
-        .filter(|share| (1..=10_000).contains(share));
-    value.ok_or_else(|| {
-        Failure::usage(
-            format!("--share '{text}': expected a percentage above 0, at most 100, with at most two decimals"),
-            "Give a number such as 100, 50 or 33.33.",
-        )
-    })
-}
-
-/// `NAME` or `NAME=WEIGHT`.
-fn beneficiary(text: &str) -> Result<Beneficiary, Failure> {
-    let wrong = |expected: &str| {
-        Failure::usage(
-            format!("--beneficiary '{text}': expected {expected}"),
-            "Give a name, or name and weight: --beneficiary \"Reading room=70\".",
-        )
-    };
-    let (name, weight) = match text.rsplit_once('=') {
-        None => (text, 1),
-        Some((name, weight)) => {
-            let weight = weight.trim().parse::<u32>().ok().filter(|w| *w > 0);
-            (
-                name,
-                weight.ok_or_else(|| wrong("a whole number above 0 after the ="))?,
-            )
-        }
-    };
-    let name = name.trim();
-    if name.is_empty() || name.chars().any(char::is_control) {
-        return Err(wrong("a name"));
-    }
-    Ok(Beneficiary {
-        name: name.to_string(),
-        weight,
-    })
 }

@@ -21,7 +21,8 @@ impl Field {
         Self::optional("condition", "condition, 1 to 5 or a word");
     pub(in crate::intake) const TIER: Self =
         Self::optional("tier", "component tier, 1 to 5 or a word");
-    pub(in crate::intake) const SEAT_TUBE: Self = Self::optional("seat_tube", "seat-tube length");
+    pub(in crate::intake) const SEAT_TUBE: Self =
+        Self::optional("seat_tube", "seat-tube length or size");
     pub(in crate::intake) const NEW_PRICE: Self =
         Self::optional("new_price", "what the nearest bike costs new today").of_money();
 

@@ -43,6 +43,7 @@ pub use cells::features::{
     parse_style, parse_tier,
 };
 pub use cells::guard::with_guard;
+pub use cells::id::parse_id;
 pub use cells::invisible::made_visible;
 pub use cells::money::parse_money;
 pub use cells::row::RowCells;

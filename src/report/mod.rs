@@ -8,6 +8,7 @@
 //! * offers: [`offer`]; inspections: [`inspection`]; the shed: [`stock`]; a quarter's
 //!   books: [`quarter`]
 //! * the text to post for a bike: [`advert`]
+//!   books: [`quarter`]; the rule of giving: [`rule`]
 //! * own bikes, a line each, and all of one: [`bikes`]
 //! * files that can be read again: [`export`]
 //! * what all texts are made of, tables and broken lines too: [`text`]; all pictures:
@@ -24,5 +25,6 @@ pub mod offer;
 pub mod priors;
 pub mod quarter;
 pub mod quote;
+pub mod rule;
 pub mod stock;
 pub mod text;

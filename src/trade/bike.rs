@@ -100,27 +100,51 @@ impl Tier {
     }
 }
 
-/// Length of the seat tube in tenths of a millimetre, 12 cm (a child's first bike) to 80 cm
-/// (whole tenths, so that `21in` = 533.4 mm is held exactly: 1 in = 25.4 mm).
+/// Size of the frame: the length of the seat tube in tenths of a millimetre, 12 cm (a
+/// child's first bike) to 80 cm (whole tenths, so that `21in` = 533.4 mm is held exactly:
+/// 1 in = 25.4 mm), or a size class of which no length is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct SeatTube(u16);
+pub enum SeatTube {
+    /// Of this class; the length is unknown.
+    Class(SizeClass),
+    /// Tenths of a millimetre, 1,200 to 8,000: made by [`SeatTube::from_tenths`].
+    Length(TubeLength),
+}
+
+/// A length of a seat tube that is possible.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct TubeLength(u16);
 
 impl SeatTube {
     /// From tenths of a millimetre; `None` outside 12 to 80 cm.
     pub fn from_tenths(tenths: i64) -> Option<Self> {
         (1200..=8000)
             .contains(&tenths)
-            .then_some(Self(tenths as u16))
+            .then_some(Self::Length(TubeLength(tenths as u16)))
     }
 
-    /// In tenths of a millimetre.
-    pub fn tenths(self) -> i64 {
-        i64::from(self.0)
+    /// The length in tenths of a millimetre, where it is known.
+    pub fn tenths(self) -> Option<i64> {
+        match self {
+            Self::Class(_) => None,
+            Self::Length(TubeLength(tenths)) => Some(i64::from(tenths)),
+        }
     }
 
-    /// In centimetres.
-    pub fn centimetres(self) -> f64 {
-        f64::from(self.0) / 100.0
+    /// One number for each: the tenths of a millimetre, or 1 to 5 for a class from XS to
+    /// XL, which no length is as small as. Books are written with it: don't change it.
+    pub fn number(self) -> i64 {
+        match self {
+            Self::Class(class) => class.index() as i64 + 1,
+            Self::Length(TubeLength(tenths)) => i64::from(tenths),
+        }
+    }
+
+    /// From such a number; `None` for any other.
+    pub fn from_number(number: i64) -> Option<Self> {
+        let place = usize::try_from(number.checked_sub(1)?).ok()?;
+        let class = SizeClass::ALL.get(place).copied().map(Self::Class);
+        class.or_else(|| Self::from_tenths(number))
     }
 
     /// Size class for a style. The boundaries (each the smallest length of its
@@ -134,20 +158,26 @@ impl SeatTube {
             Style::Mountain => [3810, 4318, 4826, 5334], // 15, 17, 19, 21 in
             _ => [4400, 4900, 5400, 5800],
         };
-        let above = from
-            .iter()
-            .filter(|limit| i64::from(self.0) >= **limit)
-            .count();
-        Some(SizeClass::ALL[above])
+        match self {
+            Self::Class(class) => Some(class),
+            Self::Length(TubeLength(tenths)) => {
+                let above = from.iter().filter(|limit| tenths >= **limit).count();
+                Some(SizeClass::ALL[above])
+            }
+        }
     }
 }
 
 impl fmt::Display for SeatTube {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (self.0 % 100, self.0 % 10) {
-            (0, _) => write!(f, "{} cm", self.0 / 100),
-            (_, 0) => write!(f, "{}.{} cm", self.0 / 100, self.0 % 100 / 10),
-            _ => write!(f, "{}.{:02} cm", self.0 / 100, self.0 % 100),
+        let tenths = match self {
+            Self::Class(class) => return write!(f, "size {class}"),
+            Self::Length(TubeLength(tenths)) => tenths,
+        };
+        match (tenths % 100, tenths % 10) {
+            (0, _) => write!(f, "{} cm", tenths / 100),
+            (_, 0) => write!(f, "{}.{} cm", tenths / 100, tenths % 100 / 10),
+            _ => write!(f, "{}.{:02} cm", tenths / 100, tenths % 100),
         }
     }
 }
@@ -163,7 +193,7 @@ pub struct Bike {
     pub condition: Option<Condition>,
     /// Component tier.
     pub tier: Option<Tier>,
-    /// Seat-tube length.
+    /// Seat-tube length, or a size class.
     pub seat_tube: Option<SeatTube>,
     /// What the same or the nearest bike costs new today.
     pub new_price: Option<Money>,
@@ -188,7 +218,7 @@ impl Bike {
         self.made.map(|made| made.mean_age(day))
     }
 
-    /// Size class, if the seat tube is known and the style has classes.
+    /// Size class, if the seat tube or the class is known and the style has classes.
     pub fn size(&self) -> Option<SizeClass> {
         self.seat_tube.and_then(|tube| tube.class(self.style))
     }

@@ -21,7 +21,7 @@ pub use calendar::Day;
 pub use comparable::{Comparable, Outcome};
 pub use cost::{Cost, CostKind};
 pub use gift::Gift;
-pub use giving::{Beneficiary, Give, Giving};
+pub use giving::{Beneficiary, Give, Giving, Means, RuleChange, Rules};
 pub use kept_offer::KeptOffer;
 pub use money::{Currency, Money};
 pub use quarter::Quarter;

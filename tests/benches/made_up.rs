@@ -154,7 +154,11 @@ pub(crate) fn comps_csv(rows: usize) -> String {
             cell(bike.made.map(|y| y.to_string())),
             cell(bike.condition.map(|c| c.to_string())),
             cell(bike.tier.map(|t| t.grade().to_string())),
-            cell(bike.seat_tube.map(|t| format!("{}mm", t.tenths() / 10))),
+            cell(
+                bike.seat_tube
+                    .and_then(SeatTube::tenths)
+                    .map(|t| format!("{}mm", t / 10))
+            ),
             cell(comp.listed_on.map(|d| d.to_string())),
             cell(comp.first_seen.map(|d| d.to_string())),
             cell(comp.last_seen.map(|d| d.to_string())),

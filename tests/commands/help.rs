@@ -39,6 +39,8 @@ fn help_lists_the_commands() {
     offer        Say the most to pay for a bike as found, and which jobs pay
     list         List your bikes, a line each
     show         Show all that the book knows of one bike, or of one comp
+    rename       Give a bike another id, its history kept
+    rule         Show the rule of giving, or change it from a day on
     stock        Say what each bike on hand needs next, and how much money sits in the shed
     quarter      Report what was raised in a quarter, what is due, what was handed over
     export       Write a table of the book, or a model with all that it rests on, as a file

@@ -60,7 +60,7 @@ fn a_changed_ask_updates_and_says_so_and_is_taken_back() {
     let output = workshop.run(&line).done();
     let change = "  B-1 on 2026-03-12: ask 245.00 -> 250.00\n";
     assert!(output.out.starts_with(change), "{}", output.out);
-    workshop.refuses(&["import", "--undo", "2"], &["undo import 3 first"]);
+    workshop.refuses(&["import", "--undo", "2"], &["Undo import 3 first."]);
     workshop.run(&["import", "--undo", "3"]).done();
     let again = workshop.run(&["import", "asks", "@asks.csv"]).done();
     assert!(again.out.contains("2 unchanged"), "{}", again.out);
@@ -94,7 +94,7 @@ fn sales_are_not_taken_back_from_under_their_asks() {
     let said = [
         "import 1 of the book",
         "import 2 (@asks.csv) later put asks, costs or inspections of its bikes, 2 in all",
-        "help: undo import 2 first",
+        "help: Undo import 2 first.",
     ];
     workshop.refuses(&["import", "--undo", "1"], &said);
     workshop.run(&["import", "--undo", "2"]).done();
@@ -172,7 +172,8 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     // inspections.
     let book = rusqlite::Connection::open(workshop.book()).unwrap();
     book.execute_batch(
-        "DROP TABLE offers; DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
+        "DROP TABLE rule_beneficiaries; DROP TABLE rules; DROP TABLE means; DROP TABLE renames; DROP TABLE offers; \
+          DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
          DROP TABLE taken_back; DROP TABLE closed_pages; DROP TABLE closings; \
          PRAGMA user_version = 1",
     )
@@ -181,7 +182,7 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     let workshop = workshop.asks(TWO_CUTS);
     let files = workshop.files();
     assert!(
-        files.contains(&"book.sqlite.before-v7".to_string()),
+        files.contains(&"book.sqlite.before-v8".to_string()),
         "{files:?}"
     );
     let sound = workshop.run(&["check"]).done();

@@ -20,7 +20,7 @@ fn a_price_says_what_the_inspection_said() {
     keep(&workshop, &failed(), "L1", "2026-04-20");
     let answer = price(&workshop, "L1", &[]);
     insta::assert_snapshot!(told(&answer, "gates_open").unwrap(), @"Inspected on 2026-04-20, open gates: front tyre, front pads, headset and 2 more. Nobody rides it, and the price is for the bike as it is; only a new inspection clears a gate. It is on offer: take it off until it is mended and inspected again, or offer it as in need of work.");
-    insta::assert_snapshot!(told(&answer, "condition_counts_as").unwrap(), @"The price is for condition 2 project, not 4 tidy as recorded: by the inspection of 2026-04-20 gates are open. Mend it and inspect it again, then the recorded condition counts.");
+    insta::assert_snapshot!(told(&answer, "condition_counts_as").unwrap(), @"The price is for condition 2 project, not 4 tidy as recorded: by the inspection of 2026-04-20 gates are open. Fix it and inspect it again, then the recorded condition counts.");
     assert_eq!(told(&answer, "condition_differs"), None);
     assert_eq!(told(&answer, "not_inspected"), None);
     assert!(!text("L1").to_lowercase().contains("ready to ride"));

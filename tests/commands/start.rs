@@ -132,6 +132,6 @@ fn a_folder_that_is_not_there_is_named() {
     let output = workshop.run_as_typed(&line, TODAY);
     output.says(
         1,
-        &["there is no folder", "nowhere", "help: make the folder"],
+        &["there is no folder", "nowhere", "help: Make the folder"],
     );
 }

@@ -68,7 +68,7 @@ fn a_book_of_a_newer_program() {
     for line in LINES {
         workshop.refuses(
             line,
-            &["@book.sqlite has version 99", "help: use the newer program"],
+            &["@book.sqlite has version 99", "help: Use the newer program"],
         );
     }
 }
@@ -119,7 +119,7 @@ fn a_locked_book_is_waited_for_and_then_said_to_be_in_use() {
     let start = Instant::now();
     let said = [
         "the book @book.sqlite is in use by another program",
-        "help: wait until",
+        "help: Wait until",
     ];
     let before = workshop.files();
     workshop
@@ -160,7 +160,7 @@ fn a_folder_that_may_only_be_read() {
         eprintln!("left out: who runs this (root) may write everywhere");
         return;
     }
-    let said = ["@book.sqlite cannot be written", "help: allow writing"];
+    let said = ["@book.sqlite cannot be written", "help: Allow writing"];
     workshop.refuses(&["import", "comps", "@comps.csv"], &said);
     workshop.run(&["price", "--style", "road"]).done();
     let start = ["start", "--currency", "EUR", "--book", "@other.sqlite"];

@@ -51,7 +51,7 @@ fn a_table_of_another_program_is_read_as_far_as_its_values_are_cells() {
         first
             .bike
             .seat_tube
-            .map(wheelworth::trade::SeatTube::tenths),
+            .and_then(wheelworth::trade::SeatTube::tenths),
         Some(5334)
     );
     assert_eq!(minor(first.bike.new_price), Some(123_450));
@@ -69,7 +69,7 @@ fn a_table_of_another_program_is_read_as_far_as_its_values_are_cells() {
         second
             .bike
             .seat_tube
-            .map(wheelworth::trade::SeatTube::tenths),
+            .and_then(wheelworth::trade::SeatTube::tenths),
         Some(2794)
     );
     assert_eq!((minor(second.ask), second.hours), (Some(7_999), None));

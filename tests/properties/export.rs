@@ -110,8 +110,15 @@ fn bike() -> impl Strategy<Value = Bike> {
     let condition = maybe(prop::sample::select(Condition::ALL));
     let tier = maybe(prop::sample::select(Tier::ALL));
     // Below 30 cm a bare number would be inches; 250 mm is the shortest.
-    let tube = prop_oneof![2500..8001_i64, 2500..3001_i64, Just(2500), Just(8000)];
-    let tube = maybe(tube.prop_map(|tenths| SeatTube::from_tenths(tenths).unwrap()));
+    // 1 to 5 are the size classes.
+    let tube = prop_oneof![
+        2500..8001_i64,
+        2500..3001_i64,
+        Just(2500),
+        Just(8000),
+        1..6_i64
+    ];
+    let tube = maybe(tube.prop_map(|number| SeatTube::from_number(number).unwrap()));
     (
         style,
         maybe(
@@ -132,7 +139,7 @@ fn bike() -> impl Strategy<Value = Bike> {
                 // Those of kids are 12 to 40 cm.
                 seat_tube: match style {
                     Style::Kids => seat_tube
-                        .and_then(|tube| SeatTube::from_tenths(1200 + tube.tenths() % 2801)),
+                        .and_then(|tube| SeatTube::from_tenths(1200 + tube.number() % 2801)),
                     _ => seat_tube,
                 },
                 new_price,

@@ -109,6 +109,7 @@ impl Style {
             Holds::Whole => format!("{cell}{}", ["", ".0", ",00"][self.word]),
             Holds::Years => cell.replace("..", ["..", "-", " – "][self.word]),
             Holds::Hours => format!("{}{}", comma(cell), ["", "h", " H"][self.word]),
+            Holds::Tube if !cell.ends_with("cm") => cell.to_string(),
             Holds::Tube => {
                 let number = comma(cell.trim_end_matches("cm"));
                 format!("{number}{}", ["cm", " cm", "CM"][self.word])

@@ -7,7 +7,7 @@ use wheelworth::pricing::inspection::assess;
 use wheelworth::trade::inspection::{
     Fact, Holds, Inspection, Item, Measure, Sheet, TyreSize, Unit, items,
 };
-use wheelworth::trade::{Bike, Currency, Day, Sale, Style};
+use wheelworth::trade::{Bike, Currency, Day, Sale, SizeClass, Style};
 
 const TODAY: Day = Day::constant(2026, 5, 2);
 
@@ -27,6 +27,9 @@ fn measure(
         Holds::Fact(Fact::Name) => Some(Measure::Name(name.to_string())),
         Holds::Fact(Fact::Style) => Some(Measure::Style(*which.get(Style::ALL))),
         Holds::Fact(Fact::Words(words)) => Some(Measure::Word(which.get(words).word)),
+        Holds::Fact(Fact::FrameLength) if item.name == "seat tube" && value % 2 == 0 => {
+            Some(Measure::Size(*which.get(SizeClass::ALL)))
+        }
         Holds::Fact(Fact::FrameLength) => Some(Measure::Length(value)),
         Holds::Fact(Fact::Tyre) => TyreSize::new(size.0, size.1).map(Measure::Tyre),
     }

@@ -13,5 +13,6 @@ mod quarter_closed_later;
 mod quarter_costs;
 /// The records of a workshop as they grow, for these and for the laws.
 pub mod quarter_records;
+mod quarter_rules;
 mod stock;
 mod waterfall;

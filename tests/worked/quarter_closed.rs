@@ -65,6 +65,7 @@ fn correction(
         bike: (!bike.is_empty()).then(|| bike.to_string()),
         before: before.map(counted),
         after: after.map(counted),
+        give: Give::Net,
         amount: money(amount),
     }
 }

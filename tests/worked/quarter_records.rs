@@ -7,14 +7,17 @@ use wheelworth::accounts::{
     AccountsProblem, Closed, Entries, Ledger, QuarterReport, quarter_report, reports_to_close,
 };
 use wheelworth::trade::{
-    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, Quarter, Sale, Style,
-    sale::Sold,
+    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Means, Money, Quarter, RuleChange,
+    Rules, Sale, Style, sale::Sold,
 };
 
 /// A workshop's records, today's and earlier ones.
 #[derive(Clone, Debug)]
 pub struct Records {
     pub giving: Giving,
+    /// Later rules.
+    pub changes: Vec<RuleChange>,
+    pub means: Vec<Means>,
     pub minor_per_unit: i64,
     pub today: Day,
     pub now: Entries,
@@ -100,6 +103,8 @@ impl Records {
                 year_starts: 1,
                 beneficiaries: vec![],
             },
+            changes: vec![],
+            means: vec![],
             minor_per_unit: 100,
             today: day("2026-01-01"),
             now: Entries::default(),
@@ -148,8 +153,10 @@ impl Records {
     pub fn ask<T>(&self, as_of: Day, ask: impl FnOnce(&Ledger<'_>) -> T) -> T {
         let closed = self.closed.iter().filter(|one| one.closed_on <= as_of);
         let closed: Vec<Closed> = closed.cloned().collect();
+        let rules = Rules::new(self.giving.clone(), self.changes.clone());
         ask(&Ledger {
-            giving: &self.giving,
+            rules: &rules,
+            means: &self.means,
             minor_per_unit: self.minor_per_unit,
             as_of,
             now: &self.now,

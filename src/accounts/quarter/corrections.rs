@@ -2,7 +2,8 @@
 //!
 //! A closed quarter's figures stand. What its records say later is held against
 //! what was counted, and the difference belongs to the open quarter in which
-//! the change was made; a cost of a bike dated after its quarter was closed, in
+//! the change was made (whether a cost counts in it is the closed quarter's rule; the
+//! share and who receives it are the open one's); a cost of a bike dated after its quarter was closed, in
 //! a quarter that is open, belongs to the quarter of its day.
 
 use super::closed::{Boxed, Closed, Figures, Given};
@@ -10,7 +11,7 @@ use super::figures::{Correction, Counted, GiftLine};
 use super::ledger::{AccountsProblem, Entries, Ledger};
 use super::lines::sum;
 use crate::accounts::direct_cost::{DirectCost, by_bike};
-use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
+use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Rules, Sale};
 use std::collections::{BTreeMap, HashMap};
 
 /// Of which quarter, and which bike; `None`: the workshop's costs.
@@ -85,7 +86,7 @@ impl Accounted {
         let (Some(last), Some(last_closed)) = (self.last, ledger.closed.last()) else {
             return Ok(Changes::default());
         };
-        let starts = ledger.giving.year_starts;
+        let starts = ledger.rules.year_starts();
         let closed_to = last_closed.quarter.last_day(starts);
         let up_to = quarter.last_day(starts).min(ledger.as_of);
         if self.up_to.replace(up_to) == Some(up_to) {
@@ -94,7 +95,7 @@ impl Accounted {
         let then = (ledger.past)(up_to.max(last)).map_err(AccountsProblem::Past)?;
         let now = counted(ledger, &then, closed_to, up_to);
         Ok(Changes {
-            corrections: self.differences(now, ledger.giving.give),
+            corrections: self.differences(now, ledger.rules),
             gifts: self.gifts(&then, closed_to, starts),
             from_box: self.boxed(&then, closed_to),
         })
@@ -155,11 +156,11 @@ impl Accounted {
         costs
     }
 
-    fn differences(&mut self, now: BTreeMap<Subject, Counted>, give: Give) -> Vec<Correction> {
+    fn differences(&mut self, now: BTreeMap<Subject, Counted>, rules: &Rules) -> Vec<Correction> {
         let mut subjects: Vec<&Subject> = now.keys().chain(self.counted.keys()).collect();
         subjects.sort_by_key(|(of, bike)| (*of, bike.is_none(), bike.as_deref()));
         subjects.dedup();
-        let weigh = |counted: Option<&Counted>| {
+        let weigh = |give: Give, counted: Option<&Counted>| {
             let Counted { price, cost } = counted.copied().unwrap_or_default();
             match give {
                 Give::Price => price.minor(),
@@ -175,12 +176,15 @@ impl Accounted {
             if before == after || (nothing(before) && nothing(after)) {
                 continue;
             }
+            let give = rules.of(subject.0).give;
+            let amount = weigh(give, after).saturating_sub(weigh(give, before));
             corrections.push(Correction {
                 of: subject.0,
                 bike: subject.1.clone(),
                 before: before.copied(),
                 after: after.copied(),
-                amount: Money::from_minor(weigh(after).saturating_sub(weigh(before))),
+                give,
+                amount: Money::from_minor(amount),
             });
         }
         self.counted = now;
@@ -197,7 +201,7 @@ fn counted(
     closed_to: Day,
     up_to: Day,
 ) -> BTreeMap<Subject, Counted> {
-    let starts = ledger.giving.year_starts;
+    let starts = ledger.rules.year_starts();
     let closed_on = |quarter: Quarter| {
         let closing = ledger
             .closed

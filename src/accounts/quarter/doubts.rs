@@ -36,7 +36,7 @@ pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Ve
         let amount = report.carried_forward;
         cautions.push(QuarterCaution::Shortfall { amount });
     }
-    cautions.extend(not_named(report));
+    cautions.extend(not_named(report, ledger));
     cautions.extend(given_ahead(report));
     cautions.extend(large_gifts(report, ledger.minor_per_unit));
     cautions.push(QuarterCaution::NotAdvice);
@@ -98,22 +98,22 @@ fn sold_in<'a>(report: &QuarterReport, sales: &'a [Sale]) -> Vec<(&'a Sale, Day)
     sold
 }
 
-/// Gifts to somebody whom the book does not name, each told once.
-fn not_named(report: &QuarterReport) -> Vec<QuarterCaution> {
-    let named = &report.giving.beneficiaries;
+/// Gifts to somebody whom no rule has named so far, each told once.
+fn not_named(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCaution> {
+    let named = ledger.rules.named_by(report.to);
     let bare = |name: &str| name.trim().to_lowercase();
     let mut cautions = Vec::new();
     let mut told: Vec<&str> = Vec::new();
     for line in &report.gifts {
         let who = line.gift.beneficiary.as_str();
-        if named.is_empty() || told.contains(&who) || named.iter().any(|one| one.name == who) {
+        if named.is_empty() || told.contains(&who) || named.contains(&who) {
             continue;
         }
         told.push(who);
-        let like = named.iter().find(|one| bare(&one.name) == bare(who));
+        let like = named.iter().find(|one| bare(one) == bare(who));
         cautions.push(QuarterCaution::NotNamed {
             beneficiary: who.to_string(),
-            like: like.map(|one| one.name.clone()),
+            like: like.map(|one| (*one).to_string()),
         });
     }
     cautions

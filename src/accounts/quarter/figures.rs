@@ -1,7 +1,7 @@
 //! A quarter's report as figures.
 
 use super::caution::QuarterCaution;
-use crate::trade::{Bike, Cost, Day, Gift, Giving, Money, Quarter};
+use crate::trade::{Bike, Cost, Day, Gift, Give, Giving, Means, Money, Quarter};
 
 /// What came in, what it cost, what was due, what was handed over, what is
 /// still owed. `closing = opening + due - given`, exactly, for the whole and
@@ -18,7 +18,7 @@ pub struct QuarterReport {
     pub as_of: Day,
     /// The day on which it was closed, if it is.
     pub closed_on: Option<Day>,
-    /// The rule by which the proceeds are given away.
+    /// The rule in force in it.
     pub giving: Giving,
     /// Bikes sold, by day, then by the bytes of their id.
     pub sales: Vec<SaleLine>,
@@ -44,8 +44,10 @@ pub struct QuarterReport {
     pub given: Money,
     /// Owed at the end.
     pub closing: Money,
-    /// As named by the book, then others that gifts ever named, with due 0.
+    /// As named by the rule, then others that earlier rules or gifts ever named, with due 0.
     pub beneficiaries: Vec<Balance>,
+    /// What the money handed over does, by the beneficiaries' own figures.
+    pub meant: Vec<Meant>,
     /// Every quarter from the first with a record up to this one.
     pub course: Vec<CourseLine>,
     /// What to doubt.
@@ -89,6 +91,8 @@ pub struct Correction {
     pub before: Option<Counted>,
     /// As the records are now; `None` when they no longer have it.
     pub after: Option<Counted>,
+    /// By which rule the closed quarter went.
+    pub give: Give,
     /// What it adds to what the due is a share of: the change of the price
     /// (`give price`) or of price less cost (`give net`).
     pub amount: Money,
@@ -130,6 +134,17 @@ pub struct Balance {
     pub closing: Money,
 }
 
+/// What the money handed over to one beneficiary does.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Meant {
+    /// Their figure.
+    pub means: Means,
+    /// Handed over in the quarter.
+    pub given: Money,
+    /// How many that pays for, rounded down; 1 or more.
+    pub count: i64,
+}
+
 /// The sums of one quarter.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CourseLine {
@@ -149,6 +164,12 @@ pub struct CourseLine {
 }
 
 impl QuarterReport {
+    /// Whether no cost counts in what is due: neither by its own rule nor by those of the
+    /// quarters that are corrected in it.
+    pub fn gives_price_alone(&self) -> bool {
+        self.giving.give == Give::Price && self.corrections.iter().all(|c| c.give == Give::Price)
+    }
+
     /// Bikes sold by this report: its own, and those of closed quarters that were
     /// recorded afterwards less those taken out.
     pub fn sold(&self) -> i64 {

@@ -2,7 +2,7 @@
 
 use super::closed::Closed;
 use crate::accounts::inspected::Inspected;
-use crate::trade::{Cost, Day, Gift, Giving, Quarter, Sale};
+use crate::trade::{Cost, Day, Gift, Means, Quarter, Rules, Sale};
 
 /// The records that the books are made of.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -23,8 +23,10 @@ pub type Past<'a> = dyn Fn(Day) -> Result<Entries, PastError> + 'a;
 
 /// Everything that a quarter's report is made from.
 pub struct Ledger<'a> {
-    /// The rule by which the proceeds are given away.
-    pub giving: &'a Giving,
+    /// The rules by which the proceeds are given away; each quarter goes by its own.
+    pub rules: &'a Rules,
+    /// What money does by the beneficiaries' own figures, those of one day as recorded.
+    pub means: &'a [Means],
     /// Minor units in one unit of the book's currency: 1, 100 or 1000.
     pub minor_per_unit: i64,
     /// Nothing dated later is used.

@@ -37,7 +37,7 @@ pub(in crate::accounts) struct Lines {
 impl<'a> Indexed<'a> {
     pub(in crate::accounts) fn of(ledger: &Ledger<'a>) -> Self {
         let (now, as_of) = (ledger.now, ledger.as_of);
-        let quarter_of = |day: Day| Quarter::of(day, ledger.giving.year_starts);
+        let quarter_of = |day: Day| Quarter::of(day, ledger.rules.year_starts());
         let mut by_quarter: BTreeMap<Quarter, Dated<'a>> = BTreeMap::new();
         for sale in &now.sales {
             if let Some(sold) = sale.sold.filter(|sold| sold.on <= as_of) {
@@ -93,7 +93,7 @@ impl<'a> Indexed<'a> {
             }
         };
         let sales: Vec<SaleLine> = sold.iter().map(line).collect();
-        let weight = |line: &SaleLine| match ledger.giving.give {
+        let weight = |line: &SaleLine| match ledger.rules.of(quarter).give {
             Give::Price => line.sold_price,
             Give::Net => line.margin,
         };

@@ -5,6 +5,7 @@
 //! * one quarter after the other: [`quarters`]; the lines of one: `lines`
 //! * what closing froze: [`closed`]; what changed afterwards: `corrections`
 //! * what there is to doubt: [`caution`], found by `doubts`
+//! * what the money given does, by the beneficiaries' figures: [`meant`]
 //! * sums, rates, ranks and how the due comes about: [`sums`]
 
 pub mod caution;
@@ -14,5 +15,6 @@ mod doubts;
 pub mod figures;
 pub mod ledger;
 mod lines;
+pub mod meant;
 pub mod quarters;
 pub mod sums;

@@ -5,6 +5,7 @@ use super::doubts;
 use super::figures::{Balance, CourseLine, QuarterReport};
 use super::ledger::{AccountsProblem, Ledger};
 use super::lines::{self, Indexed};
+use super::meant;
 use crate::accounts::share;
 use crate::trade::money::split;
 use crate::trade::{Give, Giving, Money, Quarter};
@@ -14,7 +15,7 @@ struct Running {
     opening: i128,
     shortfall: i128,
     given_so_far: i128,
-    /// Those of the book, then others, each with what is owed.
+    /// Those whom the rule names, then others, each with what is owed.
     owed: Vec<(String, i128)>,
     course: Vec<CourseLine>,
 }
@@ -25,7 +26,10 @@ struct Running {
 /// `give price`: due = share of (sale prices + corrections). `give net`:
 /// due = share of (margins + corrections - workshop costs - shortfall
 /// brought forward); when that is below 0, due is 0 and the whole of it is
-/// carried forward. The share is taken once, of the whole, and rounded half
+/// carried forward. Each quarter goes by the rule that is in force in it: a shortfall
+/// goes from one quarter of `give net` into the next, and ends where `give price`
+/// begins, because no cost counts there; what is owed to those whom a new rule does not
+/// name stays owed. The share is taken once, of the whole, and rounded half
 /// up; beneficiaries and bikes split the whole by largest remainder. The
 /// definitions are the workshop's own rule, not a standard's.
 ///
@@ -44,6 +48,7 @@ pub fn quarter_report(
     let mut report = reports.pop().unwrap_or_else(|| nothing(ledger, quarter));
     report.course = course;
     report.cautions = doubts::of(&report, ledger);
+    report.meant = meant::of(&report, ledger);
     Ok(report)
 }
 
@@ -69,6 +74,7 @@ pub fn reports_to_close(
         let up_to_it = course.iter().take(ledger.closed.len() + place + 1);
         report.course = up_to_it.cloned().collect();
         report.cautions = doubts::of(report, ledger);
+        report.meant = meant::of(report, ledger);
     }
     Ok(reports)
 }
@@ -117,17 +123,21 @@ fn one(
 
     let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount));
     let corrected = lines::sum(report.corrections.iter().map(|c| c.amount));
-    let brought = running.shortfall;
-    let due = match ledger.giving.give {
+    let brought = match report.giving.give {
+        Give::Price => 0,
+        Give::Net => running.shortfall,
+    };
+    let due = match report.giving.give {
         Give::Price => {
+            running.shortfall = 0;
             let prices = lines::sum(report.sales.iter().map(|line| line.sold_price));
-            share::of(prices + corrected, ledger.giving.share)
+            share::of(prices + corrected, report.giving.share)
         }
         Give::Net => {
             let margins = lines::sum(report.sales.iter().map(|line| line.margin));
             let left = margins + corrected - workshop - brought;
             running.shortfall = (-left).max(0);
-            share::of(left.max(0), ledger.giving.share)
+            share::of(left.max(0), report.giving.share)
         }
     };
     report.workshop_costs = held(workshop)?;
@@ -143,15 +153,16 @@ fn one(
     }
     report.gifts.sort_by_key(|line| line.gift.on);
     report.from_box.sort_by_key(|cost| cost.on);
-    running.close(&mut report, ledger.giving)?;
+    running.close(&mut report)?;
     Ok(report)
 }
 
 /// All zeros.
 fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
-    let starts = ledger.giving.year_starts;
+    let starts = ledger.rules.year_starts();
+    let giving = ledger.rules.of(quarter);
     let zero = Money::ZERO;
-    let balances = ledger.giving.beneficiaries.iter().map(|who| Balance {
+    let balances = giving.beneficiaries.iter().map(|who| Balance {
         name: who.name.clone(),
         opening: zero,
         due: zero,
@@ -164,7 +175,7 @@ fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
         to: quarter.last_day(starts),
         as_of: ledger.as_of,
         closed_on: None,
-        giving: ledger.giving.clone(),
+        giving: giving.clone(),
         sales: vec![],
         workshop: vec![],
         workshop_costs: zero,
@@ -178,6 +189,7 @@ fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
         given: zero,
         closing: zero,
         beneficiaries: balances.collect(),
+        meant: vec![],
         course: vec![],
         cautions: vec![],
     }
@@ -186,12 +198,11 @@ fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
 impl Running {
     /// As the closed quarters left it.
     fn new(ledger: &Ledger<'_>) -> Result<Self, AccountsProblem> {
-        let named = ledger.giving.beneficiaries.iter();
         let mut running = Self {
             opening: 0,
             shortfall: 0,
             given_so_far: 0,
-            owed: named.map(|who| (who.name.clone(), 0)).collect(),
+            owed: vec![],
             course: vec![],
         };
         for closed in ledger.closed {
@@ -199,9 +210,11 @@ impl Running {
             running.opening = i128::from(figures.closing.minor());
             running.shortfall = i128::from(figures.carried_forward.minor());
             running.given_so_far += i128::from(figures.given.minor());
-            for (name, closing) in &figures.balances {
-                *running.owed_to(name) = i128::from(closing.minor());
-            }
+            // Nobody who was ever named or given to is left out of the balances.
+            let balances = figures.balances.iter();
+            running.owed = balances
+                .map(|(name, closing)| (name.clone(), i128::from(closing.minor())))
+                .collect();
             running.course.push(CourseLine {
                 quarter: closed.quarter,
                 sold: figures.sold,
@@ -223,17 +236,27 @@ impl Running {
         &mut self.owed[place].1
     }
 
+    /// Those whom a rule names come first, in its order, and the others as they stood.
+    fn put_first(&mut self, giving: &Giving) {
+        for who in giving.beneficiaries.iter().rev() {
+            let known = self.owed.iter().position(|(name, _)| *name == who.name);
+            let owed = match known {
+                Some(place) => self.owed.remove(place),
+                None => (who.name.clone(), 0),
+            };
+            self.owed.insert(0, owed);
+        }
+    }
+
     /// Balances of the whole and of each beneficiary.
-    fn close(
-        &mut self,
-        report: &mut QuarterReport,
-        giving: &Giving,
-    ) -> Result<(), AccountsProblem> {
+    fn close(&mut self, report: &mut QuarterReport) -> Result<(), AccountsProblem> {
+        self.put_first(&report.giving);
         let given = lines::sum(report.gifts.iter().map(|line| line.amount));
         for line in &report.gifts {
             self.owed_to(&line.gift.beneficiary);
         }
-        let weights: Vec<u64> = giving
+        let weights: Vec<u64> = report
+            .giving
             .beneficiaries
             .iter()
             .map(|who| u64::from(who.weight))

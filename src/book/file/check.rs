@@ -35,10 +35,10 @@ impl Book {
         faults
     }
 
-    /// What to do about a book that is not sound, as a sentence without its stop.
+    /// What to do about a book that is not sound, as a sentence.
     pub fn put_back(&self) -> String {
         format!(
-            "{}; keep {} until then",
+            "{}; keep {} until then.",
             put_back(latest_copy(&self.path).as_deref()),
             self.path.display()
         )

@@ -12,7 +12,8 @@
 //!   which is read by eye like a day and cannot be mistaken for a year
 //! * condition and tier: the grade 1 to 5
 //! * style and outcome: the numbers in `styles` and `outcomes`
-//! * seat tube: tenths of a millimetre; hours: hundredths
+//! * seat tube: tenths of a millimetre, or 1 to 5 for a size class from XS to XL of which
+//!   no length is known; hours: hundredths
 //! * unknown: NULL
 
 /// Marks the file as a book of wheelworth in `SQLite`'s header: "`WhWr`" in ASCII.
@@ -27,6 +28,7 @@ pub(in crate::book) const MIGRATIONS: &[&str] = &[
     RANGES_OF_YEARS,
     OFFERS,
     LEARNT,
+    RULES,
 ];
 
 const FIRST: &str = "
@@ -270,5 +272,42 @@ CREATE TABLE learnt_comps (
     sum    INTEGER NOT NULL,
     comps  BLOB NOT NULL,
     PRIMARY KEY (learnt, part)
+) STRICT;
+";
+
+/// Changes of the rule of giving, each from the first day of a quarter on (of one day the
+/// last counts; the first rule stands in `workshop`); what money does by the
+/// beneficiaries' own figures; and bikes that were given another id. From here on a
+/// seat tube may be a size class, which an older program would take for damage.
+const RULES: &str = "
+CREATE TABLE rules (
+    number  INTEGER PRIMARY KEY,
+    \"from\"  INTEGER NOT NULL,
+    made_on INTEGER NOT NULL,
+    give    TEXT NOT NULL CHECK (give IN ('price', 'net')),
+    share   INTEGER NOT NULL CHECK (share BETWEEN 1 AND 10000)
+) STRICT;
+CREATE TABLE rule_beneficiaries (
+    rule     INTEGER NOT NULL REFERENCES rules (number),
+    position INTEGER NOT NULL,
+    name     TEXT NOT NULL,
+    weight   INTEGER NOT NULL CHECK (weight BETWEEN 1 AND 4294967295),
+    PRIMARY KEY (rule, position),
+    UNIQUE (rule, name)
+) STRICT, WITHOUT ROWID;
+CREATE TABLE means (
+    number      INTEGER PRIMARY KEY,
+    beneficiary TEXT NOT NULL,
+    \"on\"        INTEGER NOT NULL,
+    unit        TEXT NOT NULL,
+    units       TEXT NOT NULL,
+    amount      INTEGER NOT NULL CHECK (amount > 0)
+) STRICT;
+-- The import that entered it, the bike's row, its id before and after.
+CREATE TABLE renames (
+    import INTEGER PRIMARY KEY REFERENCES imports (number),
+    row    INTEGER NOT NULL,
+    old    TEXT NOT NULL,
+    new    TEXT NOT NULL
 ) STRICT;
 ";

@@ -7,4 +7,5 @@
 pub(super) mod changes;
 pub(super) mod entries;
 pub(super) mod recorded;
+pub(super) mod renames;
 pub(super) mod undo;

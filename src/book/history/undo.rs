@@ -1,7 +1,7 @@
 //! Taking an import back.
 
 use super::entries::{entry, select};
-use super::recorded;
+use super::{recorded, renames};
 use crate::book::connection::Book;
 use crate::book::import::old_state::parsed;
 use crate::book::import::writer::{update_sql, write_row};
@@ -37,7 +37,7 @@ impl Book {
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
     /// rows or put asks, costs or inspections of bikes that it added: that one is named and
-    /// must be undone first.
+    /// must be undone first. Or it gave a bike another id, and the old one is taken.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
         let failed = |error| book.problem(&error);
@@ -85,6 +85,11 @@ impl Book {
                 rows,
             });
         }
+        if let Some((_, old, _)) = renames::of_import(&transaction, number).map_err(failed)?
+            && let Some(by) = renames::taken(&transaction, &old).map_err(failed)?
+        {
+            return Err(book.taken(&old, by));
+        }
         let undone = take_back(&transaction, number, on).map_err(failed)?;
         transaction.commit().map_err(failed)?;
         Ok(undone)
@@ -120,6 +125,9 @@ fn take_back(transaction: &Transaction<'_>, number: i64, on: Day) -> rusqlite::R
         restored: 0,
     };
     recorded::keep_taken_back(transaction, number)?;
+    if let Some((row, old, new)) = renames::of_import(transaction, number)? {
+        renames::call(transaction, row, (&new, &old))?;
+    }
     for table in TABLES {
         let mut kept = transaction.prepare(
             "SELECT row, old_import, old FROM superseded WHERE import = ?1 AND kind = ?2",

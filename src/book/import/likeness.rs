@@ -22,14 +22,15 @@ const PRIME: u64 = 0x0000_0100_0000_01b3;
 /// A number that is the same for bikes alike in style, model year, condition,
 /// tier, seat tube and standing ask (FNV-1a over these, unknown as a value of
 /// its own). `None` when too little is known; a range of model years is no known
-/// year, since many bikes share it, but bikes alike share it too. It is kept in
+/// year and a size class no known seat tube, since many bikes share it, but bikes alike
+/// share it too. It is kept in
 /// books: don't change it.
 pub(in crate::book) fn of(bike: &Bike, ask: Money) -> Option<i64> {
     let features = [
         bike.made.and_then(Years::exact).map(i64::from),
         bike.condition.map(Condition::grade).map(i64::from),
         bike.tier.map(Tier::grade).map(i64::from),
-        bike.seat_tube.map(SeatTube::tenths),
+        bike.seat_tube.and_then(SeatTube::tenths),
     ];
     if features.iter().flatten().count() < KNOWN_AT_LEAST {
         return None;
@@ -45,9 +46,12 @@ pub(in crate::book) fn of(bike: &Bike, ask: Money) -> Option<i64> {
     ];
     let range = bike.made.filter(|made| made.exact().is_none());
     let range = range.map(|range| [range.first(), range.last()].map(i64::from));
+    let class = bike.seat_tube.filter(|tube| tube.tenths().is_none());
+    let class = class.map(SeatTube::number);
     let hash = all
         .iter()
         .chain(range.iter().flatten())
+        .chain(&class)
         .flat_map(|value| value.to_le_bytes())
         .fold(OFFSET, |hash, byte| {
             (hash ^ u64::from(byte)).wrapping_mul(PRIME)

@@ -147,7 +147,7 @@ impl<'a> Cell<'a> {
                 Condition::from_grade(number as u8).map(|grade| format!("{number} {grade}"))
             }
             Kind::Tier => Tier::from_grade(number as u8).map(|tier| format!("{number} {tier}")),
-            Kind::SeatTube => SeatTube::from_tenths(number).map(|tube| tube.to_string()),
+            Kind::SeatTube => SeatTube::from_number(number).map(|tube| tube.to_string()),
             Kind::Money => Some(currency.plain(Money::from_minor(number))),
             Kind::Day => to_day(number).map(|day| day.to_string()),
             Kind::Hours => Some(format!("{}.{:02}", number / 100, number % 100)),
@@ -233,7 +233,7 @@ pub(in crate::book) fn bike(bike: &Bike) -> [Cell<'static>; 6] {
         int(bike.made.map(from_years)),
         condition(bike.condition),
         tier(bike.tier),
-        int(bike.seat_tube.map(SeatTube::tenths)),
+        int(bike.seat_tube.map(SeatTube::number)),
         money(bike.new_price),
     ]
 }
@@ -302,7 +302,7 @@ pub(in crate::book) fn read_bike(row: &Row<'_>, from: usize) -> Result<Bike> {
         made: read(row, from + 1, to_years)?,
         condition: read_condition(row, from + 2)?,
         tier: read_tier(row, from + 3)?,
-        seat_tube: read(row, from + 4, SeatTube::from_tenths)?,
+        seat_tube: read(row, from + 4, SeatTube::from_number)?,
         new_price: read_money(row, from + 5)?,
     })
 }

@@ -76,7 +76,7 @@ fn the_same_asks_again_change_nothing_and_another_ask_keeps_the_old_one() {
     let told = ["3 ask b 2026-02-08 ask '85.00' -> '80.00' number"];
     assert_eq!(super::changes::changes(&book), told);
     let refused = book.undo(2, TODAY).unwrap_err();
-    assert_eq!(refused.mend(), "undo import 3 first");
+    assert_eq!(refused.mend(), "Undo import 3 first.");
     let restored = Undone {
         removed: 0,
         restored: 1,
@@ -119,7 +119,7 @@ fn bikes_with_later_asks_are_not_taken_away_from_under_them() {
     let refused = book.undo(1, TODAY).unwrap_err();
     let said = "import 3 (asks.csv) later put asks, costs or inspections of its bikes, 1 in all";
     assert!(refused.to_string().contains(said), "{refused}");
-    assert_eq!(refused.mend(), "undo import 3 first");
+    assert_eq!(refused.mend(), "Undo import 3 first.");
     book.undo(3, TODAY).unwrap();
     let refused = book.undo(1, TODAY).unwrap_err();
     let said = "import 2 (asks.csv) later put asks, costs or inspections of its bikes, 2 in all";

@@ -83,7 +83,7 @@ fn a_quarter_is_closed_once_and_of_several_all_or_none() {
             assert!(message.contains(said), "'{said}' in {message}");
         }
         let mend = problem.mend();
-        for said in ["`wheelworth quarter 2026-Q1`", "a correction"] {
+        for said in ["'wheelworth quarter 2026-Q1'", "a correction"] {
             assert!(mend.contains(said), "'{said}' in {mend}");
         }
         assert_eq!(problem.path(), book.path);

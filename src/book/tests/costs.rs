@@ -191,7 +191,7 @@ fn bikes_with_costs_are_not_taken_away_from_under_them() {
         let refused = book.undo(1, TODAY).unwrap_err();
         let said = format!("{file} later put asks, costs or inspections of its bikes, 1 in all");
         assert!(refused.to_string().contains(&said), "{refused}");
-        assert_eq!(refused.mend(), format!("undo import {later} first"));
+        assert_eq!(refused.mend(), format!("Undo import {later} first."));
         book.undo(later, TODAY).unwrap();
     }
     let undone = Undone {

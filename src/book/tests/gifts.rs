@@ -79,7 +79,7 @@ fn a_gift_whose_reference_is_there_is_updated_and_the_old_state_kept() {
     assert_eq!(super::changes::changes(&book), told);
 
     let refused = book.undo(1, TODAY).unwrap_err();
-    assert_eq!(refused.mend(), "undo import 2 first");
+    assert_eq!(refused.mend(), "Undo import 2 first.");
     let restored = Undone {
         removed: 0,
         restored: 1,

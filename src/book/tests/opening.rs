@@ -208,7 +208,7 @@ fn values_that_make_no_sense_are_told_as_damage() {
     for bad in [
         "style = 99",
         "first_seen = 20260231",
-        "seat_tube = 3",
+        "seat_tube = 6",
         "made = 99999",
     ] {
         book.connection

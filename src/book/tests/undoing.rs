@@ -20,7 +20,7 @@ fn undo_goes_back_step_by_step_and_refuses_to_jump() {
     }
     assert_eq!(all(&book), states[2]);
     let refused = book.undo(1, TODAY).unwrap_err();
-    assert_eq!(refused.mend(), "undo import 2 first");
+    assert_eq!(refused.mend(), "Undo import 2 first.");
     let refused = book.undo(2, TODAY).unwrap_err();
     assert!(
         refused

@@ -54,7 +54,8 @@ pub(crate) fn import(
         remembered,
     } = file::open::<Inspections>(context, book, file, wishes)?;
     let sales = book.sales()?;
-    let gathered = gather(&mut reader, &sales, named(file), &wishes.prefix)?;
+    let unknown = UnknownBikes::of(book)?;
+    let gathered = gather(&mut reader, &sales, named(file), &wishes.prefix, unknown)?;
     let sold: HashMap<&str, Day> = sales
         .iter()
         .filter_map(|sale| Some((sale.id.as_str(), sale.sold?.on)))
@@ -87,10 +88,10 @@ fn gather(
     sales: &[Sale],
     file: &Path,
     prefix: &str,
+    mut unknown: UnknownBikes,
 ) -> Result<Vec<(Which, Sheet)>, Failure> {
     let mut found: BTreeMap<Which, Under> = BTreeMap::new();
     let mut problems: Vec<RowProblem> = Vec::new();
-    let mut unknown = UnknownBikes::default();
     let ids: HashSet<&str> = sales.iter().map(|sale| sale.id.as_str()).collect();
     while let Some(row) = reader.next_row()? {
         let row = match row {

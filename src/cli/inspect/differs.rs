@@ -34,13 +34,19 @@ pub(crate) fn differences(sale: &Sale, sheet: &Sheet, found: &Assessment) -> Vec
     if let Some(class) = found.size.class.filter(|class| Some(*class) != bike.size()) {
         let book = bike.size().map(|size| format!("size {size}"));
         let measured = sheet.length("seat tube");
-        let mend = match measured {
-            Some(tenths) => mend("seat-tube", &format!("{}mm", decimal(tenths, 10))),
-            None => "Measure the seat tube, and note it in both.".into(),
+        let mend = match (measured, sheet.size()) {
+            (Some(tenths), _) => mend("seat-tube", &format!("{}mm", decimal(tenths, 10))),
+            (None, Some(class)) => mend("seat-tube", class.word()),
+            (None, None) => "Measure the seat tube, and note it in both.".into(),
         };
         told.push(format!(
-            "the book says {}, the sheet's lengths say {class}; the book's counts. {mend}",
-            book.unwrap_or("no size".into())
+            "the book says {}, {} {class}; the book's counts. {mend}",
+            book.unwrap_or("no size".into()),
+            if found.size.methods.is_empty() {
+                "the sheet says size"
+            } else {
+                "the sheet's lengths say"
+            }
         ));
     }
     if let Some(inspected) = found.condition {

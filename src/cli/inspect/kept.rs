@@ -169,7 +169,7 @@ fn own_bike(book: &Book, id: &str) -> Result<Sale, Failure> {
     }
     let sales = book.sales()?;
     let ids = sales.iter().map(|sale| sale.id.as_str());
-    let problem = UnknownBikes::default().problem(ids, id);
+    let problem = UnknownBikes::of(book)?.problem(ids, id);
     Err(Failure::refused(
         format!("--bike '{id}': the book has no such bike; no inspection was kept or shown"),
         problem.mend,

@@ -37,8 +37,8 @@ pub(crate) struct Offer {
     /// Component tier as found: 1 basic, 2 sport, 3 club, 4 race, 5 pro
     #[arg(long)]
     pub tier: Option<String>,
-    /// Seat-tube length: 53, 53cm, 530mm, 20in
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    /// Seat-tube length, or size: 53, 53cm, 530mm, 20in, M
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     pub seat_tube: Option<String>,
     /// What the same or the nearest bike costs new today
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]

@@ -155,7 +155,8 @@ fn bike(
     })?;
     let measured = sheet
         .and_then(|sheet| sheet.length("seat tube"))
-        .and_then(SeatTube::from_tenths);
+        .and_then(SeatTube::from_tenths)
+        .or(sheet.and_then(Sheet::size).map(SeatTube::Class));
     let condition = read(
         "--condition",
         arguments.condition.as_ref(),

@@ -27,8 +27,8 @@ pub(crate) struct Price {
     /// Component tier: 1 basic, 2 sport, 3 club, 4 race, 5 pro
     #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub tier: Option<String>,
-    /// Seat-tube length: 53, 53cm, 530mm, 20in
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    /// Seat-tube length, or size: 53, 53cm, 530mm, 20in, M
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
     pub seat_tube: Option<String>,
     /// What the same or the nearest bike costs new today
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]

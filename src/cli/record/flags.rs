@@ -154,7 +154,7 @@ fn value_name(column: &str) -> &'static str {
         "style" => "STYLE",
         "made" => "YEARS",
         "condition" | "tier" => "GRADE",
-        "seat_tube" => "LENGTH",
+        "seat_tube" => "SIZE",
         "hours" => "HOURS",
         "kind" => "KIND",
         "beneficiary" | "source" => "NAME",
@@ -172,7 +172,7 @@ fn value_name(column: &str) -> &'static str {
 fn may_be_a_number(column: &str) -> bool {
     matches!(
         value_name(column),
-        "AMOUNT" | "YEARS" | "GRADE" | "LENGTH" | "HOURS"
+        "AMOUNT" | "YEARS" | "GRADE" | "SIZE" | "HOURS"
     )
 }
 
@@ -185,7 +185,7 @@ fn help<K: Recordable>(field: &Field) -> String {
         }
         "condition" => ": donor, project, rider, tidy, mint".into(),
         "tier" => ": basic, sport, club, race, pro".into(),
-        "seat_tube" => ": 53, 53cm, 530mm, 20in".into(),
+        "seat_tube" => ": 53, 53cm, 530mm, 20in, M".into(),
         _ => String::new(),
     };
     let without = K::WITHOUT

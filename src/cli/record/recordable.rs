@@ -168,7 +168,7 @@ impl Recordable for Gifts {
         }
         let mut filled = vec![("on", as_of.to_string())];
         if typed.get("beneficiary").is_none() {
-            filled.push(("beneficiary", only_beneficiary(book)?));
+            filled.push(("beneficiary", only_beneficiary(book, as_of)?));
         }
         Ok(empty_but::<Self>(&filled))
     }
@@ -185,9 +185,10 @@ impl Recordable for Gifts {
     }
 }
 
-/// The book's beneficiary, where it has one.
-fn only_beneficiary(book: &Book) -> Result<String, Failure> {
-    let named = &book.settings().giving.beneficiaries;
+/// The beneficiary whom the rule names on the day, where there is one.
+fn only_beneficiary(book: &Book, as_of: Day) -> Result<String, Failure> {
+    let rules = book.rules()?;
+    let named = &rules.on(as_of).beneficiaries;
     if let [only] = named.as_slice() {
         return Ok(only.name.clone());
     }

@@ -38,7 +38,10 @@ impl Listings {
     /// # Errors
     /// When the book cannot be read.
     pub(crate) fn of(book: &Book) -> Result<Self, BookProblem> {
-        let mut listings = Self::default();
+        let mut listings = Self {
+            unknown: UnknownBikes::of(book)?,
+            ..Self::default()
+        };
         for sale in book.sales()? {
             listings.bikes.insert(sale.id.clone(), Listing::of(&sale));
         }

@@ -49,7 +49,7 @@ impl Importable for Costs {
         let mut spending = Spending {
             bikes: sales.map(|sale| (sale.id.clone(), spent(sale))).collect(),
             workshop: Vec::new(),
-            unknown: UnknownBikes::default(),
+            unknown: UnknownBikes::of(book)?,
             doubts: Vec::new(),
         };
         for cost in book.costs()? {

@@ -32,9 +32,10 @@ impl Importable for Gifts {
     const ID: &'static str = "reference";
 
     fn beside(book: &Book) -> Result<Handed, BookProblem> {
-        let beneficiaries = book.settings().giving.beneficiaries.iter();
+        let rules = book.rules()?;
+        let beneficiaries = rules.named_by(Day::MAX).into_iter();
         let mut handed = Handed {
-            named: beneficiaries.map(|who| who.name.clone()).collect(),
+            named: beneficiaries.map(String::from).collect(),
             others: BTreeSet::new(),
             gifts: HashMap::new(),
             told: BTreeSet::new(),

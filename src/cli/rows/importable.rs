@@ -3,7 +3,7 @@
 use super::asks::Listings;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::intake::{Asks, CellProblem, Kind, Sales};
-use crate::trade::{AskChange, Currency, Money, Style};
+use crate::trade::{AskChange, Currency, Day, Money, Style};
 
 /// Why a row cannot be true: our name of a column, and the problem.
 pub(crate) type Refusal = (&'static str, CellProblem);
@@ -97,6 +97,11 @@ pub(crate) trait Importable: Kind<Record: Clone> {
 
     /// Takes in a row that was put, with its line.
     fn show(_: &mut Self::Beside, _: &Self::Record, _: u64, _: &Put, _: &Currency) {}
+
+    /// What the book says as a whole once rows of a file came in.
+    fn of_the_whole(_: &Book, _: Day) -> Result<Vec<String>, BookProblem> {
+        Ok(vec![])
+    }
 
     /// What is odd about the rows: line and words, in the order of the lines.
     fn doubts(_: Self::Beside, _: &Currency) -> Vec<(u64, String)> {

@@ -176,7 +176,12 @@ impl<'a, K: Importable> Rows<'a, K> {
             Source::File(_) => self.found.emptied(),
             Source::Flags => None, // typed as '' on purpose
         };
+        let whole = match source {
+            Source::File(_) if summary.number.is_some() => K::of_the_whole(book, self.as_of)?,
+            _ => vec![],
+        };
         let of_the_whole = again.into_iter().chain(still_counting(left_behind));
+        let of_the_whole = of_the_whole.chain(whole);
         let of_the_whole = of_the_whole.chain(emptied);
         let of_the_whole = of_the_whole.map(|doubt| format!("{}{doubt}", source.place(0)));
         self.found.cautions.extend(of_the_whole);

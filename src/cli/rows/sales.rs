@@ -8,9 +8,11 @@ use super::like_bike::{self, Kept};
 use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::cli::like_id;
+use crate::cli::renamed::names_now;
 use crate::intake::{CellProblem, Sales, made_visible};
+use crate::pricing::records::reversed::{Graded, Reversed, reversed};
 use crate::trade::calendar::days_between;
-use crate::trade::{Cost, Currency, Money, Sale, Style};
+use crate::trade::{Condition, Cost, Currency, Day, Money, Sale, Style, Tier};
 use std::collections::HashMap;
 
 /// A sale at this many times its first ask, or at this small a part of it, is
@@ -24,6 +26,8 @@ pub(crate) struct OwnBikes {
     costs: HashMap<String, Vec<Cost>>,
     /// The ids by what is left of them once what is hardly seen is taken away.
     ids: HashMap<String, String>,
+    /// Ids that bikes had before they were renamed, and what they are called now.
+    renamed: HashMap<String, String>,
     /// Line of the file and words.
     doubts: Vec<(u64, String)>,
 }
@@ -166,6 +170,28 @@ fn taken_back(sale: &Sale, put: &Put) -> Option<String> {
     ))
 }
 
+/// That grades seem to run the other way, and how to say so.
+fn the_other_way(found: &Reversed) -> String {
+    let (name, words) = match found.feature {
+        Graded::Condition => (
+            "condition",
+            Condition::ALL.iter().map(|c| c.word()).collect::<Vec<_>>(),
+        ),
+        Graded::Tier => ("tier", Tier::ALL.iter().map(|t| t.word()).collect()),
+    };
+    let said = words.iter().rev().enumerate().filter_map(|(place, word)| {
+        let grade = place + 1;
+        (words[place] != *word).then(|| format!("--word {name}:{grade}={word}"))
+    });
+    format!(
+        "in {} sales of the book the higher grades of {name} bring less, style by style (by chance \
+         alone about once in a hundred books): 5 is the best grade here. If 1 is your best, \
+         import the file again with {}",
+        found.sales,
+        said.collect::<Vec<_>>().join(" ")
+    )
+}
+
 impl Importable for Sales {
     type Beside = OwnBikes;
     const ONE: &'static str = "sale";
@@ -186,8 +212,21 @@ impl Importable for Sales {
             ids: sales
                 .map(|sale| (like_id::seen(&sale.id), sale.id))
                 .collect(),
+            renamed: names_now(book)?,
             doubts: Vec::new(),
         })
+    }
+
+    fn of_the_whole(book: &Book, as_of: Day) -> Result<Vec<String>, BookProblem> {
+        let found = reversed(&book.sales()?, as_of);
+        Ok(found.iter().map(the_other_way).collect())
+    }
+
+    fn refusal(beside: &mut OwnBikes, record: &Sale) -> Option<Refusal> {
+        let now = made_visible(beside.renamed.get(&record.id)?);
+        let expected = format!("an id that is in use: this bike is called {now} now");
+        let mend = format!("Write {now}, or give another bike an id of its own.");
+        Some((Self::ID, CellProblem::new(expected, mend)))
     }
 
     fn put(

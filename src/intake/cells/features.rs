@@ -3,7 +3,7 @@
 use super::did_you_mean::nearest;
 use super::number::Decimal;
 use crate::intake::problems::problem::CellProblem;
-use crate::trade::bike::{Condition, SeatTube, Style, Tier};
+use crate::trade::bike::{Condition, SeatTube, SizeClass, Style, Tier};
 use crate::trade::{Day, Outcome, Years};
 
 /// First model year that is read: the year of the first two-wheeled machine
@@ -226,15 +226,18 @@ fn parse_year(text: &str, today: Day) -> Result<i16, CellProblem> {
 
 /// Reads a seat-tube length: `53`, `53cm`, `530mm`, `20in`, `20"`, decimals
 /// with a point or a comma. A bare number below 30 is inches, from 30 to 80
-/// centimetres, above 250 millimetres. 25 to 80 cm are accepted (1 in = 25.4 mm).
+/// centimetres, above 250 millimetres. 25 to 80 cm are accepted (1 in = 25.4 mm). Or a size
+/// word: `XS S M L XL`, `small`, `medium`, `extra large`, `size M`; the length is unknown then.
 ///
 /// # Errors
-/// Text that is no length, a bare number between these, a length outside 25 to 80 cm.
+/// Text that is no length and no size, a bare number between these, a length outside 25 to 80 cm.
 ///
 /// ```
 /// use wheelworth::intake::parse_seat_tube;
-/// assert_eq!(parse_seat_tube("20\"").unwrap().tenths(), 5080);
-/// assert_eq!(parse_seat_tube("53,5").unwrap().centimetres(), 53.5);
+/// use wheelworth::trade::{SeatTube, SizeClass};
+/// assert_eq!(parse_seat_tube("20\"").unwrap().tenths(), Some(5080));
+/// assert_eq!(parse_seat_tube("53,5").unwrap().tenths(), Some(5350));
+/// assert_eq!(parse_seat_tube("medium").unwrap(), SeatTube::Class(SizeClass::M));
 /// ```
 pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
     parse_seat_tube_of(text, None)
@@ -243,10 +246,10 @@ pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
 /// The same of a bike of some style. For kids 12 to 40 cm are accepted. What is the size
 /// of a wheel is refused as one: `700C`, `29er`, `27.5`, a bare 26, 28 or 29, and for
 /// kids a bare 12, 14, 16, 18, 20 or 24 (sizes of ISO 5775-2 and trade names of them,
-/// from memory).
+/// from memory). Kids have no size classes, so that a size word says nothing of them.
 ///
 /// # Errors
-/// Those of [`parse_seat_tube`], and a wheel size.
+/// Those of [`parse_seat_tube`], a wheel size, and a size word for kids.
 pub fn parse_seat_tube_of(text: &str, style: Option<Style>) -> Result<SeatTube, CellProblem> {
     let of_kids = style == Some(Style::Kids);
     let what = FrameLength {
@@ -254,6 +257,7 @@ pub fn parse_seat_tube_of(text: &str, style: Option<Style>) -> Result<SeatTube, 
         within: "seat tube",
         least: if of_kids { 12 } else { 25 },
         most: if of_kids { 40 } else { 80 },
+        or_class: !of_kids,
     };
     if is_wheel_size(text, of_kids) {
         return Err(CellProblem::new(
@@ -262,8 +266,37 @@ pub fn parse_seat_tube_of(text: &str, style: Option<Style>) -> Result<SeatTube, 
              53cm, or leave the cell empty if it is not known.",
         ));
     }
+    match size_word(text) {
+        Some(_) if of_kids => {
+            return Err(CellProblem::new(
+                "a seat-tube length: bikes for kids have no size classes",
+                "Write the length with its unit, such as 30cm, or leave the cell empty if it is \
+                 not known.",
+            ));
+        }
+        Some(class) => return Ok(SeatTube::Class(class)),
+        None => {}
+    }
     let tenths = frame_length(text, what)?;
     SeatTube::from_tenths(tenths).ok_or_else(|| what.none())
+}
+
+/// A size class in letters or in words, with or without `size` before it.
+pub(in crate::intake) fn size_word(text: &str) -> Option<SizeClass> {
+    let small = text.trim().to_lowercase();
+    let bare = small.strip_prefix("size ").unwrap_or(&small);
+    let letters: String = bare
+        .chars()
+        .filter(|c| !matches!(c, ' ' | '-' | '.'))
+        .collect();
+    match letters.as_str() {
+        "xs" | "xsmall" | "extrasmall" => Some(SizeClass::XS),
+        "s" | "small" => Some(SizeClass::S),
+        "m" | "med" | "medium" => Some(SizeClass::M),
+        "l" | "large" => Some(SizeClass::L),
+        "xl" | "xlarge" | "extralarge" => Some(SizeClass::XL),
+        _ => None,
+    }
 }
 
 /// Whether a text is the size of a wheel and none of a frame.
@@ -286,12 +319,19 @@ pub(in crate::intake) struct FrameLength {
     /// Bounds in centimetres.
     pub(in crate::intake) least: i64,
     pub(in crate::intake) most: i64,
+    /// Whether a size class is read in its place.
+    pub(in crate::intake) or_class: bool,
 }
 
 impl FrameLength {
     fn none(self) -> CellProblem {
+        let or_class = if self.or_class {
+            ", or a size such as M"
+        } else {
+            ""
+        };
         CellProblem::new(
-            format!("a {} such as 53cm, 530mm or 20in", self.name),
+            format!("a {} such as 53cm, 530mm or 20in{or_class}", self.name),
             "Write it with its unit, or leave the cell empty if it is not known.",
         )
     }

@@ -4,7 +4,7 @@ use super::features::{
     parse_condition, parse_hours, parse_made, parse_outcome, parse_seat_tube, parse_seat_tube_of,
     parse_style, parse_tier,
 };
-use crate::trade::bike::SeatTube;
+use crate::trade::bike::{SeatTube, SizeClass};
 use crate::trade::{Condition, Day, Outcome, Style, Tier, Years};
 
 #[test]
@@ -37,7 +37,7 @@ fn seat_tubes_are_read_in_three_units() {
     ];
     for (text, tenths) in cases {
         assert_eq!(
-            parse_seat_tube(text).map(crate::trade::bike::SeatTube::tenths),
+            parse_seat_tube(text).map(crate::trade::bike::SeatTube::number),
             Ok(tenths),
             "{text}"
         );
@@ -56,7 +56,6 @@ fn seat_tubes_are_read_in_three_units() {
         "32in",
         "54ft",
         "cm",
-        "L",
         "53cm cm",
         "5 3",
         "53cmm",
@@ -201,7 +200,7 @@ fn a_year_may_be_known_roughly() {
 
 #[test]
 fn a_seat_tube_is_no_wheel_and_that_of_kids_is_short() {
-    let of = |text: &str, style| parse_seat_tube_of(text, style).map(SeatTube::tenths);
+    let of = |text: &str, style| parse_seat_tube_of(text, style).map(SeatTube::number);
     for (text, style, tenths) in [
         ("27", Some(Style::Road), 6858),
         ("24", Some(Style::Road), 6096),
@@ -228,6 +227,26 @@ fn a_seat_tube_is_no_wheel_and_that_of_kids_is_short() {
             problem.expected.contains("not the size of a wheel"),
             "{text}: {problem}"
         );
+    }
+    for (text, class) in [
+        ("XS", SizeClass::XS),
+        ("x-small", SizeClass::XS),
+        ("Small", SizeClass::S),
+        (" m ", SizeClass::M),
+        ("size medium", SizeClass::M),
+        ("Large", SizeClass::L),
+        ("extra large", SizeClass::XL),
+    ] {
+        for style in [None, Some(Style::Road), Some(Style::Folding)] {
+            let read = parse_seat_tube_of(text, style).unwrap();
+            assert_eq!(read, SeatTube::Class(class), "{text} {style:?}");
+            assert_eq!(read.class(style.unwrap_or(Style::City)), Some(class));
+        }
+        let problem = of(text, Some(Style::Kids)).unwrap_err();
+        assert!(problem.expected.contains("no size classes"), "{problem}");
+    }
+    for text in ["XXL", "M/L", "53 M", "size", "lar", "smallish"] {
+        assert!(of(text, None).is_err(), "{text}");
     }
     assert!(of("24cm", Some(Style::Road)).is_err());
     assert!(of("41cm", Some(Style::Kids)).is_err());

@@ -17,6 +17,7 @@ pub(super) mod features;
 #[cfg(test)]
 pub(super) mod features_tests;
 pub(super) mod guard;
+pub(super) mod id;
 pub(super) mod invisible;
 pub(super) mod money;
 #[cfg(test)]

@@ -8,6 +8,7 @@ use super::features::{
     parse_style, parse_tier,
 };
 use super::guard::without_guard;
+use super::id::LONGEST_ID;
 use super::invisible::invisible;
 use super::money::{parse_money, reads_two_ways};
 use crate::intake::field::{BikePlaces, Field};
@@ -33,10 +34,6 @@ pub struct RowCells<'r> {
     /// Columns whose cells hold control characters.
     spoiled: Vec<usize>,
 }
-
-/// Longest id, in bytes: what is longer is a text that has lost its separators. A
-/// choice without a source; addresses of pages, which some use as ids, are shorter.
-const LONGEST_ID: usize = 10_000;
 
 /// Hours for one bike above which minutes may have been meant, in hundredths. A choice
 /// without a source.

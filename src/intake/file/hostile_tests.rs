@@ -132,7 +132,7 @@ fn quoted_cells_may_hold_separators_and_quotes() {
         ("a,\"1\"", "no\"te")
     );
     assert_eq!(
-        (comp.bike.seat_tube.unwrap().tenths(), comp.ask.minor()),
+        (comp.bike.seat_tube.unwrap().number(), comp.ask.minor()),
         (5080, 125_000)
     );
 }

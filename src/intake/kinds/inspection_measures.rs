@@ -3,7 +3,7 @@
 
 use crate::intake::cells::did_you_mean::nearest;
 use crate::intake::cells::features::{
-    FrameLength, frame_length, length_unit, number_and_unit, parse_style,
+    FrameLength, frame_length, length_unit, number_and_unit, parse_style, size_word,
 };
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::inspection::measure::decimal;
@@ -87,11 +87,16 @@ pub(in crate::intake) fn read_fact(
         Fact::Style => parse_style(text).map(Measure::Style),
         Fact::Words(words) => word(item, words, text).map(Measure::Word),
         Fact::FrameLength => {
+            let sized = item.name == "seat tube";
+            if let Some(class) = size_word(text).filter(|_| sized) {
+                return Ok(Measure::Size(class));
+            }
             let what = FrameLength {
                 name: item.name,
                 within: item.name,
                 least: 25,
                 most: 80,
+                or_class: sized,
             };
             frame_length(text, what).map(Measure::Length)
         }

@@ -2,8 +2,8 @@
 
 use crate::intake::file::hostile_tests::read;
 use crate::intake::{BadRow, InspectionSheet, Row, SheetRow, parse_tyre_size};
-use crate::trade::Style;
 use crate::trade::inspection::{CheckResult, Measure, items};
+use crate::trade::{SizeClass, Style};
 use proptest::prelude::*;
 
 fn rows(text: &str) -> Vec<Result<Row<SheetRow>, BadRow>> {
@@ -83,6 +83,12 @@ fn results_items_and_measures_are_read_in_any_dress() {
             "seat tube",
             Unchecked,
             Some(Measure::Length(5334)),
+        ),
+        (
+            "seat tube;;medium;",
+            "seat tube",
+            Unchecked,
+            Some(Measure::Size(SizeClass::M)),
         ),
         (
             "reach;;40,64;",

@@ -68,7 +68,7 @@ fn a_sale_is_read_field_by_field() {
         (Some(Condition::Tidy), Some(Tier::Club))
     );
     assert_eq!(
-        (sale.bike.seat_tube.unwrap().tenths(), sale.bike.new_price),
+        (sale.bike.seat_tube.unwrap().number(), sale.bike.new_price),
         (5600, euros(900.0))
     );
     assert_eq!(
@@ -311,7 +311,7 @@ fn the_shed_ledger_is_read_whole_with_a_column_map() {
         sales.iter().filter_map(|sale| sale.hours).sum::<i64>(),
         7_300
     );
-    assert_eq!(sales[0].bike.seat_tube.unwrap().tenths(), 5080);
+    assert_eq!(sales[0].bike.seat_tube.unwrap().number(), 5080);
     assert_eq!(
         sales[1].note.as_deref(),
         Some("rear wheel trued, \"sits low\"")

@@ -3,7 +3,8 @@
 //! The first method is the seat tube by the style's table; the second the reach,
 //! or the effective top tube where no reach was measured. Sloping frames have
 //! short seat tubes, so the two may disagree: by one class the second names the
-//! class that the first is near; by more, the bike is to be measured again.
+//! class that the first is near; by more, the bike is to be measured again. A size class
+//! that was noted in the place of the seat tube's length counts where nothing was measured.
 //! No standard defines these classes and published charts disagree: tables and
 //! margins are common practice and judgement, without a source.
 
@@ -46,7 +47,7 @@ pub struct Method {
 /// The size of a bike.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Size {
-    /// The class; `None` where nothing was measured, for children's bikes, and
+    /// The class; `None` where nothing was measured or noted, for children's bikes, and
     /// where the methods are more than one class apart.
     pub class: Option<SizeClass>,
     /// The class that it borders on.
@@ -76,7 +77,7 @@ pub fn size(sheet: &Sheet) -> Size {
     };
     let methods: Vec<Method> = seat_tube.into_iter().chain(second).collect();
     let (class, near, measure_again) = match methods.as_slice() {
-        [] => (None, None, false),
+        [] => (sheet.size(), None, false),
         [only] => (Some(only.class), only.near, false),
         [first, second, ..] => together(first, second),
     };

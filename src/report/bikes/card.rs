@@ -230,6 +230,7 @@ pub fn bike_json(card: &BikeCard, currency: &Currency) -> Value {
         "bike": sale.id, "style": sale.bike.style.word(), "made": sale.bike.made,
         "condition": sale.bike.condition.map(crate::trade::Condition::grade),
         "tier": sale.bike.tier.map(crate::trade::Tier::grade),
+        "size": sale.bike.size().map(crate::trade::SizeClass::word),
         "new_price": sale.bike.new_price.map(units),
         "state": life.stage.word(), "since": day(life.since),
         "bought_on": day(sale.bought_on), "listed_on": day(sale.listed_on),
@@ -265,7 +266,8 @@ pub fn comp_json(card: &CompCard, currency: &Currency) -> Value {
     let day = |day: Option<Day>| day.map(|day| day.to_string());
     json!({
         "listing": comp.listing, "source": comp.source, "style": comp.bike.style.word(),
-        "made": comp.bike.made, "listed_on": day(comp.listed_on),
+        "made": comp.bike.made, "size": comp.bike.size().map(crate::trade::SizeClass::word),
+        "listed_on": day(comp.listed_on),
         "first_seen": day(comp.first_seen), "last_seen": day(comp.last_seen),
         "ask": units(comp.ask), "last_ask": comp.last_ask.map(units),
         "outcome": comp.outcome.word(), "ended_on": day(comp.ended_on),

@@ -2,7 +2,8 @@
 //!
 //! Its columns are those of the CSV file. Texts and words are strings; the model
 //! year and the grades 32-bit integers (a string column of years as the CSV file
-//! has them where a row knows a range of years); days are dates; money is a decimal with
+//! has them where a row knows a range of years, and of seat tubes where a row knows a size
+//! class alone); days are dates; money is a decimal with
 //! the currency's decimals, hours one with two; a seat tube is a decimal number
 //! of millimetres with one, so that its tenths are kept, and a program that
 //! writes the bare number gives what the import reads as millimetres too;
@@ -40,6 +41,8 @@ enum Values {
     Number(Vec<Option<i64>>),
     /// First and last year.
     Years(Vec<Option<(i32, i32)>>),
+    /// Lengths with their unit, and size classes.
+    Tubes(Vec<Option<String>>),
     Yes(Vec<bool>),
 }
 
@@ -52,6 +55,7 @@ impl ParquetTable {
             }
             Holds::YesNo => Values::Yes(Vec::new()),
             Holds::Years => Values::Years(Vec::new()),
+            Holds::Tube => Values::Tubes(Vec::new()),
             _ => Values::Number(Vec::new()),
         });
         Self {
@@ -70,6 +74,7 @@ impl ParquetTable {
                 Values::Text(texts) => texts.append_option(known),
                 Values::Yes(yes) => yes.push(known.is_some()),
                 Values::Years(years) => years.push(known.and_then(first_and_last)),
+                Values::Tubes(tubes) => tubes.push(known.map(String::from)),
                 Values::Number(numbers) => {
                     numbers.push(known.and_then(|cell| number(cell, holds, &self.currency)));
                 }
@@ -139,6 +144,10 @@ fn column(name: PlSmallStr, holds: Holds, values: Values, currency: &Currency) -
         Values::Text(texts) => return texts.finish().into_column(),
         Values::Yes(yes) => return BooleanChunked::from_slice(name, &yes).into_column(),
         Values::Years(years) => return years_column(name, &years),
+        Values::Tubes(tubes) => match lengths(&tubes, currency) {
+            Some(lengths) => lengths,
+            None => return texts_column(name, tubes.iter().map(Option::as_deref)),
+        },
         Values::Number(numbers) => numbers,
     };
     let decimals = match holds {
@@ -185,6 +194,24 @@ fn years_column(name: PlSmallStr, years: &[Option<(i32, i32)>]) -> Column {
 fn first_and_last(cell: &str) -> Option<(i32, i32)> {
     let (first, last) = cell.split_once("..").unwrap_or((cell, cell));
     Some((first.parse().ok()?, last.parse().ok()?))
+}
+
+/// The lengths of seat tubes; `None` where one of them is a class.
+fn lengths(tubes: &[Option<String>], currency: &Currency) -> Option<Vec<Option<i64>>> {
+    let length = |tube: &Option<String>| match tube {
+        Some(tube) => number(tube, Holds::Tube, currency).map(Some),
+        None => Some(None),
+    };
+    tubes.iter().map(length).collect()
+}
+
+fn texts_column<'t>(
+    name: PlSmallStr,
+    texts: impl ExactSizeIterator<Item = Option<&'t str>>,
+) -> Column {
+    let mut column = StringChunkedBuilder::new(name, texts.len());
+    texts.for_each(|text| column.append_option(text));
+    column.finish().into_column()
 }
 
 /// The number in a cell, in the smallest unit that its column keeps.

@@ -124,9 +124,16 @@ fn bike(bike: &Bike, currency: &Currency) -> [String; 6] {
     ]
 }
 
-/// With its unit: a bare number of centimetres below 30 would be inches.
+/// A length with its unit (a bare number of centimetres below 30 would be inches), a
+/// class by its word.
 fn tube(tube: SeatTube) -> String {
-    format!("{}cm", decimal(tube.tenths(), 100))
+    match tube {
+        SeatTube::Class(class) => class.to_string(),
+        SeatTube::Length(_) => {
+            let length = tube.tenths().map(|tenths| decimal(tenths, 100));
+            format!("{}cm", length.unwrap_or_default())
+        }
+    }
 }
 
 /// `amount / scale` without trailing zeros.

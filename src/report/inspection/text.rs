@@ -306,6 +306,8 @@ fn price(found: &Assessment, sheet: &Sheet) -> String {
     }
     if let Some(tenths) = sheet.length("seat tube") {
         let _ = write!(words, " --seat-tube {}mm", decimal(tenths, 10));
+    } else if let Some(class) = sheet.size() {
+        let _ = write!(words, " --seat-tube {class}");
     }
     words
 }

@@ -117,7 +117,7 @@ pub fn words(caution: &InspectionCaution) -> String {
             "{item}: ticked not_fitted, but the sheet says {fact}: {says}. It counts as unchecked; correct whichever is wrong."
         ),
         InspectionCaution::FaultsOpen { items } => format!(
-            "No gate is open, but {} failed. Mend that before the bike is listed, or say so to the buyer.",
+            "No gate is open, but {} failed. Fix that before the bike is listed, or say so to the buyer.",
             listed(items)
         ),
         InspectionCaution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does."

@@ -1,7 +1,6 @@
 //! For whom a quarter's report is made.
 
 use crate::accounts::{QuarterCaution, QuarterReport};
-use crate::trade::Give;
 
 /// Who reads it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -23,10 +22,10 @@ impl Audience {
         self != Audience::Beneficiary
     }
 
-    /// Whether each bike's part of the due is shown: under `give net` it would
-    /// tell the bike's margin.
+    /// Whether each bike's part of the due, and what is corrected, is shown: under `give
+    /// net` it would tell a bike's margin.
     pub(in crate::report) fn sees_dues(self, report: &QuarterReport) -> bool {
-        self.sees_costs() || report.giving.give == Give::Price
+        self.sees_costs() || report.gives_price_alone()
     }
 
     /// The cautions that concern the reader.

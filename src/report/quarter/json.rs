@@ -4,7 +4,7 @@ use super::audience::Audience;
 use super::caution_words;
 use super::words;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::{Balance, Correction, GiftLine, SaleLine};
+use crate::accounts::quarter::figures::{self, Balance, Correction, GiftLine, SaleLine};
 use crate::report::text::coded::CodedText;
 use crate::trade::{Cost, Currency, Money};
 use serde::Serialize;
@@ -28,6 +28,7 @@ struct Answer {
     given: f64,
     closing: f64,
     beneficiaries: Vec<Owed>,
+    means: Vec<Meant>,
     as_of: String,
     closed_on: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -80,6 +81,18 @@ struct Owed {
     closing: f64,
 }
 
+/// What the money handed over to somebody does, by their own figure.
+#[derive(Serialize)]
+struct Meant {
+    beneficiary: String,
+    on: String,
+    unit: String,
+    units: String,
+    amount: f64,
+    given: f64,
+    count: i64,
+}
+
 #[derive(Serialize)]
 struct Boxed {
     bike: Option<String>,
@@ -129,6 +142,7 @@ pub fn render(
         given: units(report.given),
         closing: units(report.closing),
         beneficiaries: balances(report, currency),
+        means: report.meant.iter().map(|m| meant(m, currency)).collect(),
         as_of: report.as_of.to_string(),
         closed_on: report.closed_on.map(|day| day.to_string()),
         from_box: open.then(|| report.from_box.iter().map(|c| boxed(c, currency)).collect()),
@@ -178,6 +192,19 @@ fn balances(report: &QuarterReport, currency: &Currency) -> Vec<Owed> {
         closing: currency.units(one.closing),
     };
     report.beneficiaries.iter().map(owed).collect()
+}
+
+fn meant(meant: &figures::Meant, currency: &Currency) -> Meant {
+    let figure = &meant.means;
+    Meant {
+        beneficiary: figure.beneficiary.clone(),
+        on: figure.on.to_string(),
+        unit: figure.unit.clone(),
+        units: figure.units.clone(),
+        amount: currency.units(figure.amount),
+        given: currency.units(meant.given),
+        count: meant.count,
+    }
 }
 
 fn boxed(cost: &Cost, currency: &Currency) -> Boxed {

@@ -111,11 +111,11 @@ fn costs(report: &QuarterReport, currency: &Currency) -> Vec<Row> {
 }
 
 fn corrections(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec<Row> {
-    let column = match report.giving.give {
-        Give::Price => "sold_price",
-        Give::Net => "margin",
-    };
     let row = |correction: &Correction| {
+        let column = match correction.give {
+            Give::Price => "sold_price",
+            Give::Net => "margin",
+        };
         let what = words::told_correction(correction, audience, currency)?;
         let row = Row::new("correction")
             .text("bike", correction.bike.as_deref().unwrap_or_default())

@@ -6,4 +6,4 @@ pub mod json;
 pub mod lines_csv;
 pub mod page;
 pub mod text;
-mod words;
+pub(in crate::report) mod words;

@@ -2,7 +2,7 @@
 
 use super::audience::Audience;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::{Correction, GiftLine};
+use crate::accounts::quarter::figures::{Correction, GiftLine, Meant};
 use crate::accounts::quarter::sums::{DueKind, Earned, due_lines};
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::{listed, many};
@@ -202,6 +202,25 @@ pub(in crate::report) fn told_correction(
     }
 }
 
+/// What the money handed over to somebody does, by their own figure.
+pub(in crate::report) fn meant(meant: &Meant, currency: &Currency) -> String {
+    let figure = &meant.means;
+    let what = match meant.count {
+        1 => &figure.unit,
+        _ => &figure.units,
+    };
+    format!(
+        "The {} {currency} handed over to {who} in this quarter is about {} {what}, by the figure of {who} of {} (one \
+         {}: {} {currency}).",
+        exact(meant.given, currency),
+        meant.count,
+        long_day(figure.on),
+        figure.unit,
+        exact(figure.amount, currency),
+        who = figure.beneficiary,
+    )
+}
+
 /// How a balance reads.
 pub(in crate::report) fn owed(balance: Money) -> &'static str {
     match balance.minor() {
@@ -225,7 +244,7 @@ pub(in crate::report) fn due_steps(
     currency: &Currency,
 ) -> Vec<(&'static str, String)> {
     let net = report.giving.give == Give::Net;
-    let told = audience.sees_costs() || !net;
+    let told = audience.sees_dues(report);
     let mut steps = Vec::new();
     for line in due_lines(report) {
         let (words, is_private) = match line.kind {

@@ -161,7 +161,7 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         ),
         Doubt::GatesOpen => (
             "gates_open",
-            "gates open at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Mend them and \
+            "gates open at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Fix them and \
              inspect it again; until then take it off offer, or offer it as it is.",
         ),
         Doubt::NoRoadTest => (

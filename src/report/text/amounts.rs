@@ -1,8 +1,6 @@
 //! Money, shares and bikes in words.
 
-use crate::trade::Condition;
-use crate::trade::Tier;
-use crate::trade::{Bike, Currency, Money};
+use crate::trade::{Bike, Condition, Currency, Money, SeatTube, Tier};
 
 /// An amount with all its decimals and thousands grouped: `1,234.50`.
 pub fn exact(money: Money, currency: &Currency) -> String {
@@ -87,8 +85,8 @@ pub fn bike(bike: &Bike) -> String {
             .map_or("tier unknown".into(), |t| format!("tier {} {t}", t.grade())),
     );
     parts.push(match (bike.seat_tube, bike.size()) {
-        (Some(tube), Some(class)) => format!("{tube} ({class})"),
-        (Some(tube), None) => tube.to_string(),
+        (Some(tube @ SeatTube::Length(_)), Some(class)) => format!("{tube} ({class})"),
+        (Some(tube), _) => tube.to_string(),
         (None, _) => "size unknown".into(),
     });
     parts.join(", ")

@@ -3,7 +3,7 @@
 use super::item::{Fact, Holds, Item};
 use super::limit::Unit;
 use super::tyre::TyreSize;
-use crate::trade::Style;
+use crate::trade::{SizeClass, Style};
 use std::fmt;
 
 /// A measure or a fact.
@@ -11,6 +11,8 @@ use std::fmt;
 pub enum Measure {
     /// Tenths of a millimetre.
     Length(i64),
+    /// A size class in the place of the seat tube's length.
+    Size(SizeClass),
     /// Hundredths of a percent.
     Percent(i64),
     /// A tyre size.
@@ -55,7 +57,10 @@ impl Measure {
                 let mut known = words.iter().map(|known| known.word);
                 known.find(|word| *word == text).map(Measure::Word)
             }
-            Holds::Fact(Fact::FrameLength) => length().map(Measure::Length),
+            Holds::Fact(Fact::FrameLength) => match text.strip_prefix("size ") {
+                Some(class) => SizeClass::from_word(class).map(Measure::Size),
+                None => length().map(Measure::Length),
+            },
             Holds::Fact(Fact::Tyre) => {
                 let (width, bead) = text.split_once('-')?;
                 let size = TyreSize::new(width.parse().ok()?, bead.parse().ok()?);
@@ -79,6 +84,7 @@ impl fmt::Display for Measure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Measure::Length(tenths) => write!(f, "{} mm", decimal(*tenths, 10)),
+            Measure::Size(class) => write!(f, "size {class}"),
             Measure::Percent(hundredths) => write!(f, "{} %", decimal(*hundredths, 100)),
             Measure::Tyre(size) => write!(f, "{size}"),
             Measure::Style(style) => write!(f, "{style}"),

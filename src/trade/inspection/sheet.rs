@@ -4,8 +4,8 @@
 use super::item::Item;
 use super::measure::Measure;
 use super::tyre::TyreSize;
-use crate::trade::Style;
 use crate::trade::bike::words;
+use crate::trade::{SizeClass, Style};
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -125,6 +125,14 @@ impl Sheet {
     pub fn length(&self, name: &str) -> Option<i64> {
         match self.measure(name) {
             Some(Measure::Length(tenths)) => Some(*tenths),
+            _ => None,
+        }
+    }
+
+    /// The size class that was noted in the place of the seat tube's length.
+    pub fn size(&self) -> Option<SizeClass> {
+        match self.measure("seat tube") {
+            Some(Measure::Size(class)) => Some(*class),
             _ => None,
         }
     }

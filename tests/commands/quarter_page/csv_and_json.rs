@@ -171,6 +171,7 @@ fn json_of_the_whole() {
           "closing": -10.0
         }
       ],
+      "means": [],
       "as_of": "2026-07-04",
       "closed_on": null,
       "from_box": [

@@ -141,6 +141,7 @@ pub fn empty() -> QuarterReport {
         given: zero,
         closing: zero,
         beneficiaries: vec![balance("Ferry Lane Reading Room", 0, 0, 0)],
+        meant: vec![],
         course: vec![],
         cautions: vec![QuarterCaution::NotAdvice],
     }
@@ -198,6 +199,7 @@ pub fn rich() -> QuarterReport {
         bike: bike.map(String::from),
         before,
         after,
+        give: Give::Net,
         amount: minor(amount),
     };
     report.corrections = vec![
@@ -266,6 +268,9 @@ pub fn by_price() -> QuarterReport {
     report.cautions.retain(|caution| !large(caution));
     report.brought_forward = Money::ZERO;
     report.corrections.truncate(2);
+    for correction in &mut report.corrections {
+        correction.give = Give::Price;
+    }
     report.corrections[0].amount = minor(-500);
     report.corrections[1].amount = minor(-6000);
     // 280.00 - 65.00 = 215.00, over 150 : 90 : 40 by largest remainder.

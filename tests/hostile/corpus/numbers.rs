@@ -228,6 +228,10 @@ pub fn tubes(now: &str) -> Vec<(String, Form)> {
         ("21", "53.34cm"),
         ("25cm", "25cm"),
         ("80cm", "80cm"),
+        ("XL", "XL"),
+        ("medium", "M"),
+        ("Extra-small", "XS"),
+        ("Size L", "L"),
     ]));
     forms.extend(refused(&[
         "53m",
@@ -242,7 +246,9 @@ pub fn tubes(now: &str) -> Vec<(String, Form)> {
         "53%",
         "24.9cm",
         "80.1cm",
-        "XL",
+        "M/L",
+        "XXL",
+        "53cm M",
         "700",
         "700C",
         "29er",

@@ -103,6 +103,16 @@ fn hours(text: &str) -> Option<String> {
 }
 
 fn tube(text: &str) -> Option<String> {
+    let sizes = [
+        ("XL", "XL"),
+        ("medium", "M"),
+        ("Extra-small", "XS"),
+        ("Size L", "L"),
+    ];
+    let same = |(word, _): &&(&str, &str)| word.eq_ignore_ascii_case(text);
+    if let Some((_, class)) = sizes.iter().find(same) {
+        return Some(class.to_string());
+    }
     let end = text.find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
     let (number, unit) = text.split_at(end.unwrap_or(text.len()));
     let (whole, _) = decimal(number)?;

@@ -5,7 +5,8 @@
 //! the first open quarter; of a bike in a closed quarter, costs dated up to the
 //! end of the last closed quarter, or up to the day on which the bike's own was
 //! closed, are part of what was closed, and changes of them show when they are
-//! made; later ones show where they are dated.
+//! made; later ones show where they are dated. Whether costs count in a correction is the
+//! rule of the quarter that is corrected.
 
 use super::oracle::{Books, Corrected, Counted, GiftTold, Told, minor};
 use super::plain::bike_cost;
@@ -54,7 +55,7 @@ impl Books<'_> {
             if was == is || (bike.is_none() && worth(was) == worth(is)) {
                 continue;
             }
-            let amount = |counted: Option<Counted>| match (self.giving.give, worth(counted)) {
+            let amount = |counted: Option<Counted>| match (self.rule_of(of).give, worth(counted)) {
                 (Give::Price, (price, _)) => price,
                 (Give::Net, (price, cost)) => price - cost,
             };

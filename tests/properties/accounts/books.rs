@@ -1,11 +1,13 @@
 //! Random books: bikes, costs of all kinds, gifts to those named and to others.
 
+use super::plain::{end_of, quarter_of};
 use jiff::ToSpan as _;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{
-    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, Sale, Style, sale::Sold,
+    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, RuleChange, Sale, Style,
+    sale::Sold,
 };
 
 /// Days from some day of 2023 on.
@@ -57,6 +59,15 @@ pub fn giving() -> impl Strategy<Value = Giving> {
             beneficiaries: beneficiaries.collect(),
         }
     })
+}
+
+/// Up to three later rules, in years that start in the month of the first: each from how
+/// many quarters after the one of 1 February 2023 on.
+pub fn later_rules() -> impl Strategy<Value = Vec<(i64, Giving)>> {
+    prop_oneof![
+        1 => Just(vec![]),
+        2 => prop::collection::vec((-1_i64..14, giving()), 1..=3),
+    ]
 }
 
 pub fn minor_per_unit() -> impl Strategy<Value = i64> {
@@ -154,6 +165,8 @@ pub fn entries() -> impl Strategy<Value = Entries> {
 #[derive(Clone, Debug)]
 pub struct Case {
     pub giving: Giving,
+    /// By quarter, counted from the year 0; of one quarter the last counts.
+    pub later: Vec<(i64, Giving)>,
     pub minor_per_unit: i64,
     pub entries: Entries,
     pub as_of: Day,
@@ -164,8 +177,22 @@ pub struct Case {
 pub fn case() -> impl Strategy<Value = Case> {
     let of_a_record = (any::<Index>(), 0_i64..2);
     let as_of = (day(-100..1_400), prop::option::of(of_a_record));
-    (giving(), minor_per_unit(), entries(), as_of).prop_map(
-        |(giving, minor_per_unit, entries, (as_of, of_a_record))| {
+    let rules = (giving(), later_rules());
+    (rules, minor_per_unit(), entries(), as_of).prop_map(
+        |((giving, later), minor_per_unit, entries, (as_of, of_a_record))| {
+            let starts = giving.year_starts;
+            let first = quarter_of(Day::constant(2023, 2, 1), starts);
+            let later = later.into_iter().map(|(after, rule)| {
+                let year_starts = starts;
+                (
+                    first + after,
+                    Giving {
+                        year_starts,
+                        ..rule
+                    },
+                )
+            });
+            let later = later.collect();
             let sold = entries.sales.iter().filter_map(|sale| sale.sold);
             let spent = entries.costs.iter().map(|cost| cost.on);
             let given = entries.gifts.iter().map(|gift| gift.on);
@@ -178,10 +205,20 @@ pub fn case() -> impl Strategy<Value = Case> {
             };
             Case {
                 giving,
+                later,
                 minor_per_unit,
                 entries,
                 as_of,
             }
         },
     )
+}
+
+/// Later rules as the ledger takes them, each from the first day of its quarter on.
+pub fn changes(later: &[(i64, Giving)]) -> Vec<RuleChange> {
+    let change = |(quarter, giving): &(i64, Giving)| RuleChange {
+        from: end_of(quarter - 1, giving.year_starts).tomorrow().unwrap(),
+        giving: giving.clone(),
+    };
+    later.iter().map(change).collect()
 }

@@ -245,6 +245,7 @@ proptest! {
     fn closing_alone_changes_no_figure(case in books::case(), back in 0_i64..6) {
         let mut records = Records::new(case.giving.give, case.giving.share);
         records.giving = case.giving.clone();
+        records.changes = books::changes(&case.later);
         records.minor_per_unit = case.minor_per_unit;
         records.today = Day::constant(2020, 1, 1);
         records.change(case.as_of, |now| *now = case.entries.clone());

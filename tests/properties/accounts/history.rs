@@ -2,7 +2,7 @@
 //! down, changed and taken out, and quarters are closed, day after day. The
 //! second opinion is told of each closing, too.
 
-use super::books::{cost, gift, giving, minor_per_unit, money, sale};
+use super::books::{changes, cost, gift, giving, minor_per_unit, money, sale};
 use super::oracle::{Books, Told};
 use super::plain::{end_of, quarter_of};
 use super::{compare, named};
@@ -32,6 +32,9 @@ pub enum Deed {
     Gift(Gift),
     ChangeGift(Index, Gift),
     TakeGift(Index),
+    /// Another rule from the first open quarter on that begins this many quarters after
+    /// today's, or later.
+    Rule(i64, Giving),
     /// Closes the quarter before today's, or one or two before that; today's
     /// own on its last day.
     Close(i64),
@@ -64,6 +67,7 @@ pub fn deed() -> impl Strategy<Value = Deed> {
         2 => (any(), gift(AROUND)).prop_map(|(row, gift)| Deed::ChangeGift(row, gift)),
         1 => any().prop_map(Deed::TakeGift),
         4 => close.prop_map(Deed::Close),
+        1 => (-2_i64..3, giving()).prop_map(|(after, rule)| Deed::Rule(after, rule)),
     ]
 }
 
@@ -92,6 +96,8 @@ pub fn story() -> impl Strategy<Value = Story> {
 #[derive(Clone)]
 pub struct History {
     pub records: Records,
+    /// Later rules, each from a quarter on.
+    pub later: Vec<(i64, Giving)>,
     pub closed: Vec<QuarterReport>,
     pub told: Vec<(Told, Day)>,
 }
@@ -100,6 +106,7 @@ impl Story {
     pub fn play(&self) -> Result<History, TestCaseError> {
         let mut history = History {
             records: Records::new(self.giving.give, self.giving.share),
+            later: vec![],
             closed: vec![],
             told: vec![],
         };
@@ -137,6 +144,20 @@ impl History {
             return self.close(next - 1 - back, on);
         }
         let starts = self.records.giving.year_starts;
+        if let Deed::Rule(after, rule) = deed {
+            let open = self.closed_to().map_or(i64::MIN, |(last, _)| last + 1);
+            let from = (self.quarter_of(on) + after).max(open);
+            let year_starts = starts;
+            let rule = rule.clone();
+            self.later.push((
+                from,
+                Giving {
+                    year_starts,
+                    ..rule
+                },
+            ));
+            self.records.changes = changes(&self.later);
+        }
         self.records.change(on, |now| change(now, on, starts, deed));
         Ok(())
     }
@@ -149,7 +170,9 @@ impl History {
         let mut told = self.told(quarter, on);
         if told.len() == closed_before {
             // Before the first record: all zeros.
-            let named = &self.records.giving.beneficiaries;
+            let named = &self.books(on, &[], |books| {
+                books.rule_of(quarter).beneficiaries.clone()
+            });
             told.push(Told {
                 quarter,
                 people: named.iter().map(|who| (who.name.clone(), [0; 4])).collect(),
@@ -175,14 +198,18 @@ impl History {
     pub fn told(&self, to: i64, as_of: Day) -> Vec<Told> {
         let closed = self.told.iter().filter(|(_, on)| *on <= as_of);
         let closed: Vec<(Told, Day)> = closed.cloned().collect();
-        let books = Books {
+        self.books(as_of, &closed, |books| books.told(to))
+    }
+
+    fn books<T>(&self, as_of: Day, closed: &[(Told, Day)], ask: impl FnOnce(&Books<'_>) -> T) -> T {
+        ask(&Books {
             giving: &self.records.giving,
+            later: &self.later,
             as_of,
             now: &self.records.now,
             past: &|on| self.records.evening(on),
-            closed: &closed,
-        };
-        books.told(to)
+            closed,
+        })
     }
 
     /// The reports of the open quarters up to the one after that of a day.
@@ -267,7 +294,7 @@ fn change(now: &mut Entries, today: Day, starts: u8, deed: &Deed) {
                 now.gifts.remove(row.index(now.gifts.len()));
             }
         }
-        Deed::Close(_) => {}
+        Deed::Close(_) | Deed::Rule(..) => {}
     }
     // A cost names a bike that the book knows.
     let known = now.sales.iter().map(|sale| sale.id.clone());

@@ -8,6 +8,8 @@ use wheelworth::trade::{Cost, Day, Gift, Give, Giving, Money};
 /// What the books are made of.
 pub struct Books<'a> {
     pub giving: &'a Giving,
+    /// Later rules, each from a quarter on; of one quarter the last counts.
+    pub later: &'a [(i64, Giving)],
     pub as_of: Day,
     pub now: &'a Entries,
     /// The records at the end of a day.
@@ -76,6 +78,17 @@ pub fn minor(money: Money) -> i128 {
 }
 
 impl Books<'_> {
+    /// The rule of a quarter: of those that began by then the one that began last.
+    pub fn rule_of(&self, quarter: i64) -> &Giving {
+        let mut rule = (i64::MIN, self.giving);
+        for (from, later) in self.later {
+            if *from <= quarter && *from >= rule.0 {
+                rule = (*from, later);
+            }
+        }
+        rule.1
+    }
+
     pub fn quarter_of(&self, day: Day) -> i64 {
         quarter_of(day, self.giving.year_starts)
     }
@@ -156,9 +169,10 @@ impl Books<'_> {
 
     /// The sums, once the lines are there.
     fn share_out(&self, told: &mut Told, before: Option<&Told>) {
+        let rule = self.rule_of(told.quarter);
         let mut whole: i128 = told.corrections.iter().map(|one| one.amount).sum();
         let weights: Vec<i128>;
-        if self.giving.give == Give::Price {
+        if rule.give == Give::Price {
             weights = told.sales.iter().map(|line| line.price).collect();
             whole += weights.iter().sum::<i128>();
         } else {
@@ -175,7 +189,7 @@ impl Books<'_> {
             }
             weights = margins.into_iter().map(|margin| margin.max(0)).collect();
         }
-        told.due = share_of(whole, self.giving.share);
+        told.due = share_of(whole, rule.share);
         let dues = parts_of(told.due, &weights);
         for (line, due) in told.sales.iter_mut().zip(dues) {
             line.due = due;
@@ -183,7 +197,7 @@ impl Books<'_> {
         told.given = told.gifts.iter().map(GiftTold::counts).sum();
         told.opening = before.map_or(0, |before| before.closing);
         told.closing = told.opening + told.due - told.given;
-        let named = &self.giving.beneficiaries;
+        let named = &rule.beneficiaries;
         let weights: Vec<i128> = named.iter().map(|who| i128::from(who.weight)).collect();
         let mut people: Vec<(String, i128)> = named
             .iter()

@@ -279,7 +279,7 @@ pub fn size_effect(style: Style, tube: SeatTube) -> f64 {
     if style == Style::Kids {
         return 0.0;
     }
-    let away = (tube.centimetres() - middle) / spread;
+    let away = (tube.tenths().unwrap() as f64 / 100.0 - middle) / spread;
     -0.16 * (1.0 - (-0.22 * away * away).exp())
 }
 
@@ -290,7 +290,7 @@ pub fn tube_shares(style: Style) -> Vec<(Option<SizeClass>, f64, f64)> {
     (51..=132)
         .filter_map(|half| {
             let tube = SeatTube::from_tenths(half * 50)?;
-            let away = (tube.centimetres() - middle) / spread;
+            let away = (tube.tenths().unwrap() as f64 / 100.0 - middle) / spread;
             let share = (-0.5 * away * away).exp();
             Some((tube.class(style), share, size_effect(style, tube)))
         })

@@ -27,6 +27,7 @@ pub(in crate::report) fn beneficiary(
             h2 #for { "For " (words::beneficiaries(report)) }
             p { (in_short(report, currency)) }
             p.thanks { (thanks(report, currency)) }
+            @for meant in &report.meant { p { (words::meant(meant, currency)) } }
             (equation(report, currency))
             (balances(report, "beneficiary", currency))
             h3 { "Bikes sold" }

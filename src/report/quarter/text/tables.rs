@@ -127,10 +127,12 @@ pub(in crate::report) fn corrections(
     if lines.is_empty() {
         return;
     }
-    let head = match (audience.sees_dues(report), report.giving.give) {
-        (false, _) => "",
-        (true, Give::Price) => "price",
-        (true, Give::Net) => "margin",
+    let of = |give: Give| report.corrections.iter().all(|c| c.give == give);
+    let head = match audience.sees_dues(report) {
+        false => "",
+        true if of(Give::Price) => "price",
+        true if of(Give::Net) => "margin",
+        true => "price or margin",
     };
     let title = "Corrections of closed quarters (change)";
     out.push('\n');
@@ -159,6 +161,9 @@ pub(in crate::report) fn gifts(out: &mut String, report: &QuarterReport, currenc
     lines.push(Line::new("together", [exact(report.given, currency)]));
     out.push('\n');
     table(out, "Handed over", &["given"], &lines, true);
+    for meant in &report.meant {
+        paragraph(out, "  ", &words::meant(meant, currency));
+    }
 }
 
 /// `opening + due - given = closing`, for the whole and for each.
