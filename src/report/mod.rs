@@ -6,9 +6,8 @@
 //! * prices: [`quote`]; the market: [`market`]; how prices held up: [`accuracy`];
 //!   what is believed before any record: [`priors`]
 //! * offers: [`offer`]; inspections: [`inspection`]; the shed: [`stock`]; a quarter's
-//!   books: [`quarter`]
-//! * the text to post for a bike: [`advert`]
 //!   books: [`quarter`]; the rule of giving: [`rule`]
+//! * the text to post for a bike: [`advert`]
 //! * own bikes, a line each, and all of one: [`bikes`]
 //! * files that can be read again: [`export`]
 //! * what all texts are made of, tables and broken lines too: [`text`]; all pictures:

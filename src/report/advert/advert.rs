@@ -2,7 +2,7 @@
 
 use crate::report::text::amounts::plain;
 use crate::report::text::counts::capital;
-use crate::trade::{Bike, Condition, Currency, Day, Money, SizeClass, Style, Tier};
+use crate::trade::{Bike, Condition, Currency, Day, Money, SeatTube, SizeClass, Style, Tier};
 
 /// Whether it may be ridden.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -92,10 +92,8 @@ impl Advert {
     }
 
     fn size(&self) -> Option<String> {
-        let tube = self
-            .bike
-            .seat_tube
-            .map(|tube| format!("Seat tube {:.0} cm", tube.centimetres()));
+        let tenths = self.bike.seat_tube.and_then(SeatTube::tenths);
+        let tube = tenths.map(|tenths| format!("Seat tube {:.0} cm", tenths as f64 / 100.0));
         let fits = self.bike.size().map(|size| {
             let (from, to) = riders(size);
             format!("for riders of about {from} to {to} cm: come and try it")
