@@ -1,5 +1,6 @@
 //! One file into the book: the same for every kind of file.
 
+use super::next;
 use crate::book::{Book, Import, ImportSummary};
 use crate::cli::context::Context;
 use crate::cli::failure::Failure;
@@ -20,6 +21,8 @@ use std::sync::Arc;
 pub(crate) struct ImportWishes {
     /// `--column`.
     pub columns: Vec<(String, String)>,
+    /// `--sheet`.
+    pub sheet: Option<String>,
     /// `--ignore`.
     pub ignore: Vec<String>,
     /// `--word`: our column, their word, what it means.
@@ -104,7 +107,9 @@ pub(crate) fn import<K: Importable>(
     let bad_rows = rows.found.bad_rows;
     if bad_rows > 0 && wishes.skip_bad.is_none() {
         drop(import);
-        return Err(rows.found.refusal(named(file)));
+        let mut refusal = rows.found.refusal(named(file));
+        refusal = refusal.with_hint(next::command(&reader, file, &settings, &rows.found)?);
+        return Err(next::with_notes(refusal, reader.notes(), source));
     }
     if let Some(rejects) = rejects.as_mut().filter(|_| bad_rows > 0) {
         rejects.put_in_place()?;
@@ -117,7 +122,10 @@ pub(crate) fn import<K: Importable>(
     if let Some(rejects) = rejects.filter(|_| bad_rows > 0) {
         rejects.keep();
     }
-    let found = rows.finish(book, &summary, &left_behind)?;
+    let mut found = rows.finish(book, &summary, &left_behind)?;
+    found
+        .cautions
+        .splice(0..0, next::told(reader.notes(), source));
     if wishes.dry_run {
         summary.number = None; // The whole is taken back.
     }
@@ -227,6 +235,8 @@ pub(in crate::cli) fn open<K: Kind>(
     settings.ignore.clone_from(&wishes.ignore);
     settings.words.clone_from(&wishes.words);
     settings.blank_bad = wishes.blank_bad;
+    settings.sheet.clone_from(&wishes.sheet);
+    settings.also = next::said(context, wishes);
     settings.decimal = wishes.decimal.map(Decimal::sign);
     settings.dates = wishes.dates.map(Dates::order).or(settings.dates);
     let input = Input::of(file)?;
