@@ -47,7 +47,8 @@ const LONGEST_ID: usize = 10_000;
 const MANY_HOURS: i64 = 6_000;
 
 /// Features that a bike may lack: unreadable cells of these may be left unknown.
-const MAY_BE_BLANK: [&str; 5] = ["made", "condition", "tier", "seat_tube", "new_price"];
+pub(in crate::intake) const MAY_BE_BLANK: [&str; 5] =
+    ["made", "condition", "tier", "seat_tube", "new_price"];
 
 /// Fields of free text, in which line breaks and tabs become blanks.
 const FREE: [&str; 2] = ["note", "item"];

@@ -4,6 +4,7 @@
 use super::columns::{Columns, take_rejects_columns};
 use super::proposing::{self, Values};
 use super::records::Records;
+use super::totals::calls_itself_a_total;
 use crate::intake::kind::Kind;
 use crate::intake::problems::columns::ColumnProblem;
 use crate::intake::problems::file::FileProblem;
@@ -14,6 +15,10 @@ use crate::intake::settings::Settings;
 
 /// How the commands begin that take every flag of an import.
 pub(in crate::intake) const IMPORT: &str = "wheelworth import";
+
+/// Most columns of a header for which a command is proposed: one with more is that of
+/// another kind of file.
+const MOST_COLUMNS: usize = 60;
 
 /// Most bytes of rows that are looked at (64 MiB).
 const MOST_BYTES: usize = 1 << 26;
@@ -105,11 +110,14 @@ fn proposed<K: Kind>(
     problems: &[ColumnProblem],
 ) -> Option<Proposal> {
     problems.iter().find(|problem| problem.is_a_stranger())?;
+    if header.len() > MOST_COLUMNS {
+        return None;
+    }
     let (mut rows, mut typed, mut bytes) = (Vec::new(), Vec::new(), 0);
     let most = |rows: usize, bytes: usize| rows < proposing::MOST_ROWS && bytes < MOST_BYTES;
     while most(rows.len(), bytes) && records.advance().unwrap_or(false) {
         let cells = &records.cells;
-        if !cells.as_slice().trim().is_empty() {
+        if !cells.as_slice().trim().is_empty() && !cells.iter().any(calls_itself_a_total) {
             bytes += cells.as_slice().len() + 8 * cells.len();
             let of_row = (0..cells.len().min(64)).filter(|column| records.is_number(*column));
             typed.push(of_row.fold(0_u64, |bits, column| bits | 1 << column));
@@ -122,10 +130,9 @@ fn proposed<K: Kind>(
     let mut mapped = said.clone();
     mapped.columns.extend(proposal.columns.iter().cloned());
     mapped.ignore.extend(proposal.ignore.iter().cloned());
-    if K::COMMAND.starts_with(IMPORT)
-        && let Ok(columns) = Columns::find(header.to_vec(), 0, K::FIELDS, &mapped)
-    {
-        let mut values = Values::of(K::FIELDS, &columns, &mapped);
+    if K::COMMAND.starts_with(IMPORT) {
+        let at = proposing::places(header, K::FIELDS, &mapped);
+        let mut values = Values::of(K::FIELDS, at, &mapped);
         for (row, typed) in rows.iter().zip(&typed) {
             values.take(row, &|column| column < 64 && typed >> column & 1 == 1);
         }

@@ -1,6 +1,6 @@
 //! What to say of a file so that it can be read, as its names and values suggest.
 
-use super::columns::{Columns, is_known};
+use super::columns::is_known;
 use super::synonyms::field_of;
 use super::totals::DAYS;
 use crate::intake::cells::dates::{order_told, parse_day};
@@ -97,6 +97,24 @@ pub(in crate::intake) fn columns(
     proposal
 }
 
+/// The column of each field by what was said and by our own names, the first of several.
+pub(in crate::intake) fn places(
+    header: &[String],
+    fields: &'static [Field],
+    settings: &Settings,
+) -> Vec<Option<usize>> {
+    let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
+    let place = |field: &Field| {
+        let mut said = settings
+            .columns
+            .iter()
+            .filter(|(ours, _)| same(ours, field.name));
+        let said = said.find_map(|(_, theirs)| header.iter().position(|name| same(name, theirs)));
+        said.or_else(|| header.iter().position(|name| same(name, field.name)))
+    };
+    fields.iter().map(place).collect()
+}
+
 /// A price in a file with days of sale and no other price is what a buyer paid.
 fn sold_rather_than_asked(
     proposal: &mut Proposal,
@@ -119,12 +137,14 @@ fn looks_like(field: &Field, at: usize, sample: &[StringRecord], settings: &Sett
     if cells.is_empty() {
         return false;
     }
-    let most = |is: &dyn Fn(&str) -> bool| {
+    // Of ten cells so many must fit: fewer of words, which people make up.
+    let of_ten = |least: usize, is: &dyn Fn(&str) -> bool| {
         let good = cells.iter().filter(|cell| is(cell)).count();
-        5 * good >= 4 * cells.len()
+        10 * good >= least * cells.len()
     };
+    let most = |is: &dyn Fn(&str) -> bool| of_ten(8, is);
     match field.name {
-        "style" | "kind" => most(&|cell| is_word_of(field.name, cell)),
+        "style" | "kind" => of_ten(5, &|cell| is_word_of(field.name, cell)),
         "bike" | "listing" => {
             let distinct: BTreeSet<&&str> = cells.iter().collect();
             let full = cells.len() == sample.len();
@@ -165,12 +185,12 @@ impl<'a> Values<'a> {
     /// Values of a file whose columns are found.
     pub(in crate::intake) fn of(
         fields: &'static [Field],
-        columns: &Columns,
+        at: Vec<Option<usize>>,
         settings: &'a Settings,
     ) -> Self {
         Self {
             fields,
-            at: columns.at.clone(),
+            at,
             settings,
             day_first: 0,
             month_first: 0,

@@ -11,7 +11,7 @@ use super::totals::{Judge, Totals};
 use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::decimals::{Decimals, Evidence};
 use crate::intake::cells::money::reads_two_ways;
-use crate::intake::cells::row::RowCells;
+use crate::intake::cells::row::{MAY_BE_BLANK, RowCells};
 use crate::intake::kind::Kind;
 use crate::intake::parquet::as_text::as_text;
 use crate::intake::problems::file::FileProblem;
@@ -176,6 +176,11 @@ impl<K: Kind> Reader<K> {
         fields.filter_map(|(field, column)| column.map(|_| field.name))
     }
 
+    /// Whether the file is a spreadsheet.
+    pub fn is_sheet(&self) -> bool {
+        self.records.sheet.is_some()
+    }
+
     /// What was left out of the file so far, and what is odd about it as a whole.
     pub fn notes(&self) -> &[FileNote] {
         &self.notes
@@ -319,7 +324,7 @@ impl<K: Kind> Reader<K> {
     pub fn proposal(&self) -> Result<Proposal, FileProblem> {
         let mut proposal = Proposal::default();
         if let Some(mut again) = self.again()? {
-            let mut values = Values::of(K::FIELDS, &self.columns, &self.settings);
+            let mut values = Values::of(K::FIELDS, self.columns.at.clone(), &self.settings);
             for _ in 0..proposing::MOST_ROWS {
                 if !again.records.advance().unwrap_or(false) {
                     break;
@@ -376,9 +381,12 @@ impl<K: Kind> Reader<K> {
         );
         if let Some(sheet) = &self.records.sheet {
             row = row.of_sheet(sheet, self.records.line);
-            for column in self.columns.at.iter().flatten() {
-                if let Some(holds) = sheet.odd(self.records.line, *column) {
-                    row.refuse_value(*column, no_value(holds));
+            for (field, column) in K::FIELDS.iter().zip(&self.columns.at) {
+                let odd = column.and_then(|at| Some((at, sheet.odd(self.records.line, at)?)));
+                if let Some((column, holds)) = odd
+                    && !(self.settings.blank_bad && MAY_BE_BLANK.contains(&field.name))
+                {
+                    row.refuse_value(column, no_value(holds));
                 }
             }
         }

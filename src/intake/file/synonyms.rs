@@ -550,7 +550,11 @@ pub(in crate::intake) fn field_of(
             })
         })
     };
-    known(&whole).or_else(|| (!bare.is_empty()).then(|| known(&bare)).flatten())
+    let joined = whole.replace(' ', "");
+    [whole.as_str(), bare.as_str(), joined.as_str()]
+        .into_iter()
+        .filter(|text| !text.is_empty())
+        .find_map(known)
 }
 
 #[cfg(test)]
@@ -564,6 +568,7 @@ mod tests {
         let of = |name: &str| field_of(name, Sales::FIELDS, |_| true);
         for (name, field) in [
             ("Rad-Nr.", "bike"),
+            ("Rad-Typ", "style"),
             ("Typ", "style"),
             ("Preis (EUR)", "ask"),
             ("Verkauft am", "sold_on"),

@@ -251,7 +251,7 @@ impl Judge<'_> {
 
 /// Whether a cell says that its row is a total: one of the words, alone or before a number,
 /// a year or something in brackets.
-fn calls_itself_a_total(cell: &str) -> bool {
+pub(in crate::intake) fn calls_itself_a_total(cell: &str) -> bool {
     let cell = cell.trim();
     if cell.is_empty() || cell.len() > 60 {
         return false;

@@ -2,7 +2,9 @@
 //! values of a file suggest.
 
 use super::columns::shell_word;
+use super::pointing::shortened;
 use crate::intake::cells::decimal_sign::DecimalSign;
+use crate::intake::cells::invisible::made_visible;
 use crate::intake::settings::{DateOrder, Settings};
 use std::path::Path;
 
@@ -69,7 +71,7 @@ impl Proposal {
             columns.map(|(ours, theirs)| format!("--column {}", pair(&format!("{ours}="), theirs))),
         );
         let ignore = said.ignore.iter().chain(&self.ignore);
-        words.extend(ignore.map(|theirs| format!("--ignore {}", shell_word(theirs))));
+        words.extend(ignore.map(|theirs| format!("--ignore {}", name(theirs))));
         let meanings = said.words.iter().chain(&self.words);
         words.extend(meanings.map(|(column, theirs, ours)| {
             format!("--word {}", pair("", &format!("{column}:{theirs}={ours}")))
@@ -83,7 +85,19 @@ impl Proposal {
                 .map(|text| format!("--prefix {}", shell_word(text))),
         );
         words.extend(said.also.iter().cloned());
-        words.join(" ")
+        // What a terminal would obey cannot be typed either.
+        made_visible(&words.join(" "))
+    }
+}
+
+/// Longer names, in bytes, are cut in what is shown.
+const LONGEST: usize = 300;
+
+/// A name as it is typed.
+fn name(word: &str) -> String {
+    match word.len() {
+        ..=LONGEST => shell_word(word),
+        _ => shell_word(&shortened(word)),
     }
 }
 
@@ -96,6 +110,6 @@ fn pair(before: &str, word: &str) -> String {
         {
             word.to_string()
         }
-        _ => format!("{before}{}", shell_word(word)),
+        _ => format!("{before}{}", name(word)),
     }
 }

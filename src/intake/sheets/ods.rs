@@ -57,16 +57,22 @@ pub(in crate::intake) fn sheets(bytes: &[u8], currency: Currency) -> Result<Vec<
         cell: None,
         within: 0,
     };
-    let mut buffer = Vec::new();
+    let (mut buffer, mut depth) = (Vec::new(), 0_u64);
     loop {
         buffer.clear();
-        match xml.read_event_into(&mut buffer) {
-            Ok(Event::Eof) => break,
-            Ok(event) => reading.take(&event)?,
-            Err(_) => return Err(DAMAGED.into()),
+        let event = xml
+            .read_event_into(&mut buffer)
+            .map_err(|_| DAMAGED.to_string())?;
+        match &event {
+            // Broken off, or with something behind its end.
+            Event::Eof if depth == 0 => return Ok(reading.sheets),
+            Event::Eof => return Err(DAMAGED.into()),
+            Event::Start(_) => depth += 1,
+            Event::End(_) => depth = depth.checked_sub(1).ok_or(DAMAGED)?,
+            _ => {}
         }
+        reading.take(&event)?;
     }
-    Ok(reading.sheets)
 }
 
 /// A row or a cell that stands once or more.

@@ -110,11 +110,8 @@ impl Good<'_> {
                 },
                 &["line 2: "],
             ),
-            Case::refused(
-                "a hint of the separator first",
-                format!("sep=,\n{plain}"),
-                &["line 1"],
-            ),
+            self.read("a hint of the separator first", format!("sep=,\n{plain}")),
+            self.read("a title above", format!("My bikes, 2025\n\n{plain}")),
         ]);
         cases
     }
