@@ -36,7 +36,6 @@ fn a_table_is_the_same_in_every_kind_of_file() {
         let workshop = Workshop::new();
         for (kind, csv) in [("sales", SALES), ("comps", COMPS), ("asks", ASKS)] {
             let name = format!("@{kind}.{ending}");
-            assert!(!csv.contains('"'), "{kind} has quotes");
             workshop.file(&name[1..], make(&[("Data", cells(csv))]));
             workshop.run(&["import", kind, &name]).done();
         }

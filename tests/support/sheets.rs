@@ -33,12 +33,25 @@ pub fn typed(cell: &str) -> Cell {
     }
 }
 
-/// The cells of a CSV text without quotes.
-pub fn cells(csv: &str) -> Vec<Vec<Cell>> {
-    let lines = csv.lines();
-    lines
-        .map(|line| line.split(',').map(typed).collect())
-        .collect()
+/// The cells of a CSV text, each as somebody types it.
+pub fn cells(text: &str) -> Vec<Vec<Cell>> {
+    let mut reader = csv::ReaderBuilder::new();
+    let mut reader = reader
+        .has_headers(false)
+        .flexible(true)
+        .from_reader(text.as_bytes());
+    let (mut rows, mut line) = (Vec::new(), 1);
+    for record in reader.records() {
+        let record = record.unwrap();
+        // Blank lines are rows of nothing.
+        while line < record.position().unwrap().line() {
+            rows.push(Vec::new());
+            line += 1;
+        }
+        rows.push(record.iter().map(typed).collect());
+        line += 1;
+    }
+    rows
 }
 
 /// An `.xlsx` workbook with these sheets.

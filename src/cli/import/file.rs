@@ -2,7 +2,7 @@
 
 use super::next;
 use crate::book::{Book, Import, ImportSummary};
-use crate::cli::context::Context;
+use crate::cli::context::{Context, DEFAULT_BOOK};
 use crate::cli::failure::Failure;
 use crate::cli::how_written;
 use crate::cli::how_written::{Dates, Decimal};
@@ -11,7 +11,7 @@ use crate::cli::rows::importable::{Changes, Importable};
 use crate::cli::rows::put::Rows;
 use crate::cli::rows::rejects::Rejects;
 use crate::cli::source::{STANDARD_INPUT, Source, named};
-use crate::intake::{FileProblem, Kind, Reader, Settings};
+use crate::intake::{FileProblem, Kind, Reader, Settings, shell_word};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -138,6 +138,30 @@ pub(crate) fn import<K: Importable>(
     })
 }
 
+/// What was said beside how the file is to be read, ready to be typed again.
+fn said(context: &Context<'_>, wishes: &ImportWishes) -> Vec<String> {
+    let mut said = Vec::new();
+    if context.book != Path::new(DEFAULT_BOOK) {
+        said.push(format!(
+            "--book {}",
+            shell_word(&context.book.display().to_string())
+        ));
+    }
+    if !wishes.prefix.is_empty() {
+        said.push(format!("--prefix {}", shell_word(&wishes.prefix)));
+    }
+    if let Some(rejects) = &wishes.skip_bad {
+        said.push(format!(
+            "--skip-bad {}",
+            shell_word(&rejects.display().to_string())
+        ));
+    }
+    let flags = [("--correct", wishes.correct), ("--dry-run", wishes.dry_run)];
+    let flags = flags.into_iter().filter(|(_, given)| *given);
+    said.extend(flags.map(|(flag, _)| flag.to_string()));
+    said
+}
+
 /// Keeps the column map for the next file with this header.
 pub(in crate::cli) fn remember<K: Kind>(
     import: &mut Import<'_>,
@@ -236,7 +260,7 @@ pub(in crate::cli) fn open<K: Kind>(
     settings.words.clone_from(&wishes.words);
     settings.blank_bad = wishes.blank_bad;
     settings.sheet.clone_from(&wishes.sheet);
-    settings.also = next::said(context, wishes);
+    settings.also = said(context, wishes);
     settings.decimal = wishes.decimal.map(Decimal::sign);
     settings.dates = wishes.dates.map(Dates::order).or(settings.dates);
     let input = Input::of(file)?;

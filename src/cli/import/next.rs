@@ -1,36 +1,10 @@
 //! The command to run next, and what is told of a file as a whole.
 
-use super::file::ImportWishes;
-use crate::cli::context::{Context, DEFAULT_BOOK};
 use crate::cli::failure::Failure;
 use crate::cli::rows::findings::Found;
 use crate::cli::source::{Source, named};
-use crate::intake::{FileNote, FileProblem, Kind, Reader, Settings, shell_word};
+use crate::intake::{FileNote, FileProblem, Kind, Reader, Settings};
 use std::path::Path;
-
-/// What was said beside how the file is to be read, ready to be typed again.
-pub(super) fn said(context: &Context<'_>, wishes: &ImportWishes) -> Vec<String> {
-    let mut said = Vec::new();
-    if context.book != Path::new(DEFAULT_BOOK) {
-        said.push(format!(
-            "--book {}",
-            shell_word(&context.book.display().to_string())
-        ));
-    }
-    if !wishes.prefix.is_empty() {
-        said.push(format!("--prefix {}", shell_word(&wishes.prefix)));
-    }
-    if let Some(rejects) = &wishes.skip_bad {
-        said.push(format!(
-            "--skip-bad {}",
-            shell_word(&rejects.display().to_string())
-        ));
-    }
-    let flags = [("--correct", wishes.correct), ("--dry-run", wishes.dry_run)];
-    let flags = flags.into_iter().filter(|(_, given)| *given);
-    said.extend(flags.map(|(flag, _)| flag.to_string()));
-    said
-}
 
 /// The command to run next, as the values of the file suggest; nothing where they suggest
 /// nothing.

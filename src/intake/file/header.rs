@@ -47,12 +47,13 @@ pub(in crate::intake) fn read_header<K: Kind>(
     let found = Columns::find(header.clone(), added, K::FIELDS, settings);
     found.map_err(|problems| {
         let proposal = proposed::<K>(records, &header, settings, &problems);
+        let proposal = proposal.filter(|proposal| !proposal.is_empty());
         let said = without_wrong(settings, &problems);
         FileProblem::Columns {
-            command: proposal
-                .as_ref()
-                .map(|proposal| proposal.command(K::COMMAND, &path, &said)),
-            look_at: proposal.map_or_else(Vec::new, |proposal| proposal.look_at),
+            command: proposal.map(|proposal| {
+                let command = proposal.command(K::COMMAND, &path, &said);
+                [vec![command], proposal.look_at].concat().join("\n")
+            }),
             path,
             line,
             header,

@@ -106,8 +106,10 @@ pub(in crate::intake) fn not_one_bike(text: &str) -> Option<RowNote> {
                 .and_then(|before| words.get(before))
                 .copied();
             // 'a lot of rust', 'a pair of lights', '2x10 gears' are of one bike.
+            // An id may be no more than that.
+            let alone = words.len() == 1 && pattern.len() == 2;
             let much = *pattern == "lot" && before == Some("a") && next != "bikes";
-            !much && !GOES_WITH.contains(&next) && !next.ends_with("speed")
+            !much && !alone && !GOES_WITH.contains(&next) && !next.ends_with("speed")
         })
     });
     if several { note(false) } else { None }
@@ -158,6 +160,7 @@ mod tests {
             "pilot",
             "2x10 gears",
             "x1",
+            "x2",
             "Lottery find",
         ] {
             assert_eq!(not_one_bike(text), None, "{text}");

@@ -27,6 +27,9 @@ pub(in crate::intake) const MOST_ROWS: usize = 200_000;
 /// Most words that are proposed a meaning.
 const MOST_WORDS: usize = 40;
 
+/// The field of a column by its number and name, beside those that are taken.
+type Find<'a> = dyn Fn(usize, &str, &BTreeSet<&'static str>) -> Option<&'static str> + 'a;
+
 /// Which column is which field: what was said, our own names, names that people use, slips
 /// of the pen, and what the values of the first rows look like. What is left is ignored.
 pub(in crate::intake) fn columns(
@@ -52,9 +55,7 @@ pub(in crate::intake) fn columns(
         .filter(|(_, name)| !is_known(name, fields, settings))
         .collect();
     let mut assign =
-        |open: &mut Vec<(usize, &String)>,
-         taken: &mut BTreeSet<&'static str>,
-         find: &dyn Fn(usize, &str, &BTreeSet<&'static str>) -> Option<&'static str>| {
+        |open: &mut Vec<(usize, &String)>, taken: &mut BTreeSet<&'static str>, find: &Find<'_>| {
             open.retain(|(at, name)| match find(*at, name, taken) {
                 Some(field) => {
                     taken.insert(field);
@@ -222,13 +223,16 @@ impl<'a> Values<'a> {
     }
 
     fn take_day(&mut self, cell: &str) {
-        if self.settings.dates.is_some() || parse_day(cell, None).is_ok() {
+        if self.settings.dates.is_some() {
             return;
         }
         match order_told(cell) {
             Some(DateOrder::DayFirst) => self.day_first += 1,
             Some(DateOrder::MonthFirst) => self.month_first += 1,
-            None if is_a_day(cell) && self.two_orders.is_none() => {
+            None if self.two_orders.is_none()
+                && parse_day(cell, None).is_err()
+                && is_a_day(cell) =>
+            {
                 self.two_orders = Some(shortened(cell));
             }
             None => {}
@@ -284,7 +288,7 @@ impl<'a> Values<'a> {
     /// What to say.
     pub(in crate::intake) fn proposed(self, proposal: &mut Proposal) {
         let by_evidence = self.day_first + self.month_first > 0;
-        if by_evidence || self.two_orders.is_some() {
+        if self.two_orders.is_some() {
             let american = self.settings.currency.code() == "USD";
             let month = match by_evidence {
                 true => self.month_first > self.day_first,

@@ -209,42 +209,40 @@ impl Judge<'_> {
             }
         }
         let whole = self.is_whole(records);
+        let line = records.line;
         if by_name && !whole {
             wrong.retain(|(_, _, sum)| sum != "not known");
-            return Some(self.total(records, by_name, figures, wrong));
+            return Some(FileNote::Total {
+                line,
+                by_name,
+                figures,
+                wrong,
+            });
         }
         let unread = amounts.len() != figures.len();
         if equal == 0 || !wrong.is_empty() || unread {
             return None;
         }
         if !whole {
-            return Some(self.total(records, by_name, figures, wrong));
+            return Some(FileNote::Total {
+                line,
+                by_name,
+                figures,
+                wrong,
+            });
         }
         let columns = sums.iter().filter(|sum| sum.count > 0).count();
         if equal < 2 && (columns > 1 || most < 3) {
             return None;
         }
         match by_name || !self.has_a_day(records) {
-            true => Some(self.total(records, by_name, figures, wrong)),
-            false => Some(FileNote::LikeATotal {
-                line: records.line,
+            true => Some(FileNote::Total {
+                line,
+                by_name,
                 figures,
+                wrong,
             }),
-        }
-    }
-
-    fn total(
-        &self,
-        records: &Records,
-        by_name: bool,
-        figures: Vec<(String, String)>,
-        wrong: Vec<(String, String, String)>,
-    ) -> FileNote {
-        FileNote::Total {
-            line: records.line,
-            by_name,
-            figures,
-            wrong,
+            false => Some(FileNote::LikeATotal { line, figures }),
         }
     }
 }

@@ -173,10 +173,9 @@ pub enum FileProblem {
         /// At least one.
         problems: Vec<ColumnProblem>,
         /// The command to run next, which says what every column holds as far as names
-        /// and values tell; `None` where that is not what is wrong.
+        /// and values tell, and what to look at in it, a line each behind it; `None`
+        /// where that is not what is wrong.
         command: Option<String>,
-        /// What to look at in it, sentences.
-        look_at: Vec<String>,
     },
     /// The system failed while reading.
     #[error("{}, line {line}: reading failed: {source}", .path.display())]
@@ -292,11 +291,8 @@ impl FileProblem {
                 "Close the quote; a quote inside a quoted cell is written twice.".to_string()
             }
             Self::Columns {
-                problems,
-                command,
-                look_at,
-                ..
-            } => mend_of_header(problems, command.as_deref(), look_at),
+                problems, command, ..
+            } => mend_of_header(problems, command.as_deref()),
             Self::ReadFailed { .. } => {
                 "Check the disk or the connection, and try again.".to_string()
             }
@@ -305,7 +301,7 @@ impl FileProblem {
 }
 
 /// What to do about each problem of a header; `command` says it of all strangers at once.
-fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>, look_at: &[String]) -> String {
+fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>) -> String {
     let mut lines: Vec<String> = problems
         .iter()
         .filter(|problem| command.is_none() || !problem.is_a_stranger())
@@ -317,6 +313,5 @@ fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>, look_at: &[
         );
         lines.push(format!("  {command}"));
     }
-    lines.extend(look_at.iter().cloned());
     lines.join("\n")
 }

@@ -97,7 +97,10 @@ fn unpacked<R: Read>(part: ZipFile<'_, R>, name: &str, left: u64) -> Result<u64,
         left.min(MOST_SHARED)
     } else if name.ends_with("styles.xml") {
         left.min(MOST_STYLES)
-    } else if name.ends_with("workbook.xml") || name.ends_with(".rels") {
+    } else if ["workbook.xml", ".rels"]
+        .iter()
+        .any(|end| name.ends_with(end))
+    {
         left.min(MOST_LISTED)
     } else {
         left

@@ -161,10 +161,10 @@ impl Reading {
     fn start(&mut self, tag: &BytesStart<'_>) -> Result<(), String> {
         match tag.name().as_ref() {
             "style:style" => self.style = attribute(tag, "style:name").unwrap_or_default(),
-            "style:table-properties" => {
-                if attribute(tag, "table:display").as_deref() == Some("false") {
-                    self.hidden.insert(self.style.clone());
-                }
+            "style:table-properties"
+                if attribute(tag, "table:display").as_deref() == Some("false") =>
+            {
+                self.hidden.insert(self.style.clone());
             }
             "table:table" => {
                 if self.sheets.len() >= MOST_SHEETS {

@@ -64,7 +64,7 @@ fn in_words(error: &XlsxError) -> String {
 fn value(value: &DataRef<'_>, style: Option<&Style>, currency: &Currency) -> Option<Cell> {
     Some(match value {
         DataRef::Empty => return None,
-        DataRef::String(text) => Cell::new(text.as_str(), Holds::Text),
+        DataRef::String(text) | DataRef::DurationIso(text) => Cell::new(text.as_str(), Holds::Text),
         DataRef::SharedString(text) => Cell::new(*text, Holds::Text),
         DataRef::Int(number) => Cell::new(number.to_string(), Holds::Number),
         DataRef::Float(number) => {
@@ -81,7 +81,6 @@ fn value(value: &DataRef<'_>, style: Option<&Style>, currency: &Currency) -> Opt
         DataRef::Bool(yes) => Cell::yes_or_no(*yes),
         DataRef::DateTime(day) => day_or_time(day),
         DataRef::DateTimeIso(text) => of_iso(text),
-        DataRef::DurationIso(text) => Cell::new(text.as_str(), Holds::Text),
         DataRef::Error(error) => Cell::new(error.to_string(), Holds::Error),
     })
 }
