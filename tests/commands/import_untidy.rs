@@ -15,11 +15,14 @@ const ROWS: &str = "bike,style,bought_on,sold_on,sold_price,parts\n\
     A2,city,2025-03-02,2025-04-02,80,5.25\n\
     A3,city,2025-03-03,,,4\n";
 
+/// A file of some kind from the text of a CSV.
+type Maker = fn(&str) -> Vec<u8>;
+
 #[test]
 fn a_title_and_a_total_are_left_out_and_told() {
     let untidy = format!("My bikes 2025\nas of May,,,,,\n,,,,,\n{ROWS}\nTotal,,,,200.50,19.25\n");
     let plain = Workshop::new().sales(ROWS);
-    let makers: [(&str, fn(&str) -> Vec<u8>); 3] = [
+    let makers: [(&str, Maker); 3] = [
         ("csv", |text| text.as_bytes().to_vec()),
         ("xlsx", |text| xlsx(&[("S", cells(text))])),
         ("ods", |text| ods(&[("S", cells(text))])),
