@@ -33,25 +33,16 @@ pub fn typed(cell: &str) -> Cell {
     }
 }
 
-/// The cells of a CSV text, each as somebody types it.
+/// The cells of a CSV text without line breaks in its cells, each as somebody types it; a
+/// blank line is a row of nothing.
 pub fn cells(text: &str) -> Vec<Vec<Cell>> {
-    let mut reader = csv::ReaderBuilder::new();
-    let mut reader = reader
-        .has_headers(false)
-        .flexible(true)
-        .from_reader(text.as_bytes());
-    let (mut rows, mut line) = (Vec::new(), 1);
-    for record in reader.records() {
-        let record = record.unwrap();
-        // Blank lines are rows of nothing.
-        while line < record.position().unwrap().line() {
-            rows.push(Vec::new());
-            line += 1;
-        }
-        rows.push(record.iter().map(typed).collect());
-        line += 1;
-    }
-    rows
+    let row = |line: &str| {
+        let mut reader = csv::ReaderBuilder::new();
+        let reader = reader.has_headers(false).from_reader(line.as_bytes());
+        let record = reader.into_records().next().map(Result::unwrap);
+        record.map_or_else(Vec::new, |record| record.iter().map(typed).collect())
+    };
+    text.lines().map(row).collect()
 }
 
 /// An `.xlsx` workbook with these sheets.
