@@ -27,7 +27,12 @@ pub(super) fn judged_rows<K: Kind>(
     outcome: &str,
     mut refused: impl FnMut(&K::Record, u64) -> Option<(&'static str, CellProblem)>,
 ) -> Result<Vec<(u64, K::Record)>, Failure> {
-    let mut reader = Reader::<K>::open(path, settings)?;
+    // What is left out of a file must be told, and here nothing is told but problems.
+    let settings = Settings {
+        untidy: false,
+        ..settings.clone()
+    };
+    let mut reader = Reader::<K>::open(path, &settings)?;
     let (mut rows, mut problems) = (Vec::new(), Problems::default());
     while let Some(row) = reader.next_row()? {
         let row = match row {

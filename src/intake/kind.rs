@@ -14,6 +14,10 @@ pub trait Kind {
     /// The command that reads such a file, up to the file's name.
     const COMMAND: &'static str;
 
+    /// Whether a row is of one bike of somebody else's, so that one of several, or of parts,
+    /// is told.
+    const OTHERS_BIKES: bool = false;
+
     /// The columns that it may have, in the order of the documentation.
     const FIELDS: &'static [Field];
 

@@ -18,8 +18,8 @@
 //! ```
 //!
 //! * `kind`, `field`: what a kind of file is, and a column of it; `kinds`: each of them
-//! * `file`: a file's bytes to rows of cells, its columns found; `parquet`: the same
-//!   from a Parquet file
+//! * `file`: a file's bytes to rows of cells, its columns found; `parquet` and `sheets`:
+//!   the same from a Parquet file and from a spreadsheet
 //! * `cells`: what stands in a cell: amounts, days, words, features of a bike
 //! * `problems`: what is wrong, where, and what to do about it
 //! * `settings`: what a file cannot say about itself
@@ -35,6 +35,7 @@ mod kinds;
 mod parquet;
 mod problems;
 mod settings;
+mod sheets;
 
 pub use cells::dates::{check_day, parse_day, parse_typed_day};
 pub use cells::decimal_sign::DecimalSign;
@@ -64,7 +65,9 @@ pub use kinds::jobs::Jobs;
 pub use kinds::parts::Parts;
 pub use kinds::sales::Sales;
 pub use parquet::as_text::ExportMark;
-pub use problems::columns::ColumnProblem;
+pub use problems::columns::{ColumnProblem, shell_word};
 pub use problems::file::FileProblem;
+pub use problems::notes::FileNote;
 pub use problems::problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
+pub use problems::proposal::Proposal;
 pub use settings::{DateOrder, Settings};

@@ -31,6 +31,12 @@ pub struct Settings {
     pub words: Vec<(String, String, String)>,
     /// Whether unreadable cells of optional features are left unknown.
     pub blank_bad: bool,
+    /// The sheet of a spreadsheet (`--sheet NAME`).
+    pub sheet: Option<String>,
+    /// Whether lines above the header and rows that add up others are left out and told.
+    pub untidy: bool,
+    /// What else was said on the command line, ready to be typed again.
+    pub also: Vec<String>,
     /// Columns of the file that are left out (`--ignore COLUMN`).
     pub ignore: Vec<String>,
     /// Whether texts may carry the apostrophe that keeps a spreadsheet from
@@ -50,6 +56,9 @@ impl Settings {
             columns: Vec::new(),
             words: Vec::new(),
             blank_bad: false,
+            sheet: None,
+            untidy: true,
+            also: Vec::new(),
             ignore: Vec::new(),
             guarded: true,
         }

@@ -30,7 +30,7 @@ fn help_lists_the_commands() {
     let list = list.split("\n\n").next().unwrap();
     insta::assert_snapshot!(list, @r"
     start        Make a new book
-    import       Read CSV files into the book, all or nothing
+    import       Read CSV files and spreadsheets into the book, all or nothing
     record       Record one event without a file: a sale, a comp, an ask, a cost or a gift
     price        Price one bike, a bike of the book, or many from a file
     market       Say what the comps and your own sales show of the market

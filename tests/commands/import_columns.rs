@@ -53,7 +53,7 @@ fn a_map_is_not_used_for_another_header() {
     let said = [
         "@other.csv, line 1",
         "column 1, 'Number'",
-        "--column OURS=Number",
+        "--column bike=Number",
     ];
     workshop.refuses(&["import", "sales", "@other.csv"], &said);
 }
@@ -186,12 +186,12 @@ fn a_short_row_that_was_set_aside_is_not_filled_up_by_its_own_line_and_reasons()
 }
 
 #[test]
-fn a_foreign_header_is_told_a_line_each_with_one_command_to_edit() {
+fn a_foreign_header_is_told_a_line_each_with_one_command_to_run() {
     let workshop = Workshop::new();
     let foreign = "Ref,What it is,Shape (1-5),stile\n1,2,3,4\n";
     workshop.file("foreign.csv", foreign);
-    let command = "  wheelworth import sales @foreign.csv --column OURS=Ref --column \
-                   OURS='What it is' --column OURS='Shape (1-5)' --column style=stile";
+    let command = "  wheelworth import sales @foreign.csv --column bike=Ref --column \
+                   style='What it is' --column condition='Shape (1-5)' --ignore stile";
     let said = [
         "\n  column 1, 'Ref', is not known\n",
         "\n  column 4, 'stile', is not known; did you mean 'style'?\n",

@@ -241,7 +241,7 @@ fn a_file_of_bikes_may_have_other_column_names() {
     let output = run(&workshop, line);
     output.says(
         1,
-        &["wheelworth price --from @bikes.csv --column OURS=No --column"],
+        &["wheelworth price --from @bikes.csv --column bike=No --column style=What"],
     );
     let map = "--column bike=No --column style=What --ignore Colour";
     let answer = run(&workshop, &format!("{line} {map}")).done().json();

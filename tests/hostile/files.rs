@@ -135,7 +135,7 @@ fn a_file_that_may_not_be_read() {
 fn files_of_other_kinds() {
     let workshop = Workshop::new();
     for (bytes, said) in [
-        (&b"PK\x03\x04rest"[..], "a spreadsheet or zip file"),
+        (&b"PK\x03\x04rest"[..], "cannot be read as a spreadsheet"),
         (b"\x1f\x8brest", "gzip"),
         (b"%PDF-1.7", "PDF"),
         (b"\xff\xfel\x00i\x00", "UTF-16"),

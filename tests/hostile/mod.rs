@@ -14,3 +14,4 @@ mod no_room;
 mod plug_pulled;
 mod record;
 mod rows;
+mod sheets;

@@ -4,6 +4,7 @@
 pub mod imports;
 pub mod program;
 pub mod second_opinion;
+pub mod sheets;
 pub mod sources;
 pub mod tolerance;
 pub mod workshop;

@@ -1,7 +1,8 @@
 //! One file into the book: the same for every kind of file.
 
+use super::next;
 use crate::book::{Book, Import, ImportSummary};
-use crate::cli::context::Context;
+use crate::cli::context::{Context, DEFAULT_BOOK};
 use crate::cli::failure::Failure;
 use crate::cli::how_written;
 use crate::cli::how_written::{Dates, Decimal};
@@ -10,7 +11,7 @@ use crate::cli::rows::importable::{Changes, Importable};
 use crate::cli::rows::put::Rows;
 use crate::cli::rows::rejects::Rejects;
 use crate::cli::source::{STANDARD_INPUT, Source, named};
-use crate::intake::{FileProblem, Kind, Reader, Settings};
+use crate::intake::{FileProblem, Kind, Reader, Settings, shell_word};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -20,6 +21,8 @@ use std::sync::Arc;
 pub(crate) struct ImportWishes {
     /// `--column`.
     pub columns: Vec<(String, String)>,
+    /// `--sheet`.
+    pub sheet: Option<String>,
     /// `--ignore`.
     pub ignore: Vec<String>,
     /// `--word`: our column, their word, what it means.
@@ -104,7 +107,9 @@ pub(crate) fn import<K: Importable>(
     let bad_rows = rows.found.bad_rows;
     if bad_rows > 0 && wishes.skip_bad.is_none() {
         drop(import);
-        return Err(rows.found.refusal(named(file)));
+        let mut refusal = rows.found.refusal(named(file));
+        refusal = refusal.with_hint(next::command(&reader, file, &settings, &rows.found)?);
+        return Err(next::with_notes(refusal, reader.notes(), source));
     }
     if let Some(rejects) = rejects.as_mut().filter(|_| bad_rows > 0) {
         rejects.put_in_place()?;
@@ -117,7 +122,10 @@ pub(crate) fn import<K: Importable>(
     if let Some(rejects) = rejects.filter(|_| bad_rows > 0) {
         rejects.keep();
     }
-    let found = rows.finish(book, &summary, &left_behind)?;
+    let mut found = rows.finish(book, &summary, &left_behind)?;
+    found
+        .cautions
+        .splice(0..0, next::told(reader.notes(), source));
     if wishes.dry_run {
         summary.number = None; // The whole is taken back.
     }
@@ -128,6 +136,30 @@ pub(crate) fn import<K: Importable>(
         cautions: found.cautions,
         remembered,
     })
+}
+
+/// What was said beside how the file is to be read, ready to be typed again.
+fn said(context: &Context<'_>, wishes: &ImportWishes) -> Vec<String> {
+    let mut said = Vec::new();
+    if context.book != Path::new(DEFAULT_BOOK) {
+        said.push(format!(
+            "--book {}",
+            shell_word(&context.book.display().to_string())
+        ));
+    }
+    if !wishes.prefix.is_empty() {
+        said.push(format!("--prefix {}", shell_word(&wishes.prefix)));
+    }
+    if let Some(rejects) = &wishes.skip_bad {
+        said.push(format!(
+            "--skip-bad {}",
+            shell_word(&rejects.display().to_string())
+        ));
+    }
+    let flags = [("--correct", wishes.correct), ("--dry-run", wishes.dry_run)];
+    let flags = flags.into_iter().filter(|(_, given)| *given);
+    said.extend(flags.map(|(flag, _)| flag.to_string()));
+    said
 }
 
 /// Keeps the column map for the next file with this header.
@@ -227,6 +259,8 @@ pub(in crate::cli) fn open<K: Kind>(
     settings.ignore.clone_from(&wishes.ignore);
     settings.words.clone_from(&wishes.words);
     settings.blank_bad = wishes.blank_bad;
+    settings.sheet.clone_from(&wishes.sheet);
+    settings.also = said(context, wishes);
     settings.decimal = wishes.decimal.map(Decimal::sign);
     settings.dates = wishes.dates.map(Dates::order).or(settings.dates);
     let input = Input::of(file)?;

@@ -4,14 +4,16 @@ use crate::cli::how_written::{Dates, Decimal};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
-/// Read CSV files into the book, all or nothing
+/// Read CSV files and spreadsheets into the book, all or nothing
 ///
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
 /// for the next file with the same header. Asks and costs come after the sales
-/// of their bikes. A Parquet file is read as the CSV file of the same table; its
-/// rows count from line 2, after the header. For one event without a file there
+/// of their bikes. A spreadsheet (.xlsx, .ods) is read as the CSV file of one of its
+/// sheets, its problems named by their cells; a Parquet file as that of its table,
+/// whose rows count from line 2, after the header. Lines above the header and a
+/// last row that adds up the others are left out and told. For one event without a file there
 /// is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
@@ -23,6 +25,9 @@ pub(crate) struct Import {
     /// The files; - is standard input
     #[arg(value_name = "FILE", required_unless_present_any = ["history", "undo", "blank"])]
     pub files: Vec<PathBuf>,
+    /// The sheet of a spreadsheet, where several are not empty
+    #[arg(long, value_name = "NAME")]
+    pub sheet: Option<String>,
     /// A column of the file under another name
     #[arg(long, value_name = "OURS=THEIRS")]
     pub column: Vec<String>,

@@ -5,6 +5,7 @@ pub(super) mod file;
 pub(super) mod flags;
 pub(super) mod history;
 pub(super) mod inspections;
+mod next;
 
 use super::closed_quarters::ClosedQuarters;
 use super::column_pairs::column_pairs;
@@ -46,6 +47,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, F
     }
     let wishes = ImportWishes {
         columns,
+        sheet: arguments.sheet.clone(),
         ignore: arguments.ignore.clone(),
         words: words(&arguments.word)?,
         blank_bad: arguments.blank_bad,

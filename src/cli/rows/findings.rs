@@ -115,6 +115,13 @@ impl Found {
         }
     }
 
+    /// Whether a row was refused as that of another bike than the one of its id.
+    pub(crate) fn another_bike(&self) -> bool {
+        self.problems
+            .iter()
+            .any(|problem| problem.mend.contains("--prefix"))
+    }
+
     pub(crate) fn refusal(&self, file: &Path) -> Failure {
         let mut message = problems::render(file, &self.problems);
         let shown = self.bad_rows.min(SHOWN as u64);

@@ -4,7 +4,7 @@
 //! * `money`, with `currency_signs`, and `decimal_sign` and `decimals` for what stands
 //!   before cents; `dates`; `features` of a bike; `number`
 //! * `guard`: apostrophes against spreadsheets; `invisible`: what nobody sees
-//! * `did_you_mean`: the word that was meant
+//! * `did_you_mean`: the word that was meant; `meanings`: what words of others mean
 
 pub(super) mod currency_signs;
 pub(super) mod dates;
@@ -19,6 +19,7 @@ pub(super) mod features_tests;
 pub(super) mod guard;
 pub(super) mod id;
 pub(super) mod invisible;
+pub(super) mod meanings;
 pub(super) mod money;
 #[cfg(test)]
 pub(super) mod money_tests;

@@ -2,6 +2,7 @@
 //! all of them are reported together.
 
 use super::dates::{check_day, order_told, parse_day, parse_typed_day};
+use super::decimal_sign::DecimalSign;
 use super::decimals::Decimals;
 use super::features::{
     EARLY_MODEL_YEAR, exact_or_rounded_hours, parse_condition, parse_made, parse_seat_tube_of,
@@ -14,6 +15,7 @@ use super::money::{parse_money, reads_two_ways};
 use crate::intake::field::{BikePlaces, Field};
 use crate::intake::problems::problem::{CellProblem, RowNote, code_point};
 use crate::intake::settings::{DateOrder, Settings};
+use crate::intake::sheets::table::Places;
 use crate::trade::{Bike, Day, Money, Years};
 use csv::StringRecord;
 
@@ -31,6 +33,8 @@ pub struct RowCells<'r> {
     notes: Vec<RowNote>,
     /// Days that can be read in one order alone, by the number of their column.
     orders: Vec<(usize, DateOrder)>,
+    /// Of a spreadsheet, where its cells stand, and the row.
+    sheet: Option<(&'r Places, u64)>,
     /// Columns whose cells hold control characters.
     spoiled: Vec<usize>,
 }
@@ -40,7 +44,8 @@ pub struct RowCells<'r> {
 const MANY_HOURS: i64 = 6_000;
 
 /// Features that a bike may lack: unreadable cells of these may be left unknown.
-const MAY_BE_BLANK: [&str; 5] = ["made", "condition", "tier", "seat_tube", "new_price"];
+pub(in crate::intake) const MAY_BE_BLANK: [&str; 5] =
+    ["made", "condition", "tier", "seat_tube", "new_price"];
 
 /// Fields of free text, in which line breaks and tabs become blanks.
 const FREE: [&str; 2] = ["note", "item"];
@@ -79,6 +84,7 @@ impl<'r> RowCells<'r> {
             faults: Vec::new(),
             notes: Vec::new(),
             orders: Vec::new(),
+            sheet: None,
             spoiled: Vec::new(),
         };
         // 0xC2 starts the controls U+0080 to U+009F, and much that is harmless.
@@ -91,6 +97,27 @@ impl<'r> RowCells<'r> {
             row.refuse_control_characters();
         }
         row
+    }
+
+    /// The same row as one of a spreadsheet.
+    pub(in crate::intake) fn of_sheet(self, places: &'r Places, row: u64) -> Self {
+        Self {
+            sheet: Some((places, row)),
+            ..self
+        }
+    }
+
+    /// Whether a field's cell was a number in a spreadsheet.
+    fn is_number(&self, field: usize) -> bool {
+        let column = self.column(field);
+        let place = self.sheet.zip(column);
+        place.is_some_and(|((places, row), column)| places.is_number(row, column))
+    }
+
+    /// Refuses a cell whatever a field would make of it.
+    pub(in crate::intake) fn refuse_value(&mut self, column: usize, problem: CellProblem) {
+        self.faults.push((column, problem));
+        self.spoiled.push(column);
     }
 
     /// Takes the days that can be read in one order alone, by the number of their column.
@@ -310,15 +337,20 @@ impl<'r> RowCells<'r> {
     ) -> Option<Money> {
         let (currency, decimals) = (self.settings.currency, self.decimals);
         let required = self.fields.get(field).is_some_and(|field| field.required);
+        let known = match self.is_number(field) {
+            true => Some(DecimalSign::Point),
+            false => decimals.known(),
+        };
         self.read(field, |text| {
-            let money =
-                parse_money(text, &currency, decimals.known()).map_err(|problem| match decimals
+            let money = parse_money(text, &currency, known).map_err(|problem| {
+                match decimals
                     .both()
-                    .filter(|_| reads_two_ways(text, &currency))
+                    .filter(|_| known.is_none() && reads_two_ways(text, &currency))
                 {
                     Some(both) => problem.with_reason(&both),
                     None => problem,
-                })?;
+                }
+            })?;
             match (money.minor(), zero) {
                 (..0, _) => Err(CellProblem::new("an amount that is not negative", negative)),
                 (0, Zero::Refused) => Err(CellProblem::new(

@@ -1,5 +1,6 @@
 //! Which column of a file holds which field, and what to say when none does.
 
+use super::synonyms::field_of;
 use crate::intake::cells::did_you_mean::nearest;
 use crate::intake::field::Field;
 use crate::intake::problems::columns::ColumnProblem;
@@ -113,7 +114,7 @@ impl Columns {
             .zip(&at)
             .filter(|(_, column)| column.is_none());
         let free: Vec<&'static str> = open.map(|(field, _)| field.name).collect();
-        tell_unknown(&unknown, &free, &mut problems);
+        tell_unknown(&unknown, &free, fields, &mut problems);
         for field in fields
             .iter()
             .filter(|f| f.required && free.contains(&f.name))
@@ -145,6 +146,7 @@ impl Columns {
 fn tell_unknown(
     unknown: &[(usize, &str)],
     free: &[&'static str],
+    fields: &'static [Field],
     problems: &mut Vec<ColumnProblem>,
 ) {
     for (number, name) in unknown.iter().take(MOST_TOLD) {
@@ -154,7 +156,10 @@ fn tell_unknown(
             name => ColumnProblem::Unknown {
                 column: shortened(name),
                 number,
-                near: nearest(name, free.iter().copied()),
+                // A name that people use for another field is no slip of the pen.
+                near: nearest(name, free.iter().copied()).filter(|near| {
+                    field_of(name, fields, |_| true).is_none_or(|likely| likely == *near)
+                }),
                 free: free.to_vec(),
             },
         });

@@ -3,6 +3,7 @@
 
 use super::columns::is_known;
 use super::quoting::{SEPARATORS, line_ends, unquoted, walk};
+use super::titles::titles_above;
 use super::window::{LONGEST_RECORD, Window, read_some};
 use crate::intake::field::Field;
 use crate::intake::problems::file::FileProblem;
@@ -24,6 +25,9 @@ const SIGNATURES: &[(&[u8], &str)] = &[
     (b"%PDF-", "a PDF document"),
     (b"SQLite format 3", "an SQLite database"),
     (b"PAR1", "a Parquet file"),
+    (b"<!DOCTYPE html", "a page of the web"),
+    (b"<!doctype html", "a page of the web"),
+    (b"<html", "a page of the web"),
     (b"\xff\xfe", "UTF-16 text"),
     (b"\xfe\xff", "UTF-16 text"),
 ];
@@ -61,6 +65,24 @@ pub(in crate::intake) struct Opened {
     pub(in crate::intake) separator: u8,
     /// Bytes of the byte order mark, which the window leaves out.
     pub(in crate::intake) mark: u64,
+    /// Records above the header that do not fit it; those of nothing but blanks are not
+    /// counted.
+    pub(in crate::intake) titles: usize,
+}
+
+/// The text of a sheet, of which nothing is to be judged but where its header is.
+pub(in crate::intake) fn opened_sheet(
+    text: &[u8],
+    fields: &'static [Field],
+    settings: &Settings,
+) -> Opened {
+    let start = text.get(..text.len().min(JUDGED)).unwrap_or(&[]);
+    Opened {
+        titles: titles_above(start, b',', fields, settings).map_or(0, |above| above.records),
+        window: Window::new(text.to_vec(), Box::new(std::io::empty())),
+        separator: b',',
+        mark: 0,
+    }
 }
 
 /// Judges the first bytes of a file.
@@ -105,8 +127,9 @@ pub(in crate::intake) fn judge(
             line,
         });
     }
-    let separator = separator_of(header, fields, settings);
+    let (separator, titles) = place_of_header(header, fields, settings);
     Ok(Opened {
+        titles,
         window: Window::new(ahead, input),
         separator,
         mark: mark as u64,
@@ -150,6 +173,26 @@ fn header_start(text: &[u8]) -> usize {
         .iter()
         .rposition(|b| matches!(b, b'\n' | b'\r'))
         .map_or(0, |end| end + 1)
+}
+
+/// The separator, and how many records above the header do not fit it. The first line is
+/// the header wherever it may be one.
+fn place_of_header(text: &[u8], fields: &'static [Field], settings: &Settings) -> (u8, usize) {
+    let first = separator_of(text, fields, settings);
+    if !settings.untidy {
+        return (first, 0);
+    }
+    let mut best = (first, titles_above(text, first, fields, settings));
+    for separator in SEPARATORS {
+        let above = titles_above(text, separator, fields, settings);
+        if above.map_or(0, |above| above.merit) > best.1.map_or(0, |above| above.merit) {
+            best = (separator, above);
+        }
+    }
+    match best.1 {
+        Some(above) if above.records > 0 => (best.0, above.records),
+        _ => (first, 0),
+    }
 }
 
 /// The separator by which most cells of the header mean something to us; where

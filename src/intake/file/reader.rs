@@ -1,19 +1,28 @@
 //! Reading a file row by row.
 
-use super::columns::{Columns, take_rejects_columns};
-use super::opening::{judge, open};
+use super::columns::Columns;
+use super::header::{IMPORT, read_header};
+use super::lots::not_one_bike;
+use super::opening::{judge, open, opened_sheet};
+use super::proposing::{self, Values};
 use super::quoting::{Quotes, walk};
 use super::records::Records;
+use super::totals::{Judge, Totals};
+use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::decimals::{Decimals, Evidence};
 use crate::intake::cells::money::reads_two_ways;
-use crate::intake::cells::row::RowCells;
+use crate::intake::cells::row::{MAY_BE_BLANK, RowCells};
 use crate::intake::kind::Kind;
 use crate::intake::parquet::as_text::as_text;
-use crate::intake::problems::columns::ready_command;
 use crate::intake::problems::file::FileProblem;
+use crate::intake::problems::notes::FileNote;
 use crate::intake::problems::pointing::{shortened, show};
-use crate::intake::problems::problem::{BadRow, CellProblem, Row, RowProblem};
+use crate::intake::problems::problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
+use crate::intake::problems::proposal::Proposal;
 use crate::intake::settings::{DateOrder, Settings};
+use crate::intake::sheets::cell::Holds;
+use crate::intake::sheets::table::SheetText;
+use crate::intake::sheets::workbook::{self, Found, Input};
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 use std::marker::PhantomData;
@@ -33,6 +42,9 @@ pub struct Reader<K> {
     /// the cell and its line.
     day_orders: BTreeMap<usize, (DateOrder, String, u64)>,
     source: Source,
+    /// What the last rows are, once they were looked at.
+    totals: Option<Totals>,
+    notes: Vec<FileNote>,
     kind: PhantomData<K>,
 }
 
@@ -44,6 +56,8 @@ enum Source {
     Path,
     /// From memory.
     Text(Arc<[u8]>),
+    /// From the text of a sheet.
+    Sheet(SheetText),
     /// From nowhere: it can be read once.
     Once,
 }
@@ -52,32 +66,58 @@ enum Source {
 pub type RowResult<K> = Result<Row<<K as Kind>::Record>, BadRow>;
 
 impl<K: Kind> Reader<K> {
-    /// Opens a file, CSV or Parquet, and reads its header.
+    /// Opens a file, CSV, spreadsheet or Parquet, and reads its header.
     ///
     /// # Errors
     /// It cannot be opened or read, is no such file, is empty, or has a header that
     /// does not fit the kind and `settings`.
     pub fn open(path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
-        let (input, total) = as_text(open(path)?, path, settings)?;
-        let mut reader = Self::from_reader(input, path, settings)?;
-        (reader.total, reader.source) = (Some(total), Source::Path);
+        match sheet_or_other::<K>(open(path)?, path, settings)? {
+            Found::Sheet(sheet) => Self::from_sheet(sheet, path, settings),
+            Found::Other(input) => {
+                let (input, total) = as_text(input, path, settings)?;
+                let mut reader = Self::from_reader(input, path, settings)?;
+                (reader.total, reader.source) = (Some(total), Source::Path);
+                Ok(reader)
+            }
+        }
+    }
+
+    /// Reads the text of a sheet.
+    fn from_sheet(sheet: SheetText, path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
+        let opened = opened_sheet(&sheet.text, K::FIELDS, settings);
+        let places = sheet.places.clone();
+        let records = Records::of_sheet(opened, path.to_path_buf(), places);
+        let mut reader = Self::of_records(records, settings)?;
+        let times = sheet.places.times();
+        reader
+            .notes
+            .extend(times.map(|(count, first)| FileNote::TimesOfDay { count, first }));
+        reader.total = Some(sheet.text.len() as u64);
+        reader.source = Source::Sheet(sheet);
         Ok(reader)
     }
 
-    /// Reads a text that is in memory; `name` stands for the path in messages.
+    /// Reads a text or a spreadsheet that is in memory; `name` stands for the path in
+    /// messages.
     ///
     /// # Errors
-    /// It is no CSV text, is empty, or has a header that does not fit.
+    /// It is no such file, is empty, or has a header that does not fit.
     pub fn from_text(
         text: impl Into<Arc<[u8]>>,
         name: impl AsRef<Path>,
         settings: &Settings,
     ) -> Result<Self, FileProblem> {
-        let text = text.into();
-        let input = Box::new(Cursor::new(text.clone()));
-        let mut reader = Self::from_reader(input, name, settings)?;
-        reader.source = Source::Text(text);
-        Ok(reader)
+        let text: Arc<[u8]> = text.into();
+        let input: Box<dyn Read + Send> = Box::new(Cursor::new(text.clone()));
+        match sheet_or_other::<K>((input, text.len() as u64), name.as_ref(), settings)? {
+            Found::Sheet(sheet) => Self::from_sheet(sheet, name.as_ref(), settings),
+            Found::Other((input, _)) => {
+                let mut reader = Self::from_reader(input, name, settings)?;
+                reader.source = Source::Text(text);
+                Ok(reader)
+            }
+        }
     }
 
     /// Reads from anything, once: what later rows say of the sign before decimals is
@@ -92,8 +132,12 @@ impl<K: Kind> Reader<K> {
     ) -> Result<Self, FileProblem> {
         let path = name.as_ref().to_path_buf();
         let opened = judge(input, &path, K::FIELDS, settings)?;
-        let mut records = Records::new(opened, path);
-        let columns = read_header::<K>(&mut records, settings)?;
+        Self::of_records(Records::new(opened, path), settings)
+    }
+
+    fn of_records(mut records: Records, settings: &Settings) -> Result<Self, FileProblem> {
+        let mut notes = Vec::new();
+        let columns = read_header::<K>(&mut records, settings, &mut notes)?;
         let settings = settings.clone();
         let decimals = settings.decimal.map(Decimals::Known);
         Ok(Self {
@@ -105,6 +149,8 @@ impl<K: Kind> Reader<K> {
             decimals,
             day_orders: BTreeMap::new(),
             source: Source::Once,
+            totals: None,
+            notes,
             kind: PhantomData,
         })
     }
@@ -128,6 +174,16 @@ impl<K: Kind> Reader<K> {
     pub fn fields_given(&self) -> impl Iterator<Item = &'static str> {
         let fields = K::FIELDS.iter().zip(&self.columns.at);
         fields.filter_map(|(field, column)| column.map(|_| field.name))
+    }
+
+    /// Whether the file is a spreadsheet.
+    pub fn is_sheet(&self) -> bool {
+        self.records.sheet.is_some()
+    }
+
+    /// What was left out of the file so far, and what is odd about it as a whole.
+    pub fn notes(&self) -> &[FileNote] {
+        &self.notes
     }
 
     /// Bytes of the file read so far.
@@ -157,6 +213,7 @@ impl<K: Kind> Reader<K> {
     /// They end the reading: bytes that are not UTF-8, a line longer than 1 MiB, a
     /// quote never closed, no rows at all, the system's own.
     pub fn next_row(&mut self) -> Result<Option<RowResult<K>>, FileProblem> {
+        self.look_at_the_end()?;
         while !self.records.done {
             if !self.records.advance()? {
                 if self.rows == 0 {
@@ -167,7 +224,7 @@ impl<K: Kind> Reader<K> {
                 break;
             }
             let spoiled = self.records.check_quotes()?;
-            if self.records.cells.as_slice().trim().is_empty() {
+            if self.records.cells.as_slice().trim().is_empty() || self.is_a_total() {
                 continue;
             }
             self.rows += 1;
@@ -200,8 +257,9 @@ impl<K: Kind> Reader<K> {
     fn learn_decimals(&mut self) -> Result<(), FileProblem> {
         let currency = &self.settings.currency;
         let needed = self.decimals.is_none()
-            && amounts::<K>(&self.columns, &self.records)
-                .any(|cell| reads_two_ways(cell, currency));
+            && amounts::<K>(&self.columns, &self.records).any(|(column, cell)| {
+                !self.records.is_number(column) && reads_two_ways(cell, currency)
+            });
         if needed {
             let evidence = self.evidence()?;
             self.decimals = Some(evidence.reading(self.settings.book_decimal));
@@ -209,19 +267,89 @@ impl<K: Kind> Reader<K> {
         Ok(())
     }
 
+    /// The file from its beginning once more, where it can be had.
+    fn again(&self) -> Result<Option<Self>, FileProblem> {
+        let (path, settings) = (&self.records.path, &self.settings);
+        Ok(Some(match &self.source {
+            Source::Once => return Ok(None),
+            Source::Path => Self::open(path, settings)?,
+            Source::Text(text) => Self::from_text(text.clone(), path, settings)?,
+            Source::Sheet(sheet) => Self::from_sheet(sheet.clone(), path, settings)?,
+        }))
+    }
+
+    /// Looks at the last rows before the first is read: whether they are totals.
+    fn look_at_the_end(&mut self) -> Result<(), FileProblem> {
+        if self.totals.is_some() || !self.settings.untidy {
+            return Ok(());
+        }
+        let mut totals = self.totals_by(None)?;
+        if totals.two_ways && self.decimals.is_none() {
+            let decimals = self.evidence()?.reading(self.settings.book_decimal);
+            totals = self.totals_by(decimals.known())?;
+        }
+        self.notes.extend(totals.like_one.clone());
+        self.totals = Some(totals);
+        Ok(())
+    }
+
+    fn totals_by(&self, decimal: Option<DecimalSign>) -> Result<Totals, FileProblem> {
+        let Some(mut again) = self.again()? else {
+            return Ok(Totals::default());
+        };
+        let judge = Judge {
+            fields: K::FIELDS,
+            columns: &self.columns,
+            settings: &self.settings,
+            decimal: self.settings.decimal.or(decimal),
+        };
+        Ok(judge.totals(&mut again.records))
+    }
+
+    /// Whether the current row is a total that is left out, which is noted.
+    fn is_a_total(&mut self) -> bool {
+        let totals = self.totals.as_ref();
+        let note = totals
+            .and_then(|totals| totals.left_out.get(&self.records.line))
+            .cloned();
+        self.notes.extend(note.clone());
+        note.is_some()
+    }
+
+    /// What to say of the file so that more of its rows can be read, as its values
+    /// suggest; nothing where it cannot be read once more.
+    ///
+    /// # Errors
+    /// It cannot be read once more.
+    pub fn proposal(&self) -> Result<Proposal, FileProblem> {
+        let mut proposal = Proposal::default();
+        if let Some(mut again) = self.again()? {
+            let mut values = Values::of(K::FIELDS, self.columns.at.clone(), &self.settings);
+            for _ in 0..proposing::MOST_ROWS {
+                if !again.records.advance().unwrap_or(false) {
+                    break;
+                }
+                values.take(&again.records.cells, &|column| {
+                    again.records.is_number(column)
+                });
+            }
+            values.proposed(&mut proposal);
+        }
+        Ok(proposal)
+    }
+
     /// What all amounts of the file say of the sign before decimals.
     fn evidence(&self) -> Result<Evidence, FileProblem> {
         let mut evidence = Evidence::default();
-        let mut again = match &self.source {
-            Source::Once => return Ok(evidence),
-            Source::Path => Self::open(&self.records.path, &self.settings)?,
-            Source::Text(text) => {
-                Self::from_text(text.clone(), &self.records.path, &self.settings)?
-            }
+        let Some(mut again) = self.again()? else {
+            return Ok(evidence);
         };
         // What ends this reading ends the one under way too, at the same place.
         while !evidence.is_whole() && again.records.advance().unwrap_or(false) {
-            for cell in amounts::<K>(&again.columns, &again.records) {
+            for (column, cell) in amounts::<K>(&again.columns, &again.records) {
+                if again.records.is_number(column) {
+                    continue;
+                }
                 evidence.take(cell, again.records.line, &self.settings.currency);
             }
         }
@@ -251,6 +379,17 @@ impl<K: Kind> Reader<K> {
             &self.settings,
             self.decimals.as_ref().unwrap_or(&Decimals::Unknown),
         );
+        if let Some(sheet) = &self.records.sheet {
+            row = row.of_sheet(sheet, self.records.line);
+            for (field, column) in K::FIELDS.iter().zip(&self.columns.at) {
+                let odd = column.and_then(|at| Some((at, sheet.odd(self.records.line, at)?)));
+                if let Some((column, holds)) = odd
+                    && !(self.settings.blank_bad && MAY_BE_BLANK.contains(&field.name))
+                {
+                    row.refuse_value(column, no_value(holds));
+                }
+            }
+        }
         let record = K::read(&mut row);
         for (column, order) in row.take_orders() {
             let cell = self.records.cells.get(column).unwrap_or("");
@@ -262,13 +401,47 @@ impl<K: Kind> Reader<K> {
             }
         }
         match (record, row.into_faults_and_notes()) {
-            (Some(record), (faults, notes)) if faults.is_empty() => Ok(Row {
-                line: self.records.line,
-                record,
-                notes,
-            }),
+            (Some(record), (faults, mut notes)) if faults.is_empty() => {
+                notes.extend(self.not_one_bike());
+                Ok(Row {
+                    line: self.records.line,
+                    record,
+                    notes,
+                })
+            }
             (_, (faults, _)) => Err(self.bad_row(faults)),
         }
+    }
+
+    /// Whether what is written beside a comp says that it is a lot or parts.
+    fn not_one_bike(&self) -> Option<RowNote> {
+        if !K::OTHERS_BIKES {
+            return None;
+        }
+        let place = |name: &str| {
+            let field = K::FIELDS.iter().position(|field| field.name == name);
+            field.and_then(|field| self.columns.at.get(field).copied().flatten())
+        };
+        let texts = [
+            place(K::FIELDS.first().map_or("", |field| field.name)),
+            place("source"),
+        ];
+        let mut cells = self.records.cells.iter().enumerate();
+        cells.find_map(|(column, cell)| {
+            let is_field = self.columns.at.contains(&Some(column));
+            let is_text = !is_field || texts.contains(&Some(column));
+            is_text.then(|| not_one_bike(cell)).flatten()
+        })
+    }
+
+    /// Of a spreadsheet, the sheet and the cell or the row.
+    fn cell_name(&self, column: Option<usize>) -> Option<String> {
+        let sheet = self.records.sheet.as_ref()?;
+        let (name, line) = (shortened(&sheet.sheet), self.records.line);
+        Some(match column {
+            Some(column) => format!("sheet '{name}', cell {}", sheet.cell(line, column)),
+            None => format!("sheet '{name}', row {line}"),
+        })
     }
 
     fn bad_row(&self, mut faults: Vec<(usize, CellProblem)>) -> BadRow {
@@ -278,7 +451,11 @@ impl<K: Kind> Reader<K> {
         let problems = faults.into_iter().map(|(column, problem)| {
             let shown = show(&raw, places.get(column).cloned().unwrap_or(0..0));
             RowProblem {
-                line: self.records.line + shown.lines_before,
+                line: match self.records.sheet {
+                    Some(_) => self.records.line,
+                    None => self.records.line + shown.lines_before,
+                },
+                cell: self.cell_name(Some(column)),
                 column: shortened(self.columns.header.get(column).map_or("", String::as_str)),
                 column_number: column + 1,
                 value: shortened(self.records.cells.get(column).unwrap_or("")),
@@ -308,6 +485,7 @@ impl<K: Kind> Reader<K> {
         let shown = show(&raw, 0..raw.len());
         self.with_cells(vec![RowProblem {
             line: self.records.line,
+            cell: self.cell_name(None),
             column: String::new(),
             column_number: 0,
             value: shortened(raw.trim_end()),
@@ -337,6 +515,31 @@ impl<K: Kind> Reader<K> {
     }
 }
 
+/// The text of a sheet where the input is a spreadsheet.
+fn sheet_or_other<K: Kind>(
+    input: Input,
+    path: &Path,
+    settings: &Settings,
+) -> Result<Found, FileProblem> {
+    workbook::as_text(input, path, settings).map_err(|problem| match problem {
+        FileProblem::SeveralSheets { path, sheets, .. } => {
+            let fullest = sheets.iter().max_by_key(|(_, rows)| *rows);
+            let said = Settings {
+                sheet: fullest.map(|(name, _)| name.clone()),
+                ..settings.clone()
+            };
+            let command = K::COMMAND.starts_with(IMPORT);
+            let command = command.then(|| Proposal::default().command(K::COMMAND, &path, &said));
+            FileProblem::SeveralSheets {
+                path,
+                sheets,
+                command,
+            }
+        }
+        other => other,
+    })
+}
+
 /// A day that can only be read in another order than one of its column before it.
 fn two_orders(order: DateOrder, first: &str, line: u64) -> CellProblem {
     let (this, other) = match order {
@@ -352,14 +555,33 @@ fn two_orders(order: DateOrder, first: &str, line: u64) -> CellProblem {
     )
 }
 
-/// The cells of the current row that are amounts of money.
+/// What is said of a cell that no field can hold.
+fn no_value(holds: Holds) -> CellProblem {
+    let (expected, mend) = match holds {
+        Holds::Error => (
+            "a value, not an error of the spreadsheet",
+            "Correct the formula or empty the cell, and save the spreadsheet.",
+        ),
+        Holds::Percent => (
+            "a value, not a percentage",
+            "Show the cell as a plain number, or leave its column out with --ignore.",
+        ),
+        _ => (
+            "a value, not yes or no as a spreadsheet keeps them",
+            "Write it as text, yes or no, or leave its column out with --ignore.",
+        ),
+    };
+    CellProblem::new(expected, mend)
+}
+
+/// The cells of the current row that are amounts of money, with their columns.
 fn amounts<'r, K: Kind>(
     columns: &'r Columns,
     records: &'r Records,
-) -> impl Iterator<Item = &'r str> {
+) -> impl Iterator<Item = (usize, &'r str)> {
     let fields = K::FIELDS.iter().zip(&columns.at);
     let money = fields.filter(|(field, _)| field.is_money);
-    money.filter_map(|(_, column)| records.cells.get((*column)?))
+    money.filter_map(|(_, column)| Some(((*column)?, records.cells.get((*column)?)?)))
 }
 
 /// Whether a row that is too short or too long for its header ends with a line
@@ -369,47 +591,4 @@ fn ends_as_rejects_do(cells: &[String]) -> bool {
         return false;
     };
     line.parse::<u64>().is_ok() && reasons.starts_with("line ")
-}
-
-/// Reads the header and matches its columns.
-fn read_header<K: Kind>(
-    records: &mut Records,
-    settings: &Settings,
-) -> Result<Columns, FileProblem> {
-    let path = records.path.clone();
-    loop {
-        if !records.advance()? {
-            return Err(FileProblem::Empty { path });
-        }
-        let blank_line = records.cells.len() <= 1 && records.cells.as_slice().trim().is_empty();
-        if !blank_line {
-            break;
-        }
-    }
-    records.check_quotes()?;
-    let line = records.line;
-    let mut header: Vec<String> = records
-        .cells
-        .iter()
-        .map(|name| name.trim().to_string())
-        .collect();
-    if header
-        .iter()
-        .rposition(|name| !name.is_empty())
-        .unwrap_or(0)
-        == 0
-    {
-        let header = shortened(header.first().map_or("", String::as_str));
-        return Err(FileProblem::OneColumn { path, line, header });
-    }
-    let added = take_rejects_columns(&mut header, settings);
-    Columns::find(header.clone(), added, K::FIELDS, settings).map_err(|problems| {
-        FileProblem::Columns {
-            command: ready_command(K::COMMAND, &path, settings, &problems),
-            path,
-            line,
-            header,
-            problems,
-        }
-    })
 }

@@ -4,9 +4,11 @@ use super::opening::Opened;
 use super::quoting::{Quotes, line_ends, walk};
 use super::window::Window;
 use crate::intake::problems::file::FileProblem;
+use crate::intake::sheets::table::Places;
 use csv::{ErrorKind, ReaderBuilder, StringRecord};
 use std::io;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// Reads records and knows where the current one stands.
 pub(in crate::intake) struct Records {
@@ -26,6 +28,11 @@ pub(in crate::intake) struct Records {
     /// Bytes of the current record.
     from: u64,
     to: u64,
+    /// Of a spreadsheet, where its cells stand. Lines are counted by records then, which
+    /// are the rows of the sheet.
+    pub(in crate::intake) sheet: Option<Arc<Places>>,
+    /// Records above the header still to be passed over.
+    pub(in crate::intake) titles: usize,
     /// The end was reached, or a problem that ends the reading.
     pub(in crate::intake) done: bool,
 }
@@ -49,7 +56,18 @@ impl Records {
             line: 1,
             from: 0,
             to: 0,
+            sheet: None,
+            titles: opened.titles,
             done: false,
+        }
+    }
+
+    /// The rows of a sheet.
+    pub(in crate::intake) fn of_sheet(opened: Opened, path: PathBuf, sheet: Arc<Places>) -> Self {
+        Self {
+            sheet: Some(sheet),
+            line: 0,
+            ..Self::new(opened, path)
         }
     }
 
@@ -61,6 +79,12 @@ impl Records {
     /// The current record as it stands in the file.
     pub(in crate::intake) fn raw(&self) -> &[u8] {
         self.csv.get_ref().text(self.from, self.to)
+    }
+
+    /// Whether a cell of the current record was a number in a spreadsheet.
+    pub(in crate::intake) fn is_number(&self, column: usize) -> bool {
+        let sheet = self.sheet.as_ref();
+        sheet.is_some_and(|sheet| sheet.is_number(self.line, column))
     }
 
     /// Reads the next record and keeps count of lines. `false` at the end.
@@ -82,6 +106,10 @@ impl Records {
         let raw = self.csv.get_ref().text(from, self.to);
         let (blank, record) = raw.split_at(leading_line_ends(raw));
         self.from = from + blank.len() as u64;
+        if self.sheet.is_some() {
+            self.line += 1;
+            return Ok(true);
+        }
         self.line = self.reached_line + line_ends(blank, &mut self.after_cr);
         self.reached_line = self.line + line_ends(record, &mut self.after_cr);
         Ok(true)

@@ -27,6 +27,7 @@ impl Kind for Comps {
     type Record = Comparable;
     const NAME: &'static str = "comps";
     const COMMAND: &'static str = "wheelworth import comps";
+    const OTHERS_BIKES: bool = true;
     const FIELDS: &'static [Field] = &[
         Field::required("listing", "id of the listing, unique within its source"),
         Field::optional("source", "where it was seen"),

@@ -1,8 +1,5 @@
 //! What does not fit in the header of a file, with the mend.
 
-use crate::intake::settings::{DateOrder, Settings};
-use std::path::Path;
-
 /// Why a header does not fit; all of a file's are reported together.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ColumnProblem {
@@ -101,16 +98,6 @@ impl ColumnProblem {
         matches!(self, Self::Unknown { .. } | Self::Missing { .. })
     }
 
-    /// The fields that no column of the file holds yet, where that matters.
-    pub(in crate::intake) fn free(&self) -> Option<&[&'static str]> {
-        match self {
-            Self::Unknown {
-                near: None, free, ..
-            } => Some(free),
-            _ => None,
-        }
-    }
-
     /// What the user can do about it, as a sentence.
     pub fn mend(&self) -> String {
         match self {
@@ -157,81 +144,8 @@ impl ColumnProblem {
     }
 }
 
-/// A command line to edit that says what every unknown column holds, with what
-/// was said already; `None` where no column is unknown. `command` is the kind's
-/// command up to the file's name.
-pub(in crate::intake) fn ready_command(
-    command: &str,
-    path: &Path,
-    settings: &Settings,
-    problems: &[ColumnProblem],
-) -> Option<String> {
-    let to_say = words_to_edit(problems);
-    if to_say.is_empty() {
-        return None;
-    }
-    let mut words = vec![command.to_string()];
-    words.push(shell_word(&path.display().to_string()));
-    words.extend(words_said(settings, problems));
-    words.extend(to_say);
-    Some(words.join(" "))
-}
-
-/// What was said already and is not wrong.
-fn words_said(settings: &Settings, problems: &[ColumnProblem]) -> Vec<String> {
-    let wrong = |pair: &(String, String)| {
-        problems.iter().any(|problem| match problem {
-            ColumnProblem::NotInFile { ours, theirs, .. }
-            | ColumnProblem::NoSuchField { ours, theirs, .. } => {
-                (ours, theirs) == (&pair.0, &pair.1)
-            }
-            _ => false,
-        })
-    };
-    let dates = settings.dates.map(|order| match order {
-        DateOrder::DayFirst => "--dates dmy".to_string(),
-        DateOrder::MonthFirst => "--dates mdy".to_string(),
-    });
-    let columns = settings.columns.iter().filter(|pair| !wrong(pair));
-    let columns = columns.map(|(ours, theirs)| format!("--column {ours}={}", shell_word(theirs)));
-    let left_out = settings.ignore.iter();
-    let left_out = left_out.map(|theirs| format!("--ignore {}", shell_word(theirs)));
-    dates.into_iter().chain(columns).chain(left_out).collect()
-}
-
-/// What is to be said of each unknown column, with the field that it looks like.
-fn words_to_edit(problems: &[ColumnProblem]) -> Vec<String> {
-    let missing = |name: &str| {
-        problems.iter().find_map(|problem| match problem {
-            ColumnProblem::Missing { field, near, .. } if near.as_deref() == Some(name) => {
-                Some(*field)
-            }
-            _ => None,
-        })
-    };
-    let (mut words, mut taken) = (Vec::new(), Vec::new());
-    for problem in problems {
-        if let ColumnProblem::Unknown {
-            column, near, free, ..
-        } = problem
-        {
-            let shown = shell_word(column);
-            if near.is_none() && free.is_empty() {
-                words.push(format!("--ignore {shown}"));
-                continue;
-            }
-            let field = near
-                .or_else(|| missing(column))
-                .filter(|field| !taken.contains(field));
-            taken.extend(field);
-            words.push(format!("--column {}={shown}", field.unwrap_or("OURS")));
-        }
-    }
-    words
-}
-
-/// A word as it is typed on a command line.
-pub(in crate::intake) fn shell_word(word: &str) -> String {
+/// A word as it is typed on a command line of a POSIX shell.
+pub fn shell_word(word: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "_-./:".contains(c);
     if !word.is_empty() && word.chars().all(plain) {
         return word.to_string();

@@ -1,6 +1,7 @@
 //! Why a file cannot be read (on) at all.
 
 use super::columns::{ColumnProblem, shell_word};
+use super::pointing::shortened;
 use std::io;
 use std::path::PathBuf;
 
@@ -66,6 +67,52 @@ pub enum FileProblem {
         /// What is wrong with it.
         problem: String,
     },
+    /// It begins as a spreadsheet and cannot be read as one.
+    #[error("{}: cannot be read as a spreadsheet: {problem}", .path.display())]
+    Sheet {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        problem: String,
+        /// What the user can do about it.
+        mend: String,
+    },
+    /// Several sheets of a spreadsheet are not empty.
+    #[error("{}: has several sheets that are not empty: {}", .path.display(), counted(.sheets))]
+    SeveralSheets {
+        /// The file.
+        path: PathBuf,
+        /// Name of each and how many of its rows are not empty.
+        sheets: Vec<(String, usize)>,
+        /// The command that reads one of them.
+        command: Option<String>,
+    },
+    /// `--sheet` names a sheet that the spreadsheet lacks.
+    #[error("{}: has no sheet '{}'", .path.display(), shortened(.sheet))]
+    NoSuchSheet {
+        /// The file.
+        path: PathBuf,
+        /// The sheet asked for.
+        sheet: String,
+        /// Those that it has.
+        sheets: Vec<String>,
+    },
+    /// The sheet asked for has nothing in it.
+    #[error("{}: its sheet '{}' is empty", .path.display(), shortened(.sheet))]
+    EmptySheet {
+        /// The file.
+        path: PathBuf,
+        /// The sheet.
+        sheet: String,
+    },
+    /// `--sheet` was given for a file without sheets.
+    #[error("{}: is no spreadsheet and has no sheet '{}'", .path.display(), shortened(.sheet))]
+    NoSheets {
+        /// The file.
+        path: PathBuf,
+        /// The sheet asked for.
+        sheet: String,
+    },
     /// A column of a Parquet file whose values are no cells.
     #[error("{}, column '{column}': holds {holds}; expected text, numbers, days or yes and no", .path.display())]
     ParquetColumn {
@@ -125,7 +172,8 @@ pub enum FileProblem {
         header: Vec<String>,
         /// At least one.
         problems: Vec<ColumnProblem>,
-        /// A command line to edit that says what every column holds; `None`
+        /// The command to run next, which says what every column holds as far as names
+        /// and values tell, and what to look at in it, a line each behind it; `None`
         /// where that is not what is wrong.
         command: Option<String>,
     },
@@ -139,6 +187,23 @@ pub enum FileProblem {
         /// What the system says.
         source: io::Error,
     },
+}
+
+/// Most sheets that are named.
+const MOST_NAMED: usize = 20;
+
+/// Sheets with their rows: `'Sold' (12 rows), 'Costs' (1 row)`.
+fn counted(sheets: &[(String, usize)]) -> String {
+    let one = |(name, rows): &(String, usize)| match rows {
+        1 => format!("'{}' (1 row)", shortened(name)),
+        rows => format!("'{}' ({rows} rows)", shortened(name)),
+    };
+    let named: Vec<String> = sheets.iter().take(MOST_NAMED).map(one).collect();
+    let more = match sheets.len().saturating_sub(MOST_NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("{}{more}", named.join(", "))
 }
 
 /// One problem after the words, several on a line each.
@@ -183,9 +248,29 @@ impl FileProblem {
             Self::OneColumn { .. } => {
                 "Save the file with comma, semicolon or tab between the cells.".to_string()
             }
+            Self::NotText { looks_like, .. } if looks_like.contains("page") => {
+                "Open it in a spreadsheet, and save it as .xlsx, .ods or CSV in UTF-8.".to_string()
+            }
             Self::NotText { .. } => {
                 "Save it as CSV in UTF-8 from the program that made it.".to_string()
             }
+            Self::Sheet { mend, .. } => mend.clone(),
+            Self::SeveralSheets { command, .. } => match command {
+                Some(command) => format!("Say which one is meant:\n  {command}"),
+                None => {
+                    "Keep one sheet in the file, or save the one that is meant as CSV.".to_string()
+                }
+            },
+            Self::NoSuchSheet { sheets, .. } => {
+                let names: Vec<String> = sheets
+                    .iter()
+                    .take(MOST_NAMED)
+                    .map(|name| shortened(name))
+                    .collect();
+                format!("Its sheets are: {}.", names.join(", "))
+            }
+            Self::EmptySheet { .. } => "Name another with --sheet.".to_string(),
+            Self::NoSheets { .. } => "Leave --sheet out.".to_string(),
             Self::Parquet { .. } => "Write the file again, or save the table as CSV.".to_string(),
             Self::ParquetColumn { column, .. } => {
                 let column = shell_word(column);
@@ -222,22 +307,10 @@ fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>) -> String {
         .filter(|problem| command.is_none() || !problem.is_a_stranger())
         .map(ColumnProblem::mend)
         .collect();
-    if command.is_some() {
-        lines.push(
-            "Say what each column holds, or leave it out with --ignore COLUMN \
-                         instead of --column."
-                .to_string(),
-        );
-    }
-    if let Some(free) = problems
-        .iter()
-        .find_map(ColumnProblem::free)
-        .filter(|free| !free.is_empty())
-    {
-        lines.push(format!("OURS may be: {}.", free.join(", ")));
-    }
     if let Some(command) = command {
-        lines.push("To edit:".to_string());
+        lines.push(
+            "To run next, with what names and values suggest; change what is wrong:".to_string(),
+        );
         lines.push(format!("  {command}"));
     }
     lines.join("\n")

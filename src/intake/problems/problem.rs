@@ -50,6 +50,9 @@ pub(in crate::intake) fn code_point(character: char) -> String {
 pub struct RowProblem {
     /// Line of the file on which the cell starts, from 1.
     pub line: u64,
+    /// Of a spreadsheet, the sheet and the cell: `sheet 'Sold', cell C2`; of a row as a
+    /// whole `sheet 'Sold', row 2`.
+    pub cell: Option<String>,
     /// Name of the column as the file's header has it; empty when the row as
     /// a whole is meant.
     pub column: String,
@@ -68,9 +71,19 @@ pub struct RowProblem {
     pub at: Range<usize>,
 }
 
+impl RowProblem {
+    /// Where it is in the file: `line 3`, `sheet 'Sold', cell C2`.
+    pub fn place(&self) -> String {
+        match &self.cell {
+            Some(cell) => cell.clone(),
+            None => format!("line {}", self.line),
+        }
+    }
+}
+
 impl fmt::Display for RowProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {}", self.line)?;
+        write!(f, "{}", self.place())?;
         if !self.column.is_empty() {
             write!(f, ", column {}", self.column)?;
         }
@@ -135,6 +148,13 @@ pub enum RowNote {
         /// As written.
         written: String,
     },
+    /// A comp that looks like several bikes, or like no whole one.
+    NotOneBike {
+        /// As written, shortened.
+        written: String,
+        /// Whether it looks like parts of one.
+        parts: bool,
+    },
     /// So many hours for one bike that they may be minutes.
     ManyHours {
         /// As written.
@@ -179,6 +199,23 @@ impl fmt::Display for RowNote {
             RowNote::LeftUnknown { column, written } => write!(
                 f,
                 "{column} '{}' cannot be read and was left unknown",
+                made_visible(written)
+            ),
+            RowNote::NotOneBike {
+                written,
+                parts: false,
+            } => write!(
+                f,
+                "'{}' looks like a lot of several bikes: its ask is not for one; take it out, or \
+                 give what one of them costs",
+                made_visible(written)
+            ),
+            RowNote::NotOneBike {
+                written,
+                parts: true,
+            } => write!(
+                f,
+                "'{}' looks like parts and not a whole bike: its ask is not for one; take it out",
                 made_visible(written)
             ),
             RowNote::ManyHours { written } => write!(

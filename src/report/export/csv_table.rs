@@ -123,7 +123,10 @@ impl Again<'_> {
     }
 
     fn of<K: Kind>(&self, cells: fn(&K::Record, &Currency) -> Vec<String>) -> Option<Vec<u8>> {
-        let settings = Settings::new(*self.currency, Day::MAX); // no day is in the future
+        let settings = Settings {
+            untidy: false,                             // an export has no title
+            ..Settings::new(*self.currency, Day::MAX)  // no day is in the future
+        };
         let mut reader = match self.from {
             From::Bytes(bytes) => {
                 let input = Box::new(Cursor::new(Arc::clone(bytes)));
@@ -131,6 +134,9 @@ impl Again<'_> {
             }
             From::File(path) => Reader::<K>::open(path, &settings).ok()?,
         };
+        if reader.is_sheet() {
+            return None; // somebody's own, whatever its name is
+        }
         let mut again = CsvTable::new(self.table);
         loop {
             match reader.next_row() {

@@ -17,12 +17,13 @@ pub fn render(path: &Path, problems: &[RowProblem]) -> String {
 }
 
 fn one(renderer: &Renderer, path: &str, problem: &RowProblem) -> String {
+    let place = problem.place();
     let place = if problem.column.is_empty() {
-        format!("{path}, line {}", problem.line)
+        format!("{path}, {place}")
     } else {
         format!(
-            "{path}, line {}, column {} '{}'",
-            problem.line, problem.column_number, problem.column
+            "{path}, {place}, column {} '{}'",
+            problem.column_number, problem.column
         )
     };
     let title = if problem.value.is_empty() {

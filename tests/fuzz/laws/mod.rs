@@ -10,6 +10,8 @@ mod money;
 mod offer_lists;
 mod reading;
 mod rows;
+mod sheets;
+mod untidy;
 
 use wheelworth::intake::Settings;
 use wheelworth::trade::{Currency, Day};
@@ -18,7 +20,7 @@ use wheelworth::trade::{Currency, Day};
 type Target = (&'static str, fn(&[u8]));
 
 /// The targets by name.
-pub const TARGETS: [Target; 8] = [
+pub const TARGETS: [Target; 10] = [
     ("rows", rows::check),
     ("money", money::check),
     ("dates", dates::check),
@@ -27,6 +29,8 @@ pub const TARGETS: [Target; 8] = [
     ("inspection", inspection::check),
     ("offer-lists", offer_lists::check),
     ("code-table", code_table::check),
+    ("sheets", sheets::check),
+    ("untidy", untidy::check),
 ];
 
 /// The day for which everything is read.

@@ -2,7 +2,7 @@
 
 use super::case::{Case, FILE, Must};
 use super::csv_text::{Dress, PLAIN, write};
-use super::tables::{Holds, Table};
+use super::tables::{Holds, KEPT, Table};
 use rand::Rng as _;
 use rand_chacha::ChaCha8Rng;
 
@@ -110,12 +110,19 @@ impl Good<'_> {
                 },
                 &["line 2: "],
             ),
-            Case::refused(
-                "a hint of the separator first",
-                format!("sep=,\n{plain}"),
-                &["line 1"],
-            ),
         ]);
+        // Only what is imported may have something above its header: there it is told.
+        let is_kept = KEPT.iter().any(|table| table.kind == self.table.kind);
+        for (name, above) in [
+            ("a hint of the separator first", "sep=,\n"),
+            ("a title above", "My bikes, 2025\n\n"),
+        ] {
+            let text = format!("{above}{plain}");
+            cases.push(match is_kept {
+                true => self.read(name, text),
+                false => Case::refused(name, text, &["line 1"]),
+            });
+        }
         cases
     }
 

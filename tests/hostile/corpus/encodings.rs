@@ -68,7 +68,11 @@ pub fn cases(table: &Table, random: &mut ChaCha8Rng) -> Vec<Case> {
     cases.push(refused("a NUL", spoiled, &["NUL"]));
     for (name, start) in STARTS {
         let after = write(&table.cells(), PLAIN).into_bytes();
-        cases.push(refused(name, marked(start, after), &[no_text]));
+        let said = match name.contains("spreadsheets") {
+            true => "cannot be read as a spreadsheet",
+            false => no_text,
+        };
+        cases.push(refused(name, marked(start, after), &[said]));
     }
     let cut = [&b"PAR1"[..], text.as_bytes()].concat();
     cases.push(refused(
@@ -84,7 +88,7 @@ pub fn cases(table: &Table, random: &mut ChaCha8Rng) -> Vec<Case> {
         (
             "a page",
             "<!DOCTYPE html>\n<html><body>Log in, please</body></html>\n",
-            "line 1",
+            "a page of the web",
         ),
         (
             "JSON",

@@ -1,0 +1,368 @@
+//! What to say of a file so that it can be read, as its names and values suggest.
+
+use super::columns::is_known;
+use super::synonyms::field_of;
+use super::totals::DAYS;
+use crate::intake::cells::dates::{order_told, parse_day};
+use crate::intake::cells::decimal_sign::DecimalSign;
+use crate::intake::cells::did_you_mean::nearest;
+use crate::intake::cells::features::{
+    parse_condition, parse_made, parse_outcome, parse_seat_tube, parse_style, parse_tier,
+};
+use crate::intake::cells::meanings::{is_word_of, meaning};
+use crate::intake::cells::money::{decimal_sign_told, parse_money, reads_two_ways};
+use crate::intake::field::Field;
+use crate::intake::problems::pointing::shortened;
+use crate::intake::problems::proposal::Proposal;
+use crate::intake::settings::{DateOrder, Settings};
+use csv::StringRecord;
+use std::collections::BTreeSet;
+
+/// Rows from which columns are told by their values.
+pub(in crate::intake) const SAMPLE: usize = 200;
+
+/// Rows whose values are looked at.
+pub(in crate::intake) const MOST_ROWS: usize = 200_000;
+
+/// Most words that are proposed a meaning.
+const MOST_WORDS: usize = 40;
+
+/// The field of a column by its number and name, beside those that are taken.
+type Find<'a> = dyn Fn(usize, &str, &BTreeSet<&'static str>) -> Option<&'static str> + 'a;
+
+/// Which column is which field: what was said, our own names, names that people use, slips
+/// of the pen, and what the values of the first rows look like. What is left is ignored.
+pub(in crate::intake) fn columns(
+    header: &[String],
+    fields: &'static [Field],
+    settings: &Settings,
+    sample: &[StringRecord],
+) -> Proposal {
+    let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
+    let mut proposal = Proposal::default();
+    let mut taken: BTreeSet<&'static str> = BTreeSet::new();
+    for field in fields {
+        let said = settings.columns.iter().any(|(ours, theirs)| {
+            same(ours, field.name) && header.iter().any(|name| same(name, theirs))
+        });
+        if said || header.iter().any(|name| same(name, field.name)) {
+            taken.insert(field.name);
+        }
+    }
+    let mut open: Vec<(usize, &String)> = header
+        .iter()
+        .enumerate()
+        .filter(|(_, name)| !is_known(name, fields, settings))
+        .collect();
+    let mut assign =
+        |open: &mut Vec<(usize, &String)>, taken: &mut BTreeSet<&'static str>, find: &Find<'_>| {
+            open.retain(|(at, name)| match find(*at, name, taken) {
+                Some(field) => {
+                    taken.insert(field);
+                    proposal.columns.push((field.to_string(), (*name).clone()));
+                    false
+                }
+                None => true,
+            });
+        };
+    assign(&mut open, &mut taken, &|_, name, taken| {
+        field_of(name, fields, |field| !taken.contains(field)).filter(|_| !name.is_empty())
+    });
+    assign(&mut open, &mut taken, &|_, name, taken| {
+        let free = fields
+            .iter()
+            .map(|field| field.name)
+            .filter(|name| !taken.contains(name));
+        nearest(name, free).filter(|_| !name.is_empty())
+    });
+    assign(&mut open, &mut taken, &|at, name, taken| {
+        let free = fields
+            .iter()
+            .filter(|field| field.required && !taken.contains(field.name));
+        let mut like =
+            free.filter(|field| !name.is_empty() && looks_like(field, at, sample, settings));
+        like.next().map(|field| field.name)
+    });
+    sold_rather_than_asked(&mut proposal, fields, &taken);
+    proposal.ignore = open.iter().map(|(_, name)| (*name).clone()).collect();
+    proposal.ignore.dedup();
+    for field in fields
+        .iter()
+        .filter(|field| field.required && !taken.contains(field.name))
+    {
+        proposal.look_at.push(format!(
+            "No column looks like '{}' ({}): give yours with --column {}=THEIRS, or add one.",
+            field.name, field.what, field.name
+        ));
+    }
+    proposal
+}
+
+/// The column of each field by what was said and by our own names, the first of several.
+pub(in crate::intake) fn places(
+    header: &[String],
+    fields: &'static [Field],
+    settings: &Settings,
+) -> Vec<Option<usize>> {
+    let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
+    let place = |field: &Field| {
+        let mut said = settings
+            .columns
+            .iter()
+            .filter(|(ours, _)| same(ours, field.name));
+        let said = said.find_map(|(_, theirs)| header.iter().position(|name| same(name, theirs)));
+        said.or_else(|| header.iter().position(|name| same(name, field.name)))
+    };
+    fields.iter().map(place).collect()
+}
+
+/// A price in a file with days of sale and no other price is what a buyer paid.
+fn sold_rather_than_asked(
+    proposal: &mut Proposal,
+    fields: &'static [Field],
+    taken: &BTreeSet<&'static str>,
+) {
+    let of_sales = fields.iter().any(|field| field.name == "purchase");
+    if of_sales && taken.contains("sold_on") && !taken.contains("sold_price") {
+        let asked = proposal.columns.iter_mut().find(|(ours, _)| ours == "ask");
+        if let Some((ours, _)) = asked {
+            *ours = "sold_price".to_string();
+        }
+    }
+}
+
+/// Whether the values of a column look like those of a field that every row must have.
+fn looks_like(field: &Field, at: usize, sample: &[StringRecord], settings: &Settings) -> bool {
+    let cells = sample.iter().filter_map(|row| row.get(at)).map(str::trim);
+    let cells: Vec<&str> = cells.filter(|cell| !cell.is_empty()).collect();
+    if cells.is_empty() {
+        return false;
+    }
+    // Of ten cells so many must fit: fewer of words, which people make up.
+    let of_ten = |least: usize, is: &dyn Fn(&str) -> bool| {
+        let good = cells.iter().filter(|cell| is(cell)).count();
+        10 * good >= least * cells.len()
+    };
+    let most = |is: &dyn Fn(&str) -> bool| of_ten(8, is);
+    match field.name {
+        "style" | "kind" => of_ten(5, &|cell| is_word_of(field.name, cell)),
+        "bike" | "listing" => {
+            let distinct: BTreeSet<&&str> = cells.iter().collect();
+            let full = cells.len() == sample.len();
+            full && distinct.len() == cells.len() && !most(&|cell| is_a_day(cell))
+        }
+        "on" => most(&is_a_day),
+        _ if field.is_money => most(&|cell| {
+            let point = Some(DecimalSign::Point);
+            parse_money(cell, &settings.currency, point).is_ok()
+                || reads_two_ways(cell, &settings.currency)
+        }),
+        _ => false,
+    }
+}
+
+fn is_a_day(cell: &str) -> bool {
+    [DateOrder::DayFirst, DateOrder::MonthFirst]
+        .into_iter()
+        .any(|order| parse_day(cell, Some(order)).is_ok())
+}
+
+/// What the values of the rows say.
+pub(in crate::intake) struct Values<'a> {
+    fields: &'static [Field],
+    at: Vec<Option<usize>>,
+    settings: &'a Settings,
+    day_first: usize,
+    month_first: usize,
+    two_orders: Option<String>,
+    point: bool,
+    comma: bool,
+    two_ways: Option<String>,
+    words: Vec<(String, String)>,
+    unreadable: Option<String>,
+}
+
+impl<'a> Values<'a> {
+    /// Values of a file whose columns are found.
+    pub(in crate::intake) fn of(
+        fields: &'static [Field],
+        at: Vec<Option<usize>>,
+        settings: &'a Settings,
+    ) -> Self {
+        Self {
+            fields,
+            at,
+            settings,
+            day_first: 0,
+            month_first: 0,
+            two_orders: None,
+            point: false,
+            comma: false,
+            two_ways: None,
+            words: Vec::new(),
+            unreadable: None,
+        }
+    }
+
+    /// Takes in a row; `typed` says which of its cells are numbers of a spreadsheet.
+    pub(in crate::intake) fn take(&mut self, row: &StringRecord, typed: &dyn Fn(usize) -> bool) {
+        for (field, column) in self.fields.iter().zip(self.at.clone()) {
+            let Some((column, cell)) = column.and_then(|at| Some((at, row.get(at)?.trim()))) else {
+                continue;
+            };
+            if cell.is_empty() {
+                continue;
+            }
+            if DAYS.contains(&field.name) {
+                self.take_day(cell);
+            } else if field.is_money && !typed(column) {
+                self.take_amount(cell);
+            }
+            self.take_word(field.name, cell);
+        }
+    }
+
+    fn take_day(&mut self, cell: &str) {
+        if self.settings.dates.is_some() {
+            return;
+        }
+        match order_told(cell) {
+            Some(DateOrder::DayFirst) => self.day_first += 1,
+            Some(DateOrder::MonthFirst) => self.month_first += 1,
+            None if self.two_orders.is_none()
+                && parse_day(cell, None).is_err()
+                && is_a_day(cell) =>
+            {
+                self.two_orders = Some(shortened(cell));
+            }
+            None => {}
+        }
+    }
+
+    fn take_amount(&mut self, cell: &str) {
+        let currency = &self.settings.currency;
+        match decimal_sign_told(cell, currency) {
+            Some(DecimalSign::Point) => self.point = true,
+            Some(DecimalSign::Comma) => self.comma = true,
+            None if self.two_ways.is_none() && reads_two_ways(cell, currency) => {
+                self.two_ways = Some(cell.to_string());
+            }
+            None => {}
+        }
+    }
+
+    fn take_word(&mut self, column: &'static str, cell: &str) {
+        let said = self.settings.words.iter().any(|(ours, theirs, _)| {
+            ours == column && theirs.to_lowercase() == cell.to_lowercase()
+        });
+        let reads = match column {
+            "style" => parse_style(cell).is_ok(),
+            "condition" => parse_condition(cell).is_ok(),
+            "tier" => parse_tier(cell).is_ok(),
+            "outcome" => parse_outcome(cell).is_ok(),
+            "kind" => {
+                let ours = ["purchase", "part", "supply", "fee", "travel", "other"];
+                ours.contains(&cell.to_lowercase().as_str())
+            }
+            "made" => parse_made(cell, self.settings.today).is_ok(),
+            "seat_tube" => parse_seat_tube(cell).is_ok() || is_size_word(cell),
+            "new_price" => {
+                parse_money(cell, &self.settings.currency, None).is_ok()
+                    || reads_two_ways(cell, &self.settings.currency)
+            }
+            _ => true,
+        };
+        if reads || said {
+            return;
+        }
+        let word = (column.to_string(), cell.to_lowercase());
+        if meaning(column, cell).is_some() && cell.len() <= 100 {
+            if self.words.len() < MOST_WORDS && !self.words.contains(&word) {
+                self.words.push(word);
+            }
+        } else if !matches!(column, "style" | "kind" | "outcome") && self.unreadable.is_none() {
+            self.unreadable = Some(format!("{column} '{}'", shortened(cell)));
+        }
+    }
+
+    /// What to say.
+    pub(in crate::intake) fn proposed(self, proposal: &mut Proposal) {
+        let by_evidence = self.day_first + self.month_first > 0;
+        if self.two_orders.is_some() {
+            let american = self.settings.currency.code() == "USD";
+            let month = match by_evidence {
+                true => self.month_first > self.day_first,
+                false => american,
+            };
+            proposal.dates = Some(match month {
+                true => DateOrder::MonthFirst,
+                false => DateOrder::DayFirst,
+            });
+            if let (false, Some(day)) = (by_evidence, &self.two_orders) {
+                let (first, other) = if month {
+                    ("month", "dmy")
+                } else {
+                    ("day", "mdy")
+                };
+                proposal.look_at.push(format!(
+                    "Nothing tells whether '{day}' has the day or the month first: the {first} is \
+                     a guess; write --dates {other} if it is wrong."
+                ));
+            }
+        }
+        self.amounts(proposal);
+        for (column, theirs) in self.words {
+            let Some((ours, guessed)) = meaning(&column, &theirs) else {
+                continue;
+            };
+            if guessed {
+                proposal.look_at.push(format!(
+                    "'{}' is no word for {column} that is known: '{ours}' stands there for you to \
+                     change.",
+                    shortened(&theirs)
+                ));
+            }
+            proposal.words.push((column, theirs, ours.to_string()));
+        }
+        if let Some(cell) = self.unreadable.filter(|_| !self.settings.blank_bad) {
+            proposal.blank_bad = true;
+            proposal.look_at.push(format!(
+                "--blank-bad leaves unknown what cannot be read, such as {cell}; leave it out to \
+                 correct the cells instead."
+            ));
+        }
+    }
+
+    /// Which sign stands before decimals, where only amounts that read two ways could say.
+    fn amounts(&self, proposal: &mut Proposal) {
+        let told = self.point != self.comma;
+        let settings = self.settings;
+        let said = settings.decimal.is_some()
+            || (settings.book_decimal.is_some() && !self.point && !self.comma);
+        let Some(cell) = self.two_ways.as_ref().filter(|_| !told && !said) else {
+            return;
+        };
+        // Three digits behind it are thousands where the currency has fewer decimals.
+        let sign = if cell.contains('.') {
+            DecimalSign::Comma
+        } else {
+            DecimalSign::Point
+        };
+        proposal.decimal = Some(sign);
+        let read = parse_money(cell, &settings.currency, Some(sign));
+        let read = read.map_or_else(
+            |_| "thousands".into(),
+            |money| settings.currency.plain(money),
+        );
+        proposal.look_at.push(format!(
+            "'{}' is taken for {read}; write --decimal {} if its sign stands before decimals.",
+            shortened(cell),
+            sign.other().word()
+        ));
+    }
+}
+
+fn is_size_word(cell: &str) -> bool {
+    let word = cell.to_lowercase();
+    ["xs", "s", "m", "l", "xl", "xxl", "small", "medium", "large"].contains(&word.as_str())
+}
