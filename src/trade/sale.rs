@@ -2,6 +2,8 @@
 
 use super::bike::Bike;
 use super::calendar::Day;
+pub use super::gone::Sold;
+use super::gone::{Left, Return};
 use super::money::Money;
 
 /// One row of `sales.csv`: a bike sold, or on hand when it has no sale.
@@ -31,32 +33,100 @@ pub struct Sale {
     pub hours: Option<i64>,
     /// The user's own remark; never leaves the workshop.
     pub note: Option<String>,
-}
-
-/// The sale of a bike.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Sold {
-    /// Day of the sale.
-    pub on: Day,
-    /// What the buyer paid.
-    pub price: Money,
+    /// What the user expected it to bring, before the program had said anything.
+    pub guess: Option<Money>,
+    /// How it left without a sale; never beside `sold`.
+    pub left: Option<Left>,
+    /// Money handed back to its buyers, by day. No column of `sales.csv`: the
+    /// book keeps it, and `returns.csv` tells it.
+    pub returns: Vec<Return>,
 }
 
 impl Sale {
+    /// A bike of which only its id and features are known.
+    pub fn of(id: impl Into<String>, bike: Bike) -> Self {
+        Self {
+            id: id.into(),
+            bike,
+            bought_on: None,
+            listed_on: None,
+            ask: None,
+            sold: None,
+            purchase: None,
+            parts: None,
+            fees: None,
+            other_cost: None,
+            hours: None,
+            note: None,
+            guess: None,
+            left: None,
+            returns: Vec::new(),
+        }
+    }
+
     /// The record as it was known on `day`: `None` when it lies wholly in the
-    /// future, without its sale when that came later.
+    /// future, without its sale when that came later. A sale that came back
+    /// later is still there; what was handed back by then of a sale that stands is
+    /// off its price. Days on market go from the first listing to the sale that
+    /// stands: a bike that came back keeps its day of listing.
     pub fn as_known_on(&self, day: Day) -> Option<Sale> {
-        let first = [self.bought_on, self.listed_on, self.sold.map(|s| s.on)];
-        if first.into_iter().flatten().min().is_some_and(|d| d > day) {
+        let sales = self.every_sale().map(|(sold, _)| sold.on);
+        let left = self.left.as_ref().map(|left| left.on);
+        let days = [self.bought_on, self.listed_on, left];
+        let first = days.into_iter().flatten().chain(sales).min();
+        if first.is_some_and(|d| d > day) {
             return None;
         }
         let mut known = self.clone();
-        known.sold = self.sold.filter(|sold| sold.on <= day);
+        known.sold = self.sold_by(day);
+        // What was handed back of the sale that stands is off its price.
+        known
+            .returns
+            .retain(|one| one.on <= day && one.back.is_some());
+        known.left = known.left.filter(|left| left.on <= day);
         if self.listed_on.is_some_and(|listed| listed > day) {
             known.listed_on = None;
             known.ask = None;
         }
         Some(known)
+    }
+
+    /// The record as known on `day`, where it counts for prices, days on market
+    /// and the stock: `None` also for a bike that left without a sale by then.
+    pub fn in_trade_on(&self, day: Day) -> Option<Sale> {
+        self.as_known_on(day).filter(|known| known.left.is_none())
+    }
+
+    /// The sale that stands on `day`, its price less what was handed back of it by
+    /// then, never below 0.
+    pub fn sold_by(&self, day: Day) -> Option<Sold> {
+        let stands = |back: Option<Day>| back.is_none_or(|back| back > day);
+        let mut sales = self.every_sale();
+        let (sold, back) = sales.find(|(sold, back)| sold.on <= day && stands(*back))?;
+        let refunds = self.refunds_of(sold.on, back);
+        let refunds = refunds.filter(|one| one.on <= day).map(|one| one.refund);
+        let price = sold.price.minor() - refunds.sum::<Money>().minor();
+        Some(Sold {
+            price: Money::from_minor(price.max(0)),
+            ..sold
+        })
+    }
+
+    /// Every sale of it, in order: those that came back, each with the day on which
+    /// it did, then the one that holds.
+    pub fn every_sale(&self) -> impl Iterator<Item = (Sold, Option<Day>)> {
+        let back = self.returns.iter();
+        let back = back.filter_map(|one| Some((one.back?, Some(one.on))));
+        back.chain(self.sold.map(|sold| (sold, None)))
+    }
+
+    /// What was handed back of the sale of the day `sold_on`, which came back on
+    /// the day `back` or stands: the bike coming back among it.
+    pub fn refunds_of(&self, sold_on: Day, back: Option<Day>) -> impl Iterator<Item = &Return> {
+        self.returns.iter().filter(move |one| match one.back {
+            Some(sold) => sold.on == sold_on && Some(one.on) == back,
+            None => one.on >= sold_on && back.is_none_or(|back| one.on < back),
+        })
     }
 
     /// The day for which the sale price speaks: when it was listed, or else

@@ -2,7 +2,7 @@
 
 use super::corrections::{Accounted, Changes};
 use super::doubts;
-use super::figures::{Balance, CourseLine, QuarterReport};
+use super::figures::{Balance, CourseLine, LeftLine, QuarterReport, ReturnLine};
 use super::ledger::{AccountsProblem, Ledger};
 use super::lines::{self, Indexed};
 use crate::accounts::share;
@@ -22,9 +22,14 @@ struct Running {
 /// The report of a quarter that is not closed; all zeros before the first
 /// record, also where later quarters are closed.
 ///
-/// `give price`: due = share of (sale prices + corrections). `give net`:
-/// due = share of (margins + corrections - workshop costs - shortfall
-/// brought forward); when that is below 0, due is 0 and the whole of it is
+/// `give price`: due = share of (sale prices + corrections - money handed back -
+/// shortfall brought forward). What is handed back takes nothing below 0: the rest of
+/// it is carried forward as a shortfall, which is 0 where nothing ever came back. (A
+/// correction of a closed quarter may take the due below 0: what was shared out too
+/// much is taken back.) `give net`: due = share of (margins + corrections - money handed
+/// back + the cost of the bikes that came back - workshop costs - shortfall brought
+/// forward), where the workshop's costs hold those of bikes that were given,
+/// scrapped or stolen; when that is below 0, due is 0 and the whole of it is
 /// carried forward. The share is taken once, of the whole, and rounded half
 /// up; beneficiaries and bikes split the whole by largest remainder. The
 /// definitions are the workshop's own rule, not a standard's.
@@ -108,6 +113,8 @@ fn one(
     let mut report = nothing(ledger, quarter);
     let found = index.lines(quarter, ledger);
     report.sales = found.sales;
+    report.returns = found.returns;
+    report.left = found.left;
     report.workshop = found.workshop;
     report.from_box = changes.from_box;
     report.from_box.extend(found.from_box);
@@ -115,17 +122,22 @@ fn one(
     report.gifts = changes.gifts;
     report.gifts.extend(found.gifts);
 
-    let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount));
+    let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount))
+        + lines::sum(report.left.iter().map(LeftLine::counts));
     let corrected = lines::sum(report.corrections.iter().map(|c| c.amount));
     let brought = running.shortfall;
     let due = match ledger.giving.give {
         Give::Price => {
             let prices = lines::sum(report.sales.iter().map(|line| line.sold_price));
-            share::of(prices + corrected, ledger.giving.share)
+            let back = brought + lines::sum(report.returns.iter().map(|line| line.refund));
+            let before = prices + corrected;
+            running.shortfall = (back - before.max(0)).max(0);
+            share::of(before - back + running.shortfall, ledger.giving.share)
         }
         Give::Net => {
             let margins = lines::sum(report.sales.iter().map(|line| line.margin));
-            let left = margins + corrected - workshop - brought;
+            let back = lines::sum(report.returns.iter().map(ReturnLine::change));
+            let left = margins + corrected + back - workshop - brought;
             running.shortfall = (-left).max(0);
             share::of(left.max(0), ledger.giving.share)
         }
@@ -166,6 +178,8 @@ fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
         closed_on: None,
         giving: ledger.giving.clone(),
         sales: vec![],
+        returns: vec![],
+        left: vec![],
         workshop: vec![],
         workshop_costs: zero,
         from_box: vec![],

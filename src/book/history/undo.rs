@@ -12,6 +12,7 @@ use crate::book::tables::costs::COSTS;
 use crate::book::tables::gifts::GIFTS;
 use crate::book::tables::inspections::INSPECTIONS;
 use crate::book::tables::offers::OFFERS;
+use crate::book::tables::returns::RETURNS;
 use crate::book::tables::sales::SALES;
 use crate::book::tables::stored::{self, Cell, Table, from_day};
 use crate::trade::Day;
@@ -19,7 +20,16 @@ use rusqlite::{OptionalExtension, Transaction, params};
 
 /// Every table whose rows an import writes; one that names rows of another
 /// stands before it, so that its rows go first.
-const TABLES: [&Table; 7] = [&INSPECTIONS, &ASKS, &COSTS, &SALES, &COMPS, &GIFTS, &OFFERS];
+const TABLES: [&Table; 8] = [
+    &INSPECTIONS,
+    &ASKS,
+    &COSTS,
+    &RETURNS,
+    &SALES,
+    &COMPS,
+    &GIFTS,
+    &OFFERS,
+];
 
 /// What an undo did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,7 +46,7 @@ impl Book {
     ///
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
-    /// rows or put asks, costs or inspections of bikes that it added: that one is named and
+    /// rows or put asks, costs, returns or inspections of bikes that it added: that one is named and
     /// must be undone first.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
@@ -91,7 +101,7 @@ impl Book {
     }
 }
 
-/// Number and file of the last other import that put asks, costs or inspections of bikes
+/// Number and file of the last other import that put asks, costs, returns or inspections of bikes
 /// which import `number` added and its undoing would remove, and how many.
 fn named_later(
     transaction: &Transaction<'_>,
@@ -100,7 +110,8 @@ fn named_later(
     transaction
         .query_row(
             "WITH named AS (SELECT bike, import FROM asks UNION ALL SELECT bike, import FROM costs \
-             UNION ALL SELECT bike, import FROM inspections) \
+             UNION ALL SELECT bike, import FROM inspections \
+             UNION ALL SELECT bike, import FROM returns) \
              SELECT number, file, count(*) FROM sales JOIN named ON named.bike = sales.row \
              JOIN imports ON number = named.import \
              WHERE sales.import = ?1 AND named.import <> ?1 AND NOT EXISTS \

@@ -15,6 +15,7 @@ pub(super) mod every_comp;
 pub(super) mod gifts;
 pub(super) mod inspections;
 pub(super) mod offers;
+pub(super) mod returns;
 pub(super) mod sales;
 pub(super) mod settings;
 pub(super) mod stored;
