@@ -168,6 +168,9 @@ fn sale() -> impl Strategy<Value = Sale> {
             other_cost: costs[3],
             hours,
             note,
+            guess: None,
+            left: None,
+            returns: vec![],
         },
     )
 }

@@ -102,21 +102,24 @@ impl Book {
 }
 
 /// Number and file of the last other import that put asks, costs, returns or inspections of bikes
-/// which import `number` added and its undoing would remove, and how many.
+/// which import `number` added and its undoing would remove, and how many. What was
+/// handed back of a sale needs the sale, also where the bike itself would stay.
 fn named_later(
     transaction: &Transaction<'_>,
     number: i64,
 ) -> rusqlite::Result<Option<(i64, String, i64)>> {
     transaction
         .query_row(
-            "WITH named AS (SELECT bike, import FROM asks UNION ALL SELECT bike, import FROM costs \
-             UNION ALL SELECT bike, import FROM inspections \
-             UNION ALL SELECT bike, import FROM returns) \
+            "WITH named AS (SELECT bike, import, 0 AS of_a_sale FROM asks \
+             UNION ALL SELECT bike, import, 0 FROM costs \
+             UNION ALL SELECT bike, import, 0 FROM inspections \
+             UNION ALL SELECT bike, import, 1 FROM returns) \
              SELECT number, file, count(*) FROM sales JOIN named ON named.bike = sales.row \
              JOIN imports ON number = named.import \
-             WHERE sales.import = ?1 AND named.import <> ?1 AND NOT EXISTS \
+             WHERE sales.import = ?1 AND named.import <> ?1 AND (NOT EXISTS \
                  (SELECT 1 FROM superseded WHERE superseded.import = ?1 \
                   AND superseded.kind = 'sales' AND superseded.row = sales.row) \
+                 OR (of_a_sale AND named.import > ?1)) \
              GROUP BY number ORDER BY number DESC LIMIT 1",
             [number],
             |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),

@@ -11,6 +11,7 @@ pub(super) fn changes(book: &Book) -> Vec<String> {
         let record = match change.record {
             RowKey::Sale { id } => format!("sale {id}"),
             RowKey::Ask { bike, on } => format!("ask {bike} {on}"),
+            RowKey::Return { bike, on } => format!("return {bike} {on}"),
             RowKey::Comp { source, listing } => format!("comp {source}/{listing}"),
             RowKey::Gift { reference } => format!("gift {reference}"),
         };

@@ -111,6 +111,9 @@ fn sale(id: &str, price: i64) -> Sale {
         other_cost: None,
         hours: Some(350),
         note: Some("new chain".into()),
+        guess: Some(Money::from_minor(price + 100)),
+        left: None,
+        returns: vec![],
     }
 }
 

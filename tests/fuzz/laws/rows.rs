@@ -11,7 +11,7 @@ use wheelworth::report::export::columns::Table;
 use wheelworth::report::export::csv_table::{CsvTable, may_replace};
 use wheelworth::report::export::record_cells;
 use wheelworth::trade::{
-    AskChange, Bike, Comparable, Cost, Currency, Day, Gift, Money, Outcome as End, Sale,
+    AskChange, Bike, Comparable, Cost, Currency, Day, Gift, LeftAs, Money, Outcome as End, Sale,
 };
 
 pub fn check(data: &[u8]) {
@@ -155,6 +155,8 @@ fn sale(sale: &Sale) {
             sale.parts,
             sale.fees,
             sale.other_cost,
+            sale.guess,
+            sale.left.as_ref().and_then(|left| left.box_value),
         ],
     );
     let sold = sale.sold.map(|sold| sold.on);
@@ -166,6 +168,12 @@ fn sale(sale: &Sale) {
     );
     if let Some(note) = &sale.note {
         text(note);
+    }
+    if let Some(left) = &sale.left {
+        assert!(sale.sold.is_none(), "{sale:?}");
+        in_order([sale.bought_on, Some(left.on)]);
+        let gave = left.box_value.is_some() || left.box_item.is_some();
+        assert!(!gave || left.how == LeftAs::Scrapped, "{sale:?}");
     }
 }
 
@@ -216,6 +224,7 @@ fn bikes(file: &[u8], settings: &Settings) {
             features,
             cost,
             hours,
+            guess,
         } = bike.clone();
         let on_hand = Sale {
             id,
@@ -230,6 +239,9 @@ fn bikes(file: &[u8], settings: &Settings) {
             fees: None,
             other_cost: None,
             note: None,
+            guess,
+            left: None,
+            returns: vec![],
         };
         sale(&on_hand);
         let mut export = CsvTable::new(Table::Sales);

@@ -1,8 +1,8 @@
 //! Where a change of closed quarters shows: the same history with it and without.
 
-use super::books::{cost, gift, id, money, sale};
-use super::history::{Deed, History, Step, Story, story};
-use super::plain::{cost_by, end_of};
+use super::books::{cost, each_day, gift, id, money, sale};
+use super::history::{Deed, History, Step, Story, back, story};
+use super::plain::{end_of, happened, rows_by};
 use super::{books, minor, named};
 use crate::worked::quarter_records::Records;
 use jiff::ToSpan as _;
@@ -17,6 +17,8 @@ use wheelworth::trade::{Cost, Day, Gift, Money, Sale};
 enum Late {
     NewSale(Sale),
     TakeSale(Index),
+    /// Something is handed back on the last closed day.
+    Back(Index, Money, bool),
     Price(Index, Money),
     Workshop(Cost),
     BikeCost(Index, Cost),
@@ -32,6 +34,9 @@ fn late() -> impl Strategy<Value = Late> {
     prop_oneof![
         2 => sale(90, days()).prop_map(Late::NewSale),
         1 => any().prop_map(Late::TakeSale),
+        2 => (any(), money(), proptest::bool::ANY).prop_map(|(bike, refund, whole)| {
+            Late::Back(bike, refund, whole)
+        }),
         2 => (any(), money()).prop_map(|(bike, price)| Late::Price(bike, price)),
         1 => cost(0, days()).prop_map(Late::Workshop),
         2 => (any(), cost(0, days())).prop_map(|(bike, cost)| Late::BikeCost(bike, cost)),
@@ -50,6 +55,9 @@ fn closed_story() -> impl Strategy<Value = Story> {
             price: Money::from_minor(700),
         });
         sold.on = Day::constant(2024, 3, 7);
+        sale.returns
+            .retain(|one| one.on <= Day::constant(2024, 3, 7));
+        sale.left = None;
         sale
     });
     (story(), last).prop_map(|(mut story, sale)| {
@@ -88,14 +96,17 @@ fn apply(now: &mut Entries, late: &Late, to: Day) {
     match late {
         Late::NewSale(sale) => {
             let mut sale = sale.clone();
-            if let Some(sold) = &mut sale.sold {
-                sold.on = before(sold.on);
-            }
+            each_day(&mut sale, before);
             now.sales.push(sale);
         }
         Late::TakeSale(index) => {
             if let Some(place) = chosen(index, &sold) {
                 now.sales[place].sold = None;
+            }
+        }
+        Late::Back(index, refund, whole) => {
+            if let Some(place) = chosen(index, &sold) {
+                back(&mut now.sales[place], to, *refund, *whole);
             }
         }
         Late::Price(index, price) => {
@@ -138,9 +149,11 @@ fn apply(now: &mut Entries, late: &Late, to: Day) {
 fn held(now: &Entries, to: Day, known: Day) -> [i128; 3] {
     let mut sums = [0; 3];
     for sale in &now.sales {
-        if let Some(sold) = sale.sold.filter(|sold| sold.on <= to) {
-            sums[0] += minor(sold.price);
-            sums[1] += cost_by(known, sale, &now.costs).total;
+        let rows = rows_by(known, sale, &now.costs);
+        for one in happened(sale).into_iter().filter(|one| one.on <= to) {
+            let (price, cost) = one.worth(sale, &rows);
+            sums[0] += price;
+            sums[1] += cost;
         }
     }
     for row in &now.costs {
