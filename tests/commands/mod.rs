@@ -29,6 +29,7 @@ pub mod inspect_kept;
 mod inspect_told;
 mod inspections_csv;
 mod learnt;
+mod lives;
 mod made_range;
 mod market;
 mod not_to_be_sold;

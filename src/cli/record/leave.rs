@@ -1,11 +1,13 @@
 //! `record leave`: a bike that goes without a sale.
 
 use super::typed::{How, Names, Typed};
-use crate::book::Book;
+use crate::accounts::DirectCost;
+use crate::book::{Book, BookProblem};
 use crate::cli::failure::Failure;
 use crate::cli::unknown_bike;
 use crate::intake::Sales;
-use crate::trade::{Day, Sale};
+use crate::report::text::amounts;
+use crate::trade::{Day, LeftAs, Sale};
 use clap::Args;
 
 /// What is typed.
@@ -32,11 +34,15 @@ pub(crate) struct LeaveFlags {
 
 const NAMES: Names = &[("left_on", "--on"), ("left_as", "--as")];
 
-/// The bike as it is, with how it left.
+/// The bike as it is, with how it left; and what follows from it.
 ///
 /// # Errors
 /// The book has no such bike, or it is sold.
-pub(crate) fn typed(book: &Book, flags: &LeaveFlags, as_of: Day) -> Result<Typed<Sales>, Failure> {
+pub(crate) fn typed(
+    book: &Book,
+    flags: &LeaveFlags,
+    as_of: Day,
+) -> Result<(Typed<Sales>, String), Failure> {
     let sale = known(book, &flags.bike)?;
     if let Some(sold) = sale.sold {
         return Err(Failure::refused(
@@ -45,6 +51,7 @@ pub(crate) fn typed(book: &Book, flags: &LeaveFlags, as_of: Day) -> Result<Typed
         ));
     }
     let on = flags.on.clone().unwrap_or_else(|| as_of.to_string());
+    let told = told(book, &sale, flags)?;
     let cells = [
         ("bike", Some(sale.id)),
         ("left_on", Some(on)),
@@ -52,7 +59,33 @@ pub(crate) fn typed(book: &Book, flags: &LeaveFlags, as_of: Day) -> Result<Typed
         ("box_value", flags.box_value.clone()),
         ("box_item", flags.box_item.clone()),
     ];
-    Ok(Typed::of(&cells, NAMES, flags.own))
+    Ok((Typed::of(&cells, NAMES, flags.own), told))
+}
+
+/// Whose cost it is.
+fn told(book: &Book, sale: &Sale, flags: &LeaveFlags) -> Result<String, BookProblem> {
+    let costs = book.costs()?;
+    let of_it = costs
+        .iter()
+        .filter(|cost| cost.bike.as_ref() == Some(&sale.id));
+    let cost = match DirectCost::of(sale, of_it).known() {
+        Some(cost) => {
+            let currency = book.settings().currency;
+            format!(
+                "its cost so far, {} {currency},",
+                amounts::exact(cost, &currency)
+            )
+        }
+        None => "its cost, of which none is known so far,".into(),
+    };
+    let counts = match LeftAs::from_word(&flags.how) {
+        Some(LeftAs::Kept) => "counts to nobody but its owner",
+        _ => "counts among the workshop's costs of the quarter in which it left",
+    };
+    Ok(format!(
+        "{} is in no price, no days on market and no stock from then on; {cost} {counts}",
+        sale.id
+    ))
 }
 
 /// A bike of the book.

@@ -37,8 +37,10 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Record) -> Result<u8, F
             }
         }
         Event::Leave(flags) => {
-            let typed = leave::typed(&Book::open(&context.book)?, flags, context.as_of)?;
-            record(context, &[typed], vec![])
+            let book = Book::open(&context.book)?;
+            let (typed, told) = leave::typed(&book, flags, context.as_of)?;
+            drop(book);
+            record(context, &[typed], vec![told])
         }
         Event::Return(flags) => {
             let book = Book::open(&context.book)?;

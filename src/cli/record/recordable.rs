@@ -80,6 +80,7 @@ impl Recordable for Sales {
         let id = typed.get("bike").unwrap_or_default();
         let currency = book.settings().currency;
         if let Some(sale) = book.sale(id)? {
+            sold_although_it_left(&sale, typed)?;
             return Ok(record_cells::sale(&sale, &currency));
         }
         if let Some((_, found)) = offered::found(&book.offers(as_of)?, id) {
@@ -117,6 +118,25 @@ impl Recordable for Sales {
             .map(|(field, cell)| format!("{} {cell}", field.name))
             .collect();
         format!("{} is new: {}", sale.id, known.join(", "))
+    }
+}
+
+/// Refuses the sale of a bike that left without one.
+fn sold_although_it_left(sale: &Sale, typed: &Typed<Sales>) -> Result<(), Failure> {
+    let given = |column: &str| typed.get(column).is_some_and(|text| !text.is_empty());
+    let sold = given("sold_on") || given("sold_price");
+    match &sale.left {
+        Some(left) if sold && typed.get("left_on").is_none() => Err(Failure::refused(
+            format!(
+                "--bike '{}': it left on {} ({})",
+                sale.id, left.on, left.how
+            ),
+            format!(
+                "If it did not leave: wheelworth record sale --bike {} --left-on '' --left-as '', then record the sale.",
+                sale.id
+            ),
+        )),
+        _ => Ok(()),
     }
 }
 

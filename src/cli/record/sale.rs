@@ -141,6 +141,12 @@ fn several(book: &Book, typed: &Typed<Sales>, reading: &Reading) -> Result<Event
                 "Leave it out, or take that sale back first.",
             ));
         }
+        if let Some(left) = &sale.left {
+            return Err(Failure::refused(
+                format!("--bike '{id}': it left on {} ({})", left.on, left.how),
+                "Leave it out, or take its leaving back first.",
+            ));
+        }
         sales.push(sale);
     }
     let (weights, why) = weights(book, &sales, on.min(reading.settings.today))?;

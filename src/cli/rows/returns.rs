@@ -72,7 +72,7 @@ impl Importable for Returns {
         if sale.returns.iter().any(|known| known == record) {
             return None;
         }
-        let now = sale.sold.filter(|now| now.on <= record.on)?;
+        let now = sale.sold.filter(|now| now.on < record.on)?;
         let came_back = record.back.filter(|back| *back != now)?;
         let id = made_visible(&sale.id);
         let mend = "Correct the one that is wrong, or leave sold_on and sold_price empty where \

@@ -91,12 +91,6 @@ fn over(there: &Sale, new: &Sale, changes: &Changes) -> Sale {
         sale.sold = there.sold;
     }
     sale.left = left_over(there, &sale, changes);
-    // What came back is in the book as such: the sale that the row tells of is known.
-    if let Some(sold) = sale.sold
-        && there.returns.iter().any(|one| one.back == Some(sold))
-    {
-        sale.sold = there.sold;
-    }
     sale.returns.clone_from(&there.returns);
     sale
 }
@@ -272,7 +266,11 @@ impl Importable for Sales {
     }
 
     fn met(there: &Sale, new: &Sale, repeat: Repeat, changes: &Changes) -> Result<Sale, Refusal> {
-        let sale = over(there, new, changes);
+        let mut sale = over(there, new, changes);
+        // A file of before tells of a sale that came back since: the book knows it.
+        if repeat == Repeat::OfAFile && there.returns.iter().any(|one| one.back == sale.sold) {
+            sale.sold = there.sold;
+        }
         if !changes.correct {
             like_bike::check(&there.bike, &sale.bike, &there.id, repeat)?;
             another_life(there, &sale, repeat)?;

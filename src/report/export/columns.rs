@@ -1,6 +1,6 @@
 //! The tables that can be exported, and what their columns hold.
 
-use Holds::{Day, Hours, Money, Text, Tube, Whole, Word, Years, YesNo};
+use Holds::{Day, Days, Hours, Money, Text, Tube, Whole, Word, Years, YesNo};
 
 /// A table of the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,8 +38,10 @@ pub enum Holds {
     Money,
     /// A day.
     Day,
-    /// Hours with at most two decimals, or days with one.
+    /// Hours with at most two decimals.
     Hours,
+    /// A number of days with at most one decimal.
+    Days,
     /// A length in centimetres with its unit and at most two decimals.
     Tube,
     /// `yes`, or nothing for no.
@@ -104,7 +106,7 @@ const OFFERS: &[ExportColumn] = &[
     ("hours", Hours),
     ("fees", Money),
     ("price", Money),
-    ("days", Hours),
+    ("days", Days),
     ("condition", Whole),
     ("tier", Whole),
     BIKE[0],

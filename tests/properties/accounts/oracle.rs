@@ -46,6 +46,8 @@ pub struct SaleTold {
     pub on: Day,
     pub price: i128,
     pub cost: BikeCost,
+    /// What the bike cost whatever its sale counts.
+    pub in_all: BikeCost,
     pub due: i128,
 }
 
@@ -165,6 +167,7 @@ impl Books<'_> {
                         on,
                         price,
                         cost: one.cost(sale, &rows),
+                        in_all: cost_by(self.as_of, sale, &self.now.costs),
                         due: 0,
                     }),
                     Kind::Back | Kind::Refund => told.returns.push(ReturnTold {
