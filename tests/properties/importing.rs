@@ -273,6 +273,7 @@ proptest! {
             one.asks.clear();
             one.costs.clear();
             one.gifts.clear();
+            one.offers.clear();
             // A sale of before the bike came back is refused.
             one.sales.iter_mut().for_each(|sale| sale.returns.clear());
         }

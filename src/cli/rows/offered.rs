@@ -8,7 +8,7 @@ pub(crate) fn found(offers: &[KeptOffer], id: &str) -> Option<(Day, Bike)> {
     let of_it = offers.iter().filter(|offer| offer.bike == id);
     of_it
         .filter_map(|offer| Some((offer.on, offer.found?)))
-        .last()
+        .next_back()
 }
 
 /// Fills in what is not known of a bike; tells what, nothing where there is nothing.

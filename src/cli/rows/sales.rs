@@ -138,8 +138,8 @@ fn another_life(there: &Sale, new: &Sale, repeat: Repeat) -> Result<(), Refusal>
 
 /// Refuses a sale of before the bike came back, other than the one that did.
 fn after_it_came_back(sale: &Sale) -> Result<(), Refusal> {
-    let back = sale.returns.iter().filter(|one| one.back.is_some());
-    let (Some(sold), Some(last)) = (sale.sold, back.last()) else {
+    let mut back = sale.returns.iter().filter(|one| one.back.is_some());
+    let (Some(sold), Some(last)) = (sale.sold, back.next_back()) else {
         return Ok(());
     };
     if sold.on >= last.on {

@@ -89,11 +89,12 @@ impl Kind for Offers {
         let condition = row.read(CONDITION, parse_condition);
         let tier = row.read(TIER, parse_tier);
         let told = [
+            FOUND.style,
             FOUND.made,
             FOUND.condition,
             FOUND.tier,
             FOUND.seat_tube,
-            FOUND.style,
+            FOUND.new_price,
         ];
         let told = told.iter().any(|field| !row.cell(*field).is_empty());
         let found = told.then(|| row.features(&FOUND));

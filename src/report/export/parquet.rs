@@ -106,7 +106,6 @@ impl ParquetTable {
             let unit = match holds {
                 Holds::Tube => "mm",
                 Holds::Hours => "h",
-                Holds::Days => "d",
                 _ => return None,
             };
             Some(((*name).to_string(), unit.to_string()))

@@ -15,7 +15,7 @@ use wheelworth::trade::{Cost, Day, Gift, Money, Sale};
 /// from the end of the last.
 #[derive(Clone, Debug)]
 enum Late {
-    NewSale(Sale),
+    NewSale(Box<Sale>),
     TakeSale(Index),
     /// Something is handed back on the last closed day.
     Back(Index, Money, bool),
@@ -32,7 +32,7 @@ fn late() -> impl Strategy<Value = Late> {
     // 400 days before the end of the last closed quarter, up to that day.
     let days = || 0_i64..401;
     prop_oneof![
-        2 => sale(90, days()).prop_map(Late::NewSale),
+        2 => sale(90, days()).prop_map(|sale| Late::NewSale(Box::new(sale))),
         1 => any().prop_map(Late::TakeSale),
         2 => (any(), money(), proptest::bool::ANY).prop_map(|(bike, refund, whole)| {
             Late::Back(bike, refund, whole)
@@ -62,7 +62,7 @@ fn closed_story() -> impl Strategy<Value = Story> {
     });
     (story(), last).prop_map(|(mut story, sale)| {
         let later = None;
-        let deed = Deed::Bike(sale);
+        let deed = Deed::Bike(Box::new(sale));
         story.steps.push(Step { later, deed });
         let deed = Deed::Close(0);
         story.steps.push(Step { later, deed });
@@ -95,7 +95,7 @@ fn apply(now: &mut Entries, late: &Late, to: Day) {
     let chosen = |index: &Index, places: &[usize]| (!places.is_empty()).then(|| *index.get(places));
     match late {
         Late::NewSale(sale) => {
-            let mut sale = sale.clone();
+            let mut sale = Sale::clone(sale);
             each_day(&mut sale, before);
             now.sales.push(sale);
         }

@@ -20,7 +20,7 @@ const BIKES: usize = 7;
 #[derive(Clone, Debug)]
 pub enum Deed {
     /// Writes a bike down, or over what was written of it.
-    Bike(Sale),
+    Bike(Box<Sale>),
     /// Its sale is taken back.
     Unsell(Index),
     /// It is taken out of the records.
@@ -57,7 +57,7 @@ pub fn deed() -> impl Strategy<Value = Deed> {
     let close = prop_oneof![4 => Just(0_i64), 1 => 1_i64..3];
     let bike = (0..BIKES).prop_flat_map(|number| sale(number, AROUND));
     prop_oneof![
-        6 => bike.prop_map(Deed::Bike),
+        6 => bike.prop_map(|sale| Deed::Bike(Box::new(sale))),
         1 => any().prop_map(Deed::Unsell),
         1 => any().prop_map(Deed::Forget),
         2 => (any(), money()).prop_map(|(bike, price)| Deed::Price(bike, price)),
@@ -243,7 +243,7 @@ fn change(now: &mut Entries, today: Day, starts: u8, deed: &Deed) {
     };
     match deed {
         Deed::Bike(sale) => {
-            let mut sale = sale.clone();
+            let mut sale = Sale::clone(sale);
             each_day(&mut sale, |day| moved(day, today, starts));
             now.sales.retain(|known| known.id != sale.id);
             now.sales.push(sale);
