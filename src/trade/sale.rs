@@ -136,3 +136,83 @@ impl Sale {
         Some(self.listed_on.unwrap_or(sold.on))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Sale, Sold};
+    use crate::trade::{Bike, Day, Left, LeftAs, Money, Return, Style};
+
+    fn may(day: i8) -> Day {
+        Day::constant(2026, 5, day)
+    }
+
+    fn sold(day: i8, price: i64) -> Sold {
+        Sold {
+            on: may(day),
+            price: Money::from_minor(price),
+        }
+    }
+
+    fn back(day: i8, refund: i64, back: Option<Sold>) -> Return {
+        Return {
+            bike: "B-1".into(),
+            on: may(day),
+            refund: Money::from_minor(refund),
+            back,
+        }
+    }
+
+    /// Sold on 3 May for 100.00, 10.00 handed back on 5 May, back on 8 May; sold again
+    /// on 12 May for 90.00, of which 15.00 are handed back on 20 May.
+    fn sold_twice() -> Sale {
+        Sale {
+            listed_on: Some(may(1)),
+            sold: Some(sold(12, 9_000)),
+            returns: vec![
+                back(5, 1_000, None),
+                back(8, 9_000, Some(sold(3, 10_000))),
+                back(20, 1_500, None),
+            ],
+            ..Sale::of("B-1", Bike::of(Style::City))
+        }
+    }
+
+    #[test]
+    fn the_sale_that_stands_is_told_for_any_day_with_what_is_left_of_its_price() {
+        let sale = sold_twice();
+        for (day, expected) in [
+            (2, None),
+            (3, Some(sold(3, 10_000))),
+            (5, Some(sold(3, 9_000))),
+            (7, Some(sold(3, 9_000))),
+            (8, None),
+            (11, None),
+            (12, Some(sold(12, 9_000))),
+            (19, Some(sold(12, 9_000))),
+            (20, Some(sold(12, 7_500))),
+        ] {
+            assert_eq!(sale.sold_by(may(day)), expected, "{day} May");
+            let known = sale.as_known_on(may(day)).unwrap();
+            assert_eq!(known.sold, expected, "{day} May");
+            // What is known of it on a day is known of it on that day.
+            assert_eq!(known.sold_by(may(day)), expected, "{day} May");
+        }
+    }
+
+    #[test]
+    fn a_bike_that_left_is_known_and_counts_for_nothing_from_that_day_on() {
+        let sale = Sale {
+            left: Some(Left {
+                on: may(9),
+                how: LeftAs::Given,
+                box_value: None,
+                box_item: None,
+            }),
+            listed_on: Some(may(1)),
+            ..Sale::of("B-1", Bike::of(Style::City))
+        };
+        assert_eq!(sale.in_trade_on(may(8)).unwrap().left, None);
+        assert_eq!(sale.in_trade_on(may(9)), None);
+        assert_eq!(sale.as_known_on(may(9)).unwrap(), sale);
+    }
+}

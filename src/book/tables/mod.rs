@@ -1,7 +1,7 @@
 //! The tables: how records go in and come out.
 //!
 //! * `stored`: how values are kept, and a table's columns
-//! * one file a table: `sales`, `asks`, `comps`, `costs`, `gifts`, `inspections`,
+//! * one file a table: `sales`, `asks`, `comps`, `costs`, `gifts`, `returns`, `inspections`,
 //!   `offers`, `closings`, `settings`; `counts`: how many records
 //! * `every_comp`: all comps in turn, with `ahead` by several threads
 
