@@ -25,6 +25,8 @@ pub enum Fate {
     BoughtBefore,
     /// It was bought and is not sold yet.
     OnHand,
+    /// It was bought and left without a sale, so nothing is learnt from it.
+    Left,
     /// It was bought and sold.
     Sold(Outcome),
 }
@@ -82,6 +84,9 @@ pub fn forecasts(
         }
         if later.any(|later| bought.is_none_or(|day| later.on <= day)) {
             return Fate::Superseded;
+        }
+        if sale.left.is_some() {
+            return Fate::Left;
         }
         let of_bike = costs.get(sale.id.as_str()).into_iter().flatten();
         let cost = DirectCost::of(&sale, of_bike.copied());

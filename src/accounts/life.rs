@@ -1,7 +1,7 @@
 //! One bike of the user's own from purchase to sale, as its records tell on some day.
 
 use super::direct_cost::{DirectCost, by_bike};
-use crate::trade::{AskChange, Cost, Day, Money, Quarter, Sale};
+use crate::trade::{AskChange, Cost, Day, Money, Quarter, Return, Sale};
 use std::collections::HashMap;
 
 /// Where a bike is in its life.
@@ -13,6 +13,8 @@ pub enum Stage {
     Listed,
     /// Sold.
     Sold,
+    /// Left without a sale.
+    Left,
 }
 
 impl Stage {
@@ -22,6 +24,7 @@ impl Stage {
             Stage::Workshop => "workshop",
             Stage::Listed => "listed",
             Stage::Sold => "sold",
+            Stage::Left => "left",
         }
     }
 }
@@ -29,8 +32,10 @@ impl Stage {
 /// A bike as it was known on a day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Life {
-    /// Its record.
+    /// Its record: of a sale of which something was handed back, the price less that.
     pub sale: Sale,
+    /// What was handed back to its buyers.
+    pub returns: Vec<Return>,
     /// Where it is.
     pub stage: Stage,
     /// Since when, where that is known.
@@ -42,7 +47,7 @@ pub struct Life {
 }
 
 impl Life {
-    /// Sale price less direct cost; `None` while it is not sold, or no cost is known.
+    /// Sale price, less what was handed back of it, less direct cost; `None` while it is not sold, or no cost is known.
     pub fn margin(&self) -> Option<Money> {
         let (sold, cost) = (self.sale.sold?, self.cost.known()?);
         Some(Money::from_minor(sold.price.minor() - cost.minor()))
@@ -66,21 +71,26 @@ pub fn lives(sales: &[Sale], costs: &[Cost], asks: &[AskChange], as_of: Day) -> 
             *last = change;
         }
     }
-    let known = sales.iter().filter_map(|sale| sale.as_known_on(as_of));
+    let known = sales
+        .iter()
+        .filter_map(|sale| Some((sale.as_known_on(as_of)?, &sale.returns)));
     let mut lives: Vec<Life> = known
-        .map(|sale| {
+        .map(|(sale, returns)| {
             let costs = costs.get(sale.id.as_str()).into_iter().flatten();
-            let (stage, since) = match (sale.sold, sale.listed_on) {
-                (Some(sold), _) => (Stage::Sold, Some(sold.on)),
-                (None, Some(listed)) => (Stage::Listed, Some(listed)),
-                (None, None) => (Stage::Workshop, sale.bought_on),
+            let (stage, since) = match (sale.sold, &sale.left, sale.listed_on) {
+                (Some(sold), ..) => (Stage::Sold, Some(sold.on)),
+                (None, Some(left), _) => (Stage::Left, Some(left.on)),
+                (None, None, Some(listed)) => (Stage::Listed, Some(listed)),
+                (None, None, None) => (Stage::Workshop, sale.bought_on),
             };
+            let returns = returns.iter().filter(|one| one.on <= as_of);
             let changed = last_asks.get(sale.id.as_str()).map(|change| change.ask);
             Life {
                 cost: DirectCost::of(&sale, costs.copied()),
                 ask: changed.or(sale.ask),
                 stage,
                 since,
+                returns: returns.cloned().collect(),
                 sale,
             }
         })

@@ -3,7 +3,7 @@
 use super::accounts::Books;
 use super::failure::Failure;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::Counted;
+use crate::accounts::quarter::figures::{Counted, What};
 use crate::book::Book;
 use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Money, Quarter};
@@ -99,8 +99,15 @@ fn open_report(book: &Book, as_of: Day) -> Result<Option<QuarterReport>, Failure
 fn corrected(report: &QuarterReport) -> BTreeMap<Subject, Corrected> {
     let mut corrected = BTreeMap::new();
     for one in &report.corrections {
-        let of = one.bike.clone();
-        let subject = (one.of, of.unwrap_or_else(|| "the workshop's costs".into()));
+        let name = match (&one.bike, one.what) {
+            (None, _) => "the workshop's costs".to_string(),
+            (Some(bike), What::Sale) => bike.clone(),
+            (Some(bike), What::Back) => format!("{bike}, which came back"),
+            (Some(bike), What::Refund) => format!("the refund for {bike}"),
+            (Some(bike), What::Leave) => format!("{bike}, which left without a sale"),
+        };
+        let several = (one.nth > 0).then(|| format!(" ({})", one.nth + 1));
+        let subject = (one.of, name + &several.unwrap_or_default());
         corrected.insert(subject, (one.after, one.amount));
     }
     for line in &report.gifts {

@@ -69,7 +69,7 @@ pub(super) fn told_of(
     let kept = book.inspections(as_of)?;
     let verdict = verdict::latest(&kept, &own.id).map(InspectionVerdict::of);
     let recorded = own.bike.condition;
-    if own.sold.is_some_and(|sold| sold.on <= as_of) {
+    if own.sold_by(as_of).is_some() {
         return Ok(Told {
             verdict,
             counts: recorded,

@@ -65,7 +65,7 @@ pub(super) fn learn(
     // Without a sale of its own the model is another one, for that bike alone.
     let leaves_out = |id: &String| {
         let mut sales = records.sales().iter();
-        sales.any(|s| s.id == *id && s.sold.is_some_and(|sold| sold.on <= settings.as_of))
+        sales.any(|s| s.id == *id && s.sold_by(settings.as_of).is_some())
     };
     let state = records.state();
     let state = state.filter(|_| !settings.without.as_ref().is_some_and(leaves_out));

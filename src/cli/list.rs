@@ -26,6 +26,10 @@ pub(super) enum State {
     Listed,
     /// Sold
     Sold,
+    /// Left without a sale: kept, given, scrapped or stolen
+    Left,
+    /// On hand, on offer or not
+    OnHand,
 }
 
 /// Prints the list.
@@ -37,12 +41,14 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &List) -> Result<u8, Fai
     let currency = book.settings().currency;
     let mut lives = lives(&book.sales()?, &book.costs()?, &book.asks()?, context.as_of);
     if let Some(state) = arguments.state {
-        let wanted = match state {
-            State::Workshop => Stage::Workshop,
-            State::Listed => Stage::Listed,
-            State::Sold => Stage::Sold,
+        let wanted: &[Stage] = match state {
+            State::Workshop => &[Stage::Workshop],
+            State::Listed => &[Stage::Listed],
+            State::Sold => &[Stage::Sold],
+            State::Left => &[Stage::Left],
+            State::OnHand => &[Stage::Workshop, Stage::Listed],
         };
-        lives.retain(|life| life.stage == wanted);
+        lives.retain(|life| wanted.contains(&life.stage));
     }
     match context.format {
         Format::Text => {

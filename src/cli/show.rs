@@ -93,7 +93,7 @@ fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     asks.sort_by_key(|change| change.on);
     let mut changes = changes(book, |key| match key {
         RowKey::Sale { id: other } => *other == id,
-        RowKey::Ask { bike, .. } => *bike == id,
+        RowKey::Ask { bike, .. } | RowKey::Return { bike, .. } => *bike == id,
         _ => false,
     })?;
     changes.extend(called_before(book, id)?);

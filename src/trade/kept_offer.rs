@@ -1,6 +1,6 @@
 //! An offer that was made for a bike, kept to be held against what came of it.
 
-use super::bike::{Condition, Tier};
+use super::bike::{Bike, Condition, Tier};
 use super::calendar::Day;
 use super::money::Money;
 
@@ -35,6 +35,9 @@ pub struct KeptOffer {
     pub condition: Option<Condition>,
     /// Component tier after the jobs.
     pub tier: Option<Tier>,
+    /// The bike as it was found, by what the user told of it; `None` for offers of
+    /// books of before, which did not keep it.
+    pub found: Option<Bike>,
 }
 
 impl KeptOffer {

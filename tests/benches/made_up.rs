@@ -102,6 +102,9 @@ fn sale(rng: &mut impl Rng, number: usize) -> Sale {
         other_cost: None,
         hours: None,
         note: None,
+        guess: None,
+        left: None,
+        returns: vec![],
     }
 }
 

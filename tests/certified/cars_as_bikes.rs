@@ -71,6 +71,9 @@ fn the_value_model_agrees_with_the_log_regression() {
             other_cost: None,
             hours: None,
             note: None,
+            guess: None,
+            left: None,
+            returns: vec![],
         }
     });
     let records = InMemory {

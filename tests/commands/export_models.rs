@@ -276,7 +276,7 @@ fn the_name_of_a_model_ends_in_json() {
     let output = workshop.run(&["export", "models", "@m.json"]);
     output.says(
         2,
-        &["[possible values: sales, comps, asks, costs, gifts, inspections, value-model, time-model]"],
+        &["[possible values: sales, comps, asks, costs, gifts, returns, offers, inspections, value-model, time-model]"],
     );
 }
 

@@ -172,8 +172,11 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     // inspections.
     let book = rusqlite::Connection::open(workshop.book()).unwrap();
     book.execute_batch(
-        "DROP TABLE rule_beneficiaries; DROP TABLE rules; DROP TABLE means; DROP TABLE renames; DROP TABLE offers; \
-          DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
+        "DROP TABLE rule_beneficiaries; DROP TABLE rules; DROP TABLE means; DROP TABLE renames; \
+         DROP TABLE returns; DROP TABLE ways_to_leave; ALTER TABLE sales DROP COLUMN guess; \
+         ALTER TABLE sales DROP COLUMN left_as; ALTER TABLE sales DROP COLUMN left_on; \
+         ALTER TABLE sales DROP COLUMN box_value; ALTER TABLE sales DROP COLUMN box_item; \
+         DROP TABLE offers; DROP TABLE inspection_rows; DROP TABLE inspections; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; DROP TABLE asks; DROP TABLE costs; DROP TABLE cost_kinds; DROP TABLE gifts; \
          DROP TABLE taken_back; DROP TABLE closed_pages; DROP TABLE closings; \
          PRAGMA user_version = 1",
     )
@@ -182,7 +185,7 @@ fn a_book_from_before_the_asks_is_brought_up_to_date_with_a_copy_aside() {
     let workshop = workshop.asks(TWO_CUTS);
     let files = workshop.files();
     assert!(
-        files.contains(&"book.sqlite.before-v8".to_string()),
+        files.contains(&"book.sqlite.before-v9".to_string()),
         "{files:?}"
     );
     let sound = workshop.run(&["check"]).done();

@@ -34,6 +34,8 @@ pub mod inspect_kept;
 mod inspect_told;
 mod inspections_csv;
 mod learnt;
+pub mod lives;
+mod lives_sold;
 mod made_range;
 mod market;
 mod not_to_be_sold;

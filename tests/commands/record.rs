@@ -278,12 +278,14 @@ fn recorded_as_json() {
     let expected = serde_json::json!({
         "import": 2, "kind": "cost", "dry_run": false,
         "added": 1, "updated": 0, "unchanged": 0, "changes": [], "cautions": [],
+        "told": ["cost of 2.00 EUR for the workshop on 2026-05-02: fee"],
     });
     assert_eq!(json(&cost), expected);
     let sale = ["sale", "--bike", "B-2", "--purchase", "25"];
     let expected = serde_json::json!({
         "import": 3, "kind": "sale", "dry_run": false, "added": 0, "updated": 1,
         "unchanged": 0, "changes": ["B-2: purchase 20.00 -> 25.00"], "cautions": [],
+        "told": [],
     });
     assert_eq!(json(&sale), expected);
     let unchanged = json(&sale);

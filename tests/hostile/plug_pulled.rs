@@ -178,8 +178,11 @@ fn a_closing_that_is_killed_is_done_whole_or_not_at_all() {
 fn of_version_5(workshop: &Workshop) -> Vec<u8> {
     let book = rusqlite::Connection::open(workshop.book()).unwrap();
     book.execute_batch(
-        "DROP TABLE rule_beneficiaries; DROP TABLE rules; DROP TABLE means; DROP TABLE renames; DROP TABLE offers; \
-          DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; \
+        "DROP TABLE rule_beneficiaries; DROP TABLE rules; DROP TABLE means; DROP TABLE renames; \
+         DROP TABLE returns; DROP TABLE ways_to_leave; ALTER TABLE sales DROP COLUMN guess; \
+         ALTER TABLE sales DROP COLUMN left_as; ALTER TABLE sales DROP COLUMN left_on; \
+         ALTER TABLE sales DROP COLUMN box_value; ALTER TABLE sales DROP COLUMN box_item; \
+         DROP TABLE offers; DROP TABLE learnt_from; DROP TABLE learnt; DROP TABLE learnt_comps; \
          PRAGMA user_version = 5",
     )
     .unwrap();
@@ -214,18 +217,18 @@ fn the_copy_from_before_a_migration_can_be_put_back() {
     let bytes = workshop.book_bytes();
     fs::write(workshop.book(), &bytes[..bytes.len() / 2]).unwrap();
     // A later copy that was cut off while it was written, its journal beside it.
-    workshop.file("book.sqlite.before-v8-2", &bytes[..bytes.len() / 2]);
-    workshop.file("book.sqlite.before-v8-2-journal", &bytes[..512]);
+    workshop.file("book.sqlite.before-v9-2", &bytes[..bytes.len() / 2]);
+    workshop.file("book.sqlite.before-v9-2-journal", &bytes[..512]);
     let refused = workshop.run(&["check"]);
     refused.says(
         1,
         &[
             "damaged",
             "Put back your last copy",
-            "book.sqlite.before-v8 is how",
+            "book.sqlite.before-v9 is how",
         ],
     );
-    fs::copy(workshop.path("book.sqlite.before-v8"), workshop.book()).unwrap();
+    fs::copy(workshop.path("book.sqlite.before-v9"), workshop.book()).unwrap();
     workshop.run(&["check"]).done();
     assert_eq!(said(&workshop), now);
 }

@@ -2,10 +2,10 @@
 
 use books::{Case, case};
 use oracle::Books;
-use plain::{cost_by, quarter_of};
+use plain::{Kind, cost_by, happened, quarter_of, rows_by};
 use proptest::prelude::*;
 use wheelworth::accounts::{Entries, Ledger, QuarterReport, quarter_report};
-use wheelworth::trade::{Day, Give, Money, Quarter, Rules};
+use wheelworth::trade::{Day, Give, LeftAs, Money, Quarter, Rules};
 
 mod afterwards;
 mod books;
@@ -81,24 +81,48 @@ proptest! {
     fn over_all_quarters_nothing_is_counted_twice_or_lost(case in case()) {
         let reports = reports(&case);
         let Case { entries, as_of, .. } = &case;
-        let sold = || {
-            let sales = entries.sales.iter();
-            sales.filter(|sale| sale.sold.is_some_and(|sold| sold.on <= *as_of))
-        };
-        let lines = || reports.iter().flat_map(|report| &report.sales);
-        let mut ids: Vec<&str> = lines().map(|line| line.id.as_str()).collect();
-        let mut expected: Vec<&str> = sold().map(|sale| sale.id.as_str()).collect();
+        let mut ids: Vec<(Kind, &str)> = Vec::new();
+        let (mut lines_price, mut lines_cost) = (0, 0);
+        for report in &reports {
+            for line in &report.sales {
+                ids.push((Kind::Sale, &line.id));
+                lines_price += minor(line.sold_price);
+                lines_cost += minor(line.direct_cost);
+            }
+            for line in &report.returns {
+                ids.push((if line.came_back { Kind::Back } else { Kind::Refund }, &line.id));
+                lines_price -= minor(line.refund);
+                lines_cost -= minor(line.cost_back);
+            }
+            ids.extend(report.left.iter().map(|line| (Kind::Leave, line.id.as_str())));
+        }
+        let mut expected: Vec<(Kind, &str)> = Vec::new();
+        let (mut prices, mut costs, mut gone) = (0, 0, 0);
+        for sale in &entries.sales {
+            let rows = rows_by(*as_of, sale, &entries.costs);
+            for one in happened(sale).into_iter().filter(|one| one.on <= *as_of) {
+                expected.push((one.kind, &sale.id));
+                let (price, cost) = one.worth(sale, &rows);
+                prices += price;
+                if one.kind == Kind::Leave { gone += cost } else { costs += cost }
+            }
+            // However often it was sold, a bike that is sold or left cost what it cost.
+            let ends = sale.sold.map(|sold| sold.on).or(sale.left.as_ref().map(|left| left.on));
+            let kept = sale.left.as_ref().is_some_and(|left| left.how == LeftAs::Kept);
+            if ends.is_some_and(|on| on <= *as_of) && !kept {
+                let all = happened(sale).into_iter().filter(|one| one.on <= *as_of);
+                let all: i128 = all.map(|one| one.worth(sale, &rows).1).sum();
+                prop_assert_eq!(all, cost_by(*as_of, sale, &entries.costs).total);
+            }
+        }
         ids.sort_unstable();
         expected.sort_unstable();
         prop_assert_eq!(ids, expected);
-        let prices: i128 = sold().map(|sale| minor(sale.sold.unwrap().price)).sum();
-        prop_assert_eq!(lines().map(|line| minor(line.sold_price)).sum::<i128>(), prices);
+        prop_assert_eq!(lines_price, prices);
+        prop_assert_eq!(lines_cost, costs);
         let known = || entries.costs.iter().filter(|cost| cost.on <= *as_of);
-        let costs = sold().map(|sale| cost_by(*as_of, sale, &entries.costs).total);
-        let costs: i128 = costs.sum();
-        prop_assert_eq!(lines().map(|line| minor(line.direct_cost)).sum::<i128>(), costs);
         let workshop = known().filter(|cost| cost.bike.is_none() && !cost.from_box);
-        let workshop: i128 = workshop.map(|cost| minor(cost.amount)).sum();
+        let workshop: i128 = workshop.map(|cost| minor(cost.amount)).sum::<i128>() + gone;
         let counted: i128 = reports.iter().map(|report| minor(report.workshop_costs)).sum();
         prop_assert_eq!(counted, workshop);
         let from_box = known().filter(|cost| cost.from_box).count();

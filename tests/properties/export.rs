@@ -8,11 +8,11 @@ use std::collections::BTreeMap;
 use wheelworth::book::{Book, Repeat};
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{
-    AskChange, Bike, Comparable, Condition, Cost, CostKind, Day, Gift, Money, Outcome, Sale,
-    SeatTube, Style, Tier, Years,
+    AskChange, Bike, Comparable, Condition, Cost, CostKind, Day, Gift, KeptOffer, Left, LeftAs,
+    Money, Outcome, Return, Sale, SeatTube, Style, Tier, Years,
 };
 
-/// The five tables.
+/// The tables.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Records {
     pub sales: Vec<Sale>,
@@ -20,6 +20,7 @@ pub struct Records {
     pub asks: Vec<AskChange>,
     pub costs: Vec<Cost>,
     pub gifts: Vec<Gift>,
+    pub offers: Vec<KeptOffer>,
 }
 
 impl Records {
@@ -34,6 +35,7 @@ impl Records {
             asks: book.asks().unwrap(),
             costs: book.costs().unwrap(),
             gifts: book.gifts().unwrap(),
+            offers: book.offers(Day::MAX).unwrap(),
         }
     }
 
@@ -43,6 +45,12 @@ impl Records {
         self.sales
             .iter()
             .for_each(|sale| drop(import.put_sale(sale).unwrap()));
+        for one in self.sales.iter().flat_map(|sale| &sale.returns) {
+            import.put_return(one).unwrap();
+        }
+        for offer in &self.offers {
+            import.put_offer(offer).unwrap();
+        }
         self.comps
             .iter()
             .for_each(|comp| drop(import.put_comp(comp).unwrap()));
@@ -59,13 +67,16 @@ impl Records {
         import.commit().unwrap();
     }
 
-    pub fn counts(&self) -> [(&'static str, usize); 5] {
+    pub fn counts(&self) -> [(&'static str, usize); 7] {
+        let returns = self.sales.iter().map(|sale| sale.returns.len());
         [
             ("sales", self.sales.len()),
             ("comps", self.comps.len()),
             ("asks", self.asks.len()),
             ("costs", self.costs.len()),
             ("gifts", self.gifts.len()),
+            ("returns", returns.sum()),
+            ("offers", self.offers.len()),
         ]
     }
 }
@@ -160,21 +171,108 @@ fn sale() -> impl Strategy<Value = Sale> {
         maybe(money(0)),
     ];
     let sold = (maybe(money(1)), money(0));
-    let last = (maybe(0..1_000_001_i64), maybe(text()));
-    (bike(), days, known, sold, costs, last).prop_map(
-        |(bike, days, known, (ask, price), costs, (hours, note))| Sale {
-            id: String::new(),
+    let last = (maybe(0..1_000_001_i64), maybe(text()), maybe(money(0)));
+    (
+        bike(),
+        days,
+        known,
+        sold,
+        costs,
+        last,
+        (maybe(left()), returns()),
+    )
+        .prop_map(
+            |(bike, days, known, (ask, price), costs, (hours, note, guess), (left, returns))| {
+                let mut sale = Sale {
+                    id: String::new(),
+                    bike,
+                    bought_on: known[0].then_some(days[0]),
+                    listed_on: known[1].then_some(days[1]),
+                    ask,
+                    sold: known[2].then_some(Sold { on: days[2], price }),
+                    purchase: costs[0],
+                    parts: costs[1],
+                    fees: costs[2],
+                    other_cost: costs[3],
+                    hours,
+                    note,
+                    guess,
+                    left: left.filter(|_| !known[2]),
+                    returns,
+                };
+                if let Some((left, bought)) = sale.left.as_mut().zip(sale.bought_on) {
+                    left.on = left.on.max(bought);
+                }
+                one_after_the_other(&mut sale);
+                sale
+            },
+        )
+}
+
+fn left() -> impl Strategy<Value = Left> {
+    let how = prop::sample::select(LeftAs::ALL);
+    (day(), how, maybe(money(0)), maybe(text())).prop_map(|(on, how, box_value, box_item)| {
+        let gave = how == LeftAs::Scrapped;
+        Left {
+            on,
+            how,
+            box_value: box_value.filter(|_| gave),
+            box_item: box_item.filter(|_| gave),
+        }
+    })
+}
+
+fn returns() -> impl Strategy<Value = Vec<Return>> {
+    let one = (day(), money(0), maybe((day(), money(0))));
+    let one = one.prop_map(|(on, refund, back)| Return {
+        bike: String::new(),
+        on,
+        refund: refund.min(back.map_or(refund, |(_, price)| price)),
+        back: back.map(|(sold, price)| Sold {
+            on: sold.min(on),
+            price,
+        }),
+    });
+    prop_oneof![2 => Just(vec![]), 1 => prop::collection::vec(one, 1..4)]
+}
+
+/// Returns by day, one a day; a bike that came back was sold again later or left later.
+fn one_after_the_other(sale: &mut Sale) {
+    sale.returns.sort_by_key(|one| one.on);
+    sale.returns.dedup_by_key(|one| one.on);
+    let from = sale.sold.map(|sold| sold.on);
+    sale.returns
+        .retain(|one| from.is_none_or(|from| (one.on < from) == one.back.is_some()));
+}
+
+fn offer() -> impl Strategy<Value = KeptOffer> {
+    let amounts = [money(0), money(0), money(0), money(0), money(0), money(0)];
+    let forecast = (maybe(money(0)), 0..1_000_001_i64, 0..100_000_i64);
+    let jobs = prop::collection::vec(text(), 0..4);
+    let after = (
+        maybe(prop::sample::select(Condition::ALL)),
+        maybe(prop::sample::select(Tier::ALL)),
+    );
+    (text(), day(), amounts, forecast, jobs, after, maybe(bike())).prop_map(
+        |(bike, on, amounts, (asking, hours, days), jobs, (condition, tier), found)| KeptOffer {
             bike,
-            bought_on: known[0].then_some(days[0]),
-            listed_on: known[1].then_some(days[1]),
-            ask,
-            sold: known[2].then_some(Sold { on: days[2], price }),
-            purchase: costs[0],
-            parts: costs[1],
-            fees: costs[2],
-            other_cost: costs[3],
+            on,
+            asking,
+            margin: amounts[0],
+            most_mean: amounts[1],
+            most_cautious: amounts[2],
+            jobs: jobs
+                .into_iter()
+                .filter(|job| !job.trim_matches(';').trim().is_empty())
+                .collect(),
+            cost: amounts[3],
             hours,
-            note,
+            fees: amounts[4],
+            price: amounts[5],
+            days,
+            condition,
+            tier,
+            found,
         },
     )
 }
@@ -221,57 +319,71 @@ pub fn records() -> impl Strategy<Value = Records> {
     );
     let costs = prop::collection::vec(cost, 0..8);
     let gifts = prop::collection::vec((day(), text(), money(1), maybe(text())), 0..8);
-    (sales, comps, asks, costs, gifts).prop_map(|(sales, comps, asks, costs, gifts)| {
-        let named = |(id, sale): (String, Sale)| Sale { id, ..sale };
-        let sales: Vec<Sale> = sales.into_iter().map(named).collect();
-        let named = |((listing, source), comp): ((String, String), Comparable)| Comparable {
-            listing,
-            source,
-            ..comp
-        };
-        let mut changes = BTreeMap::new();
-        for (which, days, ask) in asks {
-            let sale = which.get(&sales);
-            let from = sale.listed_on.unwrap_or(Day::constant(1900, 1, 1));
-            let to = sale.sold.map_or(TODAY, |sold| sold.on);
-            let on = from.checked_add(days.days()).unwrap().min(to);
-            changes.insert((sale.id.clone(), on), ask);
-        }
-        let asks = changes
-            .into_iter()
-            .map(|((bike, on), ask)| AskChange { bike, on, ask });
-        let costs = costs
-            .into_iter()
-            .map(|(which, on, kind, item, amount, from_box)| Cost {
-                bike: which.map(|which| which.get(&sales).id.clone()),
-                on,
-                kind,
-                item,
-                amount,
-                from_box,
-            });
-        // Every other cost twice: both count.
-        let costs = costs
-            .enumerate()
-            .flat_map(|(n, cost)| vec![cost; 1 + n % 2])
-            .collect();
-        let mut references = std::collections::BTreeSet::new();
-        let gifts = gifts
-            .into_iter()
-            .map(|(on, beneficiary, amount, reference)| Gift {
-                on,
-                beneficiary,
-                amount,
-                reference: reference.filter(|reference| references.insert(reference.clone())),
-            });
-        Records {
-            gifts: gifts.collect(),
-            comps: comps.into_iter().map(named).collect(),
-            asks: asks.collect(),
-            costs,
-            sales,
-        }
-    })
+    let offers = prop::collection::btree_map(text(), offer(), 0..4);
+    (sales, comps, asks, costs, gifts, offers).prop_map(
+        |(sales, comps, asks, costs, gifts, offers)| {
+            let named = |(id, mut sale): (String, Sale)| {
+                sale.returns
+                    .iter_mut()
+                    .for_each(|one| one.bike.clone_from(&id));
+                Sale { id, ..sale }
+            };
+            let offers = offers
+                .into_iter()
+                .map(|(bike, offer)| KeptOffer { bike, ..offer });
+            let mut offers: Vec<KeptOffer> = offers.collect();
+            offers.sort_by_key(|offer| offer.on);
+            let sales: Vec<Sale> = sales.into_iter().map(named).collect();
+            let named = |((listing, source), comp): ((String, String), Comparable)| Comparable {
+                listing,
+                source,
+                ..comp
+            };
+            let mut changes = BTreeMap::new();
+            for (which, days, ask) in asks {
+                let sale = which.get(&sales);
+                let from = sale.listed_on.unwrap_or(Day::constant(1900, 1, 1));
+                let to = sale.sold.map_or(TODAY, |sold| sold.on);
+                let on = from.checked_add(days.days()).unwrap().min(to);
+                changes.insert((sale.id.clone(), on), ask);
+            }
+            let asks = changes
+                .into_iter()
+                .map(|((bike, on), ask)| AskChange { bike, on, ask });
+            let costs = costs
+                .into_iter()
+                .map(|(which, on, kind, item, amount, from_box)| Cost {
+                    bike: which.map(|which| which.get(&sales).id.clone()),
+                    on,
+                    kind,
+                    item,
+                    amount,
+                    from_box,
+                });
+            // Every other cost twice: both count.
+            let costs = costs
+                .enumerate()
+                .flat_map(|(n, cost)| vec![cost; 1 + n % 2])
+                .collect();
+            let mut references = std::collections::BTreeSet::new();
+            let gifts = gifts
+                .into_iter()
+                .map(|(on, beneficiary, amount, reference)| Gift {
+                    on,
+                    beneficiary,
+                    amount,
+                    reference: reference.filter(|reference| references.insert(reference.clone())),
+                });
+            Records {
+                offers,
+                gifts: gifts.collect(),
+                comps: comps.into_iter().map(named).collect(),
+                asks: asks.collect(),
+                costs,
+                sales,
+            }
+        },
+    )
 }
 
 proptest! {
@@ -309,6 +421,7 @@ proptest! {
         prop_assert_eq!(&before.asks, &after.asks);
         prop_assert_eq!(&before.costs, &after.costs);
         prop_assert_eq!(&before.gifts, &after.gifts);
+        prop_assert_eq!(&before.offers, &after.offers);
         prop_assert_eq!(before.counts(), records.counts());
     }
 }

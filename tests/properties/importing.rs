@@ -8,12 +8,14 @@ use proptest::prelude::*;
 use wheelworth::report::export::columns::{Holds, Table};
 
 /// The tables in an order in which they can be imported.
-const TABLES: [Table; 5] = [
+const TABLES: [Table; 7] = [
     Table::Sales,
     Table::Comps,
     Table::Asks,
     Table::Costs,
     Table::Gifts,
+    Table::Returns,
+    Table::Offers,
 ];
 
 /// How a file is written. Each number picks one of the ways that are read.
@@ -30,7 +32,7 @@ struct Style {
 }
 
 fn style() -> impl Strategy<Value = Style> {
-    let places = || prop::collection::vec(any::<prop::sample::Index>(), 20);
+    let places = || prop::collection::vec(any::<prop::sample::Index>(), 25);
     (
         prop::sample::select(&b",;\t"[..]),
         prop::sample::select(&["\n", "\r\n", "\r"][..]),
@@ -108,6 +110,7 @@ impl Style {
             },
             Holds::Whole => format!("{cell}{}", ["", ".0", ",00"][self.word]),
             Holds::Years => cell.replace("..", ["..", "-", " – "][self.word]),
+            Holds::Days => comma(cell),
             Holds::Hours => format!("{}{}", comma(cell), ["", "h", " H"][self.word]),
             Holds::Tube if !cell.ends_with("cm") => cell.to_string(),
             Holds::Tube => {
@@ -173,7 +176,7 @@ impl Style {
     }
 }
 
-/// The five tables as they are exported, with their rows in order of their bytes.
+/// The tables as they are exported, with their rows in order of their bytes.
 fn exported(workshop: &Workshop) -> Vec<Vec<Vec<u8>>> {
     let lines = |table: Table| {
         let mut lines: Vec<Vec<u8>> = export(workshop, table)
@@ -271,6 +274,9 @@ proptest! {
             one.asks.clear();
             one.costs.clear();
             one.gifts.clear();
+            one.offers.clear();
+            // A sale of before the bike came back is refused.
+            one.sales.iter_mut().for_each(|sale| sale.returns.clear());
         }
         let bikes = records.sales.len().min(later.sales.len());
         let listings = records.comps.len().min(later.comps.len());
@@ -309,6 +315,9 @@ fn same_bikes(records: &Records, later: &mut Records) {
             continue;
         };
         let old = std::mem::replace(&mut sale.id, id.clone());
+        for one in &mut sale.returns {
+            one.bike.clone_from(id);
+        }
         for ask in later.asks.iter_mut().filter(|ask| ask.bike == old) {
             ask.bike.clone_from(id);
         }

@@ -49,6 +49,9 @@ fn bike(id: &str) -> Sale {
         other_cost: None,
         hours: None,
         note: None,
+        guess: None,
+        left: None,
+        returns: vec![],
     }
 }
 

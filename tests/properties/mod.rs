@@ -7,6 +7,7 @@ mod export;
 mod importing;
 mod inspection;
 mod inspection_kept;
+mod lives;
 mod market;
 mod offer;
 mod plans;

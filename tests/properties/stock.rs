@@ -62,6 +62,9 @@ prop_compose! {
             other_cost,
             hours: None,
             note: None,
+            guess: None,
+            left: None,
+            returns: vec![],
         }
     }
 }

@@ -34,18 +34,9 @@ fn bike(id: &str, listed: i64, after: Option<i64>, brought: f64, score: f64) -> 
     };
     OwnBike {
         sale: Sale {
-            id: id.into(),
-            bike: Bike::of(Style::Hybrid),
-            bought_on: None,
             listed_on: Some(day(listed)),
-            ask: None,
             sold,
-            purchase: None,
-            parts: None,
-            fees: None,
-            other_cost: None,
-            hours: None,
-            note: None,
+            ..Sale::of(id, Bike::of(Style::Hybrid))
         },
         day: day(listed),
         brought: sold.map(|_| brought),

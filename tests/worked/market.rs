@@ -171,6 +171,9 @@ fn own(id: &str, listed: Day, ask: i64, sold: Option<(Day, i64)>) -> Sale {
         other_cost: None,
         hours: None,
         note: None,
+        guess: None,
+        left: None,
+        returns: vec![],
     }
 }
 

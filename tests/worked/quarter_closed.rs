@@ -5,7 +5,7 @@
 //! 10.00: due 100.00; given 25.00; closing 75.00. It is closed on 10 April.
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter, sale};
-use wheelworth::accounts::quarter::figures::{Correction, Counted};
+use wheelworth::accounts::quarter::figures::{Correction, Counted, What};
 use wheelworth::accounts::{AccountsProblem, QuarterCaution, QuarterReport};
 use wheelworth::trade::{CostKind, Give, Money, Sale, sale::Sold};
 
@@ -63,6 +63,8 @@ fn correction(
     Correction {
         of: quarter("2026-Q1"),
         bike: (!bike.is_empty()).then(|| bike.to_string()),
+        what: What::Sale,
+        nth: 0,
         before: before.map(counted),
         after: after.map(counted),
         give: Give::Net,

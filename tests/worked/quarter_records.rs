@@ -59,6 +59,9 @@ pub fn sale(id: &str, on: &str, price: &str) -> Sale {
         other_cost: None,
         hours: None,
         note: None,
+        guess: None,
+        left: None,
+        returns: vec![],
     }
 }
 

@@ -70,6 +70,9 @@ fn bike(id: &str, grade: Option<u8>, bought: Option<Day>, listed: Option<Day>) -
         other_cost: None,
         hours: None,
         note: None,
+        guess: None,
+        left: None,
+        returns: vec![],
     }
 }
 

@@ -1,8 +1,9 @@
 //! What closing a quarter froze.
 
-use super::figures::{Balance, Counted, QuarterReport};
+use super::figures::{Balance, Counted, QuarterReport, What};
 use crate::trade::{Cost, CostKind, Day, Gift, Money, Quarter};
 use serde::{Deserialize, Serialize};
+use std::collections::HashMap;
 
 /// The figures of a closed quarter: what was counted, so that later changes can
 /// be told from it, and the balances from which the next quarter goes on.
@@ -37,6 +38,16 @@ pub(in crate::accounts) struct CountedIn {
     pub of: String,
     pub bike: Option<String>,
     pub now: Option<(Money, Money)>,
+    /// What of the bike; books of before counted sales alone.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub what: What,
+    /// Which of several of the bike in that quarter, from 0 on.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub nth: usize,
+}
+
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
 }
 
 /// A gift as counted: below 0 where one was taken out.
@@ -62,24 +73,21 @@ impl Closed {
     pub fn of(report: &QuarterReport, on: Day) -> Self {
         let name = report.quarter.to_string();
         let pair = |counted: Counted| (counted.price, counted.cost);
-        let mut counted: Vec<CountedIn> = report
-            .sales
-            .iter()
-            .map(|line| CountedIn {
-                of: name.clone(),
-                bike: Some(line.id.clone()),
-                now: Some((line.sold_price, line.direct_cost)),
-            })
-            .collect();
+        let mut counted = own(report, &name);
+        let workshop = report.workshop.iter().map(|cost| cost.amount).sum();
         counted.push(CountedIn {
             of: name,
             bike: None,
-            now: Some((Money::ZERO, report.workshop_costs)),
+            now: Some((Money::ZERO, workshop)),
+            what: What::Sale,
+            nth: 0,
         });
         counted.extend(report.corrections.iter().map(|correction| CountedIn {
             of: correction.of.to_string(),
             bike: correction.bike.clone(),
             now: correction.after.map(pair),
+            what: correction.what,
+            nth: correction.nth,
         }));
         let gifts = report.gifts.iter().map(|line| Given {
             amount: line.amount,
@@ -122,6 +130,37 @@ impl Closed {
             figures: serde_json::from_str(text)?,
         })
     }
+}
+
+/// What a report counts of its own bikes.
+fn own(report: &QuarterReport, name: &str) -> Vec<CountedIn> {
+    let minus = |money: Money| Money::from_minor(-money.minor());
+    let sales = report.sales.iter();
+    let sales = sales.map(|line| (&line.id, What::Sale, (line.sold_price, line.direct_cost)));
+    let returns = report.returns.iter().map(|line| {
+        let what = if line.came_back {
+            What::Back
+        } else {
+            What::Refund
+        };
+        (&line.id, what, (minus(line.refund), minus(line.cost_back)))
+    });
+    let left = report.left.iter();
+    let left = left.map(|line| (&line.id, What::Leave, (Money::ZERO, line.counts())));
+    let mut counted: Vec<CountedIn> = Vec::new();
+    let mut so_far: HashMap<(&str, What), usize> = HashMap::new();
+    for (id, what, now) in sales.chain(returns).chain(left) {
+        let nth = so_far.entry((id, what)).or_insert(0);
+        counted.push(CountedIn {
+            of: name.to_string(),
+            bike: Some(id.clone()),
+            now: Some(now),
+            what,
+            nth: *nth,
+        });
+        *nth += 1;
+    }
+    counted
 }
 
 impl Given {

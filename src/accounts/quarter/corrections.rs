@@ -7,15 +7,17 @@
 //! a quarter that is open, belongs to the quarter of its day.
 
 use super::closed::{Boxed, Closed, Figures, Given};
-use super::figures::{Correction, Counted, GiftLine};
+use super::events::Event;
+use super::figures::{Correction, Counted, GiftLine, What};
 use super::ledger::{AccountsProblem, Entries, Ledger};
 use super::lines::sum;
-use crate::accounts::direct_cost::{DirectCost, by_bike};
-use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Rules, Sale};
+use crate::accounts::direct_cost::by_bike;
+use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Rules};
 use std::collections::{BTreeMap, HashMap};
 
-/// Of which quarter, and which bike; `None`: the workshop's costs.
-type Subject = (Quarter, Option<String>);
+/// Of which quarter, and which bike (`None`: the workshop's costs); what of it, and
+/// which of several.
+type Subject = (Quarter, Option<String>, What, usize);
 
 /// What closed quarters and corrections have counted so far.
 pub(in crate::accounts) struct Accounted {
@@ -57,7 +59,7 @@ impl Accounted {
             let Some(of) = Quarter::read(&line.of) else {
                 continue; // written by `Closed::of`
             };
-            let subject = (of, line.bike.clone());
+            let subject = (of, line.bike.clone(), line.what, line.nth);
             match line.now {
                 Some((price, cost)) => self.counted.insert(subject, Counted { price, cost }),
                 None => self.counted.remove(&subject),
@@ -158,7 +160,9 @@ impl Accounted {
 
     fn differences(&mut self, now: BTreeMap<Subject, Counted>, rules: &Rules) -> Vec<Correction> {
         let mut subjects: Vec<&Subject> = now.keys().chain(self.counted.keys()).collect();
-        subjects.sort_by_key(|(of, bike)| (*of, bike.is_none(), bike.as_deref()));
+        subjects.sort_by_key(|(of, bike, what, nth)| {
+            (*of, bike.is_none(), bike.as_deref(), *what, *nth)
+        });
         subjects.dedup();
         let weigh = |give: Give, counted: Option<&Counted>| {
             let Counted { price, cost } = counted.copied().unwrap_or_default();
@@ -181,6 +185,8 @@ impl Accounted {
             corrections.push(Correction {
                 of: subject.0,
                 bike: subject.1.clone(),
+                what: subject.2,
+                nth: subject.3,
                 before: before.copied(),
                 after: after.copied(),
                 give,
@@ -211,19 +217,26 @@ fn counted(
     };
     let (known, later) = (by_bike(&then.costs), by_bike(&ledger.now.costs));
     let mut counted = BTreeMap::new();
-    let sold = |sale: &Sale| sale.sold.filter(|sold| sold.on <= closed_to);
-    for (sale, sold) in then.sales.iter().filter_map(|s| Some((s, sold(s)?))) {
-        let of = Quarter::of(sold.on, starts);
-        let settled = closed_to.max(closed_on(of));
+    for sale in &then.sales {
         let id = sale.id.as_str();
-        let early = known.get(id).into_iter().flatten();
-        let late = later.get(id).into_iter().flatten();
-        let costs = early
-            .filter(|cost| cost.on <= settled)
-            .chain(late.filter(|cost| cost.on > settled && cost.on <= up_to));
-        let cost = DirectCost::of(sale, costs.copied()).total();
-        let price = sold.price;
-        counted.insert((of, Some(sale.id.clone())), Counted { price, cost });
+        let mut events = Event::all(sale, closed_to);
+        events.sort_by_key(|event| event.on);
+        let mut so_far: HashMap<(Quarter, What), usize> = HashMap::new();
+        for event in events {
+            let of = Quarter::of(event.on, starts);
+            let settled = closed_to.max(closed_on(of));
+            let early = known.get(id).into_iter().flatten();
+            let late = later.get(id).into_iter().flatten();
+            let costs: Vec<&Cost> = early
+                .filter(|cost| cost.on <= settled)
+                .chain(late.filter(|cost| cost.on > settled && cost.on <= up_to))
+                .copied()
+                .collect();
+            let nth = so_far.entry((of, event.what())).or_insert(0);
+            let subject = (of, Some(sale.id.clone()), event.what(), *nth);
+            *nth += 1;
+            counted.insert(subject, event.counted(sale, &costs));
+        }
     }
     let mut workshop: BTreeMap<Quarter, Vec<Money>> = BTreeMap::new();
     let of_none = |cost: &&Cost| cost.bike.is_none() && !cost.from_box && cost.on <= closed_to;
@@ -240,7 +253,7 @@ fn counted(
             price: Money::ZERO,
             cost: Money::from_minor(cost),
         };
-        counted.insert((of, None), counts);
+        counted.insert((of, None, What::Sale, 0), counts);
     }
     counted
 }

@@ -5,7 +5,7 @@ use super::figures::QuarterReport;
 use super::ledger::Ledger;
 use super::lines::Indexed;
 use crate::accounts::inspected::{Clearance, latest};
-use crate::trade::{Day, Give, Money, Sale};
+use crate::trade::{Day, Money, Sale};
 
 /// A single gift of this many units of the book's currency is told: in the
 /// United States, one of 250 dollars or more needs a written acknowledgment
@@ -32,7 +32,7 @@ pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Ve
     if !quarters.is_empty() {
         cautions.push(QuarterCaution::Corrected { quarters });
     }
-    if report.carried_forward > Money::ZERO && report.giving.give == Give::Net {
+    if report.carried_forward > Money::ZERO {
         let amount = report.carried_forward;
         cautions.push(QuarterCaution::Shortfall { amount });
     }
@@ -86,12 +86,14 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCautio
     cautions
 }
 
-/// The bikes sold in the quarter up to the day of the answer, each with its day.
+/// The bikes sold in the quarter up to the day of the answer, each once, with the day
+/// of its last sale in it.
 fn sold_in<'a>(report: &QuarterReport, sales: &'a [Sale]) -> Vec<(&'a Sale, Day)> {
     let to = report.to.min(report.as_of);
     let of_quarter = |sale: &'a Sale| {
-        let on = sale.sold?.on;
-        (report.from <= on && on <= to).then_some((sale, on))
+        let days = sale.every_sale().map(|(sold, _)| sold.on);
+        let last = days.filter(|on| report.from <= *on && *on <= to).last()?;
+        Some((sale, last))
     };
     let mut sold: Vec<_> = sales.iter().filter_map(of_quarter).collect();
     sold.sort_by_key(|(sale, on)| (*on, &sale.id));

@@ -1,7 +1,8 @@
 //! A quarter's report as figures.
 
 use super::caution::QuarterCaution;
-use crate::trade::{Bike, Cost, Day, Gift, Give, Giving, Means, Money, Quarter};
+use crate::trade::{Bike, Cost, Day, Gift, Give, Giving, Left, Means, Money, Quarter};
+use serde::{Deserialize, Serialize};
 
 /// What came in, what it cost, what was due, what was handed over, what is
 /// still owed. `closing = opening + due - given`, exactly, for the whole and
@@ -22,19 +23,25 @@ pub struct QuarterReport {
     pub giving: Giving,
     /// Bikes sold, by day, then by the bytes of their id.
     pub sales: Vec<SaleLine>,
+    /// Money handed back to buyers, by day, then by the bytes of the bike's id.
+    pub returns: Vec<ReturnLine>,
+    /// Bikes that left without a sale, likewise.
+    pub left: Vec<LeftLine>,
     /// Costs of no bike, box rows left out, by day.
     pub workshop: Vec<Cost>,
-    /// Their sum.
+    /// Their sum, with the costs of the bikes in `left` that were given, scrapped or
+    /// stolen.
     pub workshop_costs: Money,
     /// What was taken from the parts box, by day; in no sum.
     pub from_box: Vec<Cost>,
     /// What changed in closed quarters; counted in `due`.
     pub corrections: Vec<Correction>,
-    /// Shortfall of earlier quarters (`give net`), 0 or more.
+    /// Shortfall of earlier quarters, 0 or more; under `give price` it comes of money
+    /// handed back alone.
     pub brought_forward: Money,
     /// What is due to the beneficiaries for this quarter.
     pub due: Money,
-    /// Shortfall handed on (`give net`), 0 or more.
+    /// Shortfall handed on, 0 or more.
     pub carried_forward: Money,
     /// Money handed over, by day, then as recorded.
     pub gifts: Vec<GiftLine>,
@@ -79,6 +86,86 @@ pub struct SaleLine {
     pub due: Money,
 }
 
+/// Money handed back to a buyer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReturnLine {
+    /// The bike's id.
+    pub id: String,
+    /// Its features.
+    pub bike: Bike,
+    /// The day on which it was handed back.
+    pub on: Day,
+    /// How much.
+    pub refund: Money,
+    /// The day of the sale that it is of, where the book knows it.
+    pub sold_on: Option<Day>,
+    /// Whether the bike came back; else the buyer keeps it.
+    pub came_back: bool,
+    /// The direct cost that went back into stock with it, counted at its sale; 0 where
+    /// the buyer keeps it.
+    pub cost_back: Money,
+}
+
+impl ReturnLine {
+    /// What it takes away from what is left, 0 or less where the bike cost no more
+    /// than was handed back.
+    pub fn change(&self) -> Money {
+        Money::from_minor(self.cost_back.minor() - self.refund.minor())
+    }
+}
+
+/// A bike that left without a sale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftLine {
+    /// Its id.
+    pub id: String,
+    /// Its features.
+    pub bike: Bike,
+    /// When and how, with what the parts box got.
+    pub left: Left,
+    /// What it cost.
+    pub direct_cost: Money,
+}
+
+impl LeftLine {
+    /// What counts among the workshop's costs: nothing of a bike that its owner keeps.
+    pub fn counts(&self) -> Money {
+        if self.left.how.costs_the_workshop() {
+            self.direct_cost
+        } else {
+            Money::ZERO
+        }
+    }
+}
+
+/// What of a bike is counted in a quarter.
+#[derive(
+    Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum What {
+    /// A sale.
+    #[default]
+    Sale,
+    /// Its coming back: price and cost are those taken off, below 0.
+    Back,
+    /// Money handed back while the buyer keeps it, below 0.
+    Refund,
+    /// Its leaving without a sale.
+    Leave,
+}
+
+impl What {
+    /// Whether it is a sale, one for each thing counted, or takes one away.
+    pub(in crate::accounts) fn sales(self) -> i64 {
+        match self {
+            What::Sale => 1,
+            What::Back => -1,
+            What::Refund | What::Leave => 0,
+        }
+    }
+}
+
 /// A change of a closed quarter's records. The whole of a bike's price or cost
 /// in that quarter, or of the workshop's costs, before and after.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -87,6 +174,10 @@ pub struct Correction {
     pub of: Quarter,
     /// The bike; `None` for the workshop's costs, which stand in `cost`.
     pub bike: Option<String>,
+    /// What of the bike.
+    pub what: What,
+    /// Which of several of the bike in that quarter, from 0 on.
+    pub nth: usize,
     /// As counted so far; `None` when it was not.
     pub before: Option<Counted>,
     /// As the records are now; `None` when they no longer have it.
@@ -98,7 +189,7 @@ pub struct Correction {
     pub amount: Money,
 }
 
-/// What was counted of a bike in a quarter.
+/// What was counted of a bike in a quarter, each below 0 where it is taken off.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Counted {
     /// Sale price.
@@ -171,10 +262,14 @@ impl QuarterReport {
     }
 
     /// Bikes sold by this report: its own, and those of closed quarters that were
-    /// recorded afterwards less those taken out.
+    /// recorded afterwards less those taken out. One that came back is none.
     pub fn sold(&self) -> i64 {
         let bikes = self.corrections.iter().filter(|c| c.bike.is_some());
-        let late = bikes.map(|c| i64::from(c.after.is_some()) - i64::from(c.before.is_some()));
-        self.sales.len() as i64 + late.sum::<i64>()
+        let late = bikes.map(|c| {
+            let more = i64::from(c.after.is_some()) - i64::from(c.before.is_some());
+            c.what.sales() * more
+        });
+        let back = self.returns.iter().filter(|line| line.came_back).count();
+        self.sales.len() as i64 - back as i64 + late.sum::<i64>()
     }
 }

@@ -1,6 +1,7 @@
 //! The lines of an open quarter, from the records as they are now.
 
-use super::figures::{GiftLine, SaleLine};
+use super::events::{Event, Of};
+use super::figures::{GiftLine, LeftLine, ReturnLine, SaleLine};
 use super::ledger::Ledger;
 use crate::accounts::direct_cost::{DirectCost, by_bike};
 use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
@@ -16,7 +17,7 @@ pub(in crate::accounts) struct Indexed<'a> {
 
 #[derive(Default)]
 struct Dated<'a> {
-    sales: Vec<(&'a Sale, Day, Money)>,
+    events: Vec<(&'a Sale, Event<'a>)>,
     workshop: Vec<&'a Cost>,
     from_box: Vec<&'a Cost>,
     gifts: Vec<&'a Gift>,
@@ -27,8 +28,11 @@ struct Dated<'a> {
 pub(in crate::accounts) struct Lines {
     /// Sorted, each `due` still 0.
     pub sales: Vec<SaleLine>,
-    /// In what proportion the due is split over `sales`.
+    /// In what proportion the due is split over `sales`: by price or margin, less what
+    /// was handed back of the sale in the same quarter.
     pub weights: Vec<u64>,
+    pub returns: Vec<ReturnLine>,
+    pub left: Vec<LeftLine>,
     pub workshop: Vec<Cost>,
     pub from_box: Vec<Cost>,
     pub gifts: Vec<GiftLine>,
@@ -40,9 +44,9 @@ impl<'a> Indexed<'a> {
         let quarter_of = |day: Day| Quarter::of(day, ledger.rules.year_starts());
         let mut by_quarter: BTreeMap<Quarter, Dated<'a>> = BTreeMap::new();
         for sale in &now.sales {
-            if let Some(sold) = sale.sold.filter(|sold| sold.on <= as_of) {
-                let dated = by_quarter.entry(quarter_of(sold.on)).or_default();
-                dated.sales.push((sale, sold.on, sold.price));
+            for event in Event::all(sale, as_of) {
+                let dated = by_quarter.entry(quarter_of(event.on)).or_default();
+                dated.events.push((sale, event));
             }
         }
         let costs = || now.costs.iter().filter(|cost| cost.on <= as_of);
@@ -71,35 +75,17 @@ impl<'a> Indexed<'a> {
         DirectCost::of(sale, costs.into_iter().flatten().copied())
     }
 
+    fn costs(&self, sale: &Sale) -> &[&'a Cost] {
+        self.costs.get(sale.id.as_str()).map_or(&[], Vec::as_slice)
+    }
+
     pub(in crate::accounts) fn lines(&self, quarter: Quarter, ledger: &Ledger<'_>) -> Lines {
         let Some(dated) = self.by_quarter.get(&quarter) else {
             return Lines::default();
         };
-        let mut sold = dated.sales.clone();
-        sold.sort_by(|(a, on_a, _), (b, on_b, _)| (on_a, &a.id).cmp(&(on_b, &b.id)));
-        let line = |(sale, on, price): &(&Sale, Day, Money)| {
-            let cost = self.direct_cost(sale).total();
-            SaleLine {
-                id: sale.id.clone(),
-                bike: sale.bike,
-                bought_on: sale.bought_on,
-                listed_on: sale.listed_on,
-                sold_on: *on,
-                sold_price: *price,
-                direct_cost: cost,
-                margin: Money::from_minor(price.minor().saturating_sub(cost.minor())),
-                hours: sale.hours,
-                due: Money::ZERO,
-            }
-        };
-        let sales: Vec<SaleLine> = sold.iter().map(line).collect();
-        let weight = |line: &SaleLine| match ledger.rules.of(quarter).give {
-            Give::Price => line.sold_price,
-            Give::Net => line.margin,
-        };
-        let weights = sales.iter().map(|l| weight(l).minor().max(0) as u64);
-        Lines {
-            weights: weights.collect(),
+        let mut events: Vec<&(&Sale, Event<'_>)> = dated.events.iter().collect();
+        events.sort_by(|(a, at_a), (b, at_b)| (at_a.on, &a.id).cmp(&(at_b.on, &b.id)));
+        let mut lines = Lines {
             workshop: in_order(&dated.workshop, |cost| cost.on),
             from_box: in_order(&dated.from_box, |cost| cost.on),
             gifts: in_order(&dated.gifts, |gift| gift.on)
@@ -110,9 +96,69 @@ impl<'a> Indexed<'a> {
                     of_closed: None,
                 })
                 .collect(),
-            sales,
+            ..Lines::default()
+        };
+        for (sale, event) in events {
+            self.take(sale, event, &mut lines);
+        }
+        lines.weights = lines
+            .sales
+            .iter()
+            .map(|line| weight(line, &lines.returns, ledger.rules.of(quarter).give))
+            .collect();
+        lines
+    }
+
+    /// Takes in an event as a line.
+    fn take(&self, sale: &Sale, event: &Event<'_>, lines: &mut Lines) {
+        let counted = event.counted(sale, self.costs(sale));
+        match event.of {
+            Of::Sale(sold, _) => lines.sales.push(SaleLine {
+                id: sale.id.clone(),
+                bike: sale.bike,
+                bought_on: sale.bought_on,
+                listed_on: sale.listed_on,
+                sold_on: sold.on,
+                sold_price: counted.price,
+                direct_cost: counted.cost,
+                margin: less(counted.price, counted.cost),
+                hours: sale.hours,
+                due: Money::ZERO,
+            }),
+            Of::Return(one, of) => lines.returns.push(ReturnLine {
+                id: sale.id.clone(),
+                bike: sale.bike,
+                on: one.on,
+                refund: one.refund,
+                sold_on: of.map(|sold| sold.on),
+                came_back: one.back.is_some(),
+                cost_back: less(Money::ZERO, counted.cost),
+            }),
+            Of::Leave(left) => lines.left.push(LeftLine {
+                id: sale.id.clone(),
+                bike: sale.bike,
+                left: left.clone(),
+                direct_cost: self.direct_cost(sale).total(),
+            }),
         }
     }
+}
+
+fn less(amount: Money, other: Money) -> Money {
+    Money::from_minor(amount.minor().saturating_sub(other.minor()))
+}
+
+/// By what a sale takes part in the quarter's due.
+fn weight(line: &SaleLine, returns: &[ReturnLine], give: Give) -> u64 {
+    let of_it = |one: &&ReturnLine| one.id == line.id && one.sold_on == Some(line.sold_on);
+    let returns = returns.iter().filter(of_it);
+    let left = match give {
+        Give::Price => returns.fold(line.sold_price, |left, one| less(left, one.refund)),
+        Give::Net => returns.fold(line.margin, |left, one| {
+            Money::from_minor(left.minor().saturating_add(one.change().minor()))
+        }),
+    };
+    left.minor().max(0) as u64
 }
 
 fn in_order<T: Clone>(rows: &[&T], day: impl Fn(&T) -> Day) -> Vec<T> {

@@ -2,7 +2,8 @@
 //! changed since.
 //!
 //! * what a report is made from: [`ledger`]; the report: [`figures`]
-//! * one quarter after the other: [`quarters`]; the lines of one: `lines`
+//! * one quarter after the other: [`quarters`]; the lines of one: `lines`;
+//!   what happens to a bike that is counted: `events`
 //! * what closing froze: [`closed`]; what changed afterwards: `corrections`
 //! * what there is to doubt: [`caution`], found by `doubts`
 //! * what the money given does, by the beneficiaries' figures: [`meant`]
@@ -12,6 +13,7 @@ pub mod caution;
 pub mod closed;
 mod corrections;
 mod doubts;
+mod events;
 pub mod figures;
 pub mod ledger;
 mod lines;

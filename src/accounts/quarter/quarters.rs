@@ -2,7 +2,7 @@
 
 use super::corrections::{Accounted, Changes};
 use super::doubts;
-use super::figures::{Balance, CourseLine, QuarterReport};
+use super::figures::{Balance, CourseLine, LeftLine, QuarterReport, ReturnLine};
 use super::ledger::{AccountsProblem, Ledger};
 use super::lines::{self, Indexed};
 use super::meant;
@@ -14,6 +14,8 @@ use crate::trade::{Give, Giving, Money, Quarter};
 struct Running {
     opening: i128,
     shortfall: i128,
+    /// The rule under which it came about.
+    give: Option<Give>,
     given_so_far: i128,
     /// Those whom the rule names, then others, each with what is owed.
     owed: Vec<(String, i128)>,
@@ -23,11 +25,16 @@ struct Running {
 /// The report of a quarter that is not closed; all zeros before the first
 /// record, also where later quarters are closed.
 ///
-/// `give price`: due = share of (sale prices + corrections). `give net`:
-/// due = share of (margins + corrections - workshop costs - shortfall
-/// brought forward); when that is below 0, due is 0 and the whole of it is
+/// `give price`: due = share of (sale prices + corrections - money handed back -
+/// shortfall brought forward). What is handed back takes nothing below 0: the rest of
+/// it is carried forward as a shortfall, which is 0 where nothing ever came back. (A
+/// correction of a closed quarter may take the due below 0: what was shared out too
+/// much is taken back.) `give net`: due = share of (margins + corrections - money handed
+/// back + the cost of the bikes that came back - workshop costs - shortfall brought
+/// forward), where the workshop's costs hold those of bikes that were given,
+/// scrapped or stolen; when that is below 0, due is 0 and the whole of it is
 /// carried forward. Each quarter goes by the rule that is in force in it: a shortfall
-/// goes from one quarter of `give net` into the next, and ends where `give price`
+/// goes from one quarter into the next, and one of `give net` ends where `give price`
 /// begins, because no cost counts there; what is owed to those whom a new rule does not
 /// name stays owed. The share is taken once, of the whole, and rounded half
 /// up; beneficiaries and bikes split the whole by largest remainder. The
@@ -114,6 +121,8 @@ fn one(
     let mut report = nothing(ledger, quarter);
     let found = index.lines(quarter, ledger);
     report.sales = found.sales;
+    report.returns = found.returns;
+    report.left = found.left;
     report.workshop = found.workshop;
     report.from_box = changes.from_box;
     report.from_box.extend(found.from_box);
@@ -121,21 +130,26 @@ fn one(
     report.gifts = changes.gifts;
     report.gifts.extend(found.gifts);
 
-    let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount));
+    let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount))
+        + lines::sum(report.left.iter().map(LeftLine::counts));
     let corrected = lines::sum(report.corrections.iter().map(|c| c.amount));
-    let brought = match report.giving.give {
-        Give::Price => 0,
-        Give::Net => running.shortfall,
+    let brought = match (running.give, report.giving.give) {
+        (Some(Give::Net), Give::Price) => 0,
+        _ => running.shortfall,
     };
+    running.give = Some(report.giving.give);
     let due = match report.giving.give {
         Give::Price => {
-            running.shortfall = 0;
             let prices = lines::sum(report.sales.iter().map(|line| line.sold_price));
-            share::of(prices + corrected, report.giving.share)
+            let back = brought + lines::sum(report.returns.iter().map(|line| line.refund));
+            let before = prices + corrected;
+            running.shortfall = (back - before.max(0)).max(0);
+            share::of(before - back + running.shortfall, report.giving.share)
         }
         Give::Net => {
             let margins = lines::sum(report.sales.iter().map(|line| line.margin));
-            let left = margins + corrected - workshop - brought;
+            let back = lines::sum(report.returns.iter().map(ReturnLine::change));
+            let left = margins + corrected + back - workshop - brought;
             running.shortfall = (-left).max(0);
             share::of(left.max(0), report.giving.share)
         }
@@ -177,6 +191,8 @@ fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
         closed_on: None,
         giving: giving.clone(),
         sales: vec![],
+        returns: vec![],
+        left: vec![],
         workshop: vec![],
         workshop_costs: zero,
         from_box: vec![],
@@ -201,6 +217,7 @@ impl Running {
         let mut running = Self {
             opening: 0,
             shortfall: 0,
+            give: None,
             given_so_far: 0,
             owed: vec![],
             course: vec![],
@@ -209,6 +226,7 @@ impl Running {
             let figures = &closed.figures;
             running.opening = i128::from(figures.closing.minor());
             running.shortfall = i128::from(figures.carried_forward.minor());
+            running.give = Some(ledger.rules.of(closed.quarter).give);
             running.given_so_far += i128::from(figures.given.minor());
             // Nobody who was ever named or given to is left out of the balances.
             let balances = figures.balances.iter();

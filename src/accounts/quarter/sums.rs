@@ -71,6 +71,10 @@ pub enum DueKind {
     SalePrices,
     /// What they cost.
     DirectCosts,
+    /// Money handed back to buyers.
+    Refunds,
+    /// The cost of bikes that came back, which is in stock again.
+    CostsBack,
     /// Changes of closed quarters.
     Corrections,
     /// Costs of no one bike.
@@ -90,10 +94,18 @@ pub fn due_lines(report: &QuarterReport) -> Vec<DueLine> {
     let shown = |shown: bool, kind, amount| shown.then_some(DueLine { kind, amount });
     let workshop = minus(report.workshop_costs);
     let brought = minus(report.brought_forward);
+    let back = report.returns.iter().map(|line| line.refund).sum();
+    let costs_back = report.returns.iter().map(|line| line.cost_back).sum();
     let corrections = !report.corrections.is_empty();
     let lines = [
         shown(true, DueKind::SalePrices, sums.price),
         shown(net, DueKind::DirectCosts, minus(sums.cost)),
+        shown(back != Money::ZERO, DueKind::Refunds, minus(back)),
+        shown(
+            net && costs_back != Money::ZERO,
+            DueKind::CostsBack,
+            costs_back,
+        ),
         shown(corrections, DueKind::Corrections, corrected),
         shown(
             net && workshop != Money::ZERO,
@@ -115,6 +127,8 @@ pub fn due_lines(report: &QuarterReport) -> Vec<DueLine> {
 /// Whether nothing led to the due, so that there is no sum to be shown.
 pub fn is_nothing(report: &QuarterReport) -> bool {
     report.sales.is_empty()
+        && report.returns.is_empty()
+        && report.left.is_empty()
         && report.corrections.is_empty()
         && report.workshop.is_empty()
         && report.due == Money::ZERO

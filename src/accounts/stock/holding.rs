@@ -59,8 +59,8 @@ impl Holding {
     }
 }
 
-/// The bikes on hand on the day `as_of`, by the bytes of their ids: known by then
-/// and not sold by then. Costs, asks and inspections of later days are not used. The
+/// The bikes on hand on the day `as_of`, by the bytes of their ids: known by then,
+/// and neither sold nor left by then. Costs, asks and inspections of later days are not used. The
 /// records may stand in any order, but for the inspections: by day, those of one
 /// day as recorded.
 pub fn on_hand(
@@ -81,7 +81,7 @@ pub fn on_hand(
     }
     let mut holdings: Vec<Holding> = sales
         .iter()
-        .filter_map(|sale| sale.as_known_on(as_of))
+        .filter_map(|sale| sale.in_trade_on(as_of))
         .filter(|sale| sale.sold.is_none())
         .map(|sale| {
             let costs = costs.get(sale.id.as_str()).into_iter().flatten();

@@ -11,7 +11,8 @@
 //! * model year: `yyyy`; a range of years `yyyyyyyy`, first and last (20102013),
 //!   which is read by eye like a day and cannot be mistaken for a year
 //! * condition and tier: the grade 1 to 5
-//! * style and outcome: the numbers in `styles` and `outcomes`
+//! * style, outcome and how a bike left: the numbers in `styles`, `outcomes` and
+//!   `ways_to_leave`
 //! * seat tube: tenths of a millimetre, or 1 to 5 for a size class from XS to XL of which
 //!   no length is known; hours: hundredths
 //! * unknown: NULL
@@ -29,6 +30,7 @@ pub(in crate::book) const MIGRATIONS: &[&str] = &[
     OFFERS,
     LEARNT,
     RULES,
+    LIVES,
 ];
 
 const FIRST: &str = "
@@ -310,4 +312,34 @@ CREATE TABLE renames (
     old    TEXT NOT NULL,
     new    TEXT NOT NULL
 ) STRICT;
+";
+
+/// The whole life of a bike: what was expected of it, how it left without a sale,
+/// what the parts box got of it, money handed back to its buyers (with the sale that
+/// came back, where the bike did), and how it was when an offer was made for it.
+const LIVES: &str = "
+ALTER TABLE sales ADD COLUMN guess INTEGER;
+ALTER TABLE sales ADD COLUMN left_on INTEGER CHECK (left_on IS NULL OR sold_on IS NULL);
+ALTER TABLE sales ADD COLUMN left_as INTEGER CHECK ((left_as IS NULL) = (left_on IS NULL));
+ALTER TABLE sales ADD COLUMN box_value INTEGER;
+ALTER TABLE sales ADD COLUMN box_item TEXT;
+CREATE TABLE ways_to_leave (number INTEGER PRIMARY KEY, word TEXT NOT NULL UNIQUE) STRICT;
+INSERT INTO ways_to_leave VALUES (0, 'kept'), (1, 'given'), (2, 'scrapped'), (3, 'stolen');
+CREATE TABLE returns (
+    row        INTEGER PRIMARY KEY,
+    bike       INTEGER NOT NULL REFERENCES sales (row),
+    \"on\"       INTEGER NOT NULL,
+    refund     INTEGER NOT NULL CHECK (refund >= 0),
+    sold_on    INTEGER,
+    sold_price INTEGER,
+    import     INTEGER NOT NULL REFERENCES imports (number),
+    UNIQUE (bike, \"on\"),
+    CHECK ((sold_on IS NULL) = (sold_price IS NULL))
+) STRICT;
+ALTER TABLE offers ADD COLUMN style INTEGER;
+ALTER TABLE offers ADD COLUMN made INTEGER;
+ALTER TABLE offers ADD COLUMN found_condition INTEGER;
+ALTER TABLE offers ADD COLUMN found_tier INTEGER;
+ALTER TABLE offers ADD COLUMN seat_tube INTEGER;
+ALTER TABLE offers ADD COLUMN new_price INTEGER;
 ";

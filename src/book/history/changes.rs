@@ -7,6 +7,7 @@ use crate::book::problem::BookProblem;
 use crate::book::tables::asks::ASKS;
 use crate::book::tables::comps::COMPS;
 use crate::book::tables::gifts::GIFTS;
+use crate::book::tables::returns::RETURNS;
 use crate::book::tables::sales::SALES;
 use crate::book::tables::stored::{self, Cell, Kind, Table};
 use crate::trade::Day;
@@ -19,6 +20,8 @@ pub enum RowKey<'a> {
     Sale { id: &'a str },
     /// A price change of an own listing.
     Ask { bike: &'a str, on: Day },
+    /// Money handed back to a buyer.
+    Return { bike: &'a str, on: Day },
     /// A comparable.
     Comp { source: &'a str, listing: &'a str },
     /// A gift that has a reference.
@@ -44,7 +47,7 @@ type NameOf = for<'r> fn(&'r Row<'_>, usize) -> rusqlite::Result<RowKey<'r>>;
 
 /// The tables whose records change (a cost is another cost when any field of it
 /// differs), with what their records are named by, in SQL.
-const NAMED: [(&Table, &str, &str, NameOf); 4] = [
+const NAMED: [(&Table, &str, &str, NameOf); 5] = [
     (&SALES, "sales.bike", "", |row, at| {
         let id = row.get_ref(at)?.as_str()?;
         Ok(RowKey::Sale { id })
@@ -57,6 +60,16 @@ const NAMED: [(&Table, &str, &str, NameOf); 4] = [
             let bike = row.get_ref(at)?.as_str()?;
             let on = stored::read_day(row, at + 1)?.ok_or_else(|| stored::nonsense(at + 1))?;
             Ok(RowKey::Ask { bike, on })
+        },
+    ),
+    (
+        &RETURNS,
+        "sales.bike, returns.\"on\"",
+        "JOIN sales ON sales.row = returns.bike",
+        |row, at| {
+            let bike = row.get_ref(at)?.as_str()?;
+            let on = stored::read_day(row, at + 1)?.ok_or_else(|| stored::nonsense(at + 1))?;
+            Ok(RowKey::Return { bike, on })
         },
     ),
     (

@@ -9,8 +9,8 @@
 use crate::book::connection::Book;
 use crate::book::problem::BookProblem;
 use crate::book::tables::stored::{self, Kind, Table, from_day};
-use crate::book::tables::{costs, gifts, sales};
-use crate::trade::{Cost, Day, Gift, Sale};
+use crate::book::tables::{costs, gifts, returns, sales};
+use crate::trade::{Cost, Day, Gift, Return, Sale};
 use rusqlite::{Row, Transaction};
 use std::cmp::Ordering;
 use std::collections::HashMap;
@@ -84,6 +84,17 @@ fn past_gifts() -> Past<Gift> {
     }
 }
 
+fn past_returns() -> Past<Return> {
+    Past {
+        table: &returns::RETURNS,
+        key: "sales.bike || char(31) || returns.\"on\"",
+        from: "returns JOIN sales ON sales.row = returns.bike",
+        read: returns::one,
+        order: "sales.bike, returns.\"on\"",
+        compare: |a, b| (&a.record.bike, a.record.on).cmp(&(&b.record.bike, b.record.on)),
+    }
+}
+
 /// The imports made up to the day `?1`.
 const BY_THEN: &str = "(SELECT number FROM imports WHERE made_on <= ?1)";
 
@@ -143,7 +154,7 @@ impl<T> Past<T> {
         let back = self.list(|_, name| format!("json_extract(state, '$.{name}')"));
         format!(
             "SELECT {old}, superseded.old_import, {table}.row, {key} \
-                 FROM superseded JOIN {table} ON {table}.row = superseded.row \
+                 FROM {from} JOIN superseded ON superseded.row = {table}.row \
                  WHERE superseded.kind = '{table}' AND superseded.old_import IN {BY_THEN} \
                      AND superseded.import NOT IN {BY_THEN} AND {table}.import NOT IN {BY_THEN} \
              UNION ALL \
@@ -151,6 +162,7 @@ impl<T> Past<T> {
                  JOIN imports ON number = taken_back.import \
                  WHERE taken_back.kind = '{table}' AND made_on <= ?1 AND undone_on > ?1",
             key = self.key,
+            from = self.from,
         )
     }
 
@@ -178,6 +190,7 @@ pub(in crate::book) fn keep_taken_back(
         past_sales().keep(),
         past_costs().keep(),
         past_gifts().keep(),
+        past_returns().keep(),
     ] {
         transaction.execute(&keep, [number])?;
     }
@@ -193,8 +206,10 @@ impl Book {
     /// The book cannot be read or is damaged.
     pub fn recorded_by(&self, day: Day) -> Result<Recorded, BookProblem> {
         let recorded = || -> rusqlite::Result<Recorded> {
+            let mut sales = self.past(&past_sales(), day)?;
+            returns::put_to(&mut sales, self.past(&past_returns(), day)?);
             Ok(Recorded {
-                sales: self.past(&past_sales(), day)?,
+                sales,
                 costs: self.past(&past_costs(), day)?,
                 gifts: self.past(&past_gifts(), day)?,
             })

@@ -12,6 +12,7 @@ use crate::book::tables::costs::COSTS;
 use crate::book::tables::gifts::GIFTS;
 use crate::book::tables::inspections::INSPECTIONS;
 use crate::book::tables::offers::OFFERS;
+use crate::book::tables::returns::RETURNS;
 use crate::book::tables::sales::SALES;
 use crate::book::tables::stored::{self, Cell, Table, from_day};
 use crate::trade::Day;
@@ -19,7 +20,16 @@ use rusqlite::{OptionalExtension, Transaction, params};
 
 /// Every table whose rows an import writes; one that names rows of another
 /// stands before it, so that its rows go first.
-const TABLES: [&Table; 7] = [&INSPECTIONS, &ASKS, &COSTS, &SALES, &COMPS, &GIFTS, &OFFERS];
+const TABLES: [&Table; 8] = [
+    &INSPECTIONS,
+    &ASKS,
+    &COSTS,
+    &RETURNS,
+    &SALES,
+    &COMPS,
+    &GIFTS,
+    &OFFERS,
+];
 
 /// What an undo did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,8 +46,9 @@ impl Book {
     ///
     /// # Errors
     /// No such import, undone already, or a later import changed some of its
-    /// rows or put asks, costs or inspections of bikes that it added: that one is named and
-    /// must be undone first. Or it gave a bike another id, and the old one is taken.
+    /// rows or put asks, costs, returns or inspections of bikes that it added: that one is
+    /// named and must be undone first. Or it gave a bike another id, and the old one is
+    /// taken.
     pub fn undo(&mut self, number: i64, on: Day) -> Result<Undone, BookProblem> {
         let book = &*self;
         let failed = |error| book.problem(&error);
@@ -96,21 +107,25 @@ impl Book {
     }
 }
 
-/// Number and file of the last other import that put asks, costs or inspections of bikes
-/// which import `number` added and its undoing would remove, and how many.
+/// Number and file of the last other import that put asks, costs, returns or inspections of bikes
+/// which import `number` added and its undoing would remove, and how many. What was
+/// handed back of a sale needs the sale, also where the bike itself would stay.
 fn named_later(
     transaction: &Transaction<'_>,
     number: i64,
 ) -> rusqlite::Result<Option<(i64, String, i64)>> {
     transaction
         .query_row(
-            "WITH named AS (SELECT bike, import FROM asks UNION ALL SELECT bike, import FROM costs \
-             UNION ALL SELECT bike, import FROM inspections) \
+            "WITH named AS (SELECT bike, import, 0 AS of_a_sale FROM asks \
+             UNION ALL SELECT bike, import, 0 FROM costs \
+             UNION ALL SELECT bike, import, 0 FROM inspections \
+             UNION ALL SELECT bike, import, 1 FROM returns) \
              SELECT number, file, count(*) FROM sales JOIN named ON named.bike = sales.row \
              JOIN imports ON number = named.import \
-             WHERE sales.import = ?1 AND named.import <> ?1 AND NOT EXISTS \
+             WHERE sales.import = ?1 AND named.import <> ?1 AND (NOT EXISTS \
                  (SELECT 1 FROM superseded WHERE superseded.import = ?1 \
                   AND superseded.kind = 'sales' AND superseded.row = sales.row) \
+                 OR (of_a_sale AND named.import > ?1)) \
              GROUP BY number ORDER BY number DESC LIMIT 1",
             [number],
             |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),

@@ -14,10 +14,11 @@ use crate::book::tables::costs::{self, COSTS};
 use crate::book::tables::gifts::{self, GIFTS};
 use crate::book::tables::inspections;
 use crate::book::tables::offers::{self, OFFERS};
+use crate::book::tables::returns::{self, RETURNS};
 use crate::book::tables::sales::{self, SALES};
 use crate::book::tables::stored::{Table, from_day};
 use crate::trade::inspection::Inspection;
-use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Sale};
+use crate::trade::{AskChange, Comparable, Cost, Day, Gift, KeptOffer, Return, Sale};
 use rusqlite::params;
 use std::collections::HashMap;
 
@@ -38,6 +39,8 @@ pub struct ImportSummary {
 pub struct Import<'b> {
     book: &'b Book,
     sales: Option<Writer<'b>>,
+    returns: Option<Writer<'b>>,
+    offers: Option<Writer<'b>>,
     asks: Option<Writer<'b>>,
     comps: Option<Writer<'b>>,
     costs: Option<Writer<'b>>,
@@ -81,6 +84,8 @@ impl Book {
         Ok(Import {
             book,
             sales: None,
+            returns: None,
+            offers: None,
             asks: None,
             comps: None,
             costs: None,
@@ -139,6 +144,29 @@ impl Import<'_> {
         };
         let put = put();
         self.count(put)
+    }
+
+    /// Puts money handed back to a buyer, told by its bike and day. The sale that came
+    /// back is the caller's to take out of the bike's record.
+    ///
+    /// # Errors
+    /// The book has no such bike.
+    pub fn put_return(&mut self, one: &Return) -> Result<Put, BookProblem> {
+        self.usable()?;
+        let bike = self.row_of_bike(&one.bike)?;
+        let put = self.begin().and_then(|()| {
+            let writer = writer(&mut self.returns, self.book, &RETURNS)?;
+            writer.put(&returns::cells(one, bike), self.number, self.book)
+        });
+        self.count(put)
+    }
+
+    /// A bike of the user's own as it stands in this import.
+    ///
+    /// # Errors
+    /// The book cannot be read or is damaged.
+    pub fn sale(&self, id: &str) -> Result<Option<Sale>, BookProblem> {
+        sales::by_id(&self.transaction, id).map_err(|error| self.book.problem(&error))
     }
 
     /// Puts a price change of an own listing, told by its bike and day.
@@ -220,7 +248,8 @@ impl Import<'_> {
         let put = self.begin().and_then(|()| {
             let jobs = offers::jobs_text(offer);
             let cells = offers::cells(offer, jobs.as_deref());
-            Writer::new(&self.book.connection, &OFFERS)?.put(&cells, self.number, self.book)
+            let writer = writer(&mut self.offers, self.book, &OFFERS)?;
+            writer.put(&cells, self.number, self.book)
         });
         self.count(put)
     }

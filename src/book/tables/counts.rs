@@ -17,6 +17,8 @@ pub struct Counts {
     pub costs: u64,
     /// Money handed over.
     pub gifts: u64,
+    /// Refunds to buyers.
+    pub returns: u64,
     /// Inspections of own bikes.
     pub inspections: u64,
     /// Offers that were kept.
@@ -38,6 +40,7 @@ impl Book {
                  (SELECT count(*) FROM comps) AS comps, \
                  (SELECT count(*) FROM costs) AS costs, \
                  (SELECT count(*) FROM gifts) AS gifts, \
+                 (SELECT count(*) FROM returns) AS returns, \
                  (SELECT count(*) FROM inspections) AS inspections, \
                  (SELECT count(*) FROM offers) AS offers, \
                  (SELECT count(*) FROM imports WHERE undone_on IS NULL) AS imports",
@@ -50,6 +53,7 @@ impl Book {
                         comps: count("comps")?,
                         costs: count("costs")?,
                         gifts: count("gifts")?,
+                        returns: count("returns")?,
                         inspections: count("inspections")?,
                         offers: count("offers")?,
                         imports: count("imports")?,

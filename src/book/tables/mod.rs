@@ -1,7 +1,7 @@
 //! The tables: how records go in and come out.
 //!
 //! * `stored`: how values are kept, and a table's columns
-//! * one file a table: `sales`, `asks`, `comps`, `costs`, `gifts`, `inspections`,
+//! * one file a table: `sales`, `asks`, `comps`, `costs`, `gifts`, `returns`, `inspections`,
 //!   `offers`, `closings`, `settings`; `counts`: how many records
 //! * `every_comp`: all comps in turn, with `ahead` by several threads
 
@@ -15,6 +15,7 @@ pub(super) mod every_comp;
 pub(super) mod gifts;
 pub(super) mod inspections;
 pub(super) mod offers;
+pub(super) mod returns;
 pub(super) mod rules;
 pub(super) mod sales;
 pub(super) mod settings;

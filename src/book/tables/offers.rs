@@ -24,6 +24,12 @@ pub(in crate::book) const OFFERS: Table = Table {
         ("days", Kind::Days),
         ("condition", Kind::Condition),
         ("tier", Kind::Tier),
+        stored::STYLE,
+        stored::MADE,
+        ("found_condition", Kind::Condition),
+        ("found_tier", Kind::Tier),
+        stored::SEAT_TUBE,
+        stored::NEW_PRICE,
     ],
 };
 
@@ -41,14 +47,18 @@ const PRICE: usize = OFFERS.place("price");
 const DAYS: usize = OFFERS.place("days");
 const CONDITION: usize = OFFERS.place("condition");
 const TIER: usize = OFFERS.place("tier");
+/// The bike as it was found begins here.
+const FOUND: usize = OFFERS.place("style");
 
 /// The jobs, one a line. No name of a job holds a line's end.
 pub(in crate::book) fn jobs_text(offer: &KeptOffer) -> Option<String> {
     (!offer.jobs.is_empty()).then(|| offer.jobs.join("\n"))
 }
 
-pub(in crate::book) fn cells<'a>(offer: &'a KeptOffer, jobs: Option<&'a str>) -> [Cell<'a>; 14] {
+pub(in crate::book) fn cells<'a>(offer: &'a KeptOffer, jobs: Option<&'a str>) -> [Cell<'a>; 20] {
     let money = |amount: Money| stored::money(Some(amount));
+    let found = offer.found.as_ref().map(stored::bike);
+    let [style, made, condition, tier, seat_tube, new_price] = found.unwrap_or([Cell::Null; 6]);
     [
         Cell::Text(&offer.bike),
         stored::day(Some(offer.on)),
@@ -64,6 +74,12 @@ pub(in crate::book) fn cells<'a>(offer: &'a KeptOffer, jobs: Option<&'a str>) ->
         Cell::Int(offer.days),
         stored::condition(offer.condition),
         stored::tier(offer.tier),
+        style,
+        made,
+        condition,
+        tier,
+        seat_tube,
+        new_price,
     ]
 }
 
@@ -89,6 +105,7 @@ fn offer(row: &Row<'_>) -> rusqlite::Result<KeptOffer> {
         days: row.get(DAYS)?,
         condition: stored::read_condition(row, CONDITION)?,
         tier: stored::read_tier(row, TIER)?,
+        found: stored::read_bike_if_known(row, FOUND)?,
     })
 }
 

@@ -1,10 +1,11 @@
 //! The table of the user's own bikes.
 
+use super::returns;
 use super::stored::{self, Cell, Kind, Table};
 use crate::book::connection::Book;
 use crate::book::problem::BookProblem;
-use crate::trade::Sale;
 use crate::trade::sale::Sold;
+use crate::trade::{Left, Sale};
 use rusqlite::{Connection, OptionalExtension, Row};
 
 pub(in crate::book) const SALES: Table = Table {
@@ -29,6 +30,11 @@ pub(in crate::book) const SALES: Table = Table {
         ("other_cost", Kind::Money),
         ("hours", Kind::Hours),
         ("note", Kind::Text),
+        ("guess", Kind::Money),
+        ("left_on", Kind::Day),
+        ("left_as", Kind::LeftAs),
+        ("box_value", Kind::Money),
+        ("box_item", Kind::Text),
     ],
 };
 
@@ -45,9 +51,15 @@ const FEES: usize = SALES.place("fees");
 const OTHER_COST: usize = SALES.place("other_cost");
 const HOURS: usize = SALES.place("hours");
 const NOTE: usize = SALES.place("note");
+const GUESS: usize = SALES.place("guess");
+const LEFT_ON: usize = SALES.place("left_on");
+const LEFT_AS: usize = SALES.place("left_as");
+const BOX_VALUE: usize = SALES.place("box_value");
+const BOX_ITEM: usize = SALES.place("box_item");
 
-pub(in crate::book) fn cells(sale: &Sale) -> [Cell<'_>; 18] {
+pub(in crate::book) fn cells(sale: &Sale) -> [Cell<'_>; 23] {
     let [style, made, condition, tier, seat_tube, new_price] = stored::bike(&sale.bike);
+    let left = sale.left.as_ref();
     [
         Cell::Text(&sale.id),
         style,
@@ -67,10 +79,17 @@ pub(in crate::book) fn cells(sale: &Sale) -> [Cell<'_>; 18] {
         stored::money(sale.other_cost),
         stored::number(sale.hours),
         sale.note.as_deref().map_or(Cell::Null, Cell::Text),
+        stored::money(sale.guess),
+        stored::day(left.map(|left| left.on)),
+        stored::number(left.map(|left| left.how.index() as i64)),
+        stored::money(left.and_then(|left| left.box_value)),
+        left.and_then(|left| left.box_item.as_deref())
+            .map_or(Cell::Null, Cell::Text),
     ]
 }
 
-/// Columns: those of [`SALES`], in their order.
+/// Columns: those of [`SALES`], in their order. What came back of it stands in a table
+/// of its own.
 pub(in crate::book) fn sale(row: &Row<'_>) -> rusqlite::Result<Sale> {
     let on = stored::read_day(row, SOLD_ON)?;
     let price = stored::read_money(row, SOLD_PRICE)?;
@@ -87,6 +106,23 @@ pub(in crate::book) fn sale(row: &Row<'_>) -> rusqlite::Result<Sale> {
         other_cost: stored::read_money(row, OTHER_COST)?,
         hours: stored::read_number(row, HOURS)?,
         note: row.get(NOTE)?,
+        guess: stored::read_money(row, GUESS)?,
+        left: left(row)?,
+        returns: Vec::new(),
+    })
+}
+
+fn left(row: &Row<'_>) -> rusqlite::Result<Option<Left>> {
+    let on = stored::read_day(row, LEFT_ON)?;
+    let how = stored::read_left_as(row, LEFT_AS)?;
+    Ok(match on.zip(how) {
+        Some((on, how)) => Some(Left {
+            on,
+            how,
+            box_value: stored::read_money(row, BOX_VALUE)?,
+            box_item: row.get(BOX_ITEM)?,
+        }),
+        None => None,
     })
 }
 
@@ -96,7 +132,11 @@ pub(in crate::book) fn by_id(connection: &Connection, id: &str) -> rusqlite::Res
         "SELECT {} FROM sales WHERE bike = ?1",
         SALES.list()
     ))?;
-    statement.query_row([id], sale).optional()
+    let mut sale = statement.query_row([id], sale).optional()?;
+    if let Some(sale) = &mut sale {
+        sale.returns = returns::of_bike(connection, id)?;
+    }
+    Ok(sale)
 }
 
 impl Book {
@@ -105,11 +145,13 @@ impl Book {
     /// # Errors
     /// The book cannot be read or is damaged.
     pub fn sales(&self) -> Result<Vec<Sale>, BookProblem> {
-        self.all(
+        let mut sales = self.all(
             &format!("SELECT {} FROM sales ORDER BY bike", SALES.list()),
             [],
             sale,
-        )
+        )?;
+        returns::put_to(&mut sales, self.returns()?);
+        Ok(sales)
     }
 
     /// One bike by its id.

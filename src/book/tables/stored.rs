@@ -2,7 +2,7 @@
 //! serves writing, comparing, showing a change, and undoing it.
 
 use crate::trade::{
-    Bike, Condition, CostKind, Currency, Day, Money, Outcome, SeatTube, Style, Tier, Years,
+    Bike, Condition, CostKind, Currency, Day, LeftAs, Money, Outcome, SeatTube, Style, Tier, Years,
 };
 use rusqlite::types::{Null, Type, ValueRef};
 use rusqlite::{Error, Result, Row, Statement};
@@ -24,6 +24,7 @@ pub(in crate::book) enum Kind {
     Day,
     Outcome,
     SpentOn,
+    LeftAs,
     /// Hundredths of an hour.
     Hours,
     /// Tenths of a day.
@@ -142,6 +143,7 @@ impl<'a> Cell<'a> {
             Kind::Style => Style::ALL.get(number as usize).map(Style::to_string),
             Kind::Outcome => Outcome::ALL.get(number as usize).map(Outcome::to_string),
             Kind::SpentOn => CostKind::ALL.get(number as usize).map(CostKind::to_string),
+            Kind::LeftAs => LeftAs::ALL.get(number as usize).map(LeftAs::to_string),
             Kind::Years => to_years(number).map(|years| years.to_string()),
             Kind::Condition => {
                 Condition::from_grade(number as u8).map(|grade| format!("{number} {grade}"))
@@ -282,6 +284,12 @@ pub(in crate::book) fn read_cost_kind(row: &Row<'_>, column: usize) -> Result<Co
     read(row, column, kind)?.ok_or_else(|| nonsense(column))
 }
 
+/// Reads how a bike left.
+pub(in crate::book) fn read_left_as(row: &Row<'_>, column: usize) -> Result<Option<LeftAs>> {
+    let how = |number: i64| LeftAs::ALL.get(usize::try_from(number).ok()?).copied();
+    read(row, column, how)
+}
+
 /// Reads a condition.
 pub(in crate::book) fn read_condition(row: &Row<'_>, column: usize) -> Result<Option<Condition>> {
     read(row, column, |n| {
@@ -296,13 +304,21 @@ pub(in crate::book) fn read_tier(row: &Row<'_>, column: usize) -> Result<Option<
 
 /// Reads the six features, in the order of [`BIKE`] from the column `from` on.
 pub(in crate::book) fn read_bike(row: &Row<'_>, from: usize) -> Result<Bike> {
+    read_bike_if_known(row, from)?.ok_or_else(|| nonsense(from))
+}
+
+/// The same where a bike may be unknown: then its style is.
+pub(in crate::book) fn read_bike_if_known(row: &Row<'_>, from: usize) -> Result<Option<Bike>> {
     let style = |number: i64| Style::ALL.get(usize::try_from(number).ok()?).copied();
-    Ok(Bike {
-        style: read(row, from, style)?.ok_or_else(|| nonsense(from))?,
+    let Some(style) = read(row, from, style)? else {
+        return Ok(None);
+    };
+    Ok(Some(Bike {
+        style,
         made: read(row, from + 1, to_years)?,
         condition: read_condition(row, from + 2)?,
         tier: read_tier(row, from + 3)?,
         seat_tube: read(row, from + 4, SeatTube::from_number)?,
         new_price: read_money(row, from + 5)?,
-    })
+    }))
 }

@@ -2,7 +2,7 @@
 
 use super::gifts::gift;
 use super::*;
-use crate::trade::{AskChange, Years};
+use crate::trade::{AskChange, Return, Years};
 
 /// As a line, with `number` after what is written as one.
 pub(super) fn changes(book: &Book) -> Vec<String> {
@@ -11,6 +11,7 @@ pub(super) fn changes(book: &Book) -> Vec<String> {
         let record = match change.record {
             RowKey::Sale { id } => format!("sale {id}"),
             RowKey::Ask { bike, on } => format!("ask {bike} {on}"),
+            RowKey::Return { bike, on } => format!("return {bike} {on}"),
             RowKey::Comp { source, listing } => format!("comp {source}/{listing}"),
             RowKey::Gift { reference } => format!("gift {reference}"),
         };
@@ -75,6 +76,13 @@ fn every_kind_of_record_that_can_change_is_named() {
             ask: Money::from_minor(price),
         };
         import.put_ask(&ask).unwrap();
+        let back = Return {
+            bike: "b".into(),
+            on: Day::constant(2026, 2, 14),
+            refund: Money::from_minor(price - 8000),
+            back: None,
+        };
+        import.put_return(&back).unwrap();
         let comp = Comparable {
             outcome,
             ..comp("north board", "L1", price)
@@ -87,7 +95,9 @@ fn every_kind_of_record_that_can_change_is_named() {
     let told = [
         "2 sale b ask '95.00' -> '95.50' number",
         "2 sale b sold_price '90.00' -> '90.50' number",
+        "2 sale b guess '91.00' -> '91.50' number",
         "2 ask b 2026-02-03 ask '90.00' -> '90.50' number",
+        "2 return b 2026-02-14 refund '10.00' -> '10.50' number",
         "2 comp north board/L1 ask '90.00' -> '90.50' number",
         "2 comp north board/L1 outcome 'listed' -> 'gone'",
         "2 gift T-1 amount '90.00' -> '90.50' number",

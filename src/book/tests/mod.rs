@@ -111,6 +111,9 @@ fn sale(id: &str, price: i64) -> Sale {
         other_cost: None,
         hours: Some(350),
         note: Some("new chain".into()),
+        guess: Some(Money::from_minor(price + 100)),
+        left: None,
+        returns: vec![],
     }
 }
 
@@ -137,4 +140,57 @@ fn files_in(folder: &TempDir) -> Vec<String> {
         .collect();
     names.sort();
     names
+}
+
+/// The sale of a book of before bikes were guessed at.
+fn without_guess(id: &str, price: i64) -> Sale {
+    Sale {
+        guess: None,
+        ..sale(id, price)
+    }
+}
+
+/// What a program of before wrote for an import of `without_guess(id, price)`: its
+/// books have fewer columns.
+fn old_import(book: &Book, id: &str, price: i64) {
+    let sale = without_guess(id, price);
+    let kept = &crate::book::tables::sales::SALES.columns[..18];
+    let names: Vec<String> = kept.iter().map(|(name, _)| name.to_string()).collect();
+    let cells = crate::book::tables::sales::cells(&sale);
+    let values: Vec<String> = cells[..18]
+        .iter()
+        .map(|cell| match cell.to_json() {
+            serde_json::Value::String(text) => format!("'{text}'"),
+            other => other.to_string(),
+        })
+        .collect();
+    let old: Vec<String> = names
+        .iter()
+        .skip(1)
+        .map(|n| format!("'{n}', {n}"))
+        .collect();
+    let set = names.iter().zip(&values).skip(1);
+    let set: Vec<String> = set
+        .map(|(name, value)| format!("{name} = {value}"))
+        .collect();
+    let number = "(SELECT max(number) FROM imports)";
+    let sql = format!(
+        "INSERT INTO imports (made_on, kind, file, added) VALUES (20260101, 'sales', 's.csv', 1);
+         INSERT INTO superseded SELECT {number}, 'sales', row, import, json_object({old})
+             FROM sales WHERE bike = '{id}';
+         UPDATE sales SET {set}, import = {number} WHERE bike = '{id}';
+         INSERT INTO sales ({names}, import) SELECT {values}, {number}
+             WHERE NOT EXISTS (SELECT 1 FROM sales WHERE bike = '{id}');",
+        old = old.join(", "),
+        set = set.join(", "),
+        names = names.join(", "),
+        values = values.join(", ")
+    );
+    book.connection.execute_batch(&sql).unwrap();
+}
+
+/// Ids and sale prices of a book of before.
+fn old_prices(book: &Book) -> Vec<String> {
+    book.texts("SELECT bike || ' ' || sold_price FROM sales ORDER BY bike")
+        .unwrap()
 }

@@ -5,7 +5,8 @@ use super::costs::cost;
 use super::gifts::gift;
 use super::recorded::may;
 use super::*;
-use crate::trade::{Cost, Gift};
+use crate::trade::sale::Sold;
+use crate::trade::{Cost, Gift, Left, LeftAs, Return};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -17,6 +18,7 @@ enum Do {
     Sales(Vec<Sale>),
     Costs(Vec<Cost>, Repeat),
     Gifts(Vec<Gift>, Repeat),
+    Returns(Vec<Return>),
     /// Undo the import that is so many before the latest.
     Undo(usize),
 }
@@ -29,6 +31,7 @@ struct Model {
     sales: BTreeMap<String, Vec<(i64, Sale)>>,
     costs: Vec<(i64, Cost)>,
     gifts: Vec<Vec<(i64, Gift)>>,
+    returns: BTreeMap<(String, Day), Vec<(i64, Return)>>,
     undone: Vec<i64>,
     imports: i64,
 }
@@ -36,7 +39,13 @@ struct Model {
 impl Model {
     fn snapshot(&self) -> Recorded {
         let last = |states: &Vec<(i64, Gift)>| states.last().unwrap().1.clone();
-        let sales = self.sales.values().map(|s| s.last().unwrap().1.clone());
+        let sales = self.sales.values().map(|s| {
+            let mut sale = s.last().unwrap().1.clone();
+            let returns = self.returns.values().map(|r| r.last().unwrap().1.clone());
+            sale.returns
+                .extend(returns.filter(|one| one.bike == sale.id));
+            sale
+        });
         let mut costs: Vec<Cost> = self.costs.iter().map(|(_, c)| c.clone()).collect();
         let mut gifts: Vec<Gift> = self.gifts.iter().map(last).collect();
         costs.sort_by_key(|cost| cost.on);
@@ -84,8 +93,17 @@ impl Model {
         true
     }
 
-    /// Refused when a later import changed one of its records or put costs of a
-    /// bike that it added.
+    fn put_return(&mut self, import: i64, one: &Return) -> bool {
+        let states = self.returns.entry((one.bike.clone(), one.on)).or_default();
+        let new = states.last().is_none_or(|(_, last)| last != one);
+        if new {
+            states.push((import, one.clone()));
+        }
+        new
+    }
+
+    /// Refused when a later import changed one of its records, put costs or returns of a
+    /// bike that it added, or returns of a bike whose record it wrote last.
     fn undo(&mut self, import: i64) -> bool {
         let changed = |states: &[i64]| states.contains(&import) && states.last() != Some(&import);
         let writers = |s: &Vec<(i64, Sale)>| s.iter().map(|(n, _)| *n).collect::<Vec<i64>>();
@@ -94,11 +112,22 @@ impl Model {
             let of = |(n, cost): &(i64, Cost)| *n != import && cost.bike.as_ref() == Some(id);
             writers(states) == [import] && self.costs.iter().any(of)
         });
+        let backers = |s: &Vec<(i64, Return)>| s.iter().map(|(n, _)| *n).collect::<Vec<i64>>();
+        let back = self.sales.iter().any(|(id, states)| {
+            let writers = writers(states);
+            let of = |((bike, _), s): (&(String, Day), &Vec<(i64, Return)>)| {
+                let put = s.last().unwrap().0;
+                bike == id && put != import && (writers == [import] || put > import)
+            };
+            writers.last() == Some(&import) && self.returns.iter().any(of)
+        });
         if self.undone.contains(&import)
             || !(1..=self.imports).contains(&import)
             || self.sales.values().any(|s| changed(&writers(s)))
             || self.gifts.iter().any(|s| changed(&givers(s)))
+            || self.returns.values().any(|s| changed(&backers(s)))
             || named
+            || back
         {
             return false;
         }
@@ -108,6 +137,10 @@ impl Model {
         for states in &mut self.gifts {
             states.retain(|(n, _)| *n != import);
         }
+        for states in self.returns.values_mut() {
+            states.retain(|(n, _)| *n != import);
+        }
+        self.returns.retain(|_, states| !states.is_empty());
         self.sales.retain(|_, states| !states.is_empty());
         self.gifts.retain(|states| !states.is_empty());
         self.costs.retain(|(n, _)| *n != import);
@@ -175,6 +208,22 @@ fn run(book: &mut Book, model: &mut Model, day: Day, step: &Do) {
             });
             (changed, import.commit().unwrap())
         }
+        Do::Returns(returns) => {
+            let mut import = book.begin_import("returns", "r.csv", day).unwrap();
+            let mut seen: Vec<(String, Day)> = Vec::new();
+            let changed = put_all(returns, Repeat::OfAFile, |one, _| {
+                let put = import.put_return(one);
+                if !model.sales.contains_key(&one.bike) {
+                    assert!(matches!(put, Err(BookProblem::NoSuchBike { .. })));
+                    return false;
+                }
+                let twice = seen.contains(&(one.bike.clone(), one.on));
+                assert_eq!(put.unwrap() == Put::TwiceInFile, twice);
+                seen.push((one.bike.clone(), one.on));
+                !twice && model.put_return(number, one)
+            });
+            (changed, import.commit().unwrap())
+        }
         Do::Undo(back) => {
             let number = model.imports - *back as i64;
             assert_eq!(book.undo(number, day).is_ok(), model.undo(number));
@@ -190,6 +239,13 @@ fn sales() -> impl Strategy<Value = Vec<Sale>> {
         let mut sale = sale(["B-1", "a", "ü\"'"][id], 9000 + price);
         sale.sold = sale.sold.filter(|_| sold);
         sale.note = sale.note.filter(|_| price > 0);
+        sale.guess = sale.guess.filter(|_| price > 1);
+        sale.left = (!sold && price > 0).then(|| Left {
+            on: may(2),
+            how: LeftAs::ALL[price as usize],
+            box_value: (price == 2).then(|| Money::from_minor(500)),
+            box_item: (price == 2).then(|| "wheels".to_string()),
+        });
         sale
     });
     prop::collection::vec(one, 1..4)
@@ -214,12 +270,27 @@ fn gifts() -> impl Strategy<Value = Vec<Gift>> {
     prop::collection::vec(one, 1..4)
 }
 
+fn returns() -> impl Strategy<Value = Vec<Return>> {
+    let one = (0..4_usize, 1..3_i8, 0..2_i64, any::<bool>());
+    let one = one.prop_map(|(id, day, refund, back)| Return {
+        bike: ["B-1", "a", "ü\"'", "B-1"][id].to_string(),
+        on: may(day),
+        refund: Money::from_minor(refund),
+        back: back.then(|| Sold {
+            on: may(1),
+            price: Money::from_minor(9000),
+        }),
+    });
+    prop::collection::vec(one, 1..4)
+}
+
 fn step() -> impl Strategy<Value = Step> {
     let repeat = || prop::sample::select(vec![Repeat::OfAFile, Repeat::OfAFile, Repeat::OneMore]);
     let what = prop_oneof![
         3 => sales().prop_map(Do::Sales),
         4 => (costs(), repeat()).prop_map(|(rows, repeat)| Do::Costs(rows, repeat)),
         3 => (gifts(), repeat()).prop_map(|(rows, repeat)| Do::Gifts(rows, repeat)),
+        3 => returns().prop_map(Do::Returns),
         5 => (0..4_usize).prop_map(Do::Undo),
     ];
     (0..3_i8, what)

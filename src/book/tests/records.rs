@@ -38,6 +38,7 @@ fn records_come_back_as_they_were_put() {
             asks: 0,
             costs: 0,
             gifts: 0,
+            returns: 0,
             inspections: 0,
             offers: 0,
             comps: 2,

@@ -41,6 +41,10 @@ pub(crate) enum Exportable {
     Costs,
     /// Money handed to a beneficiary
     Gifts,
+    /// Money handed back to buyers
+    Returns,
+    /// Offers that were kept
+    Offers,
     /// Inspections of your own bikes, a row for each finding
     Inspections,
     /// What bikes are worth: prices, beliefs and the effects found

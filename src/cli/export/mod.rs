@@ -39,6 +39,8 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, F
         Exportable::Asks => Table::Asks,
         Exportable::Costs => Table::Costs,
         Exportable::Gifts => Table::Gifts,
+        Exportable::Returns => Table::Returns,
+        Exportable::Offers => Table::Offers,
         Exportable::Inspections => Table::Inspections,
         Exportable::ValueModel => return model::run(context, Model::Value, file),
         Exportable::TimeModel => return model::run(context, Model::Time, file),
@@ -67,8 +69,10 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Export) -> Result<u8, F
             "The book has no {word} yet. {empty}, so import refuses it."
         )?;
     }
-    if !matches!(table, Table::Comps | Table::Asks | Table::Inspections)
-        && !book.closings(Day::MAX)?.is_empty()
+    if !matches!(
+        table,
+        Table::Comps | Table::Asks | Table::Offers | Table::Inspections
+    ) && !book.closings(Day::MAX)?.is_empty()
     {
         writeln!(
             context.err,
@@ -162,6 +166,14 @@ fn each_row(
             .gifts()?
             .iter()
             .for_each(|gift| show(record_cells::gift(gift, &currency))),
+        Table::Returns => book
+            .returns()?
+            .iter()
+            .for_each(|one| show(record_cells::back(one, &currency))),
+        Table::Offers => book
+            .offers(Day::MAX)?
+            .iter()
+            .for_each(|offer| show(record_cells::offer(offer, &currency))),
         Table::Inspections => {
             // Several of one bike and day are told apart by a number.
             let mut so_far: HashMap<(String, Day), u32> = HashMap::new();

@@ -4,7 +4,7 @@ use super::flags::KindOfFile;
 use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
 use crate::cli::written_file;
-use crate::intake::{Asks, Comps, Costs, Field, Gifts, Inspections, Kind, Sales};
+use crate::intake::{Asks, Comps, Costs, Field, Gifts, Inspections, Kind, Offers, Returns, Sales};
 use std::fs::File;
 use std::io::Read as _;
 use std::path::Path;
@@ -66,6 +66,8 @@ fn fields(kind: KindOfFile) -> &'static [Field] {
         KindOfFile::Asks => Asks::FIELDS,
         KindOfFile::Costs => Costs::FIELDS,
         KindOfFile::Gifts => Gifts::FIELDS,
+        KindOfFile::Returns => Returns::FIELDS,
+        KindOfFile::Offers => Offers::FIELDS,
         KindOfFile::Inspections => Inspections::FIELDS,
     }
 }

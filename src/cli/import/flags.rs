@@ -9,9 +9,9 @@ use std::path::PathBuf;
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
 /// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header. Asks and costs come after the sales
-/// of their bikes. A spreadsheet (.xlsx, .ods) is read as the CSV file of one of its
-/// sheets, its problems named by their cells; a Parquet file as that of its table,
+/// for the next file with the same header. Asks, costs and returns come after the
+/// sales of their bikes. A spreadsheet (.xlsx, .ods) is read as the CSV file of one of
+/// its sheets, its problems named by their cells; a Parquet file as that of its table,
 /// whose rows count from line 2, after the header. Lines above the header and a
 /// last row that adds up the others are left out and told. For one event without a file there
 /// is 'wheelworth record'.
@@ -82,6 +82,10 @@ pub(crate) enum KindOfFile {
     Costs,
     /// Money handed to a beneficiary
     Gifts,
+    /// Money handed back to buyers
+    Returns,
+    /// Offers that were made, as export writes them
+    Offers,
     /// Inspections of your own bikes, a row for each finding
     Inspections,
 }
@@ -95,6 +99,8 @@ impl KindOfFile {
             KindOfFile::Asks => "asks",
             KindOfFile::Costs => "costs",
             KindOfFile::Gifts => "gifts",
+            KindOfFile::Returns => "returns",
+            KindOfFile::Offers => "offers",
             KindOfFile::Inspections => "inspections",
         }
     }

@@ -124,7 +124,7 @@ fn line(change: &RecordChange<'_>) -> String {
 fn name(record: RowKey<'_>) -> String {
     match record {
         RowKey::Sale { id } => id.to_string(),
-        RowKey::Ask { bike, on } => format!("{bike} on {on}"),
+        RowKey::Ask { bike, on } | RowKey::Return { bike, on } => format!("{bike} on {on}"),
         RowKey::Comp {
             source: "",
             listing,

@@ -14,7 +14,7 @@ use super::failure::Failure;
 use super::how_written;
 use super::source::named;
 use crate::book::Book;
-use crate::intake::{Asks, Comps, Costs, Gifts, Sales, made_visible};
+use crate::intake::{Asks, Comps, Costs, Gifts, Offers, Returns, Sales, made_visible};
 use crate::report::text::counts::many;
 use file::{ImportWishes, Imported};
 use flags::{Import, KindOfFile};
@@ -35,7 +35,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Import) -> Result<u8, F
     let kind = arguments.kind.ok_or_else(|| {
         Failure::usage(
             "import: what do the files hold?",
-            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs, gifts and inspections.",
+            "Say wheelworth import KIND FILE; the kinds are sales, comps, asks, costs, gifts, returns, offers and inspections.",
         )
     })?;
     let columns = column_pairs(&arguments.column)?;
@@ -219,6 +219,8 @@ fn one(
         KindOfFile::Asks => file::import::<Asks>(context, book, file, wishes),
         KindOfFile::Costs => file::import::<Costs>(context, book, file, wishes),
         KindOfFile::Gifts => file::import::<Gifts>(context, book, file, wishes),
+        KindOfFile::Returns => file::import::<Returns>(context, book, file, wishes),
+        KindOfFile::Offers => file::import::<Offers>(context, book, file, wishes),
         KindOfFile::Inspections => inspections::import(context, book, file, wishes),
     }
 }

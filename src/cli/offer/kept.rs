@@ -48,6 +48,15 @@ pub(crate) fn own(book: &Book, id: &str, context: &Context<'_>) -> Result<Own, F
             "Give the id that the new bike will have: every bike has one of its own.",
         ));
     }
+    if let Some(left) = sale.as_ref().and_then(|sale| sale.left.as_ref()) {
+        return Err(Failure::refused(
+            format!(
+                "--bike '{trimmed}': it left on {} ({}); no offer was kept",
+                left.on, left.how
+            ),
+            "Give the id that the new bike will have: every bike has one of its own.",
+        ));
+    }
     let sheet = match &sale {
         Some(_) => {
             let all = book.inspections(context.as_of)?;
@@ -96,7 +105,13 @@ pub(crate) enum Kept {
 ///
 /// # Errors
 /// The book cannot be written.
-pub(crate) fn keep(book: &mut Book, own: &Own, offer: &Offer, on: Day) -> Result<Kept, Failure> {
+pub(crate) fn keep(
+    book: &mut Book,
+    own: &Own,
+    found: Bike,
+    offer: &Offer,
+    on: Day,
+) -> Result<Kept, Failure> {
     let (Some(best), Some(most)) = (&offer.best, offer.most_to_pay) else {
         return Ok(Kept::Not);
     };
@@ -117,6 +132,7 @@ pub(crate) fn keep(book: &mut Book, own: &Own, offer: &Offer, on: Day) -> Result
         days: (10.0 * best.plan.outlook.expected_days).round() as i64,
         condition: best.bike.condition,
         tier: best.bike.tier,
+        found: Some(found),
     };
     let mut import = book.begin_import("offer", &format!("{} on {on}", own.id), on)?;
     import.put_offer(&kept)?;

@@ -69,7 +69,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         }
     }
     drop(bench);
-    let keep = |own: &Own| kept::keep(&mut book, own, &answer, context.as_of);
+    let keep = |own: &Own| kept::keep(&mut book, own, question.bike, &answer, context.as_of);
     let kept = own.as_ref().map(keep).transpose()?;
     let text = match context.format {
         Format::Text => {

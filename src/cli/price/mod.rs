@@ -216,7 +216,7 @@ fn print(
 
 /// A bike of the file that bears the name of a sold one of the book.
 fn tell_own_sales(priced: &mut [Priced], sales: &[Sale], as_of: Day) {
-    let sold = |s: &&Sale| s.sold.is_some_and(|sold| sold.on <= as_of);
+    let sold = |s: &&Sale| s.sold_by(as_of).is_some();
     let names: HashSet<&str> = sales.iter().filter(sold).map(|s| s.id.as_str()).collect();
     for one in priced {
         if let Some(bike) = one

@@ -125,12 +125,19 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
 fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
     let all = records.sales();
     if let Some(sale) = all.iter().find(|s| s.id == id) {
-        return sale.as_known_on(as_of).ok_or_else(|| {
+        let known = sale.as_known_on(as_of).ok_or_else(|| {
             Failure::refused(
                 format!("--bike '{id}': was not there yet on {as_of}"),
                 "Choose a later --as-of, or leave it out.",
             )
-        });
+        })?;
+        return match &known.left {
+            None => Ok(known),
+            Some(left) => Err(Failure::refused(
+                format!("--bike '{id}': it left on {} ({})", left.on, left.how),
+                "To price one like it give its features: --style, --made and so on.",
+            )),
+        };
     }
     let near = like_id::nearest(all.iter().map(|sale| sale.id.as_str()), id);
     let hint = near.map_or("Ids are those of sales.csv.".to_string(), |name| {

@@ -1,15 +1,18 @@
 //! The flags of `record`: one for each column that a file of the kind has.
 
+use super::leave::LeaveFlags;
 use super::recordable::{Mark, Recordable};
+use super::return_::ReturnFlags;
+use super::sale::SaleFlags;
 use super::typed::Typed;
 use crate::cli::how_written::{Dates, Decimal};
-use crate::intake::{Asks, Comps, Costs, Field, Gifts, Sales};
+use crate::intake::{Asks, Comps, Costs, Field, Gifts};
 use crate::trade::Style;
 use clap::value_parser;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use std::marker::PhantomData;
 
-/// Record one event without a file: a sale, a comp, an ask, a cost or a gift
+/// Record one event without a file: a sale, a comp, an ask, a cost, a gift and more
 ///
 /// The flags are named as the columns of the files. Each event is an import of
 /// its own: 'wheelworth import --history' lists it, and --undo takes it back.
@@ -28,10 +31,31 @@ pub(crate) enum Event {
     /// Record a bike of yours: a new one, or what changed, as when it is sold
     ///
     /// Of a bike that is in the book only what is given changes; '' empties a
-    /// field.
+    /// field. Several bikes sold for one price: --bike A --bike B; the price is split
+    /// by what each is worth. A bike taken in part payment: --took-in with
+    /// --took-in-for and --took-in-style; the price is then all that was agreed,
+    /// money and that bike together.
     ///
     /// Example: wheelworth record sale --bike B-7 --sold-on 2026-04-11 --sold-price 150
-    Sale(Typed<Sales>),
+    Sale(SaleFlags),
+    /// Record that a bike leaves without a sale: kept, given, scrapped or stolen
+    ///
+    /// It is in no price, no days on market and no stock from then on. What it cost
+    /// counts among the workshop's costs of that quarter, but for one that you
+    /// keep. Parts of a scrapped bike that go into the parts box are told and in no
+    /// sum.
+    ///
+    /// Example: wheelworth record leave --bike B-9 --as scrapped --box-value 12.50 --box-item
+    /// wheels
+    Leave(LeaveFlags),
+    /// Record that a sale came back, wholly or in part
+    ///
+    /// Without --refund the bike comes back, all of its price is handed back, and it is
+    /// stock again. With --refund the buyer keeps the bike and gets that much
+    /// back. The quarter in which it happens counts it; its sale stays where it was.
+    ///
+    /// Example: wheelworth record return --bike B-7 --refund 20
+    Return(ReturnFlags),
     /// Record somebody else's bike that you have seen, or another look at it
     ///
     /// A new one needs --style and --ask; without --listing it gets an id, which is
@@ -103,16 +127,20 @@ impl<K: Recordable> FromArgMatches for Typed<K> {
             let mark = marks.find(|mark| matches.get_flag(mark.flag))?;
             Some(mark.value.to_string())
         };
+        let all = |name: &str| matches.get_many::<String>(name).into_iter().flatten();
         let cell = |field: &Field| {
-            let typed = matches.get_one::<String>(field.name).cloned();
+            let typed = all(field.name).next().cloned();
             typed.or_else(|| marked(field.name))
         };
+        let several = K::SEVERAL.into_iter().flat_map(|name| all(name).skip(1));
         Ok(Self {
             cells: K::FIELDS.iter().map(cell).collect(),
             dry_run: matches.get_flag("dry_run"),
             correct: K::DESCRIBES_A_BIKE && matches.get_flag("correct"),
             dates: matches.get_one("dates").copied(),
             decimal: matches.get_one("decimal").copied(),
+            others: several.cloned().collect(),
+            names: &[],
             kind: PhantomData,
         })
     }
@@ -129,6 +157,9 @@ fn flag<K: Recordable>(field: &Field) -> Arg {
         .value_name(value_name(field.name))
         .help(help::<K>(field))
         .allow_hyphen_values(may_be_a_number(field.name));
+    if K::SEVERAL == Some(field.name) {
+        return arg.action(ArgAction::Append);
+    }
     if field.name == "from_box" {
         return arg.num_args(0..=1).default_missing_value("yes");
     }
@@ -160,7 +191,8 @@ fn value_name(column: &str) -> &'static str {
         "beneficiary" | "source" => "NAME",
         "outcome" => "OUTCOME",
         "from_box" => "YES OR NO",
-        "item" | "note" | "reference" => "TEXT",
+        "left_as" => "HOW",
+        "item" | "note" | "reference" | "box_item" => "TEXT",
         "on" | "first_seen" | "last_seen" => "DATE",
         other if other.ends_with("_on") => "DATE",
         _ => "AMOUNT",

@@ -2,19 +2,24 @@
 
 mod comp;
 pub(super) mod flags;
+pub(super) mod leave;
 pub(super) mod problem;
 pub(super) mod recordable;
+pub(super) mod return_;
+pub(super) mod sale;
 mod typed;
 
 use super::closed_quarters::ClosedQuarters;
 use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::how_written::{self, Dates, Decimal};
+use super::rows::findings::Found;
 use super::rows::importable::Changes;
 use super::rows::put::Rows;
 use super::source::Source;
 use crate::book::{Book, ImportSummary};
-use crate::intake::{Reader, RowNote};
+use crate::intake::{Kind, Reader, Row, RowNote};
+use crate::trade::Day;
 use flags::{Event, Record};
 use problem::{Fault, cannot, unreadable};
 use recordable::Recordable;
@@ -23,26 +28,102 @@ use typed::{Typed, flag_of};
 /// Records one event.
 pub(super) fn run(context: &mut Context<'_>, arguments: &Record) -> Result<u8, Failure> {
     match &arguments.event {
-        Event::Sale(typed) => record(context, typed),
-        Event::Comp(typed) => record(context, typed),
-        Event::Ask(typed) => record(context, typed),
-        Event::Cost(typed) => record(context, typed),
-        Event::Gift(typed) => record(context, typed),
+        Event::Sale(flags) => {
+            what_is_missing(&flags.typed)?;
+            let parts = sale::parts(&Book::open(&context.book)?, flags, context.as_of)?;
+            match parts {
+                None => record(context, std::slice::from_ref(&flags.typed), vec![]),
+                Some((events, told)) => record(context, &events, told),
+            }
+        }
+        Event::Leave(flags) => {
+            let book = Book::open(&context.book)?;
+            let (typed, told) = leave::typed(&book, flags, context.as_of)?;
+            drop(book);
+            record(context, &[typed], vec![told])
+        }
+        Event::Return(flags) => {
+            let book = Book::open(&context.book)?;
+            let sale = leave::known(&book, &flags.bike)?;
+            let typed = return_::typed(&book, &sale, flags, context.as_of)?;
+            drop(book);
+            record(context, &[typed], vec![])
+        }
+        Event::Comp(typed) => record(context, std::slice::from_ref(typed), vec![]),
+        Event::Ask(typed) => record(context, std::slice::from_ref(typed), vec![]),
+        Event::Cost(typed) => record(context, std::slice::from_ref(typed), vec![]),
+        Event::Gift(typed) => record(context, std::slice::from_ref(typed), vec![]),
     }
 }
 
-/// The row of what was typed, put as a file's row is.
-fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<u8, Failure> {
+/// What was typed as a row, with its reader.
+type Read<K> = (Reader<K>, Row<<K as Kind>::Record>);
+
+/// The rows of what was typed for one event, put as rows of a file are. `told`: what
+/// is told of the event beside them.
+fn record<K: Recordable>(
+    context: &mut Context<'_>,
+    events: &[Typed<K>],
+    mut told: Vec<String>,
+) -> Result<u8, Failure> {
+    let Some(first) = events.first() else {
+        return Ok(DONE);
+    };
     let mut book = Book::open(&context.book)?;
-    what_is_missing(typed)?;
     let currency = book.settings().currency;
-    let cells = typed.over(K::start(&book, typed, context.as_of)?);
     let source = Source::Flags;
-    let mut settings = how_written::settings(&book, context.as_of)?;
+    let mut read: Vec<Read<K>> = Vec::new();
+    for typed in events {
+        what_is_missing(typed)?;
+        told.extend(K::taken_over(&book, typed, context.as_of)?);
+        read.push(read_row(&book, typed, context.as_of)?);
+    }
+    let changes = Changes {
+        given: K::FIELDS.iter().map(|field| field.name).collect(),
+        correct: first.correct,
+        prefix: String::new(),
+    };
+    let mut rows = Rows::<K>::of(source, &book, context.as_of, changes)?;
+    // What changed stands in the history by itself, what was added does not.
+    let name = match (K::ONE, read.first()) {
+        ("sale", _) | (_, None) => source.name(),
+        (_, Some((_, row))) => format!("{}: {}", source.name(), K::words(&row.record, &currency)),
+    };
+    let closed = ClosedQuarters::of(&book, context.as_of)?;
+    let mut import = book.begin_import(K::NAME, &name, context.as_of)?;
+    for ((reader, row), typed) in read.iter().zip(events) {
+        let before = import.so_far().added;
+        if let Some((ours, problem)) = rows.put(&mut import, row.clone())? {
+            let bad = reader.refuse(ours, problem);
+            return Err(cannot(&bad, typed, Fault::OfBook));
+        }
+        if import.so_far().added > before {
+            told.push(K::words(&row.record, &currency));
+        }
+    }
+    let summary = if first.dry_run {
+        let so_far = import.so_far();
+        drop(import);
+        so_far
+    } else {
+        import.commit()?
+    };
+    if !first.dry_run {
+        how_written::keep(&book, first.dates, first.decimal)?;
+    }
+    let mut found = rows.finish(&book, &summary, &[])?;
+    found.cautions.extend(closed.changed(&book)?);
+    tell::<K>(context, &told, &found, &summary, first.dry_run)
+}
+
+/// Reads what was typed.
+fn read_row<K: Recordable>(book: &Book, typed: &Typed<K>, as_of: Day) -> Result<Read<K>, Failure> {
+    let cells = typed.over(K::start(book, typed, as_of)?);
+    let mut settings = how_written::settings(book, as_of)?;
     settings.decimal = typed.decimal.map(Decimal::sign);
     settings.dates = typed.dates.map(Dates::order).or(settings.dates);
     let mut reader =
-        Reader::<K>::of_one_row(&cells, &source.name(), &settings).map_err(unreadable)?;
+        Reader::<K>::of_one_row(&cells, &Source::Flags.name(), &settings).map_err(unreadable)?;
     let mut row = match reader.next_row().map_err(unreadable)? {
         Some(Ok(row)) => row,
         Some(Err(bad)) => return Err(cannot(&bad, typed, Fault::OfFlags)),
@@ -51,54 +132,33 @@ fn record<K: Recordable>(context: &mut Context<'_>, typed: &Typed<K>) -> Result<
     let early = |note: &RowNote| matches!(note, RowNote::EarlyModelYear { .. });
     row.notes
         .retain(|note| !early(note) || typed.get("made").is_some());
-    let changes = Changes {
-        given: K::FIELDS.iter().map(|field| field.name).collect(),
-        correct: typed.correct,
-        prefix: String::new(),
-    };
-    let mut rows = Rows::<K>::of(source, &book, context.as_of, changes)?;
-    // What changed stands in the history by itself, what was added does not.
-    let name = match K::ONE {
-        "sale" => source.name(),
-        _ => format!("{}: {}", source.name(), K::words(&row.record, &currency)),
-    };
-    let closed = ClosedQuarters::of(&book, context.as_of)?;
-    let mut import = book.begin_import(K::NAME, &name, context.as_of)?;
-    if let Some((ours, problem)) = rows.put(&mut import, row.clone())? {
-        let bad = reader.refuse(ours, problem);
-        return Err(cannot(&bad, typed, Fault::OfBook));
-    }
-    let summary = if typed.dry_run {
-        let so_far = import.so_far();
-        drop(import);
-        so_far
-    } else {
-        import.commit()?
-    };
-    if !typed.dry_run {
-        how_written::keep(&book, typed.dates, typed.decimal)?;
-    }
-    let mut found = rows.finish(&book, &summary, &[])?;
-    found.cautions.extend(closed.changed(&book)?);
+    Ok((reader, row))
+}
+
+/// Says what was recorded.
+fn tell<K: Recordable>(
+    context: &mut Context<'_>,
+    told: &[String],
+    found: &Found,
+    summary: &ImportSummary,
+    dry_run: bool,
+) -> Result<u8, Failure> {
     for (number, caution) in (1..).zip(&found.cautions) {
         writeln!(context.err, "caution {number}: {caution}")?;
     }
     if context.format == Format::Json {
         let text = serde_json::json!({
-            "import": summary.number, "kind": K::ONE, "dry_run": typed.dry_run,
+            "import": summary.number, "kind": K::ONE, "dry_run": dry_run,
             "added": summary.added, "updated": summary.updated, "unchanged": summary.unchanged,
-            "changes": found.changes, "cautions": found.cautions,
+            "told": told, "changes": found.changes, "cautions": found.cautions,
         });
         writeln!(context.out, "{text:#}")?;
         return Ok(DONE);
     }
-    if summary.added > 0 {
-        writeln!(context.out, "{}", K::words(&row.record, &currency))?;
+    for line in told.iter().chain(&found.changes) {
+        writeln!(context.out, "{line}")?;
     }
-    for change in &found.changes {
-        writeln!(context.out, "{change}")?;
-    }
-    writeln!(context.out, "{}", ending(&summary, typed.dry_run))?;
+    writeln!(context.out, "{}", ending(summary, dry_run))?;
     Ok(DONE)
 }
 

@@ -1,7 +1,7 @@
 //! Why what was typed cannot be recorded: a row's problems in words of flags.
 
 use super::recordable::Recordable;
-use super::typed::{Typed, flag_of};
+use super::typed::Typed;
 use crate::cli::failure::Failure;
 use crate::intake::{BadRow, CellProblem, FileProblem, RowProblem};
 
@@ -22,7 +22,7 @@ pub(crate) fn cannot<K: Recordable>(bad: &BadRow, typed: &Typed<K>, fault: Fault
         messages.push(message);
         hints.push(match bad.problems.len() {
             1 => hint,
-            _ => format!("{}: {hint}", flag_of(&problem.column)),
+            _ => format!("{}: {hint}", typed.flag(&problem.column)),
         });
     }
     let message = messages.join("\n");
@@ -44,7 +44,7 @@ pub(crate) fn unreadable(problem: FileProblem) -> Failure {
 }
 
 fn in_words<K: Recordable>(problem: &RowProblem, typed: &Typed<K>) -> (String, String) {
-    let flag = flag_of(&problem.column);
+    let flag = typed.flag(&problem.column);
     let named = match typed.get(&problem.column) {
         Some(_) => format!("{flag} '{}'", problem.value),
         None => format!("{flag} (not given, so '{}')", problem.value),
@@ -55,19 +55,19 @@ fn in_words<K: Recordable>(problem: &RowProblem, typed: &Typed<K>) -> (String, S
         return (format!("{named}: expected a value"), mend);
     }
     let problem = CellProblem::new(
-        with_flags::<K>(&problem.expected),
-        with_flags::<K>(&problem.mend).replace("Fill in --", "Give --"),
+        with_flags(&problem.expected, typed),
+        with_flags(&problem.mend, typed).replace("Fill in --", "Give --"),
     );
     Failure::flag_words(&flag, &named, &problem)
 }
 
 /// Names of columns in a text as flags. Those of one word are words of English
 /// too, and stay.
-fn with_flags<K: Recordable>(text: &str) -> String {
+fn with_flags<K: Recordable>(text: &str, typed: &Typed<K>) -> String {
     let columns = K::FIELDS.iter().map(|field| field.name);
     columns
         .filter(|name| name.contains('_'))
         .fold(text.to_string(), |text, name| {
-            text.replace(name, &flag_of(name))
+            text.replace(name, &typed.flag(name))
         })
 }

@@ -6,6 +6,7 @@ use crate::book::{Book, BookProblem};
 use crate::cli::failure::Failure;
 use crate::cli::like_id;
 use crate::cli::rows::importable::Importable;
+use crate::cli::rows::offered;
 use crate::intake::{Asks, Costs, Gifts, Kind, Sales};
 use crate::report::export::record_cells;
 use crate::report::text::amounts;
@@ -19,6 +20,8 @@ pub(crate) trait Recordable: Importable + Sized {
     const EXAMPLE: &'static str;
     /// Flags that stand for a value of a column.
     const MARKS: &'static [Mark] = &[];
+    /// A column whose flag may stand several times: one event of several records.
+    const SEVERAL: Option<&'static str> = None;
     /// Columns that a file must have and whose flags may be left out, with what
     /// is taken then.
     const WITHOUT: &'static [(&'static str, &'static str)];
@@ -29,6 +32,14 @@ pub(crate) trait Recordable: Importable + Sized {
     /// # Errors
     /// Too little was typed for a new record, or the book cannot be read.
     fn start(book: &Book, typed: &Typed<Self>, as_of: Day) -> Result<Vec<String>, Failure>;
+
+    /// What else than the flags a new record starts from, in words.
+    ///
+    /// # Errors
+    /// When the book cannot be read.
+    fn taken_over(_: &Book, _: &Typed<Self>, _: Day) -> Result<Option<String>, Failure> {
+        Ok(None)
+    }
 
     /// A new record in the user's words.
     fn words(record: &Self::Record, currency: &Currency) -> String;
@@ -59,17 +70,44 @@ pub(super) fn empty_but<K: Kind>(filled: &[(&str, String)]) -> Vec<String> {
 impl Recordable for Sales {
     const REQUIRED: &'static [&'static str] = &["bike"];
     const EXAMPLE: &'static str = "sale --bike B-7 --sold-on 2026-04-11 --sold-price 150";
-    const WITHOUT: &'static [(&'static str, &'static str)] = &[("style", "needed for a new bike")];
+    const SEVERAL: Option<&'static str> = Some("bike");
+    const WITHOUT: &'static [(&'static str, &'static str)] = &[
+        ("bike", "may stand several times"),
+        ("style", "needed for a new bike"),
+    ];
 
-    fn start(book: &Book, typed: &Typed<Self>, _: Day) -> Result<Vec<String>, Failure> {
+    fn start(book: &Book, typed: &Typed<Self>, as_of: Day) -> Result<Vec<String>, Failure> {
         let id = typed.get("bike").unwrap_or_default();
+        let currency = book.settings().currency;
         if let Some(sale) = book.sale(id)? {
-            return Ok(record_cells::sale(&sale, &book.settings().currency));
+            sold_although_it_left(&sale, typed)?;
+            return Ok(record_cells::sale(&sale, &currency));
+        }
+        if let Some((_, found)) = offered::found(&book.offers(as_of)?, id) {
+            return Ok(record_cells::sale(&Sale::of("", found), &currency));
         }
         if typed.get("style").is_none() && !id.is_empty() {
             return Err(needs_style(book, id)?);
         }
         Ok(empty_but::<Self>(&[]))
+    }
+
+    /// An offer that was kept for the bike.
+    fn taken_over(book: &Book, typed: &Typed<Self>, as_of: Day) -> Result<Option<String>, Failure> {
+        let id = typed.get("bike").unwrap_or_default();
+        if book.sale(id)?.is_some() {
+            return Ok(None);
+        }
+        let Some((on, found)) = offered::found(&book.offers(as_of)?, id) else {
+            return Ok(None);
+        };
+        let cells = record_cells::sale(&Sale::of("", found), &book.settings().currency);
+        let cells = Self::FIELDS.iter().zip(cells).skip(1);
+        let names: Vec<&str> = cells
+            .filter(|(field, cell)| !cell.is_empty() && typed.get(field.name).is_none())
+            .map(|(field, _)| field.name)
+            .collect();
+        Ok(offered::words(id, on, &names))
     }
 
     fn words(sale: &Sale, currency: &Currency) -> String {
@@ -80,6 +118,25 @@ impl Recordable for Sales {
             .map(|(field, cell)| format!("{} {cell}", field.name))
             .collect();
         format!("{} is new: {}", sale.id, known.join(", "))
+    }
+}
+
+/// Refuses the sale of a bike that left without one.
+fn sold_although_it_left(sale: &Sale, typed: &Typed<Sales>) -> Result<(), Failure> {
+    let given = |column: &str| typed.get(column).is_some_and(|text| !text.is_empty());
+    let sold = given("sold_on") || given("sold_price");
+    match &sale.left {
+        Some(left) if sold && typed.get("left_on").is_none() => Err(Failure::refused(
+            format!(
+                "--bike '{}': it left on {} ({})",
+                sale.id, left.on, left.how
+            ),
+            format!(
+                "If it did not leave: wheelworth record sale --bike {} --left-on '' --left-as '', then record the sale.",
+                sale.id
+            ),
+        )),
+        _ => Ok(()),
     }
 }
 

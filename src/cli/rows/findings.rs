@@ -77,6 +77,14 @@ impl Found {
         }
     }
 
+    /// Tells something that was done, among the changes.
+    pub(crate) fn tell(&mut self, words: String) {
+        self.changed_rows += 1;
+        if self.changes.len() < TOLD {
+            self.changes.push(words);
+        }
+    }
+
     pub(crate) fn caution(&mut self, words: impl FnOnce() -> String) {
         self.doubts += 1;
         if self.cautions.len() < TOLD {

@@ -68,6 +68,11 @@ pub(crate) trait Importable: Kind<Record: Clone> {
     /// Puts text before the ids of bikes and listings.
     fn put_before_ids(_: &mut Self::Record, _: &str) {}
 
+    /// Fills in what the book knows of a new record by another way; tells what.
+    fn fill(_: &Self::Beside, _: &mut Self::Record) -> Option<String> {
+        None
+    }
+
     /// Style and ask (or sale price), to find unusual ones.
     fn priced(_: &Self::Record) -> Option<(Style, Money)> {
         None

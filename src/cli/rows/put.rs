@@ -78,6 +78,9 @@ impl<'a, K: Importable> Rows<'a, K> {
     ) -> Result<Option<Refusal>, Failure> {
         let source = self.source;
         K::put_before_ids(&mut row.record, &self.changes.prefix);
+        if let Some(words) = K::fill(&self.beside, &mut row.record) {
+            self.found.tell(words);
+        }
         if let Some(refusal) = K::refusal(&mut self.beside, &row.record) {
             return Ok(Some(refusal));
         }

@@ -5,6 +5,7 @@ use super::asks::Listings;
 use super::costs::counted_instead;
 use super::importable::{Changes, Importable, Meet, Refusal};
 use super::like_bike::{self, Kept};
+use super::offered;
 use crate::accounts::DirectCost;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::cli::like_id;
@@ -12,7 +13,9 @@ use crate::cli::renamed::names_now;
 use crate::intake::{CellProblem, Sales, made_visible};
 use crate::pricing::records::reversed::{Graded, Reversed, reversed};
 use crate::trade::calendar::days_between;
-use crate::trade::{Condition, Cost, Currency, Day, Money, Sale, Style, Tier};
+use crate::trade::{
+    Condition, Cost, Currency, Day, KeptOffer, Left, LeftAs, Money, Sale, Style, Tier,
+};
 use std::collections::HashMap;
 
 /// A sale at this many times its first ask, or at this small a part of it, is
@@ -28,6 +31,8 @@ pub(crate) struct OwnBikes {
     ids: HashMap<String, String>,
     /// Ids that bikes had before they were renamed, and what they are called now.
     renamed: HashMap<String, String>,
+    /// Offers that were kept.
+    offers: Vec<KeptOffer>,
     /// Line of the file and words.
     doubts: Vec<(u64, String)>,
 }
@@ -75,7 +80,7 @@ const MOVED: i64 = 60;
 fn over(there: &Sale, new: &Sale, changes: &Changes) -> Sale {
     let mut sale = new.clone();
     like_bike::keep_what_is_not_given(&mut sale.bike, &there.bike, changes);
-    let fields: [Kept<Sale>; 9] = [
+    let fields: [Kept<Sale>; 10] = [
         ("bought_on", |to, from| to.bought_on = from.bought_on),
         ("listed_on", |to, from| to.listed_on = from.listed_on),
         ("ask", |to, from| to.ask = from.ask),
@@ -85,12 +90,32 @@ fn over(there: &Sale, new: &Sale, changes: &Changes) -> Sale {
         ("other_cost", |to, from| to.other_cost = from.other_cost),
         ("hours", |to, from| to.hours = from.hours),
         ("note", |to, from| to.note.clone_from(&from.note)),
+        ("guess", |to, from| to.guess = from.guess),
     ];
     like_bike::keep(&mut sale, there, &fields, changes);
     if !(changes.gives("sold_on") && changes.gives("sold_price")) {
         sale.sold = there.sold;
     }
+    sale.left = left_over(there, &sale, changes);
+    sale.returns.clone_from(&there.returns);
     sale
+}
+
+/// How it left: as the row says where it has both columns.
+fn left_over(there: &Sale, new: &Sale, changes: &Changes) -> Option<Left> {
+    if !(changes.gives("left_on") && changes.gives("left_as")) {
+        return there.left.clone();
+    }
+    let mut left = new.left.clone()?;
+    let before = there.left.as_ref();
+    let before = before.filter(|_| left.how == LeftAs::Scrapped);
+    if !changes.gives("box_value") {
+        left.box_value = before.and_then(|before| before.box_value);
+    }
+    if !changes.gives("box_item") {
+        left.box_item = before.and_then(|before| before.box_item.clone());
+    }
+    Some(left)
 }
 
 /// Refuses a row that tells of the life of another bike under the same id.
@@ -117,8 +142,50 @@ fn another_life(there: &Sale, new: &Sale, repeat: Repeat) -> Result<(), Refusal>
     Ok(())
 }
 
+/// Refuses a sale of before the bike came back, other than the one that did.
+fn after_it_came_back(sale: &Sale) -> Result<(), Refusal> {
+    let mut back = sale.returns.iter().filter(|one| one.back.is_some());
+    let (Some(sold), Some(last)) = (sale.sold, back.next_back()) else {
+        return Ok(());
+    };
+    if sold.on >= last.on {
+        return Ok(());
+    }
+    let id = made_visible(&sale.id);
+    let expected = format!("a day from {} on, on which {id} came back", last.on);
+    let mend = "Give the sale after that day; the sale that came back is in the book already. To \
+                correct it, take the import of the return back first.";
+    Err(("sold_on", CellProblem::new(expected, mend)))
+}
+
+/// Refuses a sale of a bike that left, and the other way round.
+fn sold_or_left(there: &Sale, sale: &Sale) -> Result<(), Refusal> {
+    let (Some(sold), Some(left)) = (sale.sold, &sale.left) else {
+        return Ok(());
+    };
+    let id = made_visible(&sale.id);
+    let (column, expected) = if there.left.is_some() {
+        let expected = format!("nothing: {id} left on {} ({})", left.on, left.how);
+        ("sold_on", expected)
+    } else {
+        let expected = format!("nothing: {id} was sold on {} by the book", sold.on);
+        ("left_on", expected)
+    };
+    let mend = "A bike is sold or leaves without a sale: take the import that is wrong back \
+                ('wheelworth import --history' lists them).";
+    Err((column, CellProblem::new(expected, mend)))
+}
+
 /// Refuses days that are in order by themselves, but not beside those that stay.
 fn in_order(there: &Sale, sale: &Sale) -> Result<(), Refusal> {
+    if let Some((left, bought)) = sale.left.as_ref().zip(sale.bought_on)
+        && left.on < bought
+    {
+        let id = made_visible(&there.id);
+        let expected = format!("a day not before bought_on of {id} in the book, {bought}");
+        let mend = "Correct left_on, or give bought_on too.";
+        return Err(("left_on", CellProblem::new(expected, mend)));
+    }
     let Some(sold) = sale.sold else {
         return Ok(());
     };
@@ -213,6 +280,7 @@ impl Importable for Sales {
                 .map(|sale| (like_id::seen(&sale.id), sale.id))
                 .collect(),
             renamed: names_now(book)?,
+            offers: book.offers(Day::MAX)?,
             doubts: Vec::new(),
         })
     }
@@ -239,17 +307,32 @@ impl Importable for Sales {
     }
 
     fn met(there: &Sale, new: &Sale, repeat: Repeat, changes: &Changes) -> Result<Sale, Refusal> {
-        let sale = over(there, new, changes);
+        let mut sale = over(there, new, changes);
+        // A file of before tells of a sale that came back since: the book knows it.
+        if repeat == Repeat::OfAFile && there.returns.iter().any(|one| one.back == sale.sold) {
+            sale.sold = there.sold;
+        }
         if !changes.correct {
             like_bike::check(&there.bike, &sale.bike, &there.id, repeat)?;
             another_life(there, &sale, repeat)?;
         }
+        sold_or_left(there, &sale)?;
+        after_it_came_back(&sale)?;
         in_order(there, &sale)?;
         Ok(sale)
     }
 
     fn put_before_ids(record: &mut Sale, prefix: &str) {
         record.id.insert_str(0, prefix);
+    }
+
+    fn fill(beside: &OwnBikes, record: &mut Sale) -> Option<String> {
+        let known = beside.ids.get(&like_id::seen(&record.id));
+        if known == Some(&record.id) {
+            return None;
+        }
+        let found = offered::found(&beside.offers, &record.id)?;
+        offered::fill(&record.id, &mut record.bike, found)
     }
 
     fn name(record: &Sale) -> String {

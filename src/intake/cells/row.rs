@@ -48,7 +48,7 @@ pub(in crate::intake) const MAY_BE_BLANK: [&str; 5] =
     ["made", "condition", "tier", "seat_tube", "new_price"];
 
 /// Fields of free text, in which line breaks and tabs become blanks.
-const FREE: [&str; 2] = ["note", "item"];
+const FREE: [&str; 4] = ["note", "item", "box_item", "jobs"];
 
 /// A text with each run of line breaks and tabs as one blank.
 fn without_breaks(text: &str) -> String {

@@ -20,12 +20,15 @@ pub struct BikeToPrice {
     pub cost: Option<Money>,
     /// Unpaid hours so far, in hundredths of an hour.
     pub hours: Option<i64>,
+    /// What the user expects it to bring.
+    pub guess: Option<Money>,
 }
 
 const BIKE: usize = place(Bikes::FIELDS, "bike");
 const FEATURES: BikePlaces = BikePlaces::among(Bikes::FIELDS);
 const COST: usize = place(Bikes::FIELDS, "cost");
 const HOURS: usize = place(Bikes::FIELDS, "hours");
+const GUESS: usize = place(Bikes::FIELDS, "guess");
 
 impl Kind for Bikes {
     type Record = BikeToPrice;
@@ -41,6 +44,7 @@ impl Kind for Bikes {
         Field::NEW_PRICE,
         Field::optional("cost", "direct cost so far").of_money(),
         Field::optional("hours", "unpaid hours so far"),
+        Field::optional("guess", "what you expect it to bring").of_money(),
     ];
 
     fn read(row: &mut RowCells<'_>) -> Option<BikeToPrice> {
@@ -48,11 +52,13 @@ impl Kind for Bikes {
         let features = row.features(&FEATURES);
         let cost = row.money(COST, Zero::Allowed);
         let hours = row.hours(HOURS);
+        let guess = row.money(GUESS, Zero::Allowed);
         Some(BikeToPrice {
             bike: bike?,
             features: features?,
             cost,
             hours,
+            guess,
         })
     }
 }

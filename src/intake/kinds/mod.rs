@@ -1,6 +1,6 @@
 //! The kinds of file: their columns, and how a row of each becomes a record.
 //!
-//! * imported: `sales`, `asks`, `comps`, `costs`, `gifts`, `inspections`
+//! * imported: `sales`, `asks`, `comps`, `costs`, `gifts`, `returns`, `offers`, `inspections`
 //! * read for an answer: `bikes`, `jobs`, `parts`, `date_codes`, `inspection_sheet`
 //! * of inspections: `inspection_measures` and `like_items`, the items that were meant
 
@@ -25,7 +25,9 @@ pub(super) mod jobs;
 #[cfg(test)]
 pub(super) mod jobs_tests;
 pub(super) mod like_items;
+pub(super) mod offers;
 pub(super) mod parts;
+pub(super) mod returns;
 #[cfg(test)]
 pub(super) mod rows_tests;
 pub(super) mod sales;

@@ -1,11 +1,12 @@
 //! `sales.csv`: the user's own bikes, sold or on hand.
 
+use crate::intake::cells::features::not_a_word;
 use crate::intake::cells::row::{RowCells, Zero};
 use crate::intake::field::{BikePlaces, Field, place};
 use crate::intake::kind::Kind;
 use crate::intake::problems::problem::CellProblem;
-use crate::trade::Sale;
 use crate::trade::sale::Sold;
+use crate::trade::{Day, Left, LeftAs, Sale};
 
 /// The kind of `sales.csv`.
 #[derive(Clone, Copy, Debug)]
@@ -24,6 +25,11 @@ const FEES: usize = place(Sales::FIELDS, "fees");
 const OTHER_COST: usize = place(Sales::FIELDS, "other_cost");
 const HOURS: usize = place(Sales::FIELDS, "hours");
 const NOTE: usize = place(Sales::FIELDS, "note");
+const GUESS: usize = place(Sales::FIELDS, "guess");
+const LEFT_ON: usize = place(Sales::FIELDS, "left_on");
+const LEFT_AS: usize = place(Sales::FIELDS, "left_as");
+const BOX_VALUE: usize = place(Sales::FIELDS, "box_value");
+const BOX_ITEM: usize = place(Sales::FIELDS, "box_item");
 
 impl Kind for Sales {
     type Record = Sale;
@@ -48,6 +54,18 @@ impl Kind for Sales {
         Field::optional("other_cost", "travel and anything else that it cost").of_money(),
         Field::optional("hours", "unpaid hours"),
         Field::optional("note", "your own remark"),
+        Field::optional("guess", "what you expect it to bring").of_money(),
+        Field::optional("left_on", "day on which it left without a sale"),
+        Field::optional(
+            "left_as",
+            "how it left without a sale: kept, given, scrapped or stolen",
+        ),
+        Field::optional(
+            "box_value",
+            "what the parts are worth that a scrapped bike gave to the parts box",
+        )
+        .of_money(),
+        Field::optional("box_item", "which parts these are"),
     ];
 
     fn read(row: &mut RowCells<'_>) -> Option<Sale> {
@@ -58,8 +76,9 @@ impl Kind for Sales {
         let ask = row.money(ASK, Zero::Refused);
         let sold_on = row.day(SOLD_ON);
         let sold_price = row.money(SOLD_PRICE, Zero::Allowed); // given away
-        alone(row, SOLD_ON, SOLD_PRICE);
-        alone(row, SOLD_PRICE, SOLD_ON);
+        let a_sale = ("a sale has both", "it is not sold");
+        alone(row, SOLD_ON, SOLD_PRICE, a_sale);
+        alone(row, SOLD_PRICE, SOLD_ON, a_sale);
         row.in_order((LISTED_ON, listed_on), (SOLD_ON, sold_on));
         row.in_order((BOUGHT_ON, bought_on), (SOLD_ON, sold_on));
         let purchase = row.money(PURCHASE, Zero::Allowed);
@@ -68,6 +87,8 @@ impl Kind for Sales {
         let other_cost = row.money(OTHER_COST, Zero::Allowed);
         let hours = row.hours(HOURS);
         let note = row.text(NOTE);
+        let guess = row.money(GUESS, Zero::Allowed);
+        let left = left(row, (BOUGHT_ON, bought_on));
         let sold = sold_on
             .zip(sold_price)
             .map(|(on, price)| Sold { on, price });
@@ -84,16 +105,66 @@ impl Kind for Sales {
             other_cost,
             hours,
             note,
+            guess,
+            left,
+            returns: Vec::new(),
         })
     }
 }
 
-/// Refuses a cell that is filled while its partner is empty.
-fn alone(row: &mut RowCells<'_>, filled: usize, empty: usize) {
+/// How it left without a sale.
+fn left(row: &mut RowCells<'_>, bought: (usize, Option<Day>)) -> Option<Left> {
+    let on = row.day(LEFT_ON);
+    let how = match row.cell(LEFT_AS) {
+        "" => None,
+        _ => row.read(LEFT_AS, parse_left_as),
+    };
+    let box_value = row.money(BOX_VALUE, Zero::Allowed);
+    let box_item = row.text(BOX_ITEM);
+    let leaving = ("a bike that left has both", "it did not leave");
+    alone(row, LEFT_ON, LEFT_AS, leaving);
+    alone(row, LEFT_AS, LEFT_ON, leaving);
+    row.in_order(bought, (LEFT_ON, on));
+    for sold in [SOLD_ON, SOLD_PRICE] {
+        if !row.cell(LEFT_ON).is_empty() && !row.cell(sold).is_empty() {
+            let (left, sold) = (row.name(LEFT_ON), row.name(sold));
+            let expected = format!("nothing beside {sold}: a bike that was sold did not leave");
+            let mend = format!("Empty {left} and left_as, or sold_on and sold_price.");
+            row.refuse(LEFT_ON, CellProblem::new(expected, mend));
+            break;
+        }
+    }
+    for gave in [BOX_VALUE, BOX_ITEM] {
+        if !row.cell(gave).is_empty() && how.is_some_and(|how| how != LeftAs::Scrapped)
+            || !row.cell(gave).is_empty() && row.cell(LEFT_AS).is_empty()
+        {
+            let name = row.name(gave);
+            let expected = "nothing, as the bike is not scrapped";
+            let mend = format!("Empty {name}, or write scrapped in left_as.");
+            row.refuse(gave, CellProblem::new(expected, mend));
+        }
+    }
+    Some(Left {
+        on: on?,
+        how: how?,
+        box_value,
+        box_item,
+    })
+}
+
+/// Reads how a bike left by its word; case does not matter.
+fn parse_left_as(text: &str) -> Result<LeftAs, CellProblem> {
+    let words = LeftAs::ALL.iter().map(|how| how.word());
+    LeftAs::from_word(text).ok_or_else(|| not_a_word(text, "how a bike left", words))
+}
+
+/// Refuses a cell that is filled while its partner is empty. `why`: why both belong
+/// together, and what is so where neither stands.
+fn alone(row: &mut RowCells<'_>, filled: usize, empty: usize, why: (&str, &str)) {
     if !row.cell(filled).is_empty() && row.cell(empty).is_empty() {
         let (filled_name, empty_name) = (row.name(filled), row.name(empty));
-        let expected = format!("{empty_name} beside {filled_name}: a sale has both");
-        let mend = format!("Fill in {empty_name}, or empty {filled_name} if it is not sold.");
+        let expected = format!("{empty_name} beside {filled_name}: {}", why.0);
+        let mend = format!("Fill in {empty_name}, or empty {filled_name} if {}.", why.1);
         row.refuse(filled, CellProblem::new(expected, mend));
     }
 }

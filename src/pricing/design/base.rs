@@ -41,7 +41,7 @@ pub fn standard_base(as_of: Day) -> Base {
 pub fn typical_base(sales: &[Sale], as_of: Day) -> Option<Base> {
     let sold: Vec<&Sale> = sales
         .iter()
-        .filter(|s| s.sold.is_some_and(|sold| sold.on <= as_of))
+        .filter(|s| s.sold_by(as_of).is_some())
         .collect();
     let style = most_frequent(sold.iter().map(|s| s.bike.style))?;
     let of_style: Vec<&Bike> = sold

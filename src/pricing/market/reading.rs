@@ -91,6 +91,7 @@ pub(super) fn read(
     let wanted = |sale: &&Sale| question.style.is_none_or(|style| style == sale.bike.style);
     for sale in records.sales().iter().filter(wanted) {
         match sale.as_known_on(as_of) {
+            Some(known) if known.left.is_some() => {}
             Some(known) => own(&mut read, &known, records.ask_changes(), as_of),
             None => read.sales.not_yet += 1,
         }

@@ -118,7 +118,9 @@ pub fn nearest_sales(
         let Ok(seen) = super::observation::of_sale(sale, as_of, currency) else {
             continue;
         };
-        let Some(sold) = sale.sold else { continue };
+        let Some(sold) = sale.sold_by(as_of) else {
+            continue;
+        };
         let distance = distance(&target, &seen.facts, b, days_between(seen.day, as_of));
         let neighbour = Neighbour {
             id: sale.id.clone(),

@@ -182,8 +182,8 @@ pub enum Unused {
 /// # Errors
 /// Says why it carries nothing.
 pub fn of_sale(sale: &Sale, as_of: Day, currency: &Currency) -> Result<Observation, Unused> {
-    let sold = sale.sold.filter(|s| s.on <= as_of).ok_or(Unused::NotYet)?;
-    let day = sale.priced_on().ok_or(Unused::NoDate)?;
+    let sold = sale.sold_by(as_of).ok_or(Unused::NotYet)?;
+    let day = sale.listed_on.unwrap_or(sold.on);
     if sold.price.minor() <= 0 {
         return Err(Unused::NoPrice);
     }

@@ -40,7 +40,7 @@ pub(super) fn own_histories(
         if without == Some(sale.id.as_str()) {
             continue;
         }
-        let Some(sale) = sale.as_known_on(as_of) else {
+        let Some(sale) = sale.in_trade_on(as_of) else {
             continue;
         };
         let Some(listed_on) = sale.listed_on else {

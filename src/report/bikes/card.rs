@@ -5,7 +5,8 @@ use crate::accounts::Clearance;
 use crate::accounts::life::{Life, Stage};
 use crate::report::text::amounts::{bike, exact};
 use crate::report::text::wrap::{paragraph, wrap};
-use crate::trade::{AskChange, Comparable, Cost, Currency, Day, KeptOffer, Quarter};
+use crate::trade::sale::Sold;
+use crate::trade::{AskChange, Comparable, Cost, Currency, Day, KeptOffer, Money, Quarter, Return};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
@@ -75,6 +76,7 @@ fn lived(card: &BikeCard, currency: &Currency) -> Vec<Line> {
     let money = |money| format!("{} {currency}", exact(money, currency));
     let mut lines = Vec::new();
     lines.extend(sale.bike.new_price.map(|new| ("New price", money(new))));
+    lines.extend(sale.guess.map(|guess| ("Guess", money(guess))));
     lines.push(("State", state(life)));
     lines.extend(sale.bought_on.map(|day| {
         let paid = life.cost.purchase;
@@ -102,11 +104,57 @@ fn lived(card: &BikeCard, currency: &Currency) -> Vec<Line> {
             format!("{} from {} on", money(change.ask), change.on),
         )
     }));
-    lines.extend(
-        sale.sold
-            .map(|sold| ("Sold", format!("{} for {}", sold.on, money(sold.price)))),
-    );
+    lines.extend(sold_and_back(life, currency));
+    lines.extend(sale.left.iter().map(|left| {
+        let parts = match (left.box_value, left.box_item.as_deref()) {
+            (None, None) => String::new(),
+            (worth, item) => {
+                let worth = worth.map_or(String::new(), |w| format!(" worth {}", money(w)));
+                let item = item.unwrap_or("parts");
+                format!("; {item}{worth} into the parts box, in no sum")
+            }
+        };
+        ("Left", format!("{} {}{parts}", left.on, left.how))
+    }));
     lines
+}
+
+/// Every sale of it, and what was handed back, by day.
+fn sold_and_back(life: &Life, currency: &Currency) -> Vec<Line> {
+    let money = |money| format!("{} {currency}", exact(money, currency));
+    let back = life.returns.iter().filter_map(|one| one.back);
+    let refunds: Money = life
+        .sale
+        .sold
+        .iter()
+        .flat_map(|sold| {
+            let of_it = |one: &&Return| one.back.is_none() && one.on >= sold.on;
+            life.returns.iter().filter(of_it)
+        })
+        .map(|one| one.refund)
+        .sum();
+    // The record has the price less what was handed back of it.
+    let stands = life.sale.sold.map(|sold| Sold {
+        price: Money::from_minor(sold.price.minor() + refunds.minor()),
+        ..sold
+    });
+    let mut lines: Vec<(Day, Line)> = back
+        .chain(stands)
+        .map(|sold| {
+            let text = format!("{} for {}", sold.on, money(sold.price));
+            (sold.on, ("Sold", text))
+        })
+        .collect();
+    lines.extend(life.returns.iter().map(|one| {
+        let (title, what) = match one.back {
+            Some(_) => ("Came back", "handed back; stock again"),
+            None => ("Refund", "handed back; the buyer keeps it"),
+        };
+        let text = format!("{}: {} {what}", one.on, money(one.refund));
+        (one.on, (title, text))
+    }));
+    lines.sort_by_key(|(on, _)| *on);
+    lines.into_iter().map(|(_, line)| line).collect()
 }
 
 /// What it cost, what it left, and the note.
@@ -237,6 +285,17 @@ pub fn bike_json(card: &BikeCard, currency: &Currency) -> Value {
         "ask": life.ask.map(units),
         "sold_on": day(sale.sold.map(|sold| sold.on)),
         "sold_price": sale.sold.map(|sold| units(sold.price)),
+        "guess": sale.guess.map(units),
+        "left_on": day(sale.left.as_ref().map(|left| left.on)),
+        "left_as": sale.left.as_ref().map(|left| left.how.word()),
+        "box_value": sale.left.as_ref().and_then(|left| left.box_value).map(units),
+        "box_item": sale.left.as_ref().and_then(|left| left.box_item.clone()),
+        "returns": card.life.returns.iter().map(|one| json!({
+            "on": one.on.to_string(), "refund": units(one.refund),
+            "came_back": one.back.is_some(),
+            "sold_on": day(one.back.map(|sold| sold.on)),
+            "sold_price": one.back.map(|sold| units(sold.price)),
+        })).collect::<Vec<_>>(),
         "direct_cost": life.cost.known().map(units), "margin": life.margin().map(units),
         "quarter": card.quarter.map(|quarter| quarter.to_string()),
         "hours": sale.hours.map(|hours| hours as f64 / 100.0), "note": sale.note,

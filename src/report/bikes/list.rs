@@ -62,6 +62,7 @@ pub fn json(lives: &[Life], currency: &Currency) -> Value {
         json!({
             "bike": life.sale.id, "style": life.sale.bike.style.word(),
             "made": life.sale.bike.made, "state": life.stage.word(),
+            "left_as": life.sale.left.as_ref().map(|left| left.how.word()),
             "since": life.since.map(|day| day.to_string()),
             "ask": life.ask.map(units),
             "sold_price": life.sale.sold.map(|sold| units(sold.price)),
@@ -72,10 +73,18 @@ pub fn json(lives: &[Life], currency: &Currency) -> Value {
     lives.iter().map(line).collect()
 }
 
-/// `sold 2026-04-11`, `listed 2026-03-01`, `in the workshop`.
+/// `sold 2026-04-11`, `given 2026-04-11`, `listed 2026-03-01`, `in the workshop`.
 pub(super) fn state(life: &Life) -> String {
     match (life.stage, life.since) {
         (Stage::Workshop, _) => "in the workshop".into(),
+        (Stage::Left, Some(day)) => {
+            let how = life
+                .sale
+                .left
+                .as_ref()
+                .map_or("left", |left| left.how.word());
+            format!("{how} {day}")
+        }
         (stage, Some(day)) => format!("{} {day}", stage.word()),
         (stage, None) => stage.word().into(),
     }

@@ -1,6 +1,6 @@
 //! The tables that can be exported, and what their columns hold.
 
-use Holds::{Day, Hours, Money, Text, Tube, Whole, Word, Years, YesNo};
+use Holds::{Day, Days, Hours, Money, Text, Tube, Whole, Word, Years, YesNo};
 
 /// A table of the book.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,6 +15,10 @@ pub enum Table {
     Costs,
     /// Money handed over.
     Gifts,
+    /// Money handed back to buyers.
+    Returns,
+    /// Offers that were made.
+    Offers,
     /// Inspections of the user's own bikes, a row a finding.
     Inspections,
 }
@@ -36,6 +40,8 @@ pub enum Holds {
     Day,
     /// Hours with at most two decimals.
     Hours,
+    /// A number of days with at most one decimal.
+    Days,
     /// A length in centimetres with its unit and at most two decimals.
     Tube,
     /// `yes`, or nothing for no.
@@ -73,6 +79,42 @@ const SALES: &[ExportColumn] = &[
     ("other_cost", Money),
     ("hours", Hours),
     ("note", Text),
+    ("guess", Money),
+    ("left_on", Day),
+    ("left_as", Word),
+    ("box_value", Money),
+    ("box_item", Text),
+];
+
+const RETURNS: &[ExportColumn] = &[
+    ("bike", Text),
+    ("on", Day),
+    ("refund", Money),
+    ("sold_on", Day),
+    ("sold_price", Money),
+];
+
+const OFFERS: &[ExportColumn] = &[
+    ("bike", Text),
+    ("on", Day),
+    ("asking", Money),
+    ("margin", Money),
+    ("most_mean", Money),
+    ("most_cautious", Money),
+    ("jobs", Text),
+    ("cost", Money),
+    ("hours", Hours),
+    ("fees", Money),
+    ("price", Money),
+    ("days", Days),
+    ("condition", Whole),
+    ("tier", Whole),
+    BIKE[0],
+    BIKE[1],
+    ("found_condition", Whole),
+    ("found_tier", Whole),
+    BIKE[4],
+    BIKE[5],
 ];
 
 const COMPS: &[ExportColumn] = &[
@@ -131,6 +173,8 @@ impl Table {
             Table::Asks => "asks",
             Table::Costs => "costs",
             Table::Gifts => "gifts",
+            Table::Returns => "returns",
+            Table::Offers => "offers",
             Table::Inspections => "inspections",
         }
     }
@@ -140,8 +184,10 @@ impl Table {
     pub fn ids(self) -> usize {
         match self {
             Table::Sales => 1,
-            Table::Comps => 2,
-            Table::Asks | Table::Costs | Table::Gifts | Table::Inspections => self.columns().len(),
+            Table::Comps | Table::Offers => 2,
+            Table::Returns | Table::Asks | Table::Costs | Table::Gifts | Table::Inspections => {
+                self.columns().len()
+            }
         }
     }
 
@@ -153,6 +199,8 @@ impl Table {
             Table::Asks => ASKS,
             Table::Costs => COSTS,
             Table::Gifts => GIFTS,
+            Table::Returns => RETURNS,
+            Table::Offers => OFFERS,
             Table::Inspections => INSPECTIONS,
         }
     }
@@ -161,7 +209,7 @@ impl Table {
 #[cfg(test)]
 mod tests {
     use super::Table;
-    use crate::intake::{Asks, Comps, Costs, Gifts, Inspections, Kind, Sales};
+    use crate::intake::{Asks, Comps, Costs, Gifts, Inspections, Kind, Offers, Returns, Sales};
 
     fn fields<K: Kind>() -> Vec<&'static str> {
         K::FIELDS.iter().map(|field| field.name).collect()
@@ -175,6 +223,8 @@ mod tests {
             (Table::Asks, fields::<Asks>()),
             (Table::Costs, fields::<Costs>()),
             (Table::Gifts, fields::<Gifts>()),
+            (Table::Returns, fields::<Returns>()),
+            (Table::Offers, fields::<Offers>()),
             (Table::Inspections, fields::<Inspections>()),
         ] {
             let names: Vec<_> = table.columns().iter().map(|(name, _)| *name).collect();

@@ -4,7 +4,8 @@
 use super::columns::{Holds, Table};
 use super::record_cells;
 use crate::intake::{
-    Asks, Comps, Costs, FileProblem, Gifts, Inspections, Kind, Reader, Sales, Settings, with_guard,
+    Asks, Comps, Costs, FileProblem, Gifts, Inspections, Kind, Offers, Reader, Returns, Sales,
+    Settings, with_guard,
 };
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
@@ -118,6 +119,8 @@ impl Again<'_> {
             Table::Asks => self.of::<Asks>(record_cells::ask),
             Table::Costs => self.of::<Costs>(record_cells::cost),
             Table::Gifts => self.of::<Gifts>(record_cells::gift),
+            Table::Returns => self.of::<Returns>(record_cells::back),
+            Table::Offers => self.of::<Offers>(record_cells::offer),
             Table::Inspections => self.of::<Inspections>(record_cells::inspection_row),
         }
     }

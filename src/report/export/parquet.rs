@@ -27,6 +27,9 @@ const PRECISION: usize = 18;
 const TUBE_DECIMALS: usize = 1;
 const HOURS_DECIMALS: usize = 2;
 
+/// Decimals of a number of days.
+const DAYS_DECIMALS: usize = 1;
+
 /// A Parquet file under way.
 pub struct ParquetTable {
     table: Table,
@@ -153,6 +156,7 @@ fn column(name: PlSmallStr, holds: Holds, values: Values, currency: &Currency) -
     let decimals = match holds {
         Holds::Money => usize::from(currency.decimals()),
         Holds::Hours => HOURS_DECIMALS,
+        Holds::Days => DAYS_DECIMALS,
         Holds::Tube => TUBE_DECIMALS,
         _ => {
             // Years, grades and days since 1970 are small.
@@ -223,6 +227,7 @@ fn number(cell: &str, holds: Holds, currency: &Currency) -> Option<i64> {
         }
         Holds::Money => whole(cell, usize::from(currency.decimals())),
         Holds::Hours => whole(cell, HOURS_DECIMALS),
+        Holds::Days => whole(cell, DAYS_DECIMALS),
         // Hundredths of a centimetre are tenths of a millimetre.
         Holds::Tube => whole(cell.strip_suffix("cm")?, TUBE_DECIMALS + 1),
         _ => whole(cell, 0),

@@ -3,7 +3,10 @@
 
 use crate::intake::InspectionRow;
 use crate::trade::inspection::{Finding, Inspection, items};
-use crate::trade::{AskChange, Bike, Comparable, Cost, Currency, Day, Gift, Money, Sale, SeatTube};
+use crate::trade::{
+    AskChange, Bike, Comparable, Condition, Cost, Currency, Day, Gift, KeptOffer, Money, Return,
+    Sale, SeatTube, Tier,
+};
 use std::collections::HashMap;
 
 /// Columns of `sales.csv`.
@@ -22,7 +25,50 @@ pub fn sale(sale: &Sale, currency: &Currency) -> Vec<String> {
         money(sale.other_cost, currency),
         sale.hours.map_or(String::new(), hours),
         text(sale.note.as_deref()),
+        money(sale.guess, currency),
     ]);
+    let left = sale.left.as_ref();
+    cells.extend([
+        day(left.map(|left| left.on)),
+        left.map_or(String::new(), |left| left.how.to_string()),
+        money(left.and_then(|left| left.box_value), currency),
+        text(left.and_then(|left| left.box_item.as_deref())),
+    ]);
+    cells
+}
+
+/// Columns of `returns.csv`.
+pub fn back(one: &Return, currency: &Currency) -> Vec<String> {
+    vec![
+        one.bike.clone(),
+        one.on.to_string(),
+        amount(one.refund, currency),
+        day(one.back.map(|sold| sold.on)),
+        money(one.back.map(|sold| sold.price), currency),
+    ]
+}
+
+/// Columns of `offers.csv`.
+pub fn offer(offer: &KeptOffer, currency: &Currency) -> Vec<String> {
+    let jobs = offer.jobs.iter().map(|job| job.replace(';', ";;"));
+    let mut cells = vec![
+        offer.bike.clone(),
+        offer.on.to_string(),
+        money(offer.asking, currency),
+        amount(offer.margin, currency),
+        amount(offer.most_mean, currency),
+        amount(offer.most_cautious, currency),
+        jobs.collect::<Vec<_>>().join("; "),
+        amount(offer.cost, currency),
+        hours(offer.hours),
+        amount(offer.fees, currency),
+        amount(offer.price, currency),
+        decimal(offer.days, 10),
+        grade(offer.condition.map(Condition::grade)),
+        grade(offer.tier.map(Tier::grade)),
+    ];
+    let found = offer.found.as_ref().map(|found| bike(found, currency));
+    cells.extend(found.unwrap_or_default());
     cells
 }
 
@@ -116,12 +162,15 @@ fn bike(bike: &Bike, currency: &Currency) -> [String; 6] {
     [
         bike.style.to_string(),
         bike.made.map_or(String::new(), |year| year.to_string()),
-        bike.condition
-            .map_or(String::new(), |c| c.grade().to_string()),
-        bike.tier.map_or(String::new(), |t| t.grade().to_string()),
+        grade(bike.condition.map(Condition::grade)),
+        grade(bike.tier.map(Tier::grade)),
         bike.seat_tube.map_or(String::new(), tube),
         money(bike.new_price, currency),
     ]
+}
+
+fn grade(grade: Option<u8>) -> String {
+    grade.map_or(String::new(), |grade| grade.to_string())
 }
 
 /// A length with its unit (a bare number of centimetres below 30 would be inches), a

@@ -105,8 +105,8 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
                 .map_or(String::new(), |who| format!(" to {who}"))
         ),
         QuarterCaution::Shortfall { amount } => format!(
-            "A shortfall of {} goes into the next quarter: so far the costs were more than the sales brought. Nothing \
-             is due, and it is taken off what is left then.",
+            "A shortfall of {} goes into the next quarter: so far the costs, or what was handed back to buyers, were more \
+             than the sales brought. Nothing is due, and it is taken off what is left then.",
             money(*amount)
         ),
         QuarterCaution::Corrected { quarters } => {

@@ -4,7 +4,9 @@ use super::audience::Audience;
 use super::caution_words;
 use super::words;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::{self, Balance, Correction, GiftLine, SaleLine};
+use crate::accounts::quarter::figures::{
+    self, Balance, Correction, GiftLine, LeftLine, ReturnLine, SaleLine,
+};
 use crate::report::text::coded::CodedText;
 use crate::trade::{Cost, Currency, Money};
 use serde::Serialize;
@@ -18,6 +20,9 @@ struct Answer {
     currency: String,
     rule: Rule,
     sales: Vec<Sale>,
+    returns: Vec<Back>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    left: Option<Vec<Gone>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     workshop_costs: Option<f64>,
     brought_forward: f64,
@@ -59,6 +64,29 @@ struct Private {
     direct_cost: f64,
     margin: f64,
     hours: Option<Number>,
+}
+
+#[derive(Serialize)]
+struct Back {
+    bike: String,
+    on: String,
+    refund: f64,
+    sold_on: Option<String>,
+    came_back: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cost_back: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Gone {
+    bike: String,
+    left_on: String,
+    left_as: &'static str,
+    direct_cost: f64,
+    /// What of it is in `workshop_costs`.
+    counted: f64,
+    box_value: Option<f64>,
+    box_item: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -133,6 +161,8 @@ pub fn render(
             share: hundredths(i64::from(report.giving.share)).unwrap_or_else(|| 0.into()),
         },
         sales: sales(report, audience, currency),
+        returns: returns(report, audience, currency),
+        left: open.then(|| left(report, currency)),
         workshop_costs: open.then(|| units(report.workshop_costs)),
         brought_forward: units(report.brought_forward),
         due: units(report.due),
@@ -171,6 +201,33 @@ fn sales(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec
         due: audience.sees_dues(report).then(|| currency.units(line.due)),
     };
     report.sales.iter().map(sale).collect()
+}
+
+fn returns(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec<Back> {
+    let back = |line: &ReturnLine| Back {
+        bike: line.id.clone(),
+        on: line.on.to_string(),
+        refund: currency.units(line.refund),
+        sold_on: line.sold_on.map(|day| day.to_string()),
+        came_back: line.came_back,
+        cost_back: audience
+            .sees_costs()
+            .then(|| currency.units(line.cost_back)),
+    };
+    report.returns.iter().map(back).collect()
+}
+
+fn left(report: &QuarterReport, currency: &Currency) -> Vec<Gone> {
+    let gone = |line: &LeftLine| Gone {
+        bike: line.id.clone(),
+        left_on: line.left.on.to_string(),
+        left_as: line.left.how.word(),
+        direct_cost: currency.units(line.direct_cost),
+        counted: currency.units(line.counts()),
+        box_value: line.left.box_value.map(|worth| currency.units(worth)),
+        box_item: line.left.box_item.clone(),
+    };
+    report.left.iter().map(gone).collect()
 }
 
 fn gift(line: &GiftLine, currency: &Currency) -> Gift {

@@ -3,10 +3,12 @@
 use super::audience::Audience;
 use super::words;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::{Balance, Correction, GiftLine, SaleLine};
+use crate::accounts::quarter::figures::{
+    Balance, Correction, GiftLine, LeftLine, ReturnLine, SaleLine,
+};
 use crate::intake::with_guard;
 use crate::report::export::record_cells;
-use crate::trade::{Cost, Currency, Give};
+use crate::trade::{Cost, Currency, Give, Money};
 
 /// Columns, in order.
 const COLUMNS: [&str; 13] = [
@@ -58,7 +60,9 @@ pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -
     let balance = |line, amount| Row::new(line).plain("balance", currency.plain(amount));
     let mut rows = vec![balance("opening", report.opening)];
     rows.extend(sales(report, audience, currency));
+    rows.extend(returns(report, currency));
     if open {
+        rows.extend(left(report, currency));
         rows.extend(costs(report, currency));
     }
     rows.extend(corrections(report, audience, currency));
@@ -94,6 +98,46 @@ fn sales(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec
         }
     };
     report.sales.iter().map(row).collect()
+}
+
+/// Money handed back: each amount is taken off, so it stands below 0.
+fn returns(report: &QuarterReport, currency: &Currency) -> Vec<Row> {
+    let minus = |money: Money| currency.plain(Money::from_minor(-money.minor()));
+    let row = |line: &ReturnLine| {
+        Row::new("refund")
+            .plain("on", line.on.to_string())
+            .text("bike", &line.id)
+            .plain("what", words::came_back(line))
+            .plain("sold_price", minus(line.refund))
+            .plain("direct_cost", minus(line.cost_back))
+            .plain("margin", currency.plain(line.change()))
+    };
+    report.returns.iter().map(row).collect()
+}
+
+/// Bikes that left without a sale. The cost of one that its owner keeps is in no sum,
+/// so it stands in `what` and in no column that one might add up.
+fn left(report: &QuarterReport, currency: &Currency) -> Vec<Row> {
+    let row = |line: &LeftLine| {
+        let what = words::left(&line.left, currency);
+        let counts = line.left.how.costs_the_workshop();
+        let what = if counts {
+            what
+        } else {
+            let cost = currency.plain(line.direct_cost);
+            format!("{what}, cost {cost}, in no sum")
+        };
+        let row = Row::new(if counts { "left" } else { "kept" })
+            .plain("on", line.left.on.to_string())
+            .text("bike", &line.id)
+            .text("what", &what);
+        if counts {
+            row.plain("direct_cost", currency.plain(line.direct_cost))
+        } else {
+            row
+        }
+    };
+    report.left.iter().map(row).collect()
 }
 
 /// The workshop's costs, and what was taken from the parts box.

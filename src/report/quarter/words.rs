@@ -2,12 +2,14 @@
 
 use super::audience::Audience;
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::{Correction, GiftLine, Meant};
+use crate::accounts::quarter::figures::{
+    Correction, Counted, GiftLine, LeftLine, Meant, ReturnLine, What,
+};
 use crate::accounts::quarter::sums::{DueKind, Earned, due_lines};
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::dates::{long_day, month};
-use crate::trade::{Bike, Cost, Currency, Give, Giving, Money, Style};
+use crate::trade::{Bike, Cost, Currency, Give, Giving, Left, LeftAs, Money, Style};
 use std::fmt::Write as _;
 
 /// `2026-Q2 (1 April to 30 June 2026)`.
@@ -116,6 +118,46 @@ pub(in crate::report) fn cost(cost: &Cost) -> String {
     }
 }
 
+/// What came back of a sale: `sold 2026-03-01, came back`.
+pub(in crate::report) fn came_back(line: &ReturnLine) -> String {
+    let sold = line
+        .sold_on
+        .map_or(String::new(), |day| format!("sold {day}, "));
+    let bike = if line.came_back {
+        "came back"
+    } else {
+        "the buyer keeps it"
+    };
+    format!("{sold}{bike}")
+}
+
+/// How a bike left: `scrapped; wheels worth 12.50 into the parts box`.
+pub(in crate::report) fn left(left: &Left, currency: &Currency) -> String {
+    let how = match left.how {
+        LeftAs::Kept => "kept by its owner",
+        LeftAs::Given => "given away",
+        LeftAs::Scrapped => "scrapped",
+        LeftAs::Stolen => "stolen",
+    };
+    let item = left.box_item.as_deref();
+    match (left.box_value, item) {
+        (None, None) => how.to_string(),
+        (None, Some(item)) => format!("{how}; {item} into the parts box"),
+        (Some(worth), item) => format!(
+            "{how}; {} worth {} into the parts box",
+            item.unwrap_or("parts"),
+            exact(worth, currency)
+        ),
+    }
+}
+
+/// The bikes that left and count among the workshop's costs, and those that its owner
+/// keeps.
+pub(in crate::report) fn left_and_kept(report: &QuarterReport) -> (Vec<&LeftLine>, Vec<&LeftLine>) {
+    let counts = |line: &&LeftLine| line.left.how.costs_the_workshop();
+    report.left.iter().partition(counts)
+}
+
 /// What is odd about a gift, empty for most.
 pub(in crate::report) fn gift_remark(line: &GiftLine) -> String {
     match line.of_closed {
@@ -133,59 +175,73 @@ pub(in crate::report) fn price_change(
     currency: &Currency,
 ) -> Option<String> {
     correction.bike.as_ref()?;
+    let (what, price) = match correction.what {
+        What::Sale => ("sale", "price"),
+        What::Back => ("coming back", "handed back"),
+        What::Refund => ("refund", "handed back"),
+        What::Leave => ("leaving without a sale", ""),
+    };
+    let amount = |counted: Counted| exact(abs(counted.price), currency);
+    let stated = |counted: Counted| match price {
+        "" => String::new(),
+        price => format!(", {price} {}", amount(counted)),
+    };
     match (correction.before, correction.after) {
-        (None, Some(now)) => Some(format!(
-            "sale recorded afterwards, price {}",
-            exact(now.price, currency)
-        )),
-        (Some(was), None) => Some(format!(
-            "sale taken out of the records, price {}",
-            exact(was.price, currency)
-        )),
-        (Some(was), Some(now)) if was.price != now.price => Some(format!(
-            "sale price {}, was {}",
-            exact(now.price, currency),
-            exact(was.price, currency)
-        )),
+        (None, Some(now)) => Some(format!("{what} recorded afterwards{}", stated(now))),
+        (Some(was), None) => Some(format!("{what} taken out of the records{}", stated(was))),
+        (Some(was), Some(now)) if was.price != now.price => {
+            let named = match correction.what {
+                What::Sale => "sale price",
+                _ => price,
+            };
+            Some(format!("{named} {}, was {}", amount(now), amount(was)))
+        }
         _ => None,
     }
 }
 
+fn abs(amount: Money) -> Money {
+    Money::from_minor(amount.minor().saturating_abs())
+}
+
 /// What changed in a closed quarter, costs included.
 pub(in crate::report) fn correction(correction: &Correction, currency: &Currency) -> String {
-    let (was, now) = (correction.before, correction.after);
-    let costs = match (was.map(|c| c.cost), now.map(|c| c.cost)) {
-        (None, Some(now)) if correction.bike.is_some() => {
-            Some(format!("cost {}", exact(now, currency)))
-        }
-        (Some(was), None) if correction.bike.is_some() => {
-            Some(format!("cost {}", exact(was, currency)))
-        }
-        (was, now) if was.unwrap_or_default() != now.unwrap_or_default() => Some(format!(
-            "{} {}, {} {}",
-            if correction.bike.is_some() {
-                "cost"
-            } else {
-                "the workshop's costs"
-            },
-            exact(now.unwrap_or_default(), currency),
-            if correction.bike.is_some() {
-                "was"
-            } else {
-                "were"
-            },
-            exact(was.unwrap_or_default(), currency)
-        )),
-        _ => None,
-    };
-    let parts: Vec<String> = [price_change(correction, currency), costs]
-        .into_iter()
-        .flatten()
-        .collect();
+    let parts: Vec<String> = [
+        price_change(correction, currency),
+        cost_change(correction, currency),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     if parts.is_empty() {
         "changed".into()
     } else {
         parts.join("; ")
+    }
+}
+
+fn cost_change(correction: &Correction, currency: &Currency) -> Option<String> {
+    let (was, now) = (correction.before, correction.after);
+    let amount = |cost: Money| exact(abs(cost), currency);
+    let name = match correction.what {
+        What::Back => "cost back in stock",
+        What::Refund => return None,
+        What::Sale | What::Leave => "cost",
+    };
+    match (was.map(|c| c.cost), now.map(|c| c.cost)) {
+        (None, Some(cost)) | (Some(cost), None) if correction.bike.is_some() => {
+            Some(format!("{name} {}", amount(cost)))
+        }
+        (was, now) if was.unwrap_or_default() != now.unwrap_or_default() => {
+            let (name, were) = if correction.bike.is_some() {
+                (name, "was")
+            } else {
+                ("the workshop's costs", "were")
+            };
+            let (was, now) = (was.unwrap_or_default(), now.unwrap_or_default());
+            Some(format!("{name} {}, {were} {}", amount(now), amount(was)))
+        }
+        _ => None,
     }
 }
 
@@ -197,6 +253,8 @@ pub(in crate::report) fn told_correction(
 ) -> Option<String> {
     if audience.sees_costs() {
         Some(correction(change, currency))
+    } else if change.what == What::Leave {
+        None
     } else {
         price_change(change, currency)
     }
@@ -250,6 +308,8 @@ pub(in crate::report) fn due_steps(
         let (words, is_private) = match line.kind {
             DueKind::SalePrices => ("sale prices", false),
             DueKind::DirectCosts => ("direct costs", true),
+            DueKind::Refunds => ("handed back to buyers", false),
+            DueKind::CostsBack => ("cost of bikes that came back", true),
             DueKind::Corrections => ("corrections of closed quarters", true),
             DueKind::WorkshopCosts => ("the workshop's costs", true),
             DueKind::BroughtForward => ("shortfall brought forward", false),

@@ -120,6 +120,8 @@ fn json_of_the_whole() {
           "due": 7.91
         }
       ],
+      "returns": [],
+      "left": [],
       "workshop_costs": 25.69,
       "brought_forward": 5.13,
       "due": 31.36,
@@ -257,6 +259,7 @@ fn json_for_the_beneficiary() {
     let fields = whole.as_object_mut().unwrap();
     fields.remove("workshop_costs");
     fields.remove("from_box");
+    fields.remove("left");
     for sale in fields["sales"].as_array_mut().unwrap() {
         let sale = sale.as_object_mut().unwrap();
         for private in ["direct_cost", "margin", "hours"] {

@@ -1,7 +1,7 @@
 //! Reports made up by hand, as the books would make them: the sums are right.
 
 use wheelworth::accounts::quarter::figures::{
-    Balance, Correction, Counted, CourseLine, GiftLine, SaleLine,
+    Balance, Correction, Counted, CourseLine, GiftLine, SaleLine, What,
 };
 use wheelworth::accounts::{QuarterCaution, QuarterReport};
 use wheelworth::trade::{
@@ -129,6 +129,8 @@ pub fn empty() -> QuarterReport {
             }],
         },
         sales: vec![],
+        returns: vec![],
+        left: vec![],
         workshop: vec![],
         workshop_costs: zero,
         from_box: vec![],
@@ -197,6 +199,8 @@ pub fn rich() -> QuarterReport {
     let correction = |bike: Option<&str>, before, after, amount| Correction {
         of: quarter("2026-Q1"),
         bike: bike.map(String::from),
+        what: What::Sale,
+        nth: 0,
         before,
         after,
         give: Give::Net,

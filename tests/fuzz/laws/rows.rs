@@ -1,29 +1,33 @@
-//! Files of the six kinds of records: the kind by the first byte, the currency and
+//! Files of the eight kinds of records: the kind by the first byte, the currency and
 //! the order of dates by the second, then the file.
 
 use super::reading::{Outcome, read, read_soundly};
 use super::{TODAY, choice, settings};
 use std::fmt::Debug;
 use wheelworth::intake::{
-    Asks, BadRow, BikeToPrice, Bikes, Comps, Costs, Gifts, Kind, REJECTS_COLUMNS, Sales, Settings,
+    Asks, BadRow, BikeToPrice, Bikes, Comps, Costs, Gifts, Kind, Offers, REJECTS_COLUMNS, Returns,
+    Sales, Settings,
 };
 use wheelworth::report::export::columns::Table;
 use wheelworth::report::export::csv_table::{CsvTable, may_replace};
 use wheelworth::report::export::record_cells;
 use wheelworth::trade::{
-    AskChange, Bike, Comparable, Cost, Currency, Day, Gift, Money, Outcome as End, Sale,
+    AskChange, Bike, Comparable, Cost, Currency, Day, Gift, KeptOffer, LeftAs, Money,
+    Outcome as End, Return, Sale,
 };
 
 pub fn check(data: &[u8]) {
     let [kind, how, file @ ..] = data else { return };
     let settings = &settings(*how);
-    match choice(*kind, 6) {
+    match choice(*kind, 8) {
         0 => kept::<Sales>(file, settings, (Table::Sales, record_cells::sale), sale),
         1 => kept::<Comps>(file, settings, (Table::Comps, record_cells::comp), comp),
         2 => kept::<Asks>(file, settings, (Table::Asks, record_cells::ask), ask),
         3 => kept::<Costs>(file, settings, (Table::Costs, record_cells::cost), cost),
         4 => kept::<Gifts>(file, settings, (Table::Gifts, record_cells::gift), gift),
-        _ => bikes(file, settings),
+        5 => bikes(file, settings),
+        6 => kept::<Returns>(file, settings, (Table::Returns, record_cells::back), back),
+        _ => kept::<Offers>(file, settings, (Table::Offers, record_cells::offer), offer),
     }
 }
 
@@ -155,6 +159,8 @@ fn sale(sale: &Sale) {
             sale.parts,
             sale.fees,
             sale.other_cost,
+            sale.guess,
+            sale.left.as_ref().and_then(|left| left.box_value),
         ],
     );
     let sold = sale.sold.map(|sold| sold.on);
@@ -166,6 +172,12 @@ fn sale(sale: &Sale) {
     );
     if let Some(note) = &sale.note {
         text(note);
+    }
+    if let Some(left) = &sale.left {
+        assert!(sale.sold.is_none(), "{sale:?}");
+        in_order([sale.bought_on, Some(left.on)]);
+        let gave = left.box_value.is_some() || left.box_item.is_some();
+        assert!(!gave || left.how == LeftAs::Scrapped, "{sale:?}");
     }
 }
 
@@ -206,6 +218,27 @@ fn gift(gift: &Gift) {
     in_order([Some(gift.on)]);
 }
 
+fn back(back: &Return) {
+    text(&back.bike);
+    amounts(0, [Some(back.refund), back.back.map(|sold| sold.price)]);
+    in_order([back.back.map(|sold| sold.on), Some(back.on)]);
+    assert!(
+        back.back.is_none_or(|sold| back.refund <= sold.price),
+        "{back:?}"
+    );
+}
+
+fn offer(offer: &KeptOffer) {
+    text(&offer.bike);
+    offer.jobs.iter().for_each(|job| text(job));
+    offer.found.iter().for_each(features);
+    let told = [offer.margin, offer.most_mean, offer.most_cautious];
+    amounts(0, told.map(Some));
+    amounts(0, [offer.cost, offer.fees, offer.price].map(Some));
+    amounts(0, [offer.asking]);
+    in_order([Some(offer.on)]);
+}
+
 /// Bikes to price are never exported: each is written as a sale on hand.
 fn bikes(file: &[u8], settings: &Settings) {
     let found = read_soundly::<Bikes>(file, settings);
@@ -216,6 +249,7 @@ fn bikes(file: &[u8], settings: &Settings) {
             features,
             cost,
             hours,
+            guess,
         } = bike.clone();
         let on_hand = Sale {
             id,
@@ -230,6 +264,9 @@ fn bikes(file: &[u8], settings: &Settings) {
             fees: None,
             other_cost: None,
             note: None,
+            guess,
+            left: None,
+            returns: vec![],
         };
         sale(&on_hand);
         let mut export = CsvTable::new(Table::Sales);

@@ -88,13 +88,18 @@ pub const KEPT: [Table; 5] = [
             ("other_cost", Amount, false),
             ("hours", Hours, false),
             ("note", Text, false),
+            ("guess", Amount, false),
+            ("left_on", Day, false),
+            ("left_as", Word(&["kept", "given", "scrapped", "stolen"]), false),
+            ("box_value", Amount, false),
+            ("box_item", Text, false),
         ],
         text: "\
-bike,style,made,condition,tier,seat_tube,new_price,bought_on,listed_on,ask,sold_on,sold_price,purchase,parts,fees,other_cost,hours,note
-K-104,road,2015,4,3,53cm,890.00,2026-01-10,2026-03-01,240.00,2026-03-14,200.00,50.00,22.50,4.00,3.00,4.5,bar tape in grün
-M-219,city,2012,3,2,50.8cm,450.00,2026-01-25,2026-03-05,110.00,2026-03-20,90.00,20.00,15.25,0.00,0.00,3,
-P-337,hybrid,2018..2019,5,2,48cm,,2026-02-16,2026-04-02,180.00,,,40.00,,,,2.25,\"new chain, old cassette\"
-T-446,mountain,,2,,,,2026-02-11,,,,,15.00,,,,,
+bike,style,made,condition,tier,seat_tube,new_price,bought_on,listed_on,ask,sold_on,sold_price,purchase,parts,fees,other_cost,hours,note,guess,left_on,left_as,box_value,box_item
+K-104,road,2015,4,3,53cm,890.00,2026-01-10,2026-03-01,240.00,2026-03-14,200.00,50.00,22.50,4.00,3.00,4.5,bar tape in grün,215.00,,,,
+M-219,city,2012,3,2,50.8cm,450.00,2026-01-25,2026-03-05,110.00,2026-03-20,90.00,20.00,15.25,0.00,0.00,3,,,,,,
+P-337,hybrid,2018..2019,5,2,48cm,,2026-02-16,2026-04-02,180.00,,,40.00,,,,2.25,\"new chain, old cassette\",170.00,,,,
+T-446,mountain,,2,,,,2026-02-11,,,,,15.00,,,,,,,2026-03-30,scrapped,12.50,wheels
 ",
         bikes: "",
     },

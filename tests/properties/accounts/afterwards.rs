@@ -9,7 +9,9 @@
 //! rule of the quarter that is corrected.
 
 use super::oracle::{Books, Corrected, Counted, GiftTold, Told, minor};
-use super::plain::bike_cost;
+use super::plain::{Kind, happened};
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{Cost, Day, Gift, Give, Money};
 
@@ -21,38 +23,18 @@ impl Books<'_> {
         let last_day = self.closed.iter().map(|(_, on)| *on).max();
         let up_to = self.end_of(told.quarter).min(self.as_of);
         let then = (self.past)(last_day.map_or(up_to, |on| on.max(up_to)));
-        let mut subjects: Vec<(i64, Option<String>)> = Vec::new();
-        let mut add = |subject: (i64, Option<String>)| {
-            if subject.0 <= last && !subjects.contains(&subject) {
-                subjects.push(subject);
-            }
-        };
-        for report in before {
-            add((report.quarter, None));
-            for line in &report.sales {
-                add((report.quarter, Some(line.id.clone())));
-            }
-            for one in &report.corrections {
-                add((one.of, one.bike.clone()));
-            }
-        }
-        for sale in &then.sales {
-            if let Some(sold) = sale.sold {
-                add((self.quarter_of(sold.on), Some(sale.id.clone())));
-            }
-        }
-        for cost in then.costs.iter().filter(|cost| cost.bike.is_none()) {
-            add((self.quarter_of(cost.on), None));
-        }
-        // By quarter, its bikes by the bytes of their ids, then its workshop.
-        subjects.sort_by_key(|(of, bike)| (*of, bike.is_none(), bike.clone()));
-        for (of, bike) in subjects {
-            let was = so_far(before, of, bike.as_deref());
-            let is = match &bike {
-                Some(id) => self.bike_now(of, id, &then, up_to, last),
-                None => self.workshop_now(of, &then),
-            };
-            if was == is || (bike.is_none() && worth(was) == worth(is)) {
+        let (was, is) = (so_far(before), self.held(&then, up_to, last));
+        let mut subjects: Vec<&Subject> = was.keys().chain(is.keys()).collect();
+        subjects.retain(|subject| subject.of <= last);
+        subjects.sort();
+        subjects.dedup();
+        for subject in subjects {
+            let (was, is) = (
+                was.get(subject).copied().flatten(),
+                is.get(subject).copied(),
+            );
+            let workshop = subject.bike.is_none();
+            if was == is || (workshop && worth(was) == worth(is)) {
                 continue;
             }
             let amount = |counted: Option<Counted>| match (self.rule_of(of).give, worth(counted)) {
@@ -60,8 +42,10 @@ impl Books<'_> {
                 (Give::Net, (price, cost)) => price - cost,
             };
             told.corrections.push(Corrected {
-                of,
-                bike,
+                of: subject.of,
+                bike: subject.bike.clone(),
+                kind: subject.kind,
+                nth: subject.nth,
                 before: was,
                 after: is,
                 amount: amount(is) - amount(was),
@@ -116,43 +100,96 @@ impl Books<'_> {
         }
     }
 
-    fn bike_now(
-        &self,
-        of: i64,
-        id: &str,
-        then: &Entries,
-        up_to: Day,
-        last: i64,
-    ) -> Option<Counted> {
-        let sale = then.sales.iter().find(|sale| sale.id == id)?;
-        let sold = sale.sold.filter(|sold| self.quarter_of(sold.on) == of)?;
-        let closing = self.closed.iter().find(|(told, _)| told.quarter >= of);
-        let settled = closing.map(|(_, on)| *on).max(Some(self.end_of(last)))?;
-        let mut rows: Vec<&Cost> = Vec::new();
-        for row in &then.costs {
-            if row.bike.as_deref() == Some(id) && row.on <= settled {
-                rows.push(row);
+    /// What the closed quarters hold by the records `then`; no workshop where there is
+    /// nothing and was never a report.
+    fn held(&self, then: &Entries, up_to: Day, last: i64) -> BTreeMap<Subject, Counted> {
+        let mut held = BTreeMap::new();
+        for sale in &then.sales {
+            let id = sale.id.as_str();
+            for one in happened(sale) {
+                let of = self.quarter_of(one.on);
+                if of > last {
+                    continue;
+                }
+                let closing = self.closed.iter().find(|(told, _)| told.quarter >= of);
+                let settled = closing.map(|(_, on)| *on).max(Some(self.end_of(last)));
+                let settled = settled.unwrap();
+                let mut rows: Vec<&Cost> = Vec::new();
+                for row in &then.costs {
+                    if row.bike.as_deref() == Some(id) && row.on <= settled {
+                        rows.push(row);
+                    }
+                }
+                for row in &self.now.costs {
+                    if row.bike.as_deref() == Some(id) && row.on > settled && row.on <= up_to {
+                        rows.push(row);
+                    }
+                }
+                let worth = one.worth(sale, &rows);
+                held.insert(next(&held, of, Some(id), one.kind), worth);
             }
         }
-        for row in &self.now.costs {
-            if row.bike.as_deref() == Some(id) && row.on > settled && row.on <= up_to {
-                rows.push(row);
+        for (told, _) in self.closed {
+            held.insert(workshop(told.quarter), (0, 0));
+        }
+        for cost in then.costs.iter().filter(|cost| !cost.from_box) {
+            if cost.bike.is_none() {
+                let sum = held.entry(workshop(self.quarter_of(cost.on)));
+                sum.or_insert((0, 0)).1 += minor(cost.amount);
             }
         }
-        Some((minor(sold.price), bike_cost(sale, &rows).total))
+        held
     }
+}
 
-    /// `None` where there is nothing and was never a report.
-    fn workshop_now(&self, of: i64, then: &Entries) -> Option<Counted> {
-        let mut found = self.closed.iter().any(|(told, _)| told.quarter == of);
-        let mut sum = 0;
-        for cost in &then.costs {
-            if cost.bike.is_none() && !cost.from_box && self.quarter_of(cost.on) == of {
-                found = true;
-                sum += minor(cost.amount);
-            }
-        }
-        found.then_some((0, sum))
+/// Of which quarter; which bike, or the workshop; what of it, and which of several.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Subject {
+    of: i64,
+    bike: Option<String>,
+    kind: Kind,
+    nth: usize,
+}
+
+impl Ord for Subject {
+    /// By quarter, its bikes by the bytes of their ids, then its workshop.
+    fn cmp(&self, other: &Self) -> Ordering {
+        let key = |one: &Self| {
+            (
+                one.of,
+                one.bike.is_none(),
+                one.bike.clone(),
+                one.kind,
+                one.nth,
+            )
+        };
+        key(self).cmp(&key(other))
+    }
+}
+
+impl PartialOrd for Subject {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+fn workshop(of: i64) -> Subject {
+    Subject {
+        of,
+        bike: None,
+        kind: Kind::Sale,
+        nth: 0,
+    }
+}
+
+/// The next of its kind of a bike in a quarter.
+fn next<T>(all: &BTreeMap<Subject, T>, of: i64, bike: Option<&str>, kind: Kind) -> Subject {
+    let like = |one: &&Subject| (one.of, one.bike.as_deref(), one.kind) == (of, bike, kind);
+    Subject {
+        of,
+        bike: bike.map(String::from),
+        kind,
+        nth: all.keys().filter(like).count(),
     }
 }
 
@@ -160,24 +197,38 @@ fn worth(counted: Option<Counted>) -> Counted {
     counted.unwrap_or((0, 0))
 }
 
-/// What the reports have told of a bike (or the workshop) in a quarter: the last
-/// word counts.
-fn so_far(reports: &[Told], of: i64, bike: Option<&str>) -> Option<Counted> {
-    let mut said = None;
+/// What the reports have told: the last word counts.
+fn so_far(reports: &[Told]) -> BTreeMap<Subject, Option<Counted>> {
+    let mut said: BTreeMap<Subject, Option<Counted>> = BTreeMap::new();
     for report in reports {
-        if report.quarter == of {
-            said = match bike {
-                None => Some((0, report.workshop_costs)),
-                Some(id) => {
-                    let line = report.sales.iter().find(|line| line.id == id);
-                    line.map(|line| (line.price, line.cost.total))
-                }
+        let of = report.quarter;
+        let left: i128 = report.left.iter().map(|line| line.counts).sum();
+        said.insert(workshop(of), Some((0, report.workshop_costs - left)));
+        let mut say = |id: &str, kind, counted| {
+            said.insert(next(&said, of, Some(id), kind), Some(counted));
+        };
+        for line in &report.sales {
+            say(&line.id, Kind::Sale, (line.price, line.cost.total));
+        }
+        for line in &report.returns {
+            let kind = if line.came_back {
+                Kind::Back
+            } else {
+                Kind::Refund
             };
+            say(&line.id, kind, (-line.refund, -line.cost_back));
+        }
+        for line in &report.left {
+            say(&line.id, Kind::Leave, (0, line.counts));
         }
         for one in &report.corrections {
-            if one.of == of && one.bike.as_deref() == bike {
-                said = one.after;
-            }
+            let subject = Subject {
+                of: one.of,
+                bike: one.bike.clone(),
+                kind: one.kind,
+                nth: one.nth,
+            };
+            said.insert(subject, one.after);
         }
     }
     said

@@ -1,13 +1,13 @@
 //! Random books: bikes, costs of all kinds, gifts to those named and to others.
 
-use super::plain::{end_of, quarter_of};
+use super::plain::{end_of, happened, quarter_of};
 use jiff::ToSpan as _;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{
-    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Money, RuleChange, Sale, Style,
-    sale::Sold,
+    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Left, LeftAs, Money, Return,
+    RuleChange, Sale, Style, sale::Sold,
 };
 
 /// Days from some day of 2023 on.
@@ -83,7 +83,7 @@ where
 
 /// A bike, sold more often than not.
 pub fn sale(number: usize, days: std::ops::Range<i64>) -> impl Strategy<Value = Sale> {
-    let sold = (day(days), money()).prop_map(|(on, price)| Sold { on, price });
+    let sold = (day(days.clone()), money()).prop_map(|(on, price)| Sold { on, price });
     (
         prop::option::weighted(0.8, sold),
         [
@@ -93,23 +93,100 @@ pub fn sale(number: usize, days: std::ops::Range<i64>) -> impl Strategy<Value = 
             maybe(money()),
         ],
         maybe(0_i64..2_000),
+        afterwards(number, days),
     )
         .prop_map(
-            move |(sold, [purchase, parts, fees, other_cost], hours)| Sale {
-                id: id(number),
-                bike: Bike::of(Style::City),
-                bought_on: None,
-                listed_on: None,
-                ask: None,
-                sold,
-                purchase,
-                parts,
-                fees,
-                other_cost,
-                hours,
-                note: None,
+            move |(sold, [purchase, parts, fees, other_cost], hours, (returns, left))| {
+                let mut sale = Sale {
+                    id: id(number),
+                    bike: Bike::of(Style::City),
+                    bought_on: None,
+                    listed_on: None,
+                    ask: None,
+                    sold,
+                    purchase,
+                    parts,
+                    fees,
+                    other_cost,
+                    hours,
+                    note: None,
+                    guess: None,
+                    left,
+                    returns,
+                };
+                put_in_order(&mut sale);
+                sale
             },
         )
+}
+
+/// Refunds, bikes that came back and bikes that left: most have none of it.
+fn afterwards(
+    number: usize,
+    days: std::ops::Range<i64>,
+) -> impl Strategy<Value = (Vec<Return>, Option<Left>)> {
+    let back = (day(days.clone()), money()).prop_map(|(on, price)| Sold { on, price });
+    let one = (
+        day(days.clone()),
+        money(),
+        prop::option::weighted(0.6, back),
+    );
+    let one = one.prop_map(move |(on, refund, back)| Return {
+        bike: id(number),
+        on,
+        refund,
+        back,
+    });
+    let how = (0..LeftAs::ALL.len()).prop_map(|place| LeftAs::ALL[place]);
+    let left = (day(days), how).prop_map(|(on, how)| Left {
+        on,
+        how,
+        box_value: None,
+        box_item: None,
+    });
+    let returns = prop_oneof![
+        3 => Just(vec![]),
+        2 => prop::collection::vec(one, 1..4),
+    ];
+    (returns, prop::option::weighted(0.6, left))
+}
+
+/// Moves every day of what happened to a bike.
+pub fn each_day(sale: &mut Sale, to: impl Fn(Day) -> Day) {
+    if let Some(sold) = &mut sale.sold {
+        sold.on = to(sold.on);
+    }
+    for one in &mut sale.returns {
+        one.on = to(one.on);
+        if let Some(back) = &mut one.back {
+            back.on = to(back.on);
+        }
+    }
+    if let Some(left) = &mut sale.left {
+        left.on = to(left.on);
+    }
+    put_in_order(sale);
+}
+
+/// Days in an order that can be: sold, refunded, back, sold again; one refund a day;
+/// sold or left.
+pub fn put_in_order(sale: &mut Sale) {
+    sale.returns.sort_by_key(|one| one.on);
+    sale.returns.dedup_by_key(|one| one.on);
+    let mut from = Day::MIN;
+    for one in &mut sale.returns {
+        if let Some(back) = &mut one.back {
+            back.on = back.on.clamp(from, one.on);
+            from = one.on;
+        }
+    }
+    if let Some(sold) = &mut sale.sold {
+        sold.on = sold.on.max(from);
+        sale.left = None;
+    }
+    if let Some(left) = &mut sale.left {
+        left.on = left.on.max(from);
+    }
 }
 
 /// A cost of one of `bikes` bikes or of the workshop.
@@ -193,10 +270,14 @@ pub fn case() -> impl Strategy<Value = Case> {
                 )
             });
             let later = later.collect();
-            let sold = entries.sales.iter().filter_map(|sale| sale.sold);
+            let happened = entries.sales.iter().flat_map(happened);
             let spent = entries.costs.iter().map(|cost| cost.on);
             let given = entries.gifts.iter().map(|gift| gift.on);
-            let days: Vec<Day> = sold.map(|sold| sold.on).chain(spent).chain(given).collect();
+            let days: Vec<Day> = happened
+                .map(|one| one.on)
+                .chain(spent)
+                .chain(given)
+                .collect();
             let as_of = match of_a_record {
                 Some((one, before)) if !days.is_empty() => {
                     one.get(&days).saturating_sub(before.days())

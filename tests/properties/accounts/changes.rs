@@ -1,8 +1,8 @@
 //! Where a change of closed quarters shows: the same history with it and without.
 
-use super::books::{cost, gift, id, money, sale};
-use super::history::{Deed, History, Step, Story, story};
-use super::plain::{cost_by, end_of};
+use super::books::{cost, each_day, gift, id, money, sale};
+use super::history::{Deed, History, Step, Story, back, story};
+use super::plain::{end_of, happened, rows_by};
 use super::{books, minor, named};
 use crate::worked::quarter_records::Records;
 use jiff::ToSpan as _;
@@ -15,8 +15,10 @@ use wheelworth::trade::{Cost, Day, Gift, Money, Sale};
 /// from the end of the last.
 #[derive(Clone, Debug)]
 enum Late {
-    NewSale(Sale),
+    NewSale(Box<Sale>),
     TakeSale(Index),
+    /// Something is handed back on the last closed day.
+    Back(Index, Money, bool),
     Price(Index, Money),
     Workshop(Cost),
     BikeCost(Index, Cost),
@@ -30,8 +32,11 @@ fn late() -> impl Strategy<Value = Late> {
     // 400 days before the end of the last closed quarter, up to that day.
     let days = || 0_i64..401;
     prop_oneof![
-        2 => sale(90, days()).prop_map(Late::NewSale),
+        2 => sale(90, days()).prop_map(|sale| Late::NewSale(Box::new(sale))),
         1 => any().prop_map(Late::TakeSale),
+        2 => (any(), money(), proptest::bool::ANY).prop_map(|(bike, refund, whole)| {
+            Late::Back(bike, refund, whole)
+        }),
         2 => (any(), money()).prop_map(|(bike, price)| Late::Price(bike, price)),
         1 => cost(0, days()).prop_map(Late::Workshop),
         2 => (any(), cost(0, days())).prop_map(|(bike, cost)| Late::BikeCost(bike, cost)),
@@ -50,11 +55,14 @@ fn closed_story() -> impl Strategy<Value = Story> {
             price: Money::from_minor(700),
         });
         sold.on = Day::constant(2024, 3, 7);
+        sale.returns
+            .retain(|one| one.on <= Day::constant(2024, 3, 7));
+        sale.left = None;
         sale
     });
     (story(), last).prop_map(|(mut story, sale)| {
         let later = None;
-        let deed = Deed::Bike(sale);
+        let deed = Deed::Bike(Box::new(sale));
         story.steps.push(Step { later, deed });
         let deed = Deed::Close(0);
         story.steps.push(Step { later, deed });
@@ -87,15 +95,18 @@ fn apply(now: &mut Entries, late: &Late, to: Day) {
     let chosen = |index: &Index, places: &[usize]| (!places.is_empty()).then(|| *index.get(places));
     match late {
         Late::NewSale(sale) => {
-            let mut sale = sale.clone();
-            if let Some(sold) = &mut sale.sold {
-                sold.on = before(sold.on);
-            }
+            let mut sale = Sale::clone(sale);
+            each_day(&mut sale, before);
             now.sales.push(sale);
         }
         Late::TakeSale(index) => {
             if let Some(place) = chosen(index, &sold) {
                 now.sales[place].sold = None;
+            }
+        }
+        Late::Back(index, refund, whole) => {
+            if let Some(place) = chosen(index, &sold) {
+                back(&mut now.sales[place], to, *refund, *whole);
             }
         }
         Late::Price(index, price) => {
@@ -138,9 +149,11 @@ fn apply(now: &mut Entries, late: &Late, to: Day) {
 fn held(now: &Entries, to: Day, known: Day) -> [i128; 3] {
     let mut sums = [0; 3];
     for sale in &now.sales {
-        if let Some(sold) = sale.sold.filter(|sold| sold.on <= to) {
-            sums[0] += minor(sold.price);
-            sums[1] += cost_by(known, sale, &now.costs).total;
+        let rows = rows_by(known, sale, &now.costs);
+        for one in happened(sale).into_iter().filter(|one| one.on <= to) {
+            let (price, cost) = one.worth(sale, &rows);
+            sums[0] += price;
+            sums[1] += cost;
         }
     }
     for row in &now.costs {

@@ -1,7 +1,7 @@
 //! Laws of closed quarters, after random histories of the records.
 
 use super::history::{History, Story, story};
-use super::plain::cost_by;
+use super::plain::{happened, rows_by};
 use super::{compare, laws, minor, named};
 use jiff::ToSpan as _;
 use proptest::prelude::*;
@@ -125,9 +125,11 @@ proptest! {
         let known = || now.costs.iter().filter(|cost| cost.on <= as_of);
         let (mut prices, mut costs) = (0, 0);
         for sale in &now.sales {
-            if let Some(sold) = sale.sold.filter(|sold| sold.on <= as_of) {
-                prices += minor(sold.price);
-                costs += cost_by(as_of, sale, &now.costs).total;
+            let rows = rows_by(as_of, sale, &now.costs);
+            for one in happened(sale).into_iter().filter(|one| one.on <= as_of) {
+                let (price, cost) = one.worth(sale, &rows);
+                prices += price;
+                costs += cost;
             }
         }
         let workshop = known().filter(|cost| cost.bike.is_none() && !cost.from_box);
@@ -140,7 +142,13 @@ proptest! {
                 counted[0] += minor(line.sold_price);
                 counted[1] += minor(line.direct_cost);
             }
-            counted[2] += minor(report.workshop_costs);
+            for line in &report.returns {
+                counted[0] -= minor(line.refund);
+                counted[1] -= minor(line.cost_back);
+            }
+            let gone: i128 = report.left.iter().map(|line| minor(line.counts())).sum();
+            counted[1] += gone;
+            counted[2] += minor(report.workshop_costs) - gone;
             counted[3] += minor(report.given);
             for one in &report.corrections {
                 let (price, cost) = change(one);

@@ -2,7 +2,7 @@
 //! down, changed and taken out, and quarters are closed, day after day. The
 //! second opinion is told of each closing, too.
 
-use super::books::{changes, cost, gift, giving, minor_per_unit, money, sale};
+use super::books::{changes, cost, each_day, gift, giving, minor_per_unit, money, sale};
 use super::oracle::{Books, Told};
 use super::plain::{end_of, quarter_of};
 use super::{compare, named};
@@ -11,7 +11,7 @@ use jiff::ToSpan as _;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use wheelworth::accounts::{Entries, QuarterReport};
-use wheelworth::trade::{Cost, Day, Gift, Giving, Money, Sale};
+use wheelworth::trade::{Cost, Day, Gift, Giving, Left, LeftAs, Money, Return, Sale};
 
 /// Bikes in a history: few, so that each is changed several times.
 const BIKES: usize = 7;
@@ -20,12 +20,16 @@ const BIKES: usize = 7;
 #[derive(Clone, Debug)]
 pub enum Deed {
     /// Writes a bike down, or over what was written of it.
-    Bike(Sale),
+    Bike(Box<Sale>),
     /// Its sale is taken back.
     Unsell(Index),
     /// It is taken out of the records.
     Forget(Index),
     Price(Index, Money),
+    /// Something is handed back today; the bike comes back or not.
+    Back(Index, Money, bool),
+    /// It leaves without a sale today.
+    Leave(Index, LeftAs),
     Cost(Cost),
     ChangeCost(Index, Cost),
     TakeCost(Index),
@@ -56,10 +60,16 @@ pub fn deed() -> impl Strategy<Value = Deed> {
     let close = prop_oneof![4 => Just(0_i64), 1 => 1_i64..3];
     let bike = (0..BIKES).prop_flat_map(|number| sale(number, AROUND));
     prop_oneof![
-        6 => bike.prop_map(Deed::Bike),
+        6 => bike.prop_map(|sale| Deed::Bike(Box::new(sale))),
         1 => any().prop_map(Deed::Unsell),
         1 => any().prop_map(Deed::Forget),
         2 => (any(), money()).prop_map(|(bike, price)| Deed::Price(bike, price)),
+        3 => (any(), money(), proptest::bool::ANY).prop_map(|(bike, refund, whole)| {
+            Deed::Back(bike, refund, whole)
+        }),
+        2 => (any(), 0..LeftAs::ALL.len()).prop_map(|(bike, how)| {
+            Deed::Leave(bike, LeftAs::ALL[how])
+        }),
         6 => cost(BIKES, AROUND).prop_map(Deed::Cost),
         2 => (any(), cost(BIKES, AROUND)).prop_map(|(row, cost)| Deed::ChangeCost(row, cost)),
         2 => any().prop_map(Deed::TakeCost),
@@ -235,6 +245,20 @@ fn moved(day: Day, today: Day, starts: u8) -> Day {
     on
 }
 
+/// Hands something back of the sale that stands, on a day that has no refund yet.
+pub fn back(sale: &mut Sale, on: Day, refund: Money, whole: bool) {
+    let free = sale.returns.iter().all(|one| one.on < on);
+    if let Some(sold) = sale.sold.filter(|sold| free && sold.on <= on) {
+        sale.returns.push(Return {
+            bike: sale.id.clone(),
+            on,
+            refund,
+            back: whole.then_some(sold),
+        });
+        sale.sold = sale.sold.filter(|_| !whole);
+    }
+}
+
 fn change(now: &mut Entries, today: Day, starts: u8, deed: &Deed) {
     let new_cost = |cost: &Cost| Cost {
         on: moved(cost.on, today, starts),
@@ -246,10 +270,8 @@ fn change(now: &mut Entries, today: Day, starts: u8, deed: &Deed) {
     };
     match deed {
         Deed::Bike(sale) => {
-            let mut sale = sale.clone();
-            if let Some(sold) = &mut sale.sold {
-                sold.on = moved(sold.on, today, starts);
-            }
+            let mut sale = Sale::clone(sale);
+            each_day(&mut sale, |day| moved(day, today, starts));
             now.sales.retain(|known| known.id != sale.id);
             now.sales.push(sale);
         }
@@ -270,6 +292,25 @@ fn change(now: &mut Entries, today: Day, starts: u8, deed: &Deed) {
                 && let Some(sold) = &mut bike.get_mut(&mut now.sales).sold
             {
                 sold.price = *price;
+            }
+        }
+        Deed::Back(bike, refund, whole) => {
+            if !now.sales.is_empty() {
+                back(bike.get_mut(&mut now.sales), today, *refund, *whole);
+            }
+        }
+        Deed::Leave(bike, how) => {
+            if !now.sales.is_empty() {
+                let sale = bike.get_mut(&mut now.sales);
+                let last = sale.returns.iter().map(|one| one.on).max();
+                if sale.sold.is_none() && last.is_none_or(|last| last <= today) {
+                    sale.left = Some(Left {
+                        on: today,
+                        how: *how,
+                        box_value: None,
+                        box_item: None,
+                    });
+                }
             }
         }
         Deed::Cost(cost) => now.costs.push(new_cost(cost)),

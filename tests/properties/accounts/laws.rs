@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use wheelworth::accounts::{Entries, QuarterReport};
-use wheelworth::trade::{Cost, Give, Money};
+use wheelworth::trade::{Cost, Give, LeftAs, Money};
 
 type Checked = Result<(), TestCaseError>;
 
@@ -33,7 +33,11 @@ pub fn balances(report: &QuarterReport) -> Checked {
         prop_assert_eq!(sum(to_them.map(|line| line.amount)), one.given.minor());
     }
     let spent = report.workshop.iter().map(|cost| cost.amount);
-    prop_assert_eq!(sum(spent), report.workshop_costs.minor());
+    let gone = sum(report.left.iter().map(|line| match line.left.how {
+        LeftAs::Kept => Money::ZERO,
+        LeftAs::Given | LeftAs::Scrapped | LeftAs::Stolen => line.direct_cost,
+    }));
+    prop_assert_eq!(sum(spent) + gone, report.workshop_costs.minor());
     for line in &report.sales {
         let margin = line.sold_price.minor() - line.direct_cost.minor();
         prop_assert_eq!(line.margin.minor(), margin);
@@ -42,11 +46,16 @@ pub fn balances(report: &QuarterReport) -> Checked {
         pair[0].gift.on <= pair[1].gift.on
     };
     prop_assert!(report.gifts.windows(2).all(by_day));
-    // Short or something due, never both; under `give price` nothing is carried.
+    // Short or something due, never both; under `give price` only what was handed back
+    // is carried.
     let (brought, carried) = (report.brought_forward, report.carried_forward);
     prop_assert!(brought >= Money::ZERO && carried >= Money::ZERO);
     match report.giving.give {
-        Give::Price => prop_assert_eq!([brought, carried], [Money::ZERO; 2]),
+        Give::Price => {
+            prop_assert!(carried == Money::ZERO || report.due <= Money::ZERO);
+            let back = sum(report.returns.iter().map(|line| line.refund));
+            prop_assert!(carried.minor() <= brought.minor() + back);
+        }
         Give::Net => {
             prop_assert!(report.due >= Money::ZERO);
             prop_assert!(carried == Money::ZERO || report.due == Money::ZERO);
@@ -61,10 +70,10 @@ pub fn chain(one: &QuarterReport, next: &QuarterReport) -> Checked {
     prop_assert_eq!(one.quarter.next(), next.quarter);
     prop_assert_eq!(one.to.tomorrow().unwrap(), next.from);
     prop_assert_eq!(one.closing, next.opening);
-    // A shortfall ends where `give price` begins.
-    let goes_on = match next.giving.give {
-        Give::Price => Money::ZERO,
-        Give::Net => one.carried_forward,
+    // A shortfall of `give net` ends where `give price` begins.
+    let goes_on = match (one.giving.give, next.giving.give) {
+        (Give::Net, Give::Price) => Money::ZERO,
+        _ => one.carried_forward,
     };
     prop_assert_eq!(goes_on, next.brought_forward);
     let closing: BTreeMap<_, _> = one
@@ -105,6 +114,17 @@ pub fn parts(report: &QuarterReport) -> Checked {
     {
         Give::Price => line.sold_price,
         Give::Net => line.margin,
+    };
+    let weight = |line: &wheelworth::accounts::quarter::figures::SaleLine| {
+        let of_it = report
+            .returns
+            .iter()
+            .filter(|one| one.id == line.id && one.sold_on == Some(line.sold_on));
+        let back = of_it.map(|one| match report.giving.give {
+            Give::Price => one.refund.minor(),
+            Give::Net => one.refund.minor() - one.cost_back.minor(),
+        });
+        Money::from_minor(weight(line).minor() - back.sum::<i64>())
     };
     let dues = sum(report.sales.iter().map(|line| line.due));
     if report.sales.iter().any(|line| weight(line) > Money::ZERO) {

@@ -1,7 +1,9 @@
 //! A second opinion on the quarterly books: what each report should say, counted
 //! again from the rules in the plainest way.
 
-use super::plain::{BikeCost, cost_by, end_of, parts_of, quarter_of, share_of};
+use super::plain::{
+    BikeCost, Kind, cost_by, end_of, happened, parts_of, quarter_of, rows_by, share_of,
+};
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{Cost, Day, Gift, Give, Giving, Money};
 
@@ -23,6 +25,8 @@ pub struct Books<'a> {
 pub struct Told {
     pub quarter: i64,
     pub sales: Vec<SaleTold>,
+    pub returns: Vec<ReturnTold>,
+    pub left: Vec<LeftTold>,
     pub workshop: Vec<Cost>,
     pub workshop_costs: i128,
     pub from_box: Vec<Cost>,
@@ -44,7 +48,27 @@ pub struct SaleTold {
     pub on: Day,
     pub price: i128,
     pub cost: BikeCost,
+    /// What the bike cost whatever its sale counts.
+    pub in_all: BikeCost,
     pub due: i128,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReturnTold {
+    pub id: String,
+    pub on: Day,
+    pub came_back: bool,
+    pub sold_on: Option<Day>,
+    pub refund: i128,
+    pub cost_back: i128,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftTold {
+    pub id: String,
+    pub on: Day,
+    pub cost: i128,
+    pub counts: i128,
 }
 
 /// Price and cost of a bike in a quarter, or 0 and the workshop's costs.
@@ -54,6 +78,8 @@ pub type Counted = (i128, i128);
 pub struct Corrected {
     pub of: i64,
     pub bike: Option<String>,
+    pub kind: Kind,
+    pub nth: usize,
     pub before: Option<Counted>,
     pub after: Option<Counted>,
     pub amount: i128,
@@ -70,6 +96,20 @@ impl GiftTold {
     pub fn counts(&self) -> i128 {
         let amount = i128::from(self.gift.amount.minor());
         if self.taken_out { -amount } else { amount }
+    }
+}
+
+impl Told {
+    /// What was handed back of a sale in its own quarter, and what of its cost came back.
+    pub fn refunds(&self, sale: &SaleTold) -> (i128, i128) {
+        let mut sums = (0, 0);
+        for one in &self.returns {
+            if one.id == sale.id && one.sold_on == Some(sale.on) {
+                sums.0 += one.refund;
+                sums.1 += one.cost_back;
+            }
+        }
+        sums
     }
 }
 
@@ -102,10 +142,10 @@ impl Books<'_> {
         if let Some((last, _)) = self.closed.last() {
             return Some(last.quarter + 1);
         }
-        let sold = self.now.sales.iter().filter_map(|sale| sale.sold);
+        let lives = self.now.sales.iter().flat_map(happened);
         let costs = self.now.costs.iter();
         let costs = costs.filter(|cost| cost.bike.is_none() || cost.from_box);
-        let days = sold.map(|sold| sold.on).chain(costs.map(|cost| cost.on));
+        let days = lives.map(|one| one.on).chain(costs.map(|cost| cost.on));
         let days = days.chain(self.now.gifts.iter().map(|gift| gift.on));
         let known = days.filter(|day| *day <= self.as_of);
         known.map(|day| self.quarter_of(day)).min()
@@ -130,16 +170,41 @@ impl Books<'_> {
         };
         let here = |day: Day| day <= self.as_of && self.quarter_of(day) == quarter;
         for sale in &self.now.sales {
-            if let Some(sold) = sale.sold.filter(|sold| here(sold.on)) {
-                told.sales.push(SaleTold {
-                    id: sale.id.clone(),
-                    on: sold.on,
-                    price: minor(sold.price),
-                    cost: cost_by(self.as_of, sale, &self.now.costs),
-                    due: 0,
-                });
+            let rows = rows_by(self.as_of, sale, &self.now.costs);
+            for one in happened(sale).into_iter().filter(|one| here(one.on)) {
+                let (price, cost) = one.worth(sale, &rows);
+                let (id, on) = (sale.id.clone(), one.on);
+                match one.kind {
+                    Kind::Sale => told.sales.push(SaleTold {
+                        id,
+                        on,
+                        price,
+                        cost: one.cost(sale, &rows),
+                        in_all: cost_by(self.as_of, sale, &self.now.costs),
+                        due: 0,
+                    }),
+                    Kind::Back | Kind::Refund => told.returns.push(ReturnTold {
+                        id,
+                        on,
+                        came_back: one.kind == Kind::Back,
+                        sold_on: one.of,
+                        refund: -price,
+                        cost_back: -cost,
+                    }),
+                    Kind::Leave => told.left.push(LeftTold {
+                        id,
+                        on,
+                        cost: cost_by(self.as_of, sale, &self.now.costs).total,
+                        counts: cost,
+                    }),
+                }
             }
         }
+        told.returns
+            .sort_by(|a, b| (a.on, a.id.as_bytes()).cmp(&(b.on, b.id.as_bytes())));
+        told.left
+            .sort_by(|a, b| (a.on, a.id.as_bytes()).cmp(&(b.on, b.id.as_bytes())));
+        told.workshop_costs = told.left.iter().map(|line| line.counts).sum();
         told.sales
             .sort_by(|a, b| (a.on, a.id.as_bytes()).cmp(&(b.on, b.id.as_bytes())));
         if !self.closed.is_empty() {
@@ -173,8 +238,19 @@ impl Books<'_> {
         let mut whole: i128 = told.corrections.iter().map(|one| one.amount).sum();
         let weights: Vec<i128>;
         if rule.give == Give::Price {
-            weights = told.sales.iter().map(|line| line.price).collect();
-            whole += weights.iter().sum::<i128>();
+            told.brought = match self.rule_of(told.quarter - 1).give {
+                Give::Price => before.map_or(0, |before| before.carried),
+                Give::Net => 0,
+            };
+            whole += told.sales.iter().map(|line| line.price).sum::<i128>();
+            // What is handed back takes away what there is, and no more; the rest waits.
+            let mut waits = told.brought;
+            waits += told.returns.iter().map(|line| line.refund).sum::<i128>();
+            let taken = waits.min(whole.max(0));
+            whole -= taken;
+            told.carried = waits - taken;
+            let left = |line: &SaleTold| line.price - told.refunds(line).0;
+            weights = told.sales.iter().map(|line| left(line).max(0)).collect();
         } else {
             let margins: Vec<i128> = told
                 .sales
@@ -183,11 +259,20 @@ impl Books<'_> {
                 .collect();
             told.brought = before.map_or(0, |before| before.carried);
             whole += margins.iter().sum::<i128>() - told.workshop_costs - told.brought;
+            whole -= told
+                .returns
+                .iter()
+                .map(|r| r.refund - r.cost_back)
+                .sum::<i128>();
             if whole < 0 {
                 told.carried = -whole;
                 whole = 0;
             }
-            weights = margins.into_iter().map(|margin| margin.max(0)).collect();
+            let left = |line: &SaleTold| {
+                let (refund, cost_back) = told.refunds(line);
+                line.price - line.cost.total - refund + cost_back
+            };
+            weights = told.sales.iter().map(|line| left(line).max(0)).collect();
         }
         told.due = share_of(whole, rule.share);
         let dues = parts_of(told.due, &weights);

@@ -1,7 +1,7 @@
 //! The arithmetic of the books in the plainest way, for the second opinion: no
 //! code of the program but its plain records.
 
-use wheelworth::trade::{Cost, CostKind, Day, Sale};
+use wheelworth::trade::{Cost, CostKind, Day, LeftAs, Sale};
 
 /// Quarters since the year 0, in years that start in a month: the months since
 /// the first one of the year 0, three by three.
@@ -106,4 +106,106 @@ pub fn bike_cost(sale: &Sale, rows: &[&Cost]) -> BikeCost {
         cost.purchase_known |= column == "purchase" && counts.is_some();
     }
     cost
+}
+
+/// What can happen to a bike, in the order in which the books tell it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Kind {
+    Sale,
+    Back,
+    Refund,
+    Leave,
+}
+
+/// Something that the books count of a bike.
+#[derive(Clone, Debug)]
+pub struct Happened {
+    pub on: Day,
+    pub kind: Kind,
+    pub price: i128,
+    /// How often the cost of the bike counts: once, not, or taken away.
+    times: i128,
+    /// Costs up to that day, if not all.
+    until: Option<Day>,
+    /// The day of the sale that it is of.
+    pub of: Option<Day>,
+}
+
+impl Happened {
+    /// Price and cost, the rows of the bike given.
+    pub fn worth(&self, sale: &Sale, rows: &[&Cost]) -> (i128, i128) {
+        (self.price, self.times * self.cost(sale, rows).total)
+    }
+
+    pub fn cost(&self, sale: &Sale, rows: &[&Cost]) -> BikeCost {
+        let counts = |row: &&&Cost| self.until.is_none_or(|until| row.on <= until);
+        let rows: Vec<&Cost> = rows.iter().filter(counts).copied().collect();
+        bike_cost(sale, &rows)
+    }
+}
+
+/// The rows of a bike that are dated up to a day.
+pub fn rows_by<'a>(day: Day, sale: &Sale, costs: &'a [Cost]) -> Vec<&'a Cost> {
+    let of_it = |row: &&Cost| row.bike.as_ref() == Some(&sale.id) && row.on <= day;
+    costs.iter().filter(of_it).collect()
+}
+
+/// All that happened to a bike, by day. A sale that came back had cost what was spent
+/// up to that day, which is taken away again then; the sale that holds costs all.
+pub fn happened(sale: &Sale) -> Vec<Happened> {
+    let minor = |money: wheelworth::trade::Money| i128::from(money.minor());
+    let mut all = Vec::new();
+    let mut sold = Vec::new();
+    for one in &sale.returns {
+        if let Some(back) = one.back {
+            sold.push((back.on, one.on));
+            all.push(Happened {
+                on: back.on,
+                kind: Kind::Sale,
+                price: minor(back.price),
+                times: 1,
+                until: Some(one.on),
+                of: None,
+            });
+        }
+    }
+    if let Some(last) = sale.sold {
+        sold.push((last.on, Day::MAX));
+        all.push(Happened {
+            on: last.on,
+            kind: Kind::Sale,
+            price: minor(last.price),
+            times: 1,
+            until: None,
+            of: None,
+        });
+    }
+    for one in &sale.returns {
+        let at_that_time = |(from, to): &&(Day, Day)| *from <= one.on && one.on < *to;
+        let of = sold.iter().find(at_that_time).map(|(from, _)| *from);
+        all.push(Happened {
+            on: one.on,
+            kind: if one.back.is_some() {
+                Kind::Back
+            } else {
+                Kind::Refund
+            },
+            price: -minor(one.refund),
+            times: if one.back.is_some() { -1 } else { 0 },
+            until: Some(one.on),
+            of: one.back.map(|back| back.on).or(of),
+        });
+    }
+    if let Some(left) = &sale.left {
+        all.push(Happened {
+            on: left.on,
+            kind: Kind::Leave,
+            price: 0,
+            times: i128::from(left.how != LeftAs::Kept),
+            until: None,
+            of: None,
+        });
+    }
+    all.sort_by_key(|one| one.on);
+    all
 }

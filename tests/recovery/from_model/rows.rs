@@ -136,6 +136,9 @@ fn sale(rng: &mut ChaCha8Rng, from: &Parameters, truth: &Truth, number: usize) -
         other_cost: None,
         hours: None,
         note: None,
+        guess: None,
+        left: None,
+        returns: vec![],
     }
 }
 

@@ -219,6 +219,9 @@ impl OwnListing {
             other_cost: None,
             hours: Some(self.hours),
             note: None,
+            guess: None,
+            left: None,
+            returns: vec![],
         }
     }
 }

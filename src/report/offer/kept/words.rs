@@ -57,6 +57,7 @@ pub(crate) fn code(fate: &Fate) -> &'static str {
         Fate::Superseded => "superseded",
         Fate::BoughtBefore => "bought_before",
         Fate::OnHand => "on_hand",
+        Fate::Left => "left",
         Fate::Sold(_) => "sold",
     }
 }
@@ -68,6 +69,7 @@ pub(crate) fn fate(fate: &Fate) -> &'static str {
         Fate::Superseded => "a later offer stands in its place",
         Fate::BoughtBefore => "made after the bike was bought, so it was no bid and does not count",
         Fate::OnHand => "bought, not sold yet",
+        Fate::Left => "bought, and left without a sale",
         Fate::Sold(_) => "sold",
     }
 }

@@ -1,6 +1,7 @@
 //! What the beneficiary sees: nothing of notes, costs, hours or margins.
 
 use super::charts::given;
+use super::lists::returns;
 use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
@@ -32,6 +33,7 @@ pub(in crate::report) fn beneficiary(
             (balances(report, "beneficiary", currency))
             h3 { "Bikes sold" }
             (bikes(report, currency))
+            (returns(report, READER, currency))
             (corrections(report, currency))
             h3 { "What is due" }
             (due(report, READER, currency))

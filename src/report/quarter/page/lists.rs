@@ -3,6 +3,7 @@
 use super::tables::day_cell;
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
+use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
 use crate::report::text::amounts::exact;
 use crate::trade::{Cost, Currency, Give};
@@ -46,13 +47,18 @@ pub(in crate::report) fn corrections(report: &QuarterReport, currency: &Currency
 
 /// The workshop's own costs.
 pub(in crate::report) fn costs(report: &QuarterReport, currency: &Currency) -> Markup {
+    let (left, _) = words::left_and_kept(report);
     html! {
         h3 { "The workshop's costs" }
-        @if report.workshop.is_empty() {
+        @if report.workshop.is_empty() && left.is_empty() {
             p { "None in this quarter." }
         } @else {
             table.f2 {
-                caption { "Costs of no one bike, in " (currency.code()) "." }
+                caption {
+                    "Costs of no one bike"
+                    @if !left.is_empty() { ", and of bikes that left without a sale" }
+                    ", in " (currency.code()) "."
+                }
                 thead {
                     tr { th scope="col" { "Day" } th scope="col" { "what" } th scope="col" { "cost" } }
                 }
@@ -64,11 +70,78 @@ pub(in crate::report) fn costs(report: &QuarterReport, currency: &Currency) -> M
                             td { (exact(cost.amount, currency)) }
                         }
                     }
+                    @for line in &left {
+                        tr {
+                            (day_cell(line.left.on))
+                            td { (line.id) ": " (words::left(&line.left, currency)) }
+                            td { (exact(line.direct_cost, currency)) }
+                        }
+                    }
                 }
                 tfoot {
                     tr {
                         th scope="row" colspan="2" { "together" }
                         td.n { (exact(report.workshop_costs, currency)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Bikes that their owner keeps.
+pub(in crate::report) fn kept(report: &QuarterReport, currency: &Currency) -> Markup {
+    let (_, kept) = words::left_and_kept(report);
+    if kept.is_empty() {
+        return html! {};
+    }
+    html! {
+        h3 { "Kept by the owner" }
+        table.f2 {
+            caption { "Their cost counts to nobody but the owner; in no sum, in " (currency.code()) "." }
+            thead { tr { th scope="col" { "Day" } th scope="col" { "bike" } th scope="col" { "cost" } } }
+            tbody {
+                @for line in &kept {
+                    tr {
+                        (day_cell(line.left.on))
+                        td { (line.id) }
+                        td { (exact(line.direct_cost, currency)) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Money handed back to buyers.
+pub(in crate::report) fn returns(
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) -> Markup {
+    if report.returns.is_empty() {
+        return html! {};
+    }
+    let costs = audience.sees_costs() && report.returns.iter().any(|line| line.came_back);
+    html! {
+        h3 { "Handed back to buyers" }
+        table.f3.cards {
+            caption { "By day, in " (currency.code()) "." }
+            thead {
+                tr {
+                    th scope="col" { "Day" } th scope="col" { "bike" } th scope="col" { "what" }
+                    th scope="col" { "refund" }
+                    @if costs { th scope="col" { "cost back in stock" } }
+                }
+            }
+            tbody {
+                @for line in &report.returns {
+                    tr {
+                        (day_cell(line.on))
+                        td { (line.id) }
+                        td { (words::came_back(line)) }
+                        td { (exact(line.refund, currency)) }
+                        @if costs { td { (exact(line.cost_back, currency)) } }
                     }
                 }
             }

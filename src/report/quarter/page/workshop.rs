@@ -1,7 +1,7 @@
 //! The workshop's own part: costs, hours, margins, what earned most.
 
 use super::charts::margin;
-use super::lists::{best, box_parts, corrections, costs};
+use super::lists::{best, box_parts, corrections, costs, kept, returns};
 use super::tables::{balances, cautions, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::SaleLine;
@@ -43,10 +43,12 @@ pub(in crate::report) fn workshop(
                 h3 { "Margin by bike" }
                 (margins(report, currency)?)
             }
+            (returns(report, Audience::Workshop, currency))
             h3 { "What is due" }
             (due(report, Audience::Workshop, currency))
             (corrections(report, currency))
             (costs(report, currency))
+            (kept(report, currency))
             (box_parts(report, currency))
             (best(report, currency))
             (cautions(report, Audience::Workshop, currency))

@@ -13,7 +13,7 @@ use crate::report::text::dates::long_day;
 use crate::report::text::wrap::numbered;
 use crate::trade::{Currency, Money};
 use lines::{Line, WIDTH, paragraph, table};
-use tables::{balance, box_parts, corrections, earned, gifts, sales, workshop};
+use tables::{balance, box_parts, corrections, earned, gifts, kept, returns, sales, workshop};
 
 /// The whole report for a reader.
 pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -> String {
@@ -23,8 +23,10 @@ pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -
         out.push_str("\nNothing was sold, spent or handed over in this quarter.\n");
     }
     sales(&mut out, report, audience, currency);
+    returns(&mut out, report, audience, currency);
     if audience.sees_costs() {
         workshop(&mut out, report, currency);
+        kept(&mut out, report, currency);
         box_parts(&mut out, report, currency);
     }
     corrections(&mut out, report, audience, currency);
@@ -42,6 +44,8 @@ pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -
 /// Whether there is nothing to tell of the quarter but balances.
 fn is_quiet(report: &QuarterReport) -> bool {
     report.sales.is_empty()
+        && report.returns.is_empty()
+        && report.left.is_empty()
         && report.workshop.is_empty()
         && report.from_box.is_empty()
         && report.corrections.is_empty()

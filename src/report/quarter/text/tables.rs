@@ -2,7 +2,7 @@
 
 use super::lines::{Line, paragraph, table};
 use crate::accounts::QuarterReport;
-use crate::accounts::quarter::figures::Balance;
+use crate::accounts::quarter::figures::{Balance, LeftLine, ReturnLine};
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
@@ -68,14 +68,69 @@ pub(in crate::report) fn sales(
 }
 
 pub(in crate::report) fn workshop(out: &mut String, report: &QuarterReport, currency: &Currency) {
-    if report.workshop.is_empty() {
+    let (left, _) = words::left_and_kept(report);
+    if report.workshop.is_empty() && left.is_empty() {
         return;
     }
     let mut lines = costs(&report.workshop, currency);
+    lines.extend(left.into_iter().map(|line| gone(line, currency)));
     let sum = exact(report.workshop_costs, currency);
     lines.push(Line::new("together", [sum]));
     out.push('\n');
     table(out, "The workshop's costs", &["cost"], &lines, true);
+}
+
+/// Bikes that their owner keeps.
+pub(in crate::report) fn kept(out: &mut String, report: &QuarterReport, currency: &Currency) {
+    let (_, kept) = words::left_and_kept(report);
+    if kept.is_empty() {
+        return;
+    }
+    let lines: Vec<Line> = kept.into_iter().map(|line| gone(line, currency)).collect();
+    out.push('\n');
+    table(
+        out,
+        "Kept by the owner (in no sum)",
+        &["cost"],
+        &lines,
+        false,
+    );
+}
+
+fn gone(line: &LeftLine, currency: &Currency) -> Line {
+    let how = words::left(&line.left, currency);
+    let words = format!("{}  {}  {how}", line.left.on, line.id);
+    Line::new(words, [exact(line.direct_cost, currency)])
+}
+
+/// Money handed back to buyers.
+pub(in crate::report) fn returns(
+    out: &mut String,
+    report: &QuarterReport,
+    audience: Audience,
+    currency: &Currency,
+) {
+    if report.returns.is_empty() {
+        return;
+    }
+    let open = audience.sees_costs();
+    let any_back = report.returns.iter().any(|line| line.came_back);
+    let line = |line: &ReturnLine| {
+        let words = format!("{}  {}  {}", line.on, line.id, words::came_back(line));
+        let mut amounts = vec![exact(line.refund, currency)];
+        if open && any_back {
+            amounts.push(exact(line.cost_back, currency));
+        }
+        Line::new(words, amounts)
+    };
+    let lines: Vec<Line> = report.returns.iter().map(line).collect();
+    let heads: &[&str] = if open && any_back {
+        &["refund", "cost back in stock"]
+    } else {
+        &["refund"]
+    };
+    out.push('\n');
+    table(out, "Handed back to buyers", heads, &lines, false);
 }
 
 pub(in crate::report) fn box_parts(out: &mut String, report: &QuarterReport, currency: &Currency) {
