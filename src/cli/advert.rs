@@ -147,6 +147,12 @@ fn of_own(book: &Book, bench: &Workbench<'_>, id: &str) -> Result<Advert, Failur
             "An advert is for a bike on hand.",
         ));
     }
+    if let Some(left) = &sale.left {
+        return Err(Failure::refused(
+            format!("{id} left on {}", left.on),
+            "An advert is for a bike on hand.",
+        ));
+    }
     let kept = book.inspections(as_of)?;
     let inspection = latest(&kept, id);
     let verdict = inspection.map(InspectionVerdict::of);

@@ -67,9 +67,7 @@ impl<'b> BookRecords<'b> {
     pub(super) fn turns(&self, currency: &Currency) -> Vec<Turn> {
         let from = self.as_of.saturating_sub(MONTHS.months());
         let turn = |sale: &Sale| {
-            let sold = sale
-                .sold
-                .filter(|sold| (from..=self.as_of).contains(&sold.on))?;
+            let sold = sale.sold_by(self.as_of).filter(|sold| sold.on >= from)?;
             let cost = self.direct_cost(sale, self.as_of).known()?;
             let bought = sale.bought_on.or(sale.listed_on)?;
             let price = currency.units(sold.price);

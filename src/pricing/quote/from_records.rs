@@ -71,8 +71,7 @@ pub(super) fn from_records(
         } else {
             MOST_DOUBT
         },
-        most_paid: model.gathered.most_paid[question.bike.style.index()]
-            .map(|paid| model.currency.units(paid)),
+        most_paid: model.gathered.most_paid[question.bike.style.index()].map(f64::exp),
         base_words: base.words.clone(),
         ln_base: dot(&from, b),
         steps,

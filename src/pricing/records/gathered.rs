@@ -39,8 +39,8 @@ pub struct Gathered {
     pub tiers: [usize; Tier::ALL.len()],
     /// By size class.
     pub sizes: [usize; SizeClass::ALL.len()],
-    /// The most that a buyer paid, by style.
-    pub most_paid: [Option<Money>; Style::ALL.len()],
+    /// ln of the most that a buyer paid, by style.
+    pub most_paid: [Option<f64>; Style::ALL.len()],
 }
 
 impl Gathered {
@@ -71,9 +71,9 @@ impl Gathered {
     }
 
     /// A price that a buyer paid.
-    pub(in crate::pricing) fn paid(&mut self, style: Style, price: Option<Money>) {
+    pub(in crate::pricing) fn paid(&mut self, style: Style, ln_price: f64) {
         let most = &mut self.most_paid[style.index()];
-        *most = (*most).max(price);
+        *most = Some(most.map_or(ln_price, |most| most.max(ln_price)));
     }
 
     pub(in crate::pricing) fn leave_out(&mut self, name: String, ratio: Option<f64>) {

@@ -199,7 +199,7 @@ fn own_rows(own: &[(&Sale, Observation)], pilot: &Pilot, gathered: &mut Gathered
             gathered.sales -= 1;
         } else {
             gathered.see(&sale.bike, seen.day);
-            gathered.paid(sale.bike.style, sale.sold.map(|sold| sold.price));
+            gathered.paid(sale.bike.style, seen.ln_price);
         }
         rows.push(OwnRow {
             id: sale.id.clone(),
@@ -329,7 +329,7 @@ fn second_pass(
             counts[seen.group as usize] += weight;
             gathered.see(&comp.bike, seen.day);
             if seen.group == Group::Price {
-                gathered.paid(comp.bike.style, comp.sold_price);
+                gathered.paid(comp.bike.style, seen.ln_price);
             }
             gathered.newest_comp = gathered.newest_comp.max(comp.state_on(as_of).day);
             let precision = weight * robust / variance;

@@ -37,7 +37,7 @@ impl Books<'_> {
             if was == is || (workshop && worth(was) == worth(is)) {
                 continue;
             }
-            let amount = |counted: Option<Counted>| match (self.rule_of(of).give, worth(counted)) {
+            let amount = |counted: Option<Counted>| match (self.rule_of(subject.of).give, worth(counted)) {
                 (Give::Price, (price, _)) => price,
                 (Give::Net, (price, cost)) => price - cost,
             };
