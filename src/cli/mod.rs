@@ -14,6 +14,7 @@ mod export;
 mod failure;
 mod flag_values;
 mod flags;
+mod grade_flags;
 mod how_written;
 mod import;
 mod inspect;
