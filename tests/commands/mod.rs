@@ -3,6 +3,7 @@
 mod accuracy;
 mod accuracy_beforehand;
 mod amounts_told;
+mod answers_first;
 mod as_people_write;
 mod check;
 mod counts_as;
@@ -48,6 +49,7 @@ mod quarter_page;
 mod record;
 mod record_comp;
 mod samples;
+mod screens;
 mod shell;
 mod show_list;
 mod start;

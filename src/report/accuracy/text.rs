@@ -77,7 +77,10 @@ fn in_short(out: &mut String, found: &Accuracy) {
         "\nPredicted against actual prices, {}",
         many(sales, "sale")
     );
-    let mut table = Table::new([Column::left(34).after("  "), Column::right(7).fitted()]);
+    let mut table = Table::new([
+        Column::left(0).fitted().after("  "),
+        Column::right(7).fitted().after("  "),
+    ]);
     table.row(["off by, in the middle case".to_string(), one_percent(figures.mdape)]);
     table.row(["off by 10 % at most".to_string(), share(figures.within_10)]);
     table.row(["off by 20 % at most".to_string(), share(figures.within_20)]);
@@ -95,11 +98,12 @@ fn in_short(out: &mut String, found: &Accuracy) {
 
 /// Columns for the two trials, after the name of a figure and before a remark.
 fn trials() -> Table {
+    let trial = Column::right(10).fitted().after("  ");
     Table::new([
-        Column::cut(20).after("  "),
-        Column::right(14).fitted(),
-        Column::right(14).fitted(),
-        Column::broken(12).after("  "),
+        Column::left(0).fitted().after("  "),
+        trial,
+        trial,
+        Column::broken(8).after("  "),
     ])
 }
 
@@ -127,9 +131,9 @@ fn prices(out: &mut String, found: &Accuracy) {
     table.write(out);
     let _ = writeln!(
         out,
-        "  COD: how far ratios spread around their middle, in percent. PRD and PRB: whether dear bikes are predicted lower \
-         than cheap ones (PRB: by how much for each doubling). IAAO, Standard on Ratio Studies, 2013, made for assessed \
-         houses; used goods spread more."
+        "  Ratio: predicted to actual, in the middle. COD: how far ratios spread around that, in percent. PRD and PRB: whether dear bikes are predicted lower \
+         than cheap ones (PRB: by how much for each doubling; below 20 sales Spearman's correlation says more). Interval score: \
+         less is better. IAAO, Standard on Ratio Studies, 2013, made for assessed houses; used goods spread more."
     );
 }
 
@@ -163,7 +167,7 @@ fn ratios(table: &mut Table, found: &Accuracy) {
         });
         Some(format!("{:.2}{ends}", f.ratios.median))
     });
-    row(table, "predicted / actual (0.90-1.10)", median, "");
+    row(table, "ratio (0.90 to 1.10)", median, "");
     let cod = each(found, |f| Some(format!("{:.1}", f.ratios.cod)));
     row(table, "COD (5 to 20)", cod, "");
     let prd = each(found, |f| Some(format!("{:.3}", f.ratios.prd)));
@@ -188,7 +192,7 @@ fn ratios(table: &mut Table, found: &Accuracy) {
             table,
             "Spearman (near 0)",
             ranks,
-            "below 20 sales PRD and PRB say little",
+            "",
         );
     }
 }
@@ -210,14 +214,15 @@ fn ranges(table: &mut Table, found: &Accuracy) {
         table,
         &format!("interval score, in {}", currency.code()),
         score,
-        "less is better",
+        "",
     );
 }
 
 fn rules(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
-        "\nRules of thumb with the same knowledge: median miss, in brackets that of the prices on the same sales\n"
+        "\nRules of thumb with the same knowledge: median miss, in brackets that of the prices on the same sales. \
+         Nearer: in how many sales the price, in how many the rule.\n"
     );
     let mut table = trials();
     heading(&mut table, "nearer");
@@ -232,7 +237,7 @@ fn rules(out: &mut String, found: &Accuracy) {
     };
     for rule in &found.rules {
         let nearer = rule.back_test.map_or(String::new(), |f| {
-            format!("prices {} times, rule {}", f.nearer.0, f.nearer.1)
+            format!("{}, {}", f.nearer.0, f.nearer.1)
         });
         let of = [rule.leave_one_out, rule.back_test].map(cell);
         let name = rule
@@ -256,15 +261,10 @@ fn days_told(out: &mut String, found: &Accuracy, all: bool) {
         out,
         "\nDays on market at the asks that each bike had: share sold, predicted and actual\n"
     );
-    let mut table = Table::new([
-        Column::left(20).after("  "),
-        Column::right(14).fitted(),
-        Column::right(14).fitted(),
-        Column::broken(16).after("  "),
-    ]);
+    let mut table = trials();
     match all {
         true => heading(&mut table, "actual"),
-        false => table.row(["", "", "predicted", "actual"]),
+        false => table.row(["", "predicted", "", "actual"]),
     }
     for (place, days) in WITHIN.into_iter().enumerate() {
         let of = both.map(|held| held.horizons[place]);
@@ -282,7 +282,7 @@ fn days_told(out: &mut String, found: &Accuracy, all: bool) {
         let name = format!("sold within {days:.0} days");
         let cells = match all {
             true => of.map(cell),
-            false => [Some(String::new()), of[1].or(of[0]).and_then(|t| cell(Some(t)))],
+            false => [of[1].or(of[0]).and_then(|t| cell(Some(t))), Some(String::new())],
         };
         row(&mut table, &name, cells, &happened);
     }

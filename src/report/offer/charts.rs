@@ -15,7 +15,7 @@ use plotters::style::text_anchor::HPos;
 const ROW: i32 = 34;
 /// Above the first row and below the last.
 const HEAD: i32 = 62;
-const FOOT: i32 = 92;
+const FOOT: i32 = 128;
 /// Where bars may stand, between names and amounts.
 const FROM: i32 = 260;
 const TO: i32 = 760;
@@ -146,7 +146,13 @@ fn key(root: &Area<'_>, offer: &Offer, y: i32) -> Result<(), DrawingError> {
     let level = level_percent(offer.as_found.question.level);
     let whisker = format!("line: {level} range of what it adds");
     root.draw(&Text::new(whisker, (560, y), letters(13, INK, HPos::Left)))?;
-    for (place, words) in (1..).zip(wrap(rule(offer), LINE, "", "")) {
+    let mut said = wrap(rule(offer), LINE, "", "");
+    if offer.jobs.iter().any(|one| !one.in_best) {
+        let words = "A job's bar is its part with all jobs done, so the advised ones need not add up exactly to 'done, as \
+                     advised'.";
+        said.extend(wrap(words, LINE, "", ""));
+    }
+    for (place, words) in (1..).zip(said) {
         let style = letters(12, INK, HPos::Left);
         root.draw(&Text::new(words, (24, y + 4 + 18 * place), style))?;
     }

@@ -61,18 +61,16 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
         let _ = writeln!(out, "No value can be given.");
         return;
     };
-    match (counted_as_nothing(offer), offer.most_to_pay) {
-        (Some(missing), _) => {
-            let _ = writeln!(out, "{missing}");
-        }
-        (None, Some(most)) => {
-            let _ = writeln!(out, "{}", most_words(&most, offer, currency));
-        }
-        (None, None) => {}
+    let missing = counted_as_nothing(offer);
+    // What is said to the seller has the most to pay in it.
+    let most = offer.most_to_pay.filter(|_| offer.verdict.is_none());
+    let most = most.map(|most| most_words(&most, offer, currency));
+    if let Some(said) = missing.or(most) {
+        let _ = writeln!(out, "{said}");
     }
     let _ = writeln!(
         out,
-        "As found it is worth {}. {} {}",
+        "As found it is worth {}. {}{}",
         range(&offer.as_found, currency),
         set(offer, best),
         takes(best, currency)
@@ -80,8 +78,10 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     let advice = plan::text::advice(&best.plan, as_of, currency);
     let _ = writeln!(
         out,
-        "Then: {} It brings {} on average after {:.0} days.",
-        advice.replace(" today.", " on the first day."),
+        "Then {} It brings {} on average after {:.0} days.",
+        advice
+            .replacen("Ask ", "ask ", 1)
+            .replace(" today.", " on the first day."),
         round(best.expected_sale, currency),
         best.plan.outlook.expected_days
     );
@@ -306,7 +306,12 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
         true => "Sold as it is",
         false => "The best set of jobs",
     };
-    let _ = writeln!(out, "\n{heading}\n  {}", set(offer, best));
+    let _ = writeln!(
+        out,
+        "\n{heading}\n  {}{}",
+        set(offer, best),
+        takes(best, currency)
+    );
     let hardly: Vec<&str> = offer
         .jobs
         .iter()
@@ -322,8 +327,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     }
     let _ = writeln!(
         out,
-        "  {} It brings {} on average after {:.0} days; waiting costs {} of that.",
-        takes(best, currency),
+        "  It brings {} on average after {:.0} days; waiting costs {} of that.",
         round(best.expected_sale, currency),
         best.plan.outlook.expected_days,
         exact(best.waiting, currency)
@@ -341,15 +345,21 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
 fn set(offer: &Offer, best: &BestSet) -> String {
     match (offer.jobs.as_slice(), best.jobs.as_slice()) {
         ([], _) => "No job to do.".to_string(),
-        (_, []) => "Do none of the jobs: they bring less than they cost.".to_string(),
-        ([_], [job]) => format!("Do {job}."),
-        (all, jobs) if jobs.len() == all.len() => "Do all of the jobs.".into(),
-        (_, jobs) => format!("Do {}; leave the rest.", listed(jobs)),
+        ([one], []) => format!(
+            "Leave the {}: it brings less than it costs.",
+            one.job.name
+        ),
+        (_, []) => "Leave all of the jobs: they bring less than they cost.".to_string(),
+        (all, jobs) if jobs.len() == all.len() => format!("To do: {}.", listed(jobs)),
+        (_, jobs) => format!("To do: {}; leave the rest.", listed(jobs)),
     }
 }
 
-/// What that takes.
+/// What that takes, after a blank; empty where there is nothing to do.
 fn takes(best: &BestSet, currency: &Currency) -> String {
+    if best.jobs.is_empty() {
+        return String::new();
+    }
     let spent = match best.cost.minor() {
         0 => "no money".to_string(),
         _ => format!("{} {currency}", exact(best.cost, currency)),
@@ -358,7 +368,7 @@ fn takes(best: &BestSet, currency: &Currency) -> String {
         0 => String::new(),
         h => format!(" and {} hours", hours(h)),
     };
-    format!("It takes {spent}{time}.")
+    format!(" It takes {spent}{time}.")
 }
 
 fn pay(out: &mut String, offer: &Offer, currency: &Currency) {

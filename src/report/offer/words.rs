@@ -15,7 +15,7 @@ pub fn rule(offer: &Offer) -> &'static str {
          job is done."
     } else {
         "A condition is reached when every safety job, and every job with that condition_after or a lower one, is \
-         done; a tier with any job that has it as its tier_after. What a job adds is told in that order, safety \
+         done; a tier with any job that has it as its tier_after. What a job adds is counted in that order, safety \
          first; jobs that reach a condition only together share it."
     }
 }
@@ -69,7 +69,7 @@ fn not_yet(offer: &Offer, asks: &str, most: &str) -> String {
     }
     format!(
         "Do not buy it yet for {asks}: the cost of {} is missing, and it has to be done. Give the cost and ask again; \
-         if it takes no new parts, write from_box yes.",
+         if it takes no new parts, say so in the list of jobs (from_box yes).",
         listed(&without)
     )
 }
@@ -181,6 +181,7 @@ pub fn of_one_bike(caution: &OfferCaution) -> bool {
         | OfferCaution::RepairCosts
         | OfferCaution::Cheap
         | OfferCaution::NoSafetyCheck
+        | OfferCaution::HoursUnknown { .. }
         | OfferCaution::FromBox { .. } => false,
         _ => true,
     }

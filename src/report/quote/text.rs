@@ -33,7 +33,7 @@ pub fn one(
     let own = format!("Your own sales most like it, and their prices in {currency}");
     neighbours(&mut out, &own, &priced.sales, currency);
     let comps = format!(
-        "Comps most like it, and their last asks in {currency} (which lean above sale prices)"
+        "Comps most like it, and their last asks in {currency}, above what is paid in the end; 'paid': a sale price"
     );
     neighbours(&mut out, &comps, &priced.comps, currency);
     cautions(&mut out, priced, currency);
@@ -130,10 +130,8 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
             format!("{} ({})", n.id, n.source)
         };
         let end = match n.outcome {
-            _ if n.paid => format!("sold {}", n.day),
+            _ if n.paid => format!("paid {}", n.day),
             Some(Outcome::Listed) => format!("seen {}", n.day),
-            // What a comp was sold for is not known here.
-            Some(Outcome::Sold) => format!("asked, sold {}", n.day),
             Some(outcome) => format!("{outcome} {}", n.day),
             None => format!("asked {}", n.day),
         };

@@ -172,7 +172,7 @@ impl Table {
                         let wide = if place > 0 { *wide } else { 0 };
                         "-".repeat(wide)
                     });
-                    self.line(out, &widths, &rules.collect::<Vec<_>>());
+                    self.line(out, &widths, &rules.collect::<Vec<_>>(), false);
                 }
             }
         }
@@ -195,14 +195,18 @@ impl Table {
         for line in 0..lines {
             let of_line = parts.iter().map(|part| part.get(line).cloned());
             let of_line: Vec<String> = of_line.map(Option::unwrap_or_default).collect();
-            self.line(out, widths, &of_line);
+            self.line(out, widths, &of_line, line > 0);
         }
     }
 
-    fn line(&self, out: &mut String, widths: &[usize], cells: &[String]) {
+    /// A line; where it goes on from the one above, signs between columns are left out.
+    fn line(&self, out: &mut String, widths: &[usize], cells: &[String], goes_on: bool) {
         let mut line = String::new();
         for ((column, wide), cell) in self.columns.iter().zip(widths).zip(cells) {
-            line.push_str(column.gap);
+            match goes_on {
+                true => line.push_str(&" ".repeat(width(column.gap))),
+                false => line.push_str(column.gap),
+            }
             if column.to_the_right {
                 line.push_str(&" ".repeat(wide.saturating_sub(width(cell))));
                 line.push_str(cell);

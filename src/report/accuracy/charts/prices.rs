@@ -52,7 +52,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
         .y_label_formatter(&|v| format!("{v:.0}"))
         .draw()?;
     for (factor, words) in [
-        (1.0, "as predicted"),
+        (1.0, "exact"),
         (1.0 + MISS, "+20 %"),
         (1.0 - MISS, "-20 %"),
     ] {

@@ -110,7 +110,7 @@ fn one_curve(out: &mut String, name: &str, of: &OnMarket) {
 
 /// How far below the ask bikes are sold.
 pub(in crate::report) fn gap(out: &mut String, market: &Market) {
-    let _ = writeln!(out, "\nFrom ask to sale price");
+    let _ = writeln!(out, "\nFrom ask to sale price, and of how many sales");
     let mut table = Table::new([
         Column::cut(20).after("  "),
         Column::right(4).fitted(),
@@ -118,10 +118,10 @@ pub(in crate::report) fn gap(out: &mut String, market: &Market) {
     ]);
     for (against, gap) in Against::ALL.iter().zip(&market.gaps) {
         let name = match against {
-            Against::OwnFirst => "own sales against the first ask",
-            Against::OwnLast => "own sales against the last ask",
-            Against::CompFirst => "comps against the first ask",
-            Against::CompLast => "comps against the last ask",
+            Against::OwnFirst => "own, from the first ask",
+            Against::OwnLast => "own, from the last ask",
+            Against::CompFirst => "comps, from the first ask",
+            Against::CompLast => "comps, from the last ask",
         };
         let cells = match (gap.low, gap.median, gap.high) {
             (Some(low), Some(median), Some(high)) => format!(

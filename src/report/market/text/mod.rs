@@ -69,7 +69,7 @@ const FIRST_TABLES: [By; 3] = [By::Style, By::Condition, By::Tier];
 fn in_short(out: &mut String, market: &Market, doubles: &DoubleListings) {
     let _ = writeln!(
         out,
-        "It rests on {} and {}.",
+        "\nIt rests on {} and {}.",
         many(market.comps.comps, "comp"),
         many(market.sales.sold, "own sale")
     );
