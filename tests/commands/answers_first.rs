@@ -26,9 +26,15 @@ const JARGON: [&str; 15] = [
 /// Whether a word or a phrase stands in a text by itself.
 fn says(text: &str, words: &str) -> bool {
     let plain = |text: &str| {
-        let letters = text.chars().map(|c| if c.is_alphabetic() { c } else { ' ' });
+        let letters = text
+            .chars()
+            .map(|c| if c.is_alphabetic() { c } else { ' ' });
         let words: String = letters.collect();
-        words.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ")
+        words
+            .to_lowercase()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
     };
     format!(" {} ", plain(text)).contains(&format!(" {words} "))
 }
@@ -61,11 +67,18 @@ fn short_answers_are_in_plain_words() {
 #[test]
 fn why_shows_the_rest_and_json_has_all_of_it_either_way() {
     let workshop = cellar();
-    let offer = "offer --style touring --made 2009 --condition project --jobs @jobs.csv --asking 45";
+    let offer =
+        "offer --style touring --made 2009 --condition project --jobs @jobs.csv --asking 45";
     for (line, behind) in [
-        ("market", &["Kaplan-Meier", "What became of the comps", "Season"][..]),
+        (
+            "market",
+            &["Kaplan-Meier", "What became of the comps", "Season"][..],
+        ),
         ("accuracy", &["COD", "PRD", "PRB", "Rules of thumb"]),
-        (offer, &["What each job adds", "A bike that can be had cheaply"]),
+        (
+            offer,
+            &["What each job adds", "A bike that can be had cheaply"],
+        ),
     ] {
         let words: Vec<&str> = line.split(' ').collect();
         let with = |more: &[&str]| workshop.run(&[&words, more].concat()).done().out;
@@ -77,30 +90,48 @@ fn why_shows_the_rest_and_json_has_all_of_it_either_way() {
         assert!(short.contains("--why"), "{short}");
         assert!(short.lines().count() < whole.lines().count());
         let json = ["--format", "json"];
-        assert_eq!(with(&json), with(&[&json[..], &["--why"]].concat()), "{line}");
+        assert_eq!(
+            with(&json),
+            with(&[&json[..], &["--why"]].concat()),
+            "{line}"
+        );
     }
 }
 
 #[test]
 fn an_offer_says_first_what_to_say_to_the_seller() {
-    let out = offered(&cellar(), "--jobs @jobs.csv --margin 40 --asking 45").done().out;
+    let out = offered(&cellar(), "--jobs @jobs.csv --margin 40 --asking 45")
+        .done()
+        .out;
     let lines: Vec<&str> = out.lines().collect();
     assert!(lines.len() <= 9, "{out}");
-    assert!(lines[1].starts_with("Buy it") || lines[1].starts_with("Leave it"), "{out}");
-    assert!(lines.iter().filter(|line| line.starts_with("! ")).count() <= 2, "{out}");
+    assert!(
+        lines[1].starts_with("Buy it") || lines[1].starts_with("Leave it"),
+        "{out}"
+    );
+    assert!(
+        lines.iter().filter(|line| line.starts_with("! ")).count() <= 2,
+        "{out}"
+    );
 }
 
 #[test]
 fn what_holds_for_most_bikes_of_a_table_is_said_once() {
     let workshop = Workshop::busy();
     let rows: String = (1..=40).map(|n| format!("D-{n},city,,3\n")).collect();
-    workshop.file("bikes.csv", format!("bike,style,made,condition\n{rows}D-41,city,2015,3\n"));
+    workshop.file(
+        "bikes.csv",
+        format!("bike,style,made,condition\n{rows}D-41,city,2015,3\n"),
+    );
     let out = workshop.run(&["price", "--from", "@bikes.csv"]).done().out;
     let cautions = out.split("Cautions\n").nth(1).unwrap();
     let lines: Vec<&str> = cautions.lines().collect();
     assert!(lines.len() <= 4, "{cautions}");
     // Size and tier are unknown of all 41.
-    assert!(cautions.contains("41 of 41 bikes: year, condition, tier or size is not known"), "{cautions}");
+    assert!(
+        cautions.contains("41 of 41 bikes: year, condition, tier or size is not known"),
+        "{cautions}"
+    );
 }
 
 #[test]
@@ -108,7 +139,9 @@ fn few_bikes_with_a_caution_are_named_together() {
     let workshop = Workshop::busy();
     let known = |n: u8| format!("K-{n},city,2015,3,2,53\n");
     let rows: String = (1..=8).map(known).collect();
-    let csv = format!("bike,style,made,condition,tier,seat_tube\n{rows}U-1,city,,3,2,53\nU-2,city,,3,2,53\n");
+    let csv = format!(
+        "bike,style,made,condition,tier,seat_tube\n{rows}U-1,city,,3,2,53\nU-2,city,,3,2,53\n"
+    );
     workshop.file("bikes.csv", csv);
     let out = workshop.run(&["price", "--from", "@bikes.csv"]).done().out;
     assert!(out.contains("U-1 and U-2: Not known: model year."), "{out}");
@@ -123,16 +156,23 @@ fn repairs_need_no_list_of_jobs() {
         let words: Vec<String> = line.split(' ').map(String::from).collect();
         workshop.run(&words.iter().map(String::as_str).collect::<Vec<_>>())
     };
-    let by_flags = run("--repairs 25 --becomes tidy --format json").done().json();
+    let by_flags = run("--repairs 25 --becomes tidy --format json")
+        .done()
+        .json();
     workshop.file("one.csv", "job,cost,condition_after\nrepairs,25,4\n");
     let by_list = run("--jobs @one.csv --format json").done().json();
     assert_eq!(by_flags, by_list);
     run("--repairs 25 --becomes tidy --jobs @one.csv").says(2, &["--jobs"]);
     run("--repairs 25").says(2, &["--becomes"]);
     run("--becomes tidy").says(2, &["--repairs"]);
-    run("--repairs 25 --becomes shiny").says(2, &["--becomes 'shiny'", "4 tidy    fully serviced, light marks"]);
+    run("--repairs 25 --becomes shiny").says(
+        2,
+        &["--becomes 'shiny'", "4 tidy    fully serviced, light marks"],
+    );
     // By the sheet the repairs clear what has failed there.
-    let found = run("--repairs 25 --becomes tidy --sheet @sheet.csv --format json").done().json();
+    let found = run("--repairs 25 --becomes tidy --sheet @sheet.csv --format json")
+        .done()
+        .json();
     assert_eq!(found["left_open"], serde_json::json!([]));
     assert_eq!(found["done"]["condition"], 4);
     assert_eq!(found["jobs"][0]["safety"], true);
@@ -144,22 +184,41 @@ fn a_needed_repair_without_a_cost_is_asked_for() {
     let workshop = cellar();
     let jobs = |cost: &str, from_box: &str| {
         let header = "job,cost,from_box,safety,condition_after";
-        workshop.file("pads.csv", format!("{header}\nnew pads,{cost},{from_box},yes,3\n"));
+        workshop.file(
+            "pads.csv",
+            format!("{header}\nnew pads,{cost},{from_box},yes,3\n"),
+        );
     };
     let say = |line: &str| {
-        let found = offered(&workshop, &format!("{line} --format json")).done().json();
+        let found = offered(&workshop, &format!("{line} --format json"))
+            .done()
+            .json();
         let out = offered(&workshop, line).done().out;
-        (found["verdict"]["say"].as_str().unwrap().to_string(), found, out)
+        (
+            found["verdict"]["say"].as_str().unwrap().to_string(),
+            found,
+            out,
+        )
     };
     let line = "--jobs @pads.csv --asking 5";
     jobs("0", "no");
     let (said, found, out) = say(line);
-    assert_eq!((said.as_str(), &found["missing_costs"]), ("leave", &serde_json::json!(["new pads"])));
-    assert!(out.contains("the cost of new pads is missing") && !out.contains("Buy it"), "{out}");
+    assert_eq!(
+        (said.as_str(), &found["missing_costs"]),
+        ("leave", &serde_json::json!(["new pads"]))
+    );
+    assert!(
+        out.contains("the cost of new pads is missing") && !out.contains("Buy it"),
+        "{out}"
+    );
     for (cost, from_box) in [("9", "no"), ("0", "yes")] {
         jobs(cost, from_box);
         let (said, found, out) = say(line);
-        assert_eq!((said.as_str(), &found["missing_costs"]), ("buy", &serde_json::json!([])), "{out}");
+        assert_eq!(
+            (said.as_str(), &found["missing_costs"]),
+            ("buy", &serde_json::json!([])),
+            "{out}"
+        );
     }
     let (said, _, out) = say("--repairs 0 --becomes tidy --asking 5");
     assert_eq!(said, "leave");
@@ -167,24 +226,44 @@ fn a_needed_repair_without_a_cost_is_asked_for() {
     // Checks that have not passed, and nothing that says what they cost.
     let (said, _, out) = say("--sheet @sheet.csv --asking 5");
     assert_eq!(said, "leave");
-    assert!(out.contains("nothing says what it costs to repair front tyre"), "{out}");
+    assert!(
+        out.contains("nothing says what it costs to repair front tyre"),
+        "{out}"
+    );
 }
 
 #[test]
 fn grades_are_explained_where_they_are_asked_for() {
     let workshop = Workshop::new();
-    let meaning = ["2 project", "needs repair before it is ridden", "light steel or aluminium"];
+    let meaning = [
+        "2 project",
+        "needs repair before it is ridden",
+        "light steel or aluminium",
+    ];
     for command in ["price", "offer"] {
         let help = workshop.run(&[command, "--help"]).done().out;
         for words in meaning {
             assert!(help.contains(words), "'{words}' in\n{help}");
         }
         let nothing = workshop.run(&[command]);
-        nothing.says(2, &["which bike?", "--seat-tube", &format!("wheelworth {command} --style city")]);
+        nothing.says(
+            2,
+            &[
+                "which bike?",
+                "--seat-tube",
+                &format!("wheelworth {command} --style city"),
+            ],
+        );
         nothing.says(2, &meaning);
         workshop
             .run(&[command, "--style", "city", "--condition", "shiny"])
-            .says(2, &["--condition 'shiny'", "3 rider   safe and serviced, visibly worn"]);
+            .says(
+                2,
+                &[
+                    "--condition 'shiny'",
+                    "3 rider   safe and serviced, visibly worn",
+                ],
+            );
         workshop
             .run(&[command, "--style", "city", "--tier", "9"])
             .says(2, &["--tier '9'", "1 basic steel frame"]);

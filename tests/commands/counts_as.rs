@@ -124,7 +124,7 @@ fn on_offer_with_a_gate_open_it_is_to_be_taken_off_or_mended() {
         keep(&workshop, &failed(), bike, "2026-04-20");
     }
     let of = |bike: &str| told(&price(&workshop, bike, &[]), "gates_open").unwrap();
-    assert!(of("L1").contains("It is on offer: take it off until it is mended"));
+    assert!(of("L1").contains("It is on offer: take it off until it is repaired"));
     assert!(!of("L2").contains("on offer"));
 }
 

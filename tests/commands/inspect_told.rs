@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 #[test]
 fn a_price_says_what_the_inspection_said() {
     let workshop = shed();
-    let text = |bike: &str| workshop.run(&["price", "--bike", bike]).done().out;
+    let text = |bike: &str| workshop.run(&["price", "--bike", bike, "--why"]).done().out;
     let answer = price(&workshop, "L1", &[]);
     assert_eq!(answer["inspection"], Value::Null);
     insta::assert_snapshot!(told(&answer, "not_inspected").unwrap(), @"Not inspected yet: wheelworth inspect --blank SHEET.csv. The price is for the bike as it is.");
@@ -110,7 +110,7 @@ fn the_shed_says_what_is_to_be_inspected_and_what_is_not_to_be_ridden() {
     keep(&workshop, &failed(), "L2", "2026-04-20");
     let (one, two, answer) = stock();
     for bike in [&one, &two] {
-        assert_eq!(bike["next"]["text"], "finish, gates open");
+        assert_eq!(bike["next"]["text"], "finish, not safe yet");
         assert_eq!(bike["next"]["do"], "finish");
         assert_eq!(
             bike["inspection"],

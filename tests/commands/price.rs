@@ -79,8 +79,7 @@ fn nothing_to_go_on_is_said_and_is_no_failure() {
 
 #[test]
 fn the_note_names_value_factors_neighbours_margin_and_cautions() {
-    let line =
-        "price --style hybrid --made 2016 --condition tidy --tier 2 --seat-tube 53cm --cost 64.50";
+    let line = "price --style hybrid --made 2016 --condition tidy --tier 2 --seat-tube 53cm --cost 64.50 --why";
     let text = run(&Workshop::busy(), line).done().out;
     for words in [
         "hybrid, 2016, condition 4 tidy, tier 2 sport, 53 cm (M)",
@@ -88,7 +87,7 @@ fn the_note_names_value_factors_neighbours_margin_and_cautions() {
         "Four sales in five should land between ",
         "How the value comes about, in EUR\n",
         "hybrid, 8 years, condition 3, tier 2, size M, today",
-        "value (median)",
+        "worth: half sell for more, half for less",
         "Left over, in EUR, at a cost of 64.50: ",
         "Your own sales most like it",
         "Comps most like it",
@@ -112,8 +111,7 @@ fn the_note_names_value_factors_neighbours_margin_and_cautions() {
 
 #[test]
 fn the_waterfall_that_people_read_adds_up() {
-    let line =
-        "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400.00";
+    let line = "price --style road --made 2012 --condition 2 --tier 4 --seat-tube 60 --new-price 2,400.00 --why";
     let text = run(&Workshop::busy(), line).done().out;
     let table = text
         .split("How the value comes about, in EUR\n")
@@ -222,7 +220,7 @@ X2,kids,,3,,,
     let text = run(&workshop, "price --from @bikes.csv").done().out;
     let rows: Vec<&str> = text.lines().filter(|l| l.starts_with('X')).collect();
     assert_eq!(rows.len(), 2, "{text}");
-    assert!(text.contains("Values in EUR on 2026-05-02"));
+    assert!(text.contains("Worth in EUR on 2026-05-02"));
 }
 
 #[test]
@@ -285,7 +283,9 @@ fn cautions_are_numbered_and_say_which_feature() {
     for code in ["outside_experience", "unknown_features"] {
         assert!(codes.contains(&code), "{code} in {codes:?}");
     }
-    let text = run(&workshop, "price --style road --made 1921").done().out;
+    let text = run(&workshop, "price --style road --made 1921 --why")
+        .done()
+        .out;
     assert!(text.contains("  1. "), "{text}");
     assert!(
         text.contains("Outside your experience: age 105 years"),
@@ -348,7 +348,7 @@ fn a_chart_is_drawn_and_named() {
     assert!(svg.contains("hybrid"));
     assert!(!svg.contains("model year unknown"));
     // The shipped comps hold asks of ten times what is usual.
-    assert!(svg.contains("points on the upper edge are dearer"));
+    assert!(svg.contains("On the upper edge: dearer."));
     run(
         &workshop,
         "price --style hybrid --level .999 --chart @yearless.svg",

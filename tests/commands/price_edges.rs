@@ -126,7 +126,14 @@ fn a_new_price_beyond_all_that_was_seen_is_doubted() {
         b3,hybrid,2014,3,3,52cm,650,2026-03-03,2026-03-22,190\n";
     let workshop = Workshop::new().sales(sales);
     let text = workshop
-        .run(&["price", "--style", "hybrid", "--new-price", "99000000"])
+        .run(&[
+            "price",
+            "--style",
+            "hybrid",
+            "--new-price",
+            "99000000",
+            "--why",
+        ])
         .done()
         .out;
     assert!(

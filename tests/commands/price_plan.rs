@@ -212,7 +212,7 @@ fn a_listed_bike_never_goes_up_and_has_the_weeks_that_are_left() {
         .map(|c| number(&c["ask"]))
         .collect();
     assert!(asks.contains(&270.0), "its ask now is among {asks:?}");
-    let text = workshop.run(&["price", "--bike", "S4"]).done().out;
+    let text = workshop.run(&["price", "--bike", "S4", "--why"]).done().out;
     assert!(text.contains("it has stood 49 days, at 270 now"), "{text}");
 }
 
@@ -325,7 +325,7 @@ fn the_words_say_what_to_ask_and_when() {
     let text = workshop.run(&words).done().out;
     let rows = plan["mark_down"].as_array().unwrap();
     assert!(rows.len() >= 3, "{rows:?}");
-    let mut said = format!("  Ask {}", number(&rows[0]["ask"]));
+    let mut said = format!("Ask {}", number(&rows[0]["ask"]));
     for (i, row) in rows.iter().enumerate().skip(1) {
         let day: Vec<usize> = row["on"]
             .as_str()
@@ -333,12 +333,12 @@ fn the_words_say_what_to_ask_and_when() {
             .split('-')
             .map(|d| d.parse().unwrap())
             .collect();
-        let still = if i == 1 { "if it is still here " } else { "" };
+        let before = if i == 1 { "; while it is unsold" } else { "," };
         let (day, month) = (day[2], MONTHS[day[1] - 1]);
-        said += &format!("; {still}on {day} {month}, {}", number(&row["ask"]));
+        said += &format!("{before} {} from {day} {month}", number(&row["ask"]));
     }
     // Up to a whole unit, so that no offer is too low.
     let floor = number(&plan["ask"]["floor"]).ceil();
-    said += &format!("; take any offer from {floor} today.\n");
+    said += &format!(". Accept {floor} or more today.\n");
     assert!(text.contains(&said), "{said}\n{text}");
 }

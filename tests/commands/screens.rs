@@ -59,7 +59,10 @@ fn wide_rows(text: &str) -> Vec<&str> {
 fn fits(line: &str, run: impl Fn(&[&str], usize) -> Output) {
     let words: Vec<&str> = line.split(' ').collect();
     let unbroken = run(&words, usize::MAX).done();
-    assert_eq!(wide_rows(&unbroken.out), Vec::<&str>::new(), "{line}");
+    // The history ends each row with the path of a file, as long as that is.
+    if line != "import --history" {
+        assert_eq!(wide_rows(&unbroken.out), Vec::<&str>::new(), "{line}");
+    }
     let broken = run(&words, SCREEN).done();
     assert_eq!(too_wide(&broken.out), Vec::<&str>::new(), "{line}");
     // It is the same answer: breaking loses nothing.
@@ -94,8 +97,13 @@ fn every_help_fits() {
     let commands = whole.split("Commands:\n").nth(1).unwrap();
     let commands = commands.split("\n\n").next().unwrap().lines();
     let commands = commands.filter(|line| line.starts_with("  ") && !line.starts_with("   "));
-    let names: Vec<&str> = commands.map(|line| line.split_whitespace().next().unwrap()).collect();
-    assert!(names.contains(&"price") && names.contains(&"stock"), "{names:?}");
+    let names: Vec<&str> = commands
+        .map(|line| line.split_whitespace().next().unwrap())
+        .collect();
+    assert!(
+        names.contains(&"price") && names.contains(&"stock"),
+        "{names:?}"
+    );
     for name in names.into_iter().filter(|name| *name != "help") {
         for help in ["-h", "--help"] {
             let text = workshop.run(&[name, help]).done().out;
@@ -171,6 +179,8 @@ fn long_ids_and_wide_letters_fit() {
             let words: Vec<&str> = line.split(' ').collect();
             workshop.run(&words).done();
         }
-        fits(&line, |words, columns| workshop.run_on_screen(words, columns));
+        fits(&line, |words, columns| {
+            workshop.run_on_screen(words, columns)
+        });
     }
 }

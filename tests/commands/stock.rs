@@ -320,7 +320,7 @@ fn the_settings_are_those_of_price() {
 }
 
 #[test]
-fn the_table_fits_in_100_columns() {
+fn the_table_fits_a_screen() {
     let sales = |currency: &str, scale: i64| {
         let mut csv = String::from("bike,style,made,condition,bought_on,listed_on,ask,purchase\n");
         for place in 0..30 {
@@ -339,11 +339,11 @@ fn the_table_fits_in_100_columns() {
         workshop.run(&["stock", "--weeks", "104"]).done().out
     };
     for out in [sales("EUR", 1), sales("JPY", 160), sales("KWD", 1)] {
-        let table = out.split("\n\n").nth(1).unwrap();
+        let table = out.split("\n\n").nth(2).unwrap();
         assert!(table.lines().count() > 30, "{out}");
         for line in table.lines() {
-            assert!(line.chars().count() <= 100, "{line}");
+            assert!(line.chars().count() <= 80, "{line}");
         }
-        assert!(out.contains("\nlong-long-long-long-29\n"), "{out}");
+        assert!(table.contains("\nlong-long"), "{out}");
     }
 }

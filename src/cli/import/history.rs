@@ -92,14 +92,15 @@ fn columns() -> [Column; 7] {
         counted,
         counted,
         counted,
-        Column::broken(14).after("  "),
+        // A path is broken by whoever breaks lines, not in its middle.
+        Column::left(0).after("  "),
     ]
 }
 
 fn say(table: &mut Table, entry: &HistoryEntry, changes: Option<&Changes<String>>) {
     let undone = entry
         .undone_on
-        .map_or(String::new(), |day| format!(", taken back on {day}"));
+        .map_or(String::new(), |day| format!("  taken back on {day}"));
     table.row([
         entry.number.to_string(),
         entry.on.to_string(),

@@ -1,6 +1,6 @@
 //! How prices held up, as text.
 
-use super::words::{drift, looks_like, verdict};
+use super::words::{drift, looks_like, rule_name, verdict};
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rule_study::RuleFigures;
@@ -51,9 +51,17 @@ pub fn text(found: &Accuracy, why: bool) -> String {
             let _ = writeln!(out, "  {line}");
         }
     }
-    worst(&mut out, found, if why { usize::MAX } else { WORST }, currency);
+    worst(
+        &mut out,
+        found,
+        if why { usize::MAX } else { WORST },
+        currency,
+    );
     if !why && found.sold() >= FEWEST {
-        let _ = writeln!(out, "\nEvery figure, and the measures that assessors use: the same with --why.");
+        let _ = writeln!(
+            out,
+            "\nEvery figure, and the measures that assessors use: the same with --why."
+        );
     }
     out
 }
@@ -81,11 +89,17 @@ fn in_short(out: &mut String, found: &Accuracy) {
         Column::left(0).fitted().after("  "),
         Column::right(7).fitted().after("  "),
     ]);
-    table.row(["off by, in the middle case".to_string(), one_percent(figures.mdape)]);
+    table.row([
+        "off by, in the middle case".to_string(),
+        one_percent(figures.mdape),
+    ]);
     table.row(["off by 10 % at most".to_string(), share(figures.within_10)]);
     table.row(["off by 20 % at most".to_string(), share(figures.within_20)]);
     let level = level_percent(found.question.level);
-    table.row([format!("fell into the {level} range"), share(figures.coverage)]);
+    table.row([
+        format!("fell into the {level} range"),
+        share(figures.coverage),
+    ]);
     let median = figures.ratios.median;
     let lean = match () {
         () if median > 1.005 => format!("{} too high", one_percent(median - 1.0)),
@@ -188,12 +202,7 @@ fn ratios(table: &mut Table, found: &Accuracy) {
                 .spearman;
             rho.map(|rho| format!("{rho:+.2}"))
         });
-        row(
-            table,
-            "Spearman (near 0)",
-            ranks,
-            "",
-        );
+        row(table, "Spearman (near 0)", ranks, "");
     }
 }
 
@@ -227,22 +236,14 @@ fn rules(out: &mut String, found: &Accuracy) {
     let mut table = trials();
     heading(&mut table, "nearer");
     let cell = |of: Option<RuleFigures>| {
-        of.map(|f| {
-            format!(
-                "{} ({})",
-                one_percent(f.mdape),
-                one_percent(f.model_mdape)
-            )
-        })
+        of.map(|f| format!("{} ({})", one_percent(f.mdape), one_percent(f.model_mdape)))
     };
     for rule in &found.rules {
-        let nearer = rule.back_test.map_or(String::new(), |f| {
-            format!("{}, {}", f.nearer.0, f.nearer.1)
-        });
+        let nearer = rule
+            .back_test
+            .map_or(String::new(), |f| format!("{}, {}", f.nearer.0, f.nearer.1));
         let of = [rule.leave_one_out, rule.back_test].map(cell);
-        let name = rule
-            .rule
-            .replace("median of the five nearest", "median, five nearest");
+        let name = rule_name(rule.rule);
         row(&mut table, &name, of, &nearer);
     }
     table.write(out);
@@ -282,7 +283,10 @@ fn days_told(out: &mut String, found: &Accuracy, all: bool) {
         let name = format!("sold within {days:.0} days");
         let cells = match all {
             true => of.map(cell),
-            false => [of[1].or(of[0]).and_then(|t| cell(Some(t))), Some(String::new())],
+            false => [
+                of[1].or(of[0]).and_then(|t| cell(Some(t))),
+                Some(String::new()),
+            ],
         };
         row(&mut table, &name, cells, &happened);
     }

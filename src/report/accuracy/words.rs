@@ -21,6 +21,12 @@ pub fn trial_code(kind: TrialKind) -> &'static str {
     }
 }
 
+/// The name of a rule of thumb in plain words.
+pub fn rule_name(rule: &str) -> String {
+    rule.replace("median of", "middle of")
+        .replace("median ask", "middle ask")
+}
+
 /// One plain sentence.
 pub fn verdict(found: &Accuracy) -> String {
     let sold = found.sold();
@@ -47,6 +53,7 @@ pub fn verdict(found: &Accuracy) -> String {
         one_percent(figures.mdape)
     );
     let beside = verdict.rule.map_or(String::new(), |(name, of)| {
+        let name = rule_name(name);
         let (model, rule) = (of.model_mdape, of.mdape);
         if rule < model {
             format!(

@@ -81,7 +81,9 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
             "NOT READY: the frame has failed, it is good only for its parts, and nobody rides it."
                 .into()
         }
-        (false, _, 0) => "NOT READY: every safety check has passed, but there is no road test yet.".into(),
+        (false, _, 0) => {
+            "NOT READY: every safety check has passed, but there is no road test yet.".into()
+        }
         (false, _, open) => format!("NOT READY: {}: do not ride.", not_passed(open)),
     };
     let _ = writeln!(out, "{verdict}");

@@ -44,8 +44,7 @@ pub fn of_prices(market: &Market, currency: &Currency) -> String {
         let amount = median.map_or("-".into(), |money| round(money, currency));
         format!("{} ({amount})", row.row.group)
     };
-    let hopes =
-        "Asks are hopes, and the middle prices mix old and new bikes: 'wheelworth price' judges one bike.";
+    let hopes = "Asks are hopes, and the middle prices mix old and new bikes: 'wheelworth price' judges one bike.";
     match takeaways::of_prices(market) {
         Some([high, low]) => format!(
             "Most is asked for {}, least for {}. {hopes}",
@@ -181,9 +180,7 @@ pub fn of_season(market: &Market) -> String {
             seen,
         } => {
             let unseen = if seen < 12 {
-                format!(
-                    " Only {seen} of twelve months have prices: the rest is our assumption."
-                )
+                format!(" Only {seen} of twelve months have prices: the rest is our assumption.")
             } else {
                 String::new()
             };

@@ -345,10 +345,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
 fn set(offer: &Offer, best: &BestSet) -> String {
     match (offer.jobs.as_slice(), best.jobs.as_slice()) {
         ([], _) => "No job to do.".to_string(),
-        ([one], []) => format!(
-            "Leave the {}: it brings less than it costs.",
-            one.job.name
-        ),
+        ([one], []) => format!("Leave the {}: it brings less than it costs.", one.job.name),
         (_, []) => "Leave all of the jobs: they bring less than they cost.".to_string(),
         (all, jobs) if jobs.len() == all.len() => format!("To do: {}.", listed(jobs)),
         (_, jobs) => format!("To do: {}; leave the rest.", listed(jobs)),

@@ -64,7 +64,11 @@ fn not_yet(offer: &Offer, asks: &str, most: &str) -> String {
              is done. List a job that clears {} with its cost (--jobs). Only for somebody who repairs it, as a \
              project, it would be worth up to {most}.",
             listed(&offer.left_open),
-            if offer.left_open.len() == 1 { "it" } else { "them" },
+            if offer.left_open.len() == 1 {
+                "it"
+            } else {
+                "them"
+            },
         );
     }
     format!(
@@ -102,6 +106,12 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
             "Buy it for {asks}: even a poor sale ({}) covers {margin}, up to a price of {}.{way}",
             below(offer.terms.quantile),
             say(verdict.most.cautious)
+        ),
+        Why::OnAverage if verdict.most.cautious.minor() == 0 => format!(
+            "Leave it at {asks}: it covers {margin} on average only (up to {}), and a poor sale ({}) would not, at any \
+             price.{way}",
+            say(verdict.most.mean),
+            below(offer.terms.quantile)
         ),
         Why::OnAverage => format!(
             "Leave it at {asks}, and offer up to {}: at {asks} it covers {margin} on average only (up to {}), and a \

@@ -24,7 +24,9 @@ pub(in crate::report) fn by_rule(report: &QuarterReport) -> ByRule {
         };
     }
     let prices = report.sales.iter().map(|line| line.sold_price.minor());
-    let prices: Vec<u64> = prices.map(|price| u64::try_from(price).unwrap_or(0)).collect();
+    let prices: Vec<u64> = prices
+        .map(|price| u64::try_from(price).unwrap_or(0))
+        .collect();
     let whole: u128 = prices.iter().map(|price| u128::from(*price)).sum();
     // Hundredths of a percent; half up.
     let due = (2 * whole * u128::from(report.giving.share) + 10_000) / 20_000;

@@ -50,7 +50,11 @@ fn head(out: &mut String, priced: &Priced) {
     let _ = writeln!(out, "{name}{}", bike(&question.bike));
     let verdict = priced.verdict.as_ref();
     if let Some(verdict) = verdict.filter(|verdict| verdict.ready && !verdict.may_be_stolen) {
-        let _ = writeln!(out, "Inspected on {}: every safety check passed.", verdict.on);
+        let _ = writeln!(
+            out,
+            "Inspected on {}: every safety check passed.",
+            verdict.on
+        );
     }
 }
 
@@ -108,7 +112,11 @@ fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
         let factor = format!("x {:.3}", c.factor);
         table.row([feature, factor, signed(c.amount, currency)]);
     }
-    table.row(["worth: half sell for more, half for less", "", &exact(value.median, currency)]);
+    table.row([
+        "worth: half sell for more, half for less",
+        "",
+        &exact(value.median, currency),
+    ]);
     table.write(out);
 }
 
@@ -241,11 +249,15 @@ pub fn many(priced: &[Priced], why: bool, as_of: Day, currency: &Currency) -> St
     table.write(&mut out);
     let _ = writeln!(out, "\nCautions");
     let (mut told, mut own) = cautions_of_many(priced, currency);
-    let more = own.len().saturating_sub(if why { own.len() } else { OF_ONE });
+    let more = own
+        .len()
+        .saturating_sub(if why { own.len() } else { OF_ONE });
     own.truncate(own.len() - more);
     told.extend(own);
     if more > 0 {
-        told.push(format!("{more} more about single bikes: the same with --why."));
+        told.push(format!(
+            "{more} more about single bikes: the same with --why."
+        ));
     }
     let no_check = "A price is no safety check: have each bike checked by somebody competent before it is ridden.";
     told.push(no_check.to_string());
@@ -274,13 +286,19 @@ fn cautions_of_many(priced: &[Priced], currency: &Currency) -> (Vec<String>, Vec
             continue;
         }
         said.push(code);
-        let alike = of_all.iter().filter(|(_, c)| caution_words::code(c) == code);
+        let alike = of_all
+            .iter()
+            .filter(|(_, c)| caution_words::code(c) == code);
         let alike: Vec<_> = alike.collect();
         if !caution_words::of_one_bike(caution) {
             shared.push(capital(&caution_words::of_many(caution, currency)));
         } else if caution_words::holds_for_most(alike.len(), priced.len()) {
             let words = caution_words::of_many(caution, currency);
-            shared.push(format!("{} of {} bikes: {words}", alike.len(), priced.len()));
+            shared.push(format!(
+                "{} of {} bikes: {words}",
+                alike.len(),
+                priced.len()
+            ));
         } else {
             let to = if caution_words::is_grave(caution) {
                 &mut grave

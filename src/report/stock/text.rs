@@ -51,7 +51,11 @@ pub fn text(shed: &Shed, why: bool, currency: &Currency) -> String {
     let _ = writeln!(out, "\nCautions");
     numbered(&mut out, UNBROKEN, told.map(|Told { words, .. }| words));
     if left > 0 {
-        let _ = writeln!(out, "\n{} more, about the prices: the same with --why.", left);
+        let _ = writeln!(
+            out,
+            "\n{} more, about the prices: the same with --why.",
+            left
+        );
     }
     out
 }

@@ -51,11 +51,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
         .x_label_formatter(&|v| format!("{v:.0}"))
         .y_label_formatter(&|v| format!("{v:.0}"))
         .draw()?;
-    for (factor, words) in [
-        (1.0, "exact"),
-        (1.0 + MISS, "+20 %"),
-        (1.0 - MISS, "-20 %"),
-    ] {
+    for (factor, words) in [(1.0, "exact"), (1.0 + MISS, "+20 %"), (1.0 - MISS, "-20 %")] {
         // Cut where the line leaves the picture.
         let (from, to) = (low.max(low / factor), high.min(high / factor));
         let line = vec![(from, from * factor), (to, to * factor)];

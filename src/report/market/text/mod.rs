@@ -84,11 +84,17 @@ fn in_short(out: &mut String, market: &Market, doubles: &DoubleListings) {
     });
     let twice = (twice > 0).then(|| {
         let verb = if twice == 1 { "is" } else { "are" };
-        format!("{} {verb} probably listed more than once", many(twice, "bike"))
+        format!(
+            "{} {verb} probably listed more than once",
+            many(twice, "bike")
+        )
     });
     let odd: Vec<String> = far.into_iter().chain(twice).collect();
     if !odd.is_empty() {
-        take(out, &format!("{}: --why names them.", capital(&listed(&odd))));
+        take(
+            out,
+            &format!("{}: --why names them.", capital(&listed(&odd))),
+        );
     }
 }
 

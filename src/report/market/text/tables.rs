@@ -13,16 +13,10 @@ use crate::trade::{Currency, Money, Outcome};
 use std::fmt::Write as _;
 
 /// Every way to group, in the order of the tables.
-pub(in crate::report) const EVERY: [By; 5] =
-    [By::Style, By::Condition, By::Tier, By::Age, By::All];
+pub(in crate::report) const EVERY: [By; 5] = [By::Style, By::Condition, By::Tier, By::Age, By::All];
 
 /// Asks, sale prices and days, a table for each way to group.
-pub(in crate::report) fn prices(
-    out: &mut String,
-    market: &Market,
-    by: &[By],
-    currency: &Currency,
-) {
+pub(in crate::report) fn prices(out: &mut String, market: &Market, by: &[By], currency: &Currency) {
     let _ = writeln!(
         out,
         "\nAsks are those that stood last: a quarter lie below the low, half below the middle, a quarter above the \
@@ -44,7 +38,9 @@ pub(in crate::report) fn prices(
         if place > 0 {
             table.across("");
         }
-        let heads = ["comps", "low", "middle", "high", "sales", "paid", "comps", "own"];
+        let heads = [
+            "comps", "low", "middle", "high", "sales", "paid", "comps", "own",
+        ];
         table.row([name(*by).as_str()].into_iter().chain(heads));
         for group in market.table(*by) {
             table.row(price_cells(group, currency));

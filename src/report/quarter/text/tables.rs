@@ -68,14 +68,22 @@ pub(in crate::report) fn sales(
     let mut due = sums.due;
     if apart && !report.corrections.is_empty() {
         let amount = signed(rule.corrections, currency);
-        lines.push(Line::new("corrections of closed quarters", [String::new(), amount]));
+        lines.push(Line::new(
+            "corrections of closed quarters",
+            [String::new(), amount],
+        ));
         all += ", and corrections";
         due = report.due;
     }
-    lines.push(Line::new(all, columns(sums.price, sums.cost, sums.margin, due)));
+    lines.push(Line::new(
+        all,
+        columns(sums.price, sums.cost, sums.margin, due),
+    ));
     out.push('\n');
     table(out, "What came in", heads, &lines, true);
-    if !(report.corrections.is_empty() || apart) && audience.sees_dues(report) && sums.due == report.due
+    if !(report.corrections.is_empty() || apart)
+        && audience.sees_dues(report)
+        && sums.due == report.due
     {
         let note = "The bikes' dues add up to the whole due, in which corrections of closed quarters are counted.";
         paragraph(out, "  ", note);

@@ -152,7 +152,11 @@ fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), DrawingE
     area.draw(&Circle::new((250, 12), 4, mark(Outcome::Sold)))?;
     area.draw(&Text::new("another's, sold", (262, 12), plain(14)))?;
     area.draw(&Circle::new((420, 12), 4, mark(Outcome::Listed)))?;
-    area.draw(&Text::new("another's, what was asked", (432, 12), plain(14)))?;
+    area.draw(&Text::new(
+        "another's, what was asked",
+        (432, 12),
+        plain(14),
+    ))?;
     let line = vec![(80, 36), (102, 36)];
     area.draw(&PathElement::new(line, LINE.stroke_width(2)))?;
     let half = "worth: half sell for more, half for less";
