@@ -1,6 +1,7 @@
 //! Cautions in words: what was seen, why it matters, what to do.
 
 use crate::pricing::inspection::Lid;
+use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::text::amounts;
 use crate::report::text::counts::{first, many};
@@ -78,6 +79,7 @@ pub fn holds_for_most(count: usize, all: usize) -> bool {
 }
 
 /// The caution of several bikes at once, without what differs between them.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn of_many(caution: &QuoteCaution, currency: &Currency) -> String {
     match caution {
         QuoteCaution::Unknown { .. } => {
@@ -134,9 +136,9 @@ pub fn of_many(caution: &QuoteCaution, currency: &Currency) -> String {
              and inspect it again, then the recorded condition counts."
                 .into()
         }
-        QuoteCaution::InspectionOld { .. } => {
-            "the last inspection is old. Inspect it again before it is sold.".into()
-        }
+        QuoteCaution::InspectionOld { .. } => format!(
+            "the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold."
+        ),
         QuoteCaution::ChangedSince { .. } => {
             "a part was paid for after the last inspection. Inspect it again when it is fitted.".into()
         }

@@ -51,11 +51,7 @@ pub fn text(shed: &Shed, why: bool, currency: &Currency) -> String {
     let _ = writeln!(out, "\nCautions");
     numbered(&mut out, UNBROKEN, told.map(|Told { words, .. }| words));
     if left > 0 {
-        let _ = writeln!(
-            out,
-            "\n{} more, about the prices: the same with --why.",
-            left
-        );
+        let _ = writeln!(out, "\n{left} more, about the prices: the same with --why.");
     }
     out
 }
@@ -121,9 +117,9 @@ fn table(out: &mut String, lines: &[StockLine], as_of: Day, currency: &Currency)
 
 fn columns() -> [Column; COLUMNS] {
     let mut columns = [Column::right(0).fitted().after("  "); COLUMNS];
-    columns[0] = Column::cut(10).after("");
-    columns[1] = Column::cut(10).after("  ");
-    columns[COLUMNS - 1] = Column::broken(18).after("  ");
+    columns[0] = Column::cut(8).after("");
+    columns[1] = Column::cut(8).after("  ");
+    columns[COLUMNS - 1] = Column::broken(12).after("  ");
     columns
 }
 

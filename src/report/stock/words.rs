@@ -4,7 +4,6 @@ use super::shed::Shed;
 use crate::accounts::stock::caution::Doubt;
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::{Clearance, NextStep, StockCaution};
-use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain};
@@ -228,16 +227,11 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<Told> {
             | QuoteCaution::AsksTooLittle { .. }
             | QuoteCaution::CountsAs { .. }
             | QuoteCaution::ChangedSince { .. } => None,
-            QuoteCaution::InspectionOld { .. } => Some(format!(
-                "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
-                bikes()
-            )),
-            QuoteCaution::Overdue { weeks, .. } => Some(format!(
-                "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
-                 away or of its parts.",
-                bikes()
-            )),
-            QuoteCaution::BeyondHabit { usual, .. } => {
+            QuoteCaution::InspectionOld { .. } | QuoteCaution::Overdue { .. } => {
+                let words = caution_words::of_many(caution, currency);
+                Some(format!("{}: {words}", bikes()))
+            }
+            QuoteCaution::BeyondHabit { .. } => {
                 let at_risk = alike()
                     .map(|(bike, _)| bike)
                     .filter(|bike| is_to_list(shed, bike));
@@ -245,13 +239,8 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<Told> {
                 if bikes.is_empty() {
                     continue;
                 }
-                Some(format!(
-                    "{}: the ask to list at is further above the value than your own first asks, which stood about \
-                     {:.0} % above it: your records do not show how buyers take that. If you would rather sell soon, \
-                     give a higher --week-cost or fewer --weeks.",
-                    first(&bikes, NAMED),
-                    100.0 * usual
-                ))
+                let words = caution_words::of_many(caution, currency);
+                Some(format!("{}: {words}", first(&bikes, NAMED)))
             }
             // What makes a value less sure is told by 'price'.
             _ => continue,
