@@ -26,6 +26,9 @@ pub(super) struct Accuracy {
     /// Probability that a sale lands in the range, above 0 and below 1
     #[arg(long, default_value_t = 0.8, allow_negative_numbers = true)]
     pub level: f64,
+    /// Every figure, with the measures that assessors use
+    #[arg(long)]
+    pub why: bool,
     /// Draw prices.svg, errors.svg and days-told.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
@@ -56,7 +59,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Accuracy) -> Result<u8,
     };
     let found = accuracy(&open, Priors::shipped(), &question)?;
     let text = match context.format {
-        Format::Text => text::text(&found),
+        Format::Text => text::text(&found, arguments.why),
         Format::Json => json::json(&found).map_err(Failure::unwritten)?,
     };
     if let Some(folder) = &arguments.charts {

@@ -35,7 +35,7 @@ const LAST: usize = 900;
 #[command(
     name = "wheelworth",
     version,
-    max_term_width = 100,
+    max_term_width = 80,
     arg_required_else_help = true
 )]
 pub(super) struct Arguments {

@@ -17,7 +17,8 @@ use std::path::PathBuf;
 ///
 /// Counts, asks and sale prices by style, condition, tier and age; how long
 /// bikes stand; from ask to sale price; how prices moved; the season; and what
-/// is unusual. Under each part stands what a seller should take from it.
+/// is unusual. The answer says first what a seller should take from it; --why shows
+/// every table.
 ///
 /// Example: wheelworth market --style hybrid --charts pictures
 #[derive(Debug, Args)]
@@ -25,6 +26,9 @@ pub(super) struct Market {
     /// Only bikes of this style: road hybrid mountain city cruiser touring folding kids other
     #[arg(long)]
     pub style: Option<String>,
+    /// Everything: outcomes, days, how prices moved, the season, what is unusual
+    #[arg(long)]
+    pub why: bool,
     /// Unusual prices and double listings that are named, at most
     #[arg(long, value_name = "NUMBER", default_value_t = 10, value_parser = clap::value_parser!(u16).range(0..=1000))]
     pub top: u16,
@@ -66,7 +70,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Market) -> Result<u8, F
     let found = market::market(&bench.records, bench.priors, &question)?;
     let doubles = double_listings(&book, context.as_of, style, question.top)?;
     let text = match context.format {
-        Format::Text => text::text(&found, &doubles, &currency),
+        Format::Text => text::text(&found, &doubles, arguments.why, &currency),
         Format::Json => json::json(&found, &doubles, &currency).map_err(Failure::unwritten)?,
     };
     if let Some(folder) = &arguments.charts {

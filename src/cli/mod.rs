@@ -16,6 +16,7 @@ mod failure;
 mod flag_values;
 mod flags;
 mod giving_flags;
+mod grade_flags;
 mod how_written;
 mod import;
 mod inspect;

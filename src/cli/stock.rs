@@ -32,6 +32,9 @@ use std::collections::HashMap;
 /// Example: wheelworth stock --as-of 2026-05-02
 #[derive(Debug, Args)]
 pub(super) struct Stock {
+    /// Everything: all that is in doubt about the prices, too
+    #[arg(long)]
+    pub why: bool,
     #[command(flatten)]
     pub wishes: WishFlags,
 }
@@ -98,7 +101,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Stock) -> Result<u8, Fa
         .collect();
     let shed = Shed { stock, doubts };
     let text = match context.format {
-        Format::Text => text::text(&shed, &currency),
+        Format::Text => text::text(&shed, arguments.why, &currency),
         Format::Json => json::json(&shed, &currency).map_err(Failure::unwritten)?,
     };
     context.out.write_all(text.as_bytes())?;

@@ -66,7 +66,7 @@ fn a_worse_record_stays_and_an_unknown_one_is_that_of_open_gates() {
     workshop.run(&line).done();
     let answer = price(&workshop, "L1", &[]);
     assert_eq!(answer["value"]["median"], worth(&workshop, "--condition 2"));
-    insta::assert_snapshot!(told(&answer, "condition_counts_as").unwrap(), @"The price is for condition 2 project, none is recorded: by the inspection of 2026-04-20 gates are open. Fix it and inspect it again, then the recorded condition counts.");
+    insta::assert_snapshot!(told(&answer, "condition_counts_as").unwrap(), @"The price is for condition 2 project, none is recorded: by the inspection of 2026-04-20 it has not passed every safety check. Fix it and inspect it again, then the recorded condition counts.");
     // Passed, it takes nothing over.
     keep(&workshop, &passed(), "L1", "2026-04-21");
     assert_eq!(
@@ -124,7 +124,7 @@ fn on_offer_with_a_gate_open_it_is_to_be_taken_off_or_mended() {
         keep(&workshop, &failed(), bike, "2026-04-20");
     }
     let of = |bike: &str| told(&price(&workshop, bike, &[]), "gates_open").unwrap();
-    assert!(of("L1").contains("It is on offer: take it off until it is mended"));
+    assert!(of("L1").contains("It is on offer: take it off until it is repaired"));
     assert!(!of("L2").contains("on offer"));
 }
 

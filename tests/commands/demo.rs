@@ -36,17 +36,17 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
     for words in [
         "Worth about",
         "Four sales in five",
-        "Values in EUR on 2026-05-02",
+        "Worth in EUR on 2026-05-02",
         "D-6",
         "How prices held up on 45 own sales",
         "Keep asking 245",
         "cut to 230 on 13 June",
         "= closing balance, still owed",
-        "NOT READY: 4 gates are open",
+        "NOT READY: 4 safety checks not passed",
         "Buy it for 45",
         "Offer for B-50 kept",
-        "every gate and the road test have passed",
-        "left against told",
+        "every safety check and the road test have passed",
+        "actual less predicted",
     ] {
         assert!(output.out.contains(words), "'{words}' in\n{}", output.out);
     }

@@ -31,20 +31,26 @@ fn help_lists_the_commands() {
     insta::assert_snapshot!(list, @r"
     start        Make a new book
     import       Read CSV files and spreadsheets into the book, all or nothing
-    record       Record one event without a file: a sale, a comp, an ask, a cost, a gift and more
+    record       Record one event without a file: a sale, a comp, an ask, a cost,
+                 a gift and more
     price        Price one bike, a bike of the book, or many from a file
     market       Say what the comps and your own sales show of the market
     accuracy     Say how well the prices have held up on your own sales
-    inspect      Write a sheet to inspect a bike by, and say what a filled-in one means
+    inspect      Write a sheet to inspect a bike by, and say what a filled-in one
+                 means
     offer        Say the most to pay for a bike as found, and which jobs pay
     list         List your bikes, a line each
     show         Show all that the book knows of one bike, or of one comp
     rename       Give a bike another id, its history kept
     rule         Show the rule of giving, or change it from a day on
-    stock        Say what each bike on hand needs next, and how much money sits in the shed
-    quarter      Report what was raised in a quarter, what is due, what was handed over
-    export       Write a table of the book, or a model with all that it rests on, as a file
-    priors       List what is believed before any record, and what your records make of it
+    stock        Say what each bike on hand needs next, and how much money sits in
+                 the shed
+    quarter      Report what was raised in a quarter, what is due, what was handed
+                 over
+    export       Write a table of the book, or a model with all that it rests on,
+                 as a file
+    priors       List what is believed before any record, and what your records
+                 make of it
     check        Say whether the book is sound
     demo         Fill a book with invented data and run the main job on it
     completions  Print a script that lets a shell complete what you type

@@ -66,8 +66,8 @@ fn a_changed_ask_updates_and_says_so_and_is_taken_back() {
     assert!(again.out.contains("2 unchanged"), "{}", again.out);
     let history = workshop.run(&["import", "asks", "--history"]).done();
     insta::assert_snapshot!(history.out, @r"
-       2  2026-05-02  asks         2 added       0 updated       0 unchanged  @asks.csv
-       3  2026-05-02  asks         0 added       1 updated       1 unchanged  @again.csv  taken back on 2026-05-02
+    2  2026-05-02  asks    2 added  0 updated  0 unchanged  @asks.csv
+    3  2026-05-02  asks    0 added  1 updated  1 unchanged  @again.csv  taken back on 2026-05-02
     ");
 }
 

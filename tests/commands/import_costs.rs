@@ -133,7 +133,7 @@ fn a_row_that_left_the_file_still_counts_and_is_told_with_its_import() {
 fn an_import_is_listed_and_taken_back() {
     let workshop = with_costs();
     let history = workshop.run(&["import", "costs", "--history"]).done();
-    let line = "   2  2026-05-02  costs        6 added       0 updated       0 unchanged";
+    let line = "   2  2026-05-02  costs   6 added  0 updated  0 unchanged";
     assert!(history.out.starts_with(line), "{}", history.out);
     workshop.refuses(
         &["import", "--undo", "1"],

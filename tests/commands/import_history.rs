@@ -26,8 +26,8 @@ fn history_lists_the_imports() {
     workshop.run(&["import", "--undo", "2"]).done();
     let output = workshop.run(&["import", "--history"]).done();
     insta::assert_snapshot!(output.out, @r"
-       1  2026-05-02  sales        2 added       0 updated       0 unchanged  @sales.csv
-       2  2026-05-02  sales        0 added       1 updated       1 unchanged  @sales.csv  taken back on 2026-05-02
+    1  2026-05-02  sales   2 added  0 updated  0 unchanged  @sales.csv
+    2  2026-05-02  sales   0 added  1 updated  1 unchanged  @sales.csv  taken back on 2026-05-02
     ");
     let json = workshop
         .run(&["import", "--history", "--format", "json"])
@@ -84,24 +84,24 @@ fn changed() -> Workshop {
 #[test]
 fn what_an_import_changed_stands_below_it() {
     insta::assert_snapshot!(history(&changed()), @r"
-       1  2026-05-02  sales        2 added       0 updated       0 unchanged  @sales.csv
-       2  2026-05-02  sales        0 added       1 updated       1 unchanged  @sales.csv
-          S2: sold_price 90.00 -> 95.50
-       3  2026-05-02  sales        0 added       1 updated       1 unchanged  @sales.csv
-          S2: made 2012 -> unknown
-          S2: condition 3 rider -> 4 tidy
-          S2: sold_price 95.50 -> 97.00
-       4  2026-05-02  sales        1 added       0 updated       0 unchanged  @sales.csv
-       5  2026-05-02  asks         1 added       0 updated       0 unchanged  @asks.csv
-       6  2026-05-02  asks         0 added       1 updated       0 unchanged  @asks.csv
-          B-7 on 2026-03-09: ask 160.00 -> 150.00
-       7  2026-05-02  comps        2 added       0 updated       0 unchanged  @comps.csv
-       8  2026-05-02  comps        0 added       2 updated       0 unchanged  @comps.csv
-          x/1 (board): style city -> kids
-          x2: style city -> kids
-       9  2026-05-02  gifts        1 added       0 updated       0 unchanged  gifts.csv
-      10  2026-05-02  gifts        0 added       1 updated       0 unchanged  gifts.csv
-          T-1: amount 9.00 -> 10.00
+     1  2026-05-02  sales   2 added  0 updated  0 unchanged  @sales.csv
+     2  2026-05-02  sales   0 added  1 updated  1 unchanged  @sales.csv
+        S2: sold_price 90.00 -> 95.50
+     3  2026-05-02  sales   0 added  1 updated  1 unchanged  @sales.csv
+        S2: made 2012 -> unknown
+        S2: condition 3 rider -> 4 tidy
+        S2: sold_price 95.50 -> 97.00
+     4  2026-05-02  sales   1 added  0 updated  0 unchanged  @sales.csv
+     5  2026-05-02  asks    1 added  0 updated  0 unchanged  @asks.csv
+     6  2026-05-02  asks    0 added  1 updated  0 unchanged  @asks.csv
+        B-7 on 2026-03-09: ask 160.00 -> 150.00
+     7  2026-05-02  comps   2 added  0 updated  0 unchanged  @comps.csv
+     8  2026-05-02  comps   0 added  2 updated  0 unchanged  @comps.csv
+        x/1 (board): style city -> kids
+        x2: style city -> kids
+     9  2026-05-02  gifts   1 added  0 updated  0 unchanged  gifts.csv
+    10  2026-05-02  gifts   0 added  1 updated  0 unchanged  gifts.csv
+        T-1: amount 9.00 -> 10.00
     ");
 }
 

@@ -170,17 +170,20 @@ fn a_touring_bike_from_a_damp_cellar() {
     let output = inspected(&tourer_as_found()).done();
     insta::assert_snapshot!(output.out, @r"
     Bike W-14: touring, condition 2 project, tier 2 sport, size M, near L
-    NOT READY: 4 gates are open, nobody rides it.
+    NOT READY: 4 safety checks not passed: do not ride.
 
-    Open gates
+    Safety checks not passed
       front tyre  fail        16 CFR 1512.10; common practice (side walls perished)
       front pads  fail        common practice; ISO 4210-2, 4.6.1 (hard as stone)
       rear tyre   fail        16 CFR 1512.10; common practice (side walls perished)
-      rear pads   fail        common practice; ISO 4210-2, 4.6.1; measured 0.8 mm, limit at least 1 mm
+      rear pads   fail        common practice; ISO 4210-2, 4.6.1; measured 0.8 mm,
+                              limit at least 1 mm
 
     Jobs
-      new tyres                            for front tyre, rear tyre; safety, not optional
-      new brake pads                       for front pads, rear pads; safety, not optional
+      new tyres                            for front tyre, rear tyre; safety, not
+                                           optional
+      new brake pads                       for front pads, rear pads; safety, not
+                                           optional
       free the seat post                   for seat post moves (seized)
       straighten or change the chainrings  for chainrings (middle ring bent)
 
@@ -188,7 +191,7 @@ fn a_touring_bike_from_a_damp_cellar() {
       recall check  pass        2 May, list of the authority
 
     Condition 2 project
-      39 of 100 points lost, which alone makes 3 rider, but at most 2 while a gate is open
+      39 of 100 points lost, which alone makes 3 rider, but at most 2 until every safety check has passed
       drive               7  chain worn 3, chainrings 4
       brakes              8  front pads 4, rear pads 4
       wheels and tyres    7  front tyre 3, rear tyre 3, rear wheel true worn 1
@@ -209,12 +212,12 @@ fn a_touring_bike_from_a_damp_cellar() {
     What to do next
       1. Do the safety jobs: new tyres and new brake pads.
       2. Weigh the others against their cost: free the seat post and straighten or change the chainrings.
-      3. Inspect it again and fill in the sheet anew: a job done clears no gate, a new look does.
-      4. With every gate passed, ride the road test and note it.
+      3. Inspect it again and fill in the sheet anew: a repair alone is no passed check, a new look is.
+      4. With every safety check passed, ride the road test and note it.
 
     Cautions
       1. rear pads: ticked pass, but measured 0.8 mm, limit at least 1 mm. The measure decides: it counts as fail. Measure again, or correct the sheet.
-      2. No road test yet: with every gate passed, ride it yourself before anybody else does.
+      2. No road test yet: with every safety check passed, ride it yourself before anybody else does.
       3. lights: failed or not fitted. Many places ask for them on the road: see the local rules before it is sold.
       4. A check list does not certify a bike. The standards cited are for new bikes, and a pass shows no conformity with them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
       5. Before it is sold, look it up once more in the recalls of your local authority: a recalled bike must not be passed on.
@@ -287,7 +290,7 @@ fn mended_and_ridden_it_is_ready() {
     let output = inspected(&filled(&TOURER, &found)).done();
     insta::assert_snapshot!(output.out, @r"
     Bike W-14: touring, condition 4 tidy, tier 2 sport, size M, near L
-    Ready to ride as far as this sheet goes: every gate and the road test have passed.
+    Ready to ride as far as this sheet goes: every safety check and the road test have passed.
 
     Notes
       recall check  pass        9 May, list of the authority

@@ -96,7 +96,8 @@ fn notes_of_what_passed_are_told_too() {
     insta::assert_snapshot!(notes.join("\n"), @r"
     recall check  pass        2 May, the list
     front tyre    pass        worn, next year
-    chain         pass        xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx...
+    chain         pass        xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx
+                              xxxxxxxxxxxxxxxxxxxxxxxxxxxx...
     ");
     assert_eq!(
         out.matches("perished").count(),

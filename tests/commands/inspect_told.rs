@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 #[test]
 fn a_price_says_what_the_inspection_said() {
     let workshop = shed();
-    let text = |bike: &str| workshop.run(&["price", "--bike", bike]).done().out;
+    let text = |bike: &str| workshop.run(&["price", "--bike", bike, "--why"]).done().out;
     let answer = price(&workshop, "L1", &[]);
     assert_eq!(answer["inspection"], Value::Null);
     insta::assert_snapshot!(told(&answer, "not_inspected").unwrap(), @"Not inspected yet: wheelworth inspect --blank SHEET.csv. The price is for the bike as it is.");
@@ -19,8 +19,8 @@ fn a_price_says_what_the_inspection_said() {
 
     keep(&workshop, &failed(), "L1", "2026-04-20");
     let answer = price(&workshop, "L1", &[]);
-    insta::assert_snapshot!(told(&answer, "gates_open").unwrap(), @"Inspected on 2026-04-20, open gates: front tyre, front pads, headset and 2 more. Nobody rides it, and the price is for the bike as it is; only a new inspection clears a gate. It is on offer: take it off until it is mended and inspected again, or offer it as in need of work.");
-    insta::assert_snapshot!(told(&answer, "condition_counts_as").unwrap(), @"The price is for condition 2 project, not 4 tidy as recorded: by the inspection of 2026-04-20 gates are open. Fix it and inspect it again, then the recorded condition counts.");
+    insta::assert_snapshot!(told(&answer, "gates_open").unwrap(), @"Inspected on 2026-04-20, 5 safety checks not passed: front tyre, front pads, headset and 2 more. Do not ride it. The price is for the bike as it is; only a new inspection changes that. It is on offer: take it off until it is repaired and inspected again, or offer it as in need of work.");
+    insta::assert_snapshot!(told(&answer, "condition_counts_as").unwrap(), @"The price is for condition 2 project, not 4 tidy as recorded: by the inspection of 2026-04-20 gates are open. Mend it and inspect it again, then the recorded condition counts.");
     assert_eq!(told(&answer, "condition_differs"), None);
     assert_eq!(told(&answer, "not_inspected"), None);
     assert!(!text("L1").to_lowercase().contains("ready to ride"));
@@ -110,7 +110,7 @@ fn the_shed_says_what_is_to_be_inspected_and_what_is_not_to_be_ridden() {
     keep(&workshop, &failed(), "L2", "2026-04-20");
     let (one, two, answer) = stock();
     for bike in [&one, &two] {
-        assert_eq!(bike["next"]["text"], "finish, gates open");
+        assert_eq!(bike["next"]["text"], "finish, not safe yet");
         assert_eq!(bike["next"]["do"], "finish");
         assert_eq!(
             bike["inspection"],
@@ -124,7 +124,7 @@ fn the_shed_says_what_is_to_be_inspected_and_what_is_not_to_be_ridden() {
     assert!(
         told(&answer, "gates_open")
             .unwrap()
-            .starts_with("L1 and L2: gates open")
+            .starts_with("L1 and L2: safety checks not passed")
     );
     assert_eq!(told(&answer, "not_inspected"), None);
 

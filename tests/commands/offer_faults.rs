@@ -36,7 +36,7 @@ fn a_fault_that_no_job_clears_keeps_it_a_rider() {
     let left = offered(&sheet(&["shifting"]), &format!("{HEADER}polish,3,,4\n"));
     assert_eq!(left["done"], rider["done"]);
     assert_ne!(left["done"], tidy["done"]);
-    insta::assert_snapshot!(told(&left, "faults_left").unwrap(), @"Failed on the sheet, and no job clears it: shifting. Until it is mended the bike counts as 3 rider at best, whatever condition_after says. Add a job that names it under clears.");
+    insta::assert_snapshot!(told(&left, "faults_left").unwrap(), @"Failed on the sheet, and no job clears it: shifting. Until it is repaired the bike counts as 3 rider at best, whatever condition_after says. Add a job that names it under clears.");
     assert_eq!(told(&tidy, "faults_left"), None);
     // Nothing better than a rider is promised, so nothing is told.
     let small = offered(&sheet(&["shifting"]), &format!("{HEADER}polish,3,,3\n"));

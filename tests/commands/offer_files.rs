@@ -62,7 +62,7 @@ fn nothing_to_go_on_is_said_and_is_no_failure() {
 
 #[test]
 fn without_jobs_it_is_sold_as_it_is() {
-    let output = offered(&cellar(), "--margin 20").done();
+    let output = offered(&cellar(), "--margin 20 --why").done();
     assert!(
         output.out.contains("Sold as it is\n  No job to do."),
         "{}",

@@ -325,7 +325,7 @@ fn the_words_say_what_to_ask_and_when() {
     let text = workshop.run(&words).done().out;
     let rows = plan["mark_down"].as_array().unwrap();
     assert!(rows.len() >= 3, "{rows:?}");
-    let mut said = format!("Ask {}; while it is unsold", number(&rows[0]["ask"]));
+    let mut said = format!("Ask {}", number(&rows[0]["ask"]));
     for (i, row) in rows.iter().enumerate().skip(1) {
         let day: Vec<usize> = row["on"]
             .as_str()
@@ -333,9 +333,9 @@ fn the_words_say_what_to_ask_and_when() {
             .split('-')
             .map(|d| d.parse().unwrap())
             .collect();
+        let before = if i == 1 { "; while it is unsold" } else { "," };
         let (day, month) = (day[2], MONTHS[day[1] - 1]);
-        let comma = if i == 1 { "" } else { "," };
-        said += &format!("{comma} {} from {day} {month}", number(&row["ask"]));
+        said += &format!("{before} {} from {day} {month}", number(&row["ask"]));
     }
     // Up to a whole unit, so that no offer is too low.
     let floor = number(&plan["ask"]["floor"]).ceil();

@@ -40,27 +40,27 @@ fn the_shed_on_a_saturday() {
     let output = Workshop::new().sales(SALES).run(&["stock"]).done();
     assert_eq!(output.err, "");
     insta::assert_snapshot!(output.out, @r"
-    On hand on 2026-05-02, what needs doing first; money in EUR
+    On hand on 2026-05-02; money in EUR
 
-                       days in    days     cash
-    bike              workshop  listed  tied up  ask  value  to do
-    high   road 2014        13      49    82.50  340    225  inspect, cut to 270 now
-    ready  road 2016        21       -    82.00    -    195  inspect, list at 260
-    stand  city 2012        80       -     8.00    -     92  finish, inspect
-    fair   road 2014        19      12    40.00  200    195  inspect, cut to 190 on 27 June
-
+    To do first: high: inspect, cut to 245 now; fair: inspect, cut to 195 now; ready: inspect, list at 235; then 1 more, in the order of the table.
     4 bikes on hand, 212.50 of cash tied up in them.
-    2 listed, asking 540 together. If the plans hold, about 660 comes in for all that is on hand.
+    2 listed, asking 540 together. If the plans hold, about 590 comes in for all that is on hand.
     On hand for 48 days on average, 80 at most; 43 % of the cash is in bikes on hand for more than 60 days.
+
+                      days             cash
+    bike              here  listed  tied up  ask  value  to do
+    high   road 2014    13      49    82.50  340    230  inspect, cut to 245 now
+    fair   road 2014    19      12    40.00  200    195  inspect, cut to 195 now
+    ready  road 2016    21       -    82.00    -    205  inspect, list at 235
+    stand  city 2012    80       -     8.00    -     52  finish, inspect
 
     Cautions
       1. stand: condition 2, valued as it stands. When the work is done, note the new condition: then this says what to list it at.
-      2. high, ready, stand and fair: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv --bike ID' keeps it.
+      2. high, fair, ready and stand: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv --bike ID' keeps it.
       3. stand: purchase cost not known, counted as 0: more cash may be tied up.
-      4. Only 3 own sales: how far one sale strays from its value is taken mostly from the trade prior and the comps. Record your sales as they happen.
-      5. Only 3 sales of known length: the days and chances rest on the trade prior for a good part.
-      6. ready: the ask to list at is further above the value than your own first asks, which stood about 6 % above it: your records do not show how buyers take that. If you would rather sell soon, give a higher --week-cost or fewer --weeks.
-      7. A price is no safety check, and the condition is the one in your records: have each bike checked by somebody competent before it is listed or ridden.
+      4. A price is no safety check, and the condition is the one in your records: have each bike checked by somebody competent before it is listed or ridden.
+
+    2 more, about the prices: the same with --why.
     ");
 }
 
@@ -320,7 +320,7 @@ fn the_settings_are_those_of_price() {
 }
 
 #[test]
-fn the_table_fits_in_100_columns() {
+fn the_table_fits_a_screen() {
     let sales = |currency: &str, scale: i64| {
         let mut csv = String::from("bike,style,made,condition,bought_on,listed_on,ask,purchase\n");
         for place in 0..30 {
@@ -339,11 +339,11 @@ fn the_table_fits_in_100_columns() {
         workshop.run(&["stock", "--weeks", "104"]).done().out
     };
     for out in [sales("EUR", 1), sales("JPY", 160), sales("KWD", 1)] {
-        let table = out.split("\n\n").nth(1).unwrap();
+        let table = out.split("\n\n").nth(2).unwrap();
         assert!(table.lines().count() > 30, "{out}");
         for line in table.lines() {
-            assert!(line.chars().count() <= 100, "{line}");
+            assert!(line.chars().count() <= 80, "{line}");
         }
-        assert!(out.contains("\nlong-long-long-long-29\n"), "{out}");
+        assert!(table.contains("\nlong-long"), "{out}");
     }
 }

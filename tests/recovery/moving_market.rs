@@ -164,7 +164,7 @@ fn three_books_say_something_sensible() {
     let courses = [Course::Calm, Course::Calm, Course::Fall];
     for (course, (own, comps)) in courses.into_iter().zip(sizes) {
         let found = tried(course, own, comps, 5100);
-        let text = text::text(&found);
+        let text = text::text(&found, true);
         println!("{course:?}, {own} own sales, {comps} comps\n{text}");
         let figures = found.back_test.figures.as_ref().unwrap();
         assert!(figures.mdape < 0.4 && figures.mdape > 0.02, "{text}");

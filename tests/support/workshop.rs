@@ -132,8 +132,19 @@ impl Workshop {
         self.run_as_typed(&[&book, words].concat(), TODAY)
     }
 
+    /// Runs a command on its book, on [`TODAY`], on a screen of so many columns.
+    pub fn run_on_screen(&self, words: &[&str], columns: usize) -> Output {
+        let book = ["--book", "@book.sqlite"];
+        self.run_in_columns(&[&book, words].concat(), TODAY, columns)
+    }
+
     /// Runs a command that names its book itself, on a day.
     pub fn run_as_typed(&self, words: &[&str], today: Day) -> Output {
+        self.run_in_columns(words, today, usize::MAX)
+    }
+
+    /// The same on a screen of so many columns.
+    pub fn run_in_columns(&self, words: &[&str], today: Day, columns: usize) -> Output {
         let words = words.iter().map(|word| match word.strip_prefix('@') {
             Some(name) => self.path(name).into_os_string(),
             None => OsString::from(word),
@@ -142,7 +153,7 @@ impl Workshop {
         let surroundings = Surroundings {
             today,
             progress: false,
-            columns: usize::MAX,
+            columns,
         };
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let code = cli::run(line, &mut out, &mut err, &surroundings);

@@ -4,6 +4,7 @@ use super::flags::KindOfFile;
 use crate::book::{Book, FieldChange, HistoryEntry, RecordChange, RowKey};
 use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
+use crate::report::text::table::{Column, Table};
 use serde_json::Value;
 use std::collections::HashMap;
 
@@ -45,11 +46,13 @@ pub(crate) fn run(
             if entries.is_empty() {
                 writeln!(context.out, "Nothing was imported yet.")?;
             }
-            let longest = entries.iter().map(|entry| entry.kind.len()).max();
-            let width = longest.unwrap_or(0).max(KIND);
+            let mut table = Table::new(columns());
             for entry in &entries {
-                say(context, entry, width, changes.get(&entry.number))?;
+                say(&mut table, entry, changes.get(&entry.number));
             }
+            let mut text = String::new();
+            table.write(&mut text);
+            context.out.write_all(text.as_bytes())?;
         }
     }
     Ok(DONE)
@@ -79,31 +82,44 @@ fn changes<T>(
     Ok(by_import)
 }
 
-fn say(
-    context: &mut Context<'_>,
-    entry: &HistoryEntry,
-    width: usize,
-    changes: Option<&Changes<String>>,
-) -> Result<(), Failure> {
+/// Number, day, kind, what became of the rows, the file.
+fn columns() -> [Column; 7] {
+    let counted = Column::right(0).fitted().after("  ");
+    [
+        Column::right(4).after(""),
+        Column::left(10).after("  "),
+        Column::left(KIND).fitted().after("  "),
+        counted,
+        counted,
+        counted,
+        // A path is broken by whoever breaks lines, not in its middle.
+        Column::left(0).after("  "),
+    ]
+}
+
+fn say(table: &mut Table, entry: &HistoryEntry, changes: Option<&Changes<String>>) {
     let undone = entry
         .undone_on
         .map_or(String::new(), |day| format!("  taken back on {day}"));
-    writeln!(
-        context.out,
-        "{:>4}  {}  {:<width$} {:>7} added {:>7} updated {:>7} unchanged  {}{undone}",
-        entry.number, entry.on, entry.kind, entry.added, entry.updated, entry.unchanged, entry.file
-    )?;
+    table.row([
+        entry.number.to_string(),
+        entry.on.to_string(),
+        entry.kind.clone(),
+        format!("{} added", entry.added),
+        format!("{} updated", entry.updated),
+        format!("{} unchanged", entry.unchanged),
+        format!("{}{undone}", entry.file),
+    ]);
     let Some(changes) = changes else {
-        return Ok(());
+        return;
     };
     for line in &changes.told {
-        writeln!(context.out, "      {line}")?;
+        table.across(format!("      {line}"));
     }
     let more = changes.all - changes.told.len();
     if more > 0 {
-        writeln!(context.out, "      and {more} more")?;
+        table.across(format!("      and {more} more"));
     }
-    Ok(())
 }
 
 /// `B-7: sold_price 150.00 -> 160.00`

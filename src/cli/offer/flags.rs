@@ -7,20 +7,21 @@ use std::path::PathBuf;
 
 /// Say the most to pay for a bike as found, and which jobs pay
 ///
-/// Give the bike's features as for 'price', and a list of jobs: job, cost, hours,
-/// from_box, safety, clears, condition_after, tier_after. Every set of jobs is
+/// Give the bike's features as for 'price', and what the repairs come to: --repairs 45
+/// --becomes tidy. Or give a list of jobs: job, cost, hours, from_box, safety, clears,
+/// condition_after, tier_after. Every set of jobs is
 /// tried, 12 jobs at most; safety jobs are in all of them. A condition is reached
 /// when every safety job, and every job with that condition_after or a lower one,
 /// is done; a tier with any job that has it as its tier_after. With --sheet and no
 /// condition_after at all, the sheet is graded anew with what the jobs clear. While
-/// a gate is open a bike counts as a project at best; while a mechanical fault of
+/// a safety check has not passed a bike counts as a project at best; while a mechanical fault of
 /// the sheet is left that no done job clears, as a rider. With --bike the offer is
 /// kept under the id that the bike has or will have; once it is bought and sold,
 /// --kept shows the forecast beside what came of it, and later offers are lowered by
 /// what the earlier ones fell short on average.
 ///
 /// Example: wheelworth offer --style touring --made 2009 --condition project --tier 2
-/// --jobs jobs.csv --margin 40 --asking 50 --bike B-60; then: wheelworth offer --kept
+/// --repairs 45 --becomes tidy --margin 40 --asking 50
 #[derive(Debug, Args)]
 pub(crate) struct Offer {
     /// What it is built for: road hybrid mountain city cruiser touring folding kids other
@@ -31,11 +32,23 @@ pub(crate) struct Offer {
     pub made: Option<String>,
     #[command(flatten)]
     pub date_code: DateCode,
-    /// Condition as found: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
-    #[arg(long)]
+    /// Condition as found, a number or a word
+    ///
+    /// 1 donor    good only for its parts
+    /// 2 project  needs repair before it is ridden
+    /// 3 rider    safe and serviced, visibly worn
+    /// 4 tidy     fully serviced, light marks
+    /// 5 mint     as new
+    #[arg(long, verbatim_doc_comment)]
     pub condition: Option<String>,
-    /// Component tier as found: 1 basic, 2 sport, 3 club, 4 race, 5 pro
-    #[arg(long)]
+    /// Component tier as found, how good its parts are: a number or a word
+    ///
+    /// 1 basic  steel frame, 5 to 7 gears at the back
+    /// 2 sport  light steel or aluminium, 7 or 8 gears
+    /// 3 club   light frame, 8 to 10 gears
+    /// 4 race   light frame with a carbon fork, 10 or 11 gears
+    /// 5 pro    the lightest frame and the best parts, 11 gears or more
+    #[arg(long, verbatim_doc_comment)]
     pub tier: Option<String>,
     /// Seat-tube length, or size: 53, 53cm, 530mm, 20in, M
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
@@ -46,6 +59,21 @@ pub(crate) struct Offer {
     /// What could be done to it
     #[arg(long, value_name = "JOBS.csv")]
     pub jobs: Option<PathBuf>,
+    /// What all repairs together cost, where there is no list of jobs
+    #[arg(
+        long,
+        value_name = "AMOUNT",
+        requires = "becomes",
+        conflicts_with = "jobs",
+        allow_hyphen_values = true
+    )]
+    pub repairs: Option<String>,
+    /// The condition that it has after those repairs
+    #[arg(long, value_name = "CONDITION", requires = "repairs")]
+    pub becomes: Option<String>,
+    /// Everything: what each job adds, how it comes about, all that is in doubt
+    #[arg(long)]
+    pub why: bool,
     /// What it could be taken apart into: part, price, chance that it sells
     #[arg(long, value_name = "PARTS.csv")]
     pub parts: Option<PathBuf>,
@@ -58,7 +86,7 @@ pub(crate) struct Offer {
     #[arg(long, value_name = "ID")]
     pub bike: Option<String>,
     /// Show the kept offers, all or that of --bike, beside what came of them
-    #[arg(long, conflicts_with_all = ["style", "made", "condition", "tier", "seat_tube", "new_price", "jobs", "parts", "sheet", "margin", "asking", "quantile", "fee", "hourly", "column", "ignore", "chart", "level"])]
+    #[arg(long, conflicts_with_all = ["style", "made", "condition", "tier", "seat_tube", "new_price", "jobs", "repairs", "becomes", "why", "parts", "sheet", "margin", "asking", "quantile", "fee", "hourly", "column", "ignore", "chart", "level"])]
     pub kept: bool,
     /// What is to be left at least [default: 0]
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]

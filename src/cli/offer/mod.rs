@@ -9,16 +9,17 @@ use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::flag_values::{check_level, money, read};
 use super::workbench::Workbench;
-use super::{date_code, how_written, inspection_sheet, wishes};
+use super::{date_code, grade_flags, how_written, inspection_sheet, wishes};
 use crate::book::Book;
 use crate::intake::{self, Settings};
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
+use crate::pricing::inspection::{State, judged};
 use crate::pricing::offer::{self, OfferQuestion, Terms};
 use crate::pricing::quote::Selling;
 use crate::report::offer::{charts, json, text};
 use crate::trade::inspection::Sheet;
-use crate::trade::{Bike, Money, SeatTube};
+use crate::trade::{Bike, Job, Money, SeatTube};
 use files::Files;
 use flags::Offer as Arguments;
 use kept::{Kept, Own};
@@ -74,7 +75,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
     let text = match context.format {
         Format::Text => {
             let kept = kept.map_or(String::new(), |kept| format!("\n{}\n", kept.ending()));
-            text::text(&answer, context.as_of, &currency) + &kept
+            text::text(&answer, arguments.why, context.as_of, &currency) + &kept
         }
         Format::Json => {
             let kept = kept.as_ref().and_then(Kept::for_json);
@@ -121,12 +122,15 @@ fn question(
         made: made.or(there.and_then(|bike| bike.made)),
         ..bike(arguments, sheet.as_ref(), there, settings)?
     };
-    let jobs = arguments.jobs.as_ref().map(|file| files.jobs(file));
+    let jobs = match &arguments.jobs {
+        Some(file) => files.jobs(file)?,
+        None => repairs(arguments, sheet.as_ref(), settings)?,
+    };
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
     let question = OfferQuestion {
         bike,
         level: arguments.level,
-        jobs: jobs.transpose()?.unwrap_or_default(),
+        jobs,
         parts: parts.transpose()?.unwrap_or_default(),
         sheet,
         terms: terms(arguments, settings)?,
@@ -134,6 +138,30 @@ fn question(
         learnt: offer::OfferCorrection::default(),
     };
     Ok((question, note))
+}
+
+/// All repairs as one job, where their cost and what the bike becomes are given. By the
+/// sheet it clears whatever has failed there.
+fn repairs(
+    arguments: &Arguments,
+    sheet: Option<&Sheet>,
+    settings: &Settings,
+) -> Result<Vec<Job>, Failure> {
+    let cost = money("--repairs", arguments.repairs.as_ref(), 0, settings)?;
+    let becomes = grade_flags::condition("--becomes", arguments.becomes.as_ref())?;
+    let checks = sheet.map_or(Vec::new(), judged);
+    let failed = checks.iter().filter(|one| one.state == State::Fail);
+    let job = cost.map(|cost| Job {
+        name: "repairs".to_string(),
+        cost,
+        hours: None,
+        from_box: false,
+        safety: None,
+        clears: failed.map(|one| one.item).collect(),
+        condition_after: becomes,
+        tier_after: None,
+    });
+    Ok(job.into_iter().collect())
 }
 
 /// The bike by its flags, by the sheet where they say nothing, and by the book
@@ -152,17 +180,16 @@ fn bike(
             "offer: which bike?",
             "Give --style, or note the style in the sheet that --sheet names; or name a bike of the book with --bike.",
         )
+        .with_hint(grade_flags::what_to_give(
+            "offer --style city --made 2014 --condition 2 --repairs 30 --becomes 3",
+        ))
     })?;
     let measured = sheet
         .and_then(|sheet| sheet.length("seat tube"))
         .and_then(SeatTube::from_tenths)
         .or(sheet.and_then(Sheet::size).map(SeatTube::Class));
-    let condition = read(
-        "--condition",
-        arguments.condition.as_ref(),
-        intake::parse_condition,
-    )?;
-    let tier = read("--tier", arguments.tier.as_ref(), intake::parse_tier)?;
+    let condition = grade_flags::condition("--condition", arguments.condition.as_ref())?;
+    let tier = grade_flags::tier(arguments.tier.as_ref())?;
     let seat_tube = read("--seat-tube", arguments.seat_tube.as_ref(), |text| {
         intake::parse_seat_tube_of(text, Some(style))
     })?;

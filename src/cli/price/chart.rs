@@ -47,7 +47,7 @@ pub(crate) fn draw(
             .map_or("size unknown".into(), |s| format!("size {s}")),
     ];
     let chart = ValueChart {
-        title: format!("{}: value by age on {as_of}", title.join(", ")),
+        title: format!("{}: worth by age on {as_of}", title.join(", ")),
         currency: model.currency.code().to_string(),
         curve: curve::value_by_age(model, bike, oldest, level),
         sales,

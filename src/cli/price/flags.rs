@@ -21,11 +21,23 @@ pub(crate) struct Price {
     pub made: Option<String>,
     #[command(flatten)]
     pub date_code: DateCode,
-    /// Condition: 1 donor, 2 project, 3 rider, 4 tidy, 5 mint
-    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    /// Condition, a number or a word
+    ///
+    /// 1 donor    good only for its parts
+    /// 2 project  needs repair before it is ridden
+    /// 3 rider    safe and serviced, visibly worn
+    /// 4 tidy     fully serviced, light marks
+    /// 5 mint     as new
+    #[arg(long, verbatim_doc_comment, conflicts_with_all = ["bike", "from"])]
     pub condition: Option<String>,
-    /// Component tier: 1 basic, 2 sport, 3 club, 4 race, 5 pro
-    #[arg(long, conflicts_with_all = ["bike", "from"])]
+    /// Component tier, how good its parts are: a number or a word
+    ///
+    /// 1 basic  steel frame, 5 to 7 gears at the back
+    /// 2 sport  light steel or aluminium, 7 or 8 gears
+    /// 3 club   light frame, 8 to 10 gears
+    /// 4 race   light frame with a carbon fork, 10 or 11 gears
+    /// 5 pro    the lightest frame and the best parts, 11 gears or more
+    #[arg(long, verbatim_doc_comment, conflicts_with_all = ["bike", "from"])]
     pub tier: Option<String>,
     /// Seat-tube length, or size: 53, 53cm, 530mm, 20in, M
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]

@@ -208,7 +208,7 @@ fn print(
         }
         (Format::Text, Some(one)) if arguments.why => text::one(one, model, as_of, currency),
         (Format::Text, Some(one)) => short::short(one, selling, as_of, currency, context.columns),
-        (Format::Text, None) => text::many(priced, as_of, currency),
+        (Format::Text, None) => text::many(priced, arguments.why, as_of, currency),
     };
     context.out.write_all(text.as_bytes())?;
     Ok(DONE)

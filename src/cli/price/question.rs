@@ -7,6 +7,7 @@ use crate::cli::context::Context;
 use crate::cli::date_code;
 use crate::cli::failure::Failure;
 use crate::cli::flag_values::{money, read};
+use crate::cli::grade_flags::{self, what_to_give};
 use crate::cli::how_written;
 use crate::cli::like_id;
 use crate::cli::whole_file;
@@ -72,17 +73,16 @@ pub(crate) fn questions(
                 "price: which bike?",
                 "Give --style, or --bike ID, or --from BIKES.csv.",
             )
+            .with_hint(what_to_give(
+                "price --style city --made 2014 --condition 3 --tier 2",
+            ))
         })?;
     let (made, note) = date_code::made(arguments.made.as_ref(), &arguments.date_code, &settings)?;
     let bike = Bike {
         style,
         made,
-        condition: read(
-            "--condition",
-            arguments.condition.as_ref(),
-            intake::parse_condition,
-        )?,
-        tier: read("--tier", arguments.tier.as_ref(), intake::parse_tier)?,
+        condition: grade_flags::condition("--condition", arguments.condition.as_ref())?,
+        tier: grade_flags::tier(arguments.tier.as_ref())?,
         seat_tube: read("--seat-tube", arguments.seat_tube.as_ref(), |text| {
             intake::parse_seat_tube_of(text, Some(style))
         })?,

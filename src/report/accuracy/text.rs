@@ -1,6 +1,6 @@
 //! How prices held up, as text.
 
-use super::words::{drift, looks_like, verdict};
+use super::words::{drift, looks_like, rule_name, verdict};
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rule_study::RuleFigures;
@@ -13,8 +13,8 @@ use crate::report::text::table::{Column, Table};
 use crate::trade::Currency;
 use std::fmt::Write as _;
 
-/// The whole answer.
-pub fn text(found: &Accuracy) -> String {
+/// The answer: how far off the prices were, in plain words; with `why` every figure.
+pub fn text(found: &Accuracy, why: bool) -> String {
     let mut out = String::new();
     let question = &found.question;
     let currency = &question.currency;
@@ -37,11 +37,13 @@ pub fn text(found: &Accuracy) -> String {
         );
     }
     let _ = writeln!(out, "\n  => {}", verdict(found));
-    if found.sold() >= FEWEST {
+    if why && found.sold() >= FEWEST {
         prices(&mut out, found);
         rules(&mut out, found);
+    } else if found.sold() >= FEWEST {
+        in_short(&mut out, found);
     }
-    days_told(&mut out, found);
+    days_told(&mut out, found, why);
     let said = drift(found);
     if !said.is_empty() {
         let _ = writeln!(out, "\nRunning errors, in the order of sale");
@@ -49,17 +51,73 @@ pub fn text(found: &Accuracy) -> String {
             let _ = writeln!(out, "  {line}");
         }
     }
-    worst(&mut out, found, currency);
+    worst(
+        &mut out,
+        found,
+        if why { usize::MAX } else { WORST },
+        currency,
+    );
+    if !why && found.sold() >= FEWEST {
+        let _ = writeln!(
+            out,
+            "\nEvery figure, and the measures that assessors use: the same with --why."
+        );
+    }
     out
+}
+
+/// Sales missed most that the short answer names.
+const WORST: usize = 3;
+
+/// Predicted against actual prices in a few lines, by what was known before listing where
+/// there are such figures.
+fn in_short(out: &mut String, found: &Accuracy) {
+    let Some((figures, sales)) = studies(found)
+        .into_iter()
+        .rev()
+        .find_map(|study| Some((study.figures.as_ref()?, study.sales)))
+    else {
+        return;
+    };
+    let share = |part: f64| format!("{:.0} %", 100.0 * part);
+    let _ = writeln!(
+        out,
+        "\nPredicted against actual prices, {}",
+        many(sales, "sale")
+    );
+    let mut table = Table::new([
+        Column::left(0).fitted().after("  "),
+        Column::right(7).fitted().after("  "),
+    ]);
+    table.row([
+        "off by, in the middle case".to_string(),
+        one_percent(figures.mdape),
+    ]);
+    table.row(["off by 10 % at most".to_string(), share(figures.within_10)]);
+    table.row(["off by 20 % at most".to_string(), share(figures.within_20)]);
+    let level = level_percent(found.question.level);
+    table.row([
+        format!("fell into the {level} range"),
+        share(figures.coverage),
+    ]);
+    let median = figures.ratios.median;
+    let lean = match () {
+        () if median > 1.005 => format!("{} too high", one_percent(median - 1.0)),
+        () if median < 0.995 => format!("{} too low", one_percent(1.0 - median)),
+        () => "neither".to_string(),
+    };
+    table.row(["too high or too low, in the middle".to_string(), lean]);
+    table.write(out);
 }
 
 /// Columns for the two trials, after the name of a figure and before a remark.
 fn trials() -> Table {
+    let trial = Column::right(10).fitted().after("  ");
     Table::new([
-        Column::left(33).after("  "),
-        Column::right(24),
-        Column::right(24),
-        Column::left(0).after("   "),
+        Column::left(0).fitted().after("  "),
+        trial,
+        trial,
+        Column::broken(8).after("  "),
     ])
 }
 
@@ -76,18 +134,20 @@ fn heading(table: &mut Table, remark: &str) {
 fn prices(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
-        "\nPrices told against prices brought. Left: told from all other records. Right: told from what was known on\n\
-         the day before it was listed. In brackets 95 % intervals.\n"
+        "\nPredicted against actual prices. Left: predicted from all other records. Right: from what was known on the \
+         day before it was listed. In brackets behind a figure its 95 % interval, behind a name what is looked for.\n"
     );
     let mut table = trials();
-    heading(&mut table, "looked for");
+    heading(&mut table, "");
     misses(&mut table, found);
     ratios(&mut table, found);
     ranges(&mut table, found);
     table.write(out);
     let _ = writeln!(
         out,
-        "  COD, PRD, PRB: IAAO, Standard on Ratio Studies, 2013 (made for assessed houses; used goods spread more)."
+        "  Ratio: predicted to actual, in the middle. COD: how far ratios spread around that, in percent. PRD and PRB: whether dear bikes are predicted lower \
+         than cheap ones (PRB: by how much for each doubling; below 20 sales Spearman's correlation says more). Interval score: \
+         less is better. IAAO, Standard on Ratio Studies, 2013, made for assessed houses; used goods spread more."
     );
 }
 
@@ -121,17 +181,17 @@ fn ratios(table: &mut Table, found: &Accuracy) {
         });
         Some(format!("{:.2}{ends}", f.ratios.median))
     });
-    row(table, "told / brought, median", median, "0.90 to 1.10");
+    row(table, "ratio (0.90 to 1.10)", median, "");
     let cod = each(found, |f| Some(format!("{:.1}", f.ratios.cod)));
-    row(table, "COD, spread around that", cod, "5 to 20");
+    row(table, "COD (5 to 20)", cod, "");
     let prd = each(found, |f| Some(format!("{:.3}", f.ratios.prd)));
-    row(table, "PRD, dear bikes against cheap", prd, "0.98 to 1.03");
+    row(table, "PRD (0.98 to 1.03)", prd, "");
     let prb = each(found, |f| {
         let prb = f.ratios.prb.as_ref()?;
         let (low, high) = prb.interval;
         Some(format!("{:+.3} ({low:+.2} to {high:+.2})", prb.slope))
     });
-    row(table, "PRB, the same per doubling", prb, "-0.05 to 0.05");
+    row(table, "PRB (-0.05 to 0.05)", prb, "");
     let by_ranks = |study: &Study| (FEWEST..RANKS_BELOW).contains(&study.sales);
     if studies(found).into_iter().any(by_ranks) {
         let ranks = studies(found).map(|study| {
@@ -142,12 +202,7 @@ fn ratios(table: &mut Table, found: &Accuracy) {
                 .spearman;
             rho.map(|rho| format!("{rho:+.2}"))
         });
-        row(
-            table,
-            "Spearman, below 20 (IAAO 2013)",
-            ranks,
-            "near 0; PRD and PRB say little",
-        );
+        row(table, "Spearman (near 0)", ranks, "");
     }
 }
 
@@ -159,7 +214,7 @@ fn ranges(table: &mut Table, found: &Accuracy) {
         let ends = format!("({:.0} to {:.0} %)", 100.0 * low, 100.0 * high);
         Some(format!("{:.0} % {ends}", 100.0 * f.coverage))
     });
-    row(table, &format!("fell into the {level} range"), held, &level);
+    row(table, &format!("fell into the {level} range"), held, "");
     let score = each(found, |f| {
         let score = currency.round(f.interval_score);
         score.map(|score| round(score, currency))
@@ -168,40 +223,34 @@ fn ranges(table: &mut Table, found: &Accuracy) {
         table,
         &format!("interval score, in {}", currency.code()),
         score,
-        "less is better: width, and misses",
+        "",
     );
 }
 
 fn rules(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
-        "\nRules of thumb with the same knowledge: median miss, and that of the prices on the same sales\n"
+        "\nRules of thumb with the same knowledge: median miss, in brackets that of the prices on the same sales. \
+         Nearer: in how many sales the price, in how many the rule.\n"
     );
     let mut table = trials();
-    heading(&mut table, "the day before, which was nearer");
+    heading(&mut table, "nearer");
     let cell = |of: Option<RuleFigures>| {
-        of.map(|f| {
-            format!(
-                "{} (prices {})",
-                one_percent(f.mdape),
-                one_percent(f.model_mdape)
-            )
-        })
+        of.map(|f| format!("{} ({})", one_percent(f.mdape), one_percent(f.model_mdape)))
     };
     for rule in &found.rules {
-        let nearer = rule.back_test.map_or(String::new(), |f| {
-            format!("prices {}, rule {} of {}", f.nearer.0, f.nearer.1, f.sales)
-        });
+        let nearer = rule
+            .back_test
+            .map_or(String::new(), |f| format!("{}, {}", f.nearer.0, f.nearer.1));
         let of = [rule.leave_one_out, rule.back_test].map(cell);
-        let name = rule
-            .rule
-            .replace("median of the five nearest", "median, five nearest");
+        let name = rule_name(rule.rule);
         row(&mut table, &name, of, &nearer);
     }
     table.write(out);
 }
 
-fn days_told(out: &mut String, found: &Accuracy) {
+/// Chances of a sale against what happened; with `all` those by all other records too.
+fn days_told(out: &mut String, found: &Accuracy, all: bool) {
     let both = [&found.days_left_out, &found.days];
     if both
         .iter()
@@ -211,13 +260,16 @@ fn days_told(out: &mut String, found: &Accuracy) {
     }
     let _ = writeln!(
         out,
-        "\nDays on market at the asks that each bike had: share sold, told and what happened\n"
+        "\nDays on market at the asks that each bike had: share sold, predicted and actual\n"
     );
     let mut table = trials();
-    heading(&mut table, "what happened");
+    match all {
+        true => heading(&mut table, "actual"),
+        false => table.row(["", "predicted", "", "actual"]),
+    }
     for (place, days) in WITHIN.into_iter().enumerate() {
         let of = both.map(|held| held.horizons[place]);
-        let cell = |told: Option<Told>| told.map(|t| format!("told {:.0} %", 100.0 * t.expected));
+        let cell = |told: Option<Told>| told.map(|t| format!("{:.0} %", 100.0 * t.expected));
         let happened = match of[1].or(of[0]) {
             Some(told) => format!(
                 "{:.0} % ({:.0} to {:.0} %) of {}",
@@ -229,12 +281,19 @@ fn days_told(out: &mut String, found: &Accuracy) {
             None => "too few bikes were listed so long ago".into(),
         };
         let name = format!("sold within {days:.0} days");
-        row(&mut table, &name, of.map(cell), &happened);
+        let cells = match all {
+            true => of.map(cell),
+            false => [
+                of[1].or(of[0]).and_then(|t| cell(Some(t))),
+                Some(String::new()),
+            ],
+        };
+        row(&mut table, &name, cells, &happened);
     }
     table.write(out);
 }
 
-fn worst(out: &mut String, found: &Accuracy, currency: &Currency) {
+fn worst(out: &mut String, found: &Accuracy, most: usize, currency: &Currency) {
     if found.worst.is_empty() {
         return;
     }
@@ -243,16 +302,16 @@ fn worst(out: &mut String, found: &Accuracy, currency: &Currency) {
         money.map_or("-".into(), |money| round(money, currency))
     };
     let _ = writeln!(out, "\nMissed most, worst first, and what each looks like");
-    for miss in &found.worst {
+    for miss in found.worst.iter().take(most) {
         let range = if miss.in_range {
             ", within its range"
         } else {
             ""
         };
         let told = if miss.back_test {
-            "told before"
+            "predicted before"
         } else {
-            "told from all others"
+            "predicted from all others"
         };
         let _ = writeln!(
             out,

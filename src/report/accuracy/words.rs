@@ -21,12 +21,18 @@ pub fn trial_code(kind: TrialKind) -> &'static str {
     }
 }
 
+/// The name of a rule of thumb in plain words.
+pub fn rule_name(rule: &str) -> String {
+    rule.replace("median of", "middle of")
+        .replace("median ask", "middle ask")
+}
+
 /// One plain sentence.
 pub fn verdict(found: &Accuracy) -> String {
     let sold = found.sold();
     let Some(verdict) = verdict::verdict(found) else {
         return match sold {
-            0 => "No sale of your own to try the prices on yet: they rest on comps and on the shipped beliefs, so take \
+            0 => "No sale of your own to try the prices on yet: they rest on comps and on our starting assumptions, so take \
                   the range at its word, not the middle of it."
                 .into(),
             _ => format!(
@@ -38,15 +44,16 @@ pub fn verdict(found: &Accuracy) -> String {
     };
     let (sales, figures) = (verdict.sales, verdict.figures);
     let told = match verdict.kind {
-        TrialKind::BackTest => "told before listing",
-        TrialKind::LeaveOneOut => "told from all other records",
+        TrialKind::BackTest => "predicted before listing",
+        TrialKind::LeaveOneOut => "predicted from all other records",
     };
     let missed = format!(
-        "On {} of your own the price {told} missed by {} in the middle case",
+        "On {} of your own the price {told} was off by {} in the middle case",
         many(sales, "sale"),
         one_percent(figures.mdape)
     );
     let beside = verdict.rule.map_or(String::new(), |(name, of)| {
+        let name = rule_name(name);
         let (model, rule) = (of.model_mdape, of.mdape);
         if rule < model {
             format!(
@@ -117,7 +124,7 @@ fn has_moved(moved: &Moved) -> String {
     let side = if moved.ln_ratio > 0.0 { "more" } else { "less" };
     let part = one_percent(moved.ln_ratio.exp_m1().abs());
     let since = format!(
-        "The market has moved: the {} from {} to {} brought {part} {side} than was told beforehand, more than chance \
+        "The market has moved: the {} from {} to {} sold for {part} {side} than predicted, more than chance \
          makes",
         many(moved.sales, "sale"),
         moved.since,
@@ -142,13 +149,11 @@ fn leans(lean: &OverAll) -> String {
     let part = change(lean.ln_ratio.exp_m1());
     if lean.scores.mean > 0.0 {
         format!(
-            "Your sales run above the model: they bring {part} against what is told, on average. You may ask a little \
-             more than it says."
+            "Your sales run above the predictions: {part} on average. You may ask a little more than they say."
         )
     } else {
         format!(
-            "Your sales run below the model: they bring {part} against what is told, on average. Ask a little less \
-             than it says, or look whether bikes are graded too well."
+            "Your sales run below the predictions: {part} on average. Ask a little less than they say, or look whether bikes are graded too well."
         )
     }
 }
@@ -165,18 +170,18 @@ pub fn looks_like(what: LooksLike, currency: &Currency) -> String {
             plain(money, currency)
         ),
         LooksLike::Grade(Regraded::Condition(condition)) => format!(
-            "a wrong grade: as condition {} ({condition}) it would have been told about right",
+            "a wrong grade: as condition {} ({condition}) it would have been predicted about right",
             condition.grade()
         ),
         LooksLike::Grade(Regraded::Tier(tier)) => format!(
-            "a wrong grade: as tier {} ({tier}) it would have been told about right",
+            "a wrong grade: as tier {} ({tier}) it would have been predicted about right",
             tier.grade()
         ),
         LooksLike::MarketMoved => {
             "the market moving: other sales of those months lie on the same side".into()
         }
         LooksLike::Unrecorded => {
-            "something the record does not hold: you asked as far from the price told as it brought"
+            "something the record does not hold: you asked about as far from the prediction as it sold for"
                 .into()
         }
         LooksLike::Chance => "chance: one buyer, one day".into(),

@@ -261,9 +261,9 @@ fn history(out: &mut String, changes: &[Changed]) {
 
 fn came_to(result: Clearance) -> &'static str {
     match result {
-        Clearance::Passed => "every gate and the road test passed",
-        Clearance::NoRoadTest => "every gate passed, no road test yet",
-        Clearance::GatesOpen => "gates are open: nobody rides it",
+        Clearance::Passed => "every safety check and the road test passed",
+        Clearance::NoRoadTest => "every safety check passed, no road test yet",
+        Clearance::GatesOpen => "safety checks not passed: do not ride",
         Clearance::OnlyParts => "the frame failed: good only for its parts",
         Clearance::NotToBeSold => "it may be stolen: it must not be sold",
     }

@@ -9,7 +9,7 @@ use std::fmt::Write as _;
 pub(in crate::report) const ITEMS: [Column; 3] = [
     Column::left(0).fitted().after("  "),
     Column::left(10).after("  "),
-    Column::left(0).after("  "),
+    Column::broken(20).after("  "),
 ];
 
 /// Most characters of a note that stands on a line of its own; JSON has it whole.

@@ -3,6 +3,7 @@
 use super::notes::{ITEMS, notes};
 use super::words::{NAMED, lid_words, limit_words, size_words, state_word, why, words};
 use crate::pricing::inspection::{Assessment, Job, Lid, State, Vote};
+use crate::report::quote::caution_words::not_passed;
 use crate::report::text::counts::{first, listed};
 use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, numbered};
@@ -72,7 +73,7 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
                 " It has faults: see the jobs."
             };
             format!(
-                "Ready to ride as far as this sheet goes: every gate and the road test have passed.{faults}"
+                "Ready to ride as far as this sheet goes: every safety check and the road test have passed.{faults}"
             )
         }
         (false, None, _) => "NOT INSPECTED: nobody rides it. Fill in the sheet.".into(),
@@ -80,9 +81,10 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
             "NOT READY: the frame has failed, it is good only for its parts, and nobody rides it."
                 .into()
         }
-        (false, _, 0) => "NOT READY: every gate has passed, but there is no road test yet.".into(),
-        (false, _, 1) => "NOT READY: a gate is open, nobody rides it.".into(),
-        (false, _, open) => format!("NOT READY: {open} gates are open, nobody rides it."),
+        (false, _, 0) => {
+            "NOT READY: every safety check has passed, but there is no road test yet.".into()
+        }
+        (false, _, open) => format!("NOT READY: {}: do not ride.", not_passed(open)),
     };
     let _ = writeln!(out, "{verdict}");
 }
@@ -98,7 +100,7 @@ fn gates(out: &mut String, found: &Assessment, sheet: &Sheet) {
     if found.gates.is_empty() {
         return;
     }
-    let _ = writeln!(out, "\nOpen gates");
+    let _ = writeln!(out, "\nSafety checks not passed");
     let mut table = Table::new(ITEMS);
     for gate in &found.gates {
         let name = gate.item.name;
@@ -114,8 +116,8 @@ fn jobs(out: &mut String, found: &Assessment, sheet: &Sheet) {
     }
     let _ = writeln!(out, "\nJobs");
     let mut table = Table::new([
-        Column::left(0).fitted().after("  "),
-        Column::left(0).after("  "),
+        Column::broken(16).after("  "),
+        Column::broken(20).after("  "),
     ]);
     for job in &found.jobs {
         let items: Vec<String> = job
@@ -169,7 +171,7 @@ fn condition(out: &mut String, found: &Assessment) {
     let mut table = Table::new([
         Column::left(17).after("  "),
         Column::right(3),
-        Column::left(0).after("  "),
+        Column::broken(20).after("  "),
     ]);
     for lost in &grade.lost {
         let by = lost.by.iter().map(|(item, state, cost)| {
@@ -190,11 +192,11 @@ fn condition(out: &mut String, found: &Assessment) {
         table.row([lost.class.to_string(), lost.points.to_string(), by]);
     }
     table.write(out);
-    if let Some(mended) = found.when_mended {
+    if let Some(repaired) = found.when_mended {
         let _ = writeln!(
             out,
             "  With the jobs done and checked: {}, if nothing else is found.",
-            graded(mended)
+            graded(repaired)
         );
     }
 }
@@ -220,7 +222,7 @@ fn size(out: &mut String, found: &Assessment) {
     }
     let size = &found.size;
     let _ = writeln!(out, "\nSize {}", size_words(size.class, size.near));
-    let mut table = Table::new([Column::left(9).after("  by "), Column::left(0)]);
+    let mut table = Table::new([Column::left(9).after("  by "), Column::broken(20)]);
     for method in &size.methods {
         let length = Measure::Length(method.tenths);
         let class = size_words(Some(method.class), method.near);
@@ -283,10 +285,10 @@ fn steps(found: &Assessment, price: &str) -> Vec<String> {
         steps.push(format!("Weigh the others against their cost: {names}."));
     }
     if !found.gates.is_empty() {
-        steps.push("Inspect it again and fill in the sheet anew: a job done clears no gate, a new look does.".into());
+        steps.push("Inspect it again and fill in the sheet anew: a repair alone is no passed check, a new look is.".into());
     }
     if found.road_test != State::Pass {
-        steps.push("With every gate passed, ride the road test and note it.".into());
+        steps.push("With every safety check passed, ride the road test and note it.".into());
     }
     if found.ready {
         steps.push(format!("Price it: {price}"));

@@ -46,7 +46,7 @@ pub fn lid_code(lid: Lid) -> &'static str {
 pub fn lid_words(lid: Lid) -> &'static str {
     match lid {
         Lid::Frame => "at most 1 with a frame that has failed",
-        Lid::Gate => "at most 2 while a gate is open",
+        Lid::Gate => "at most 2 until every safety check has passed",
         Lid::Fault => "at most 3 with a mechanical fault",
         Lid::NoRoadTest => "at most 4 until a road test is passed",
     }
@@ -117,10 +117,10 @@ pub fn words(caution: &InspectionCaution) -> String {
             "{item}: ticked not_fitted, but the sheet says {fact}: {says}. It counts as unchecked; correct whichever is wrong."
         ),
         InspectionCaution::FaultsOpen { items } => format!(
-            "No gate is open, but {} failed. Fix that before the bike is listed, or say so to the buyer.",
+            "Every safety check has passed, but {} failed. Repair that before the bike is listed, or say so to the buyer.",
             listed(items)
         ),
-        InspectionCaution::NoRoadTest => "No road test yet: with every gate passed, ride it yourself before anybody else does."
+        InspectionCaution::NoRoadTest => "No road test yet: with every safety check passed, ride it yourself before anybody else does."
             .into(),
         InspectionCaution::Unchecked { items } => format!(
             "Nobody has looked at {}: each costs half its points until it is checked.",

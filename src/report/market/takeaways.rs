@@ -32,7 +32,7 @@ pub fn of_records(market: &Market) -> &'static str {
             "The comps show what others hope for; record your own sales, which show what buyers pay."
         }
         Carries::Enough => {
-            "Enough for the larger rows of the tables; a row of under ten bikes is an anecdote."
+            "Enough for the larger rows of the tables; a row of under ten bikes says little."
         }
     }
 }
@@ -44,8 +44,7 @@ pub fn of_prices(market: &Market, currency: &Currency) -> String {
         let amount = median.map_or("-".into(), |money| round(money, currency));
         format!("{} ({amount})", row.row.group)
     };
-    let hopes =
-        "Asks are hopes, and the medians mix old and new: 'wheelworth price' judges one bike.";
+    let hopes = "Asks are hopes, and the middle prices mix old and new bikes: 'wheelworth price' judges one bike.";
     match takeaways::of_prices(market) {
         Some([high, low]) => format!(
             "Most is asked for {}, least for {}. {hopes}",
@@ -146,7 +145,7 @@ pub fn of_movement(market: &Market) -> String {
             "Too few prices of a year ago to say how the market moved; old prices are used as they are.".into()
         }
         Course::Unclear(level) => {
-            format!("{}: no clear movement, so asks of last year still tell.", was(level))
+            format!("{}: no clear movement, so asks of last year still count.", was(level))
         }
         Course::Rose(level) => format!(
             "{}: the market rose, so ask more than last year's sales suggest.",
@@ -181,9 +180,7 @@ pub fn of_season(market: &Market) -> String {
             seen,
         } => {
             let unseen = if seen < 12 {
-                format!(
-                    " Only {seen} of twelve months have prices: the rest is the form of the wave."
-                )
+                format!(" Only {seen} of twelve months have prices: the rest is our assumption.")
             } else {
                 String::new()
             };
@@ -201,10 +198,10 @@ pub fn of_season(market: &Market) -> String {
 pub fn of_unusual(market: &Market) -> &'static str {
     match takeaways::of_unusual(market) {
         StandOut::SetAside => {
-            "No ask is far from what is likely, but the value model set prices aside: look at those records."
+            "No ask is far from what is likely, but some prices were set aside as not to be believed: look at those records."
         }
         StandOut::None => {
-            "No price is far from what is likely: the medians can be taken as they are."
+            "No price is far from what is likely: the tables can be taken as they are."
         }
         StandOut::FarAsks => {
             "Look at these pages before you lean on them; a slip of yours is put right by importing the row again."

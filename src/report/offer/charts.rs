@@ -1,4 +1,5 @@
-//! From 'as found' to 'done', job by job, as an SVG picture.
+//! From 'as found' to 'done' by the jobs that are advised, and what the others would add,
+//! as an SVG picture.
 
 use super::words::rule;
 use crate::pricing::offer::{JobWorth, Offer};
@@ -14,7 +15,7 @@ use plotters::style::text_anchor::HPos;
 const ROW: i32 = 34;
 /// Above the first row and below the last.
 const HEAD: i32 = 62;
-const FOOT: i32 = 92;
+const FOOT: i32 = 128;
 /// Where bars may stand, between names and amounts.
 const FROM: i32 = 260;
 const TO: i32 = 760;
@@ -31,25 +32,34 @@ pub fn draw(offer: &Offer, currency: &Currency) -> Result<String, String> {
     let (Some(found), Some(done)) = (offer.as_found.value, offer.done.value) else {
         return Err("there is no value to draw".into());
     };
-    let jobs = offer.jobs.len() as i32;
-    let bottom = HEAD + ROW * (jobs + 2);
+    // What is not advised leads nowhere: it stands below, each job by itself.
+    let chosen = offer.best.as_ref();
+    let (advised, others): (Vec<&JobWorth>, Vec<&JobWorth>) = offer
+        .jobs
+        .iter()
+        .partition(|one| chosen.is_none() || one.in_best);
+    let after = chosen.map_or(done.median, |best| best.value.median);
+    let bottom = HEAD + ROW * (offer.jobs.len() as i32 + 2);
     svg((bottom + FOOT) as u32, |root| {
         let title = format!("From as found to done, in {currency}");
         root.draw(&Text::new(title, (24, 28), letters(20, INK, HPos::Left)))?;
         let line = vec![(FROM, HEAD - 8), (FROM, bottom)];
         root.draw(&PathElement::new(line, GRID.stroke_width(1)))?;
-        let highest = found.median.max(done.median);
         let rows = Rows {
             root,
-            top: top(offer, highest, currency),
+            top: top(offer, found.median.max(after), currency),
             currency,
         };
         rows.whole(0, "as found", found.median)?;
         let mut before = found.median;
-        for (place, one) in (1..).zip(&offer.jobs) {
+        for (place, one) in (1..).zip(&advised) {
             before = rows.job(place, one, before)?;
         }
-        rows.whole(jobs + 1, "done", done.median)?;
+        let place = advised.len() as i32 + 1;
+        rows.whole(place, "done, as advised", after)?;
+        for (place, one) in (place + 1..).zip(&others) {
+            rows.job(place, one, after)?;
+        }
         key(root, offer, bottom + 14)
     })
 }
@@ -57,10 +67,7 @@ pub fn draw(offer: &Offer, currency: &Currency) -> Result<String, String> {
 /// What the scale reaches to, in units.
 fn top(offer: &Offer, highest: Money, currency: &Currency) -> f64 {
     let units = |m: Money| currency.units(m);
-    let above = offer
-        .jobs
-        .iter()
-        .map(|one| units(one.uplift.high) - units(one.uplift.median));
+    let above = offer.jobs.iter().map(|one| units(one.uplift.high));
     let most = above.fold(0.0, f64::max);
     (units(highest) + most).max(1.0 / currency.scale() as f64)
 }
@@ -127,9 +134,9 @@ fn middle(place: i32) -> i32 {
 
 fn key(root: &Area<'_>, offer: &Offer, y: i32) -> Result<(), DrawingError> {
     for (x, colour, words) in [
-        (24, OWN, "in the best set of jobs"),
-        (230, COMPS, "not in it"),
-        (350, BELIEF, "value"),
+        (24, OWN, "advised"),
+        (130, COMPS, "not advised: what it would add by itself"),
+        (470, BELIEF, "worth"),
     ] {
         let square = [(x, y - 6), (x + 16, y + 6)];
         root.draw(&Rectangle::new(square, colour.filled()))?;
@@ -137,9 +144,15 @@ fn key(root: &Area<'_>, offer: &Offer, y: i32) -> Result<(), DrawingError> {
         root.draw(&Text::new(words, (x + 24, y), style))?;
     }
     let level = level_percent(offer.as_found.question.level);
-    let whisker = format!("line: {level} range of what a job adds");
-    root.draw(&Text::new(whisker, (450, y), letters(13, INK, HPos::Left)))?;
-    for (place, words) in (1..).zip(wrap(rule(offer), LINE, "", "")) {
+    let whisker = format!("line: {level} range of what it adds");
+    root.draw(&Text::new(whisker, (560, y), letters(13, INK, HPos::Left)))?;
+    let mut said = wrap(rule(offer), LINE, "", "");
+    if offer.jobs.iter().any(|one| !one.in_best) {
+        let words = "A job's bar is its part with all jobs done, so the advised ones need not add up exactly to 'done, as \
+                     advised'.";
+        said.extend(wrap(words, LINE, "", ""));
+    }
+    for (place, words) in (1..).zip(said) {
         let style = letters(12, INK, HPos::Left);
         root.draw(&Text::new(words, (24, y + 4 + 18 * place), style))?;
     }

@@ -30,6 +30,8 @@ struct Answer<'a> {
     risk: Option<Risk>,
     take_apart: Option<Apart<'a>>,
     barred: Option<&'static str>,
+    /// Needed repairs that count for nothing until their cost is given.
+    missing_costs: Vec<&'a str>,
     verdict: Option<Verdict>,
     #[serde(skip_serializing_if = "Option::is_none")]
     kept: Option<Kept<'a>>,
@@ -185,9 +187,14 @@ pub fn json(
             .as_ref()
             .map(|taken| apart(taken, offer, currency)),
         barred: offer.bar.map(words::bar_code),
+        missing_costs: words::without_cost(offer),
         verdict: offer.verdict.as_ref().map(|verdict| Verdict {
             asking: units(verdict.asking),
-            say: if verdict.buy { "buy" } else { "leave" },
+            say: if words::says_buy(verdict, offer) {
+                "buy"
+            } else {
+                "leave"
+            },
             apart: verdict.apart,
             why: words::verdict(verdict, offer, currency),
         }),

@@ -1,26 +1,136 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
 use super::kept::words::held_back;
-use super::words::{barred, below, pays, rule, verdict, words};
+use super::words::{barred, below, of_one_bike, pays, rule, short, verdict, without_cost, words};
 use crate::pricing::offer::gain::hardly_pays;
-use crate::pricing::offer::{JobWorth, Offer};
+use crate::pricing::offer::{BestSet, JobWorth, MostToPay, Offer};
 use crate::pricing::quote::Quote;
+use crate::report::quote::caution_words::not_passed;
 use crate::report::quote::plan;
 use crate::report::text::amounts::{bike, exact, plain, round, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::shares::{level_percent, of_ten, percent};
 use crate::report::text::table::{Column, Table};
-use crate::report::text::wrap::{UNBROKEN, cut, numbered};
+use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::Condition;
 use crate::trade::Tier;
 use crate::trade::{Currency, Day};
 use std::fmt::Write as _;
 
-/// Longest name of a job that is not cut.
-const NAME: usize = 44;
+/// Cautions about this very bike that the short answer tells, at most.
+const CAUTIONS: usize = 2;
+
+/// The answer: what to say to the seller, the most to pay, what to do, what to ask. With
+/// `why` how it comes about, and all that is in doubt.
+pub fn text(offer: &Offer, why: bool, as_of: Day, currency: &Currency) -> String {
+    if why {
+        return whole(offer, as_of, currency);
+    }
+    let mut out = String::new();
+    let _ = writeln!(out, "{}", bike(&offer.as_found.question.bike));
+    to_the_seller(&mut out, offer, "", currency);
+    if offer.bar.is_none() {
+        not_to_be_ridden(&mut out, offer);
+        short_answer(&mut out, offer, as_of, currency);
+    }
+    let own = offer.cautions.iter().filter(|one| of_one_bike(one));
+    for caution in own.take(CAUTIONS) {
+        let _ = writeln!(out, "! {}", short(caution, currency));
+    }
+    let _ = writeln!(
+        out,
+        "More, and how it comes about: the same with --why. A list of jobs is no safety check."
+    );
+    out
+}
+
+/// The most to pay, what to do and what to ask, in a few lines.
+fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
+    let apart = offer.take_apart.as_ref().filter(|apart| apart.better);
+    if let Some(apart) = apart {
+        let _ = writeln!(
+            out,
+            "For its parts, which bring about {}: pay at most {} to be safe, {} on average.",
+            round(apart.expected, currency),
+            exact(apart.most_to_pay.cautious, currency),
+            exact(apart.most_to_pay.mean, currency)
+        );
+        return;
+    }
+    let Some(best) = &offer.best else {
+        let _ = writeln!(out, "No value can be given.");
+        return;
+    };
+    let missing = counted_as_nothing(offer);
+    // What is said to the seller has the most to pay in it.
+    let most = offer.most_to_pay.filter(|_| offer.verdict.is_none());
+    let most = most.map(|most| most_words(&most, offer, currency));
+    if let Some(said) = missing.or(most) {
+        let _ = writeln!(out, "{said}");
+    }
+    let _ = writeln!(
+        out,
+        "As found it is worth {}. {}{}",
+        range(&offer.as_found, currency),
+        set(offer, best),
+        takes(best, currency)
+    );
+    let advice = plan::text::advice(&best.plan, as_of, currency);
+    let _ = writeln!(
+        out,
+        "Then {} It brings {} on average after {:.0} days.",
+        advice
+            .replacen("Ask ", "ask ", 1)
+            .replace(" today.", " on the first day."),
+        round(best.expected_sale, currency),
+        best.plan.outlook.expected_days
+    );
+    if let Some((paid, risk)) = offer.risk {
+        let left = currency.round(risk.margin);
+        let _ = writeln!(
+            out,
+            "Bought for {}: about {} left; chance of a loss {}.",
+            exact(paid, currency),
+            left.map_or("-".into(), |left| round(left, currency)),
+            percent(risk.chance_of_loss)
+        );
+    }
+}
+
+/// That the cost of a needed repair is missing, where it is.
+fn counted_as_nothing(offer: &Offer) -> Option<String> {
+    let missing = without_cost(offer);
+    (!missing.is_empty()).then(|| {
+        format!(
+            "The cost of {} is missing, so nothing can be said of the most to pay: what follows counts it as nothing.",
+            listed(&missing)
+        )
+    })
+}
+
+/// The most to pay, in a sentence.
+fn most_words(most: &MostToPay, offer: &Offer, currency: &Currency) -> String {
+    let margin = match offer.terms.margin.minor() {
+        0 => "to come out even".to_string(),
+        _ => format!("to keep {}", plain(offer.terms.margin, currency)),
+    };
+    if most.missing.minor() > 0 {
+        return format!(
+            "Pay nothing: even as a gift it would miss {} {} on average.",
+            exact(most.missing, currency),
+            margin
+        );
+    }
+    format!(
+        "Pay at most {} {margin} and be safe ({}), {} on average.",
+        exact(most.cautious, currency),
+        below(offer.terms.quantile),
+        exact(most.mean, currency)
+    )
+}
 
 /// The whole answer.
-pub fn text(offer: &Offer, as_of: Day, currency: &Currency) -> String {
+fn whole(offer: &Offer, as_of: Day, currency: &Currency) -> String {
     let mut out = String::new();
     head(&mut out, offer, as_of, currency);
     if offer.bar.is_none() {
@@ -30,6 +140,36 @@ pub fn text(offer: &Offer, as_of: Day, currency: &Currency) -> String {
     let cautions = offer.cautions.iter();
     numbered(&mut out, UNBROKEN, cautions.map(|one| words(one, currency)));
     out
+}
+
+/// Buy or leave, or that it must not change hands; `gap` stands before it.
+fn to_the_seller(out: &mut String, offer: &Offer, gap: &str, currency: &Currency) {
+    match (&offer.verdict, offer.bar) {
+        (_, Some(bar)) => {
+            let _ = writeln!(out, "{gap}{}", barred(bar));
+        }
+        (Some(said), None) => {
+            let _ = writeln!(out, "{gap}{}", verdict(said, offer, currency));
+        }
+        (None, None) => {}
+    }
+}
+
+/// Whether the bike as found may be ridden.
+fn not_to_be_ridden(out: &mut String, offer: &Offer) {
+    if !offer.open.is_empty() {
+        let _ = writeln!(
+            out,
+            "{} ({}): do not ride. It is a project, or for its parts.",
+            not_passed(offer.open.len()),
+            listed(&offer.open)
+        );
+    } else if offer.jobs.iter().any(|one| one.safety) {
+        let _ = writeln!(
+            out,
+            "There is a safety repair to do: do not ride. It is a project, or for its parts."
+        );
+    }
 }
 
 /// What the jobs add, the best set, what to pay, and the parts.
@@ -54,15 +194,7 @@ fn range(quote: &Quote, currency: &Currency) -> String {
 fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     let (found, done) = (&offer.as_found, &offer.done);
     let _ = writeln!(out, "{}", bike(&found.question.bike));
-    match (&offer.verdict, offer.bar) {
-        (_, Some(bar)) => {
-            let _ = writeln!(out, "\n{}", barred(bar));
-        }
-        (Some(said), None) => {
-            let _ = writeln!(out, "\n{}", verdict(said, offer, currency));
-        }
-        (None, None) => {}
-    }
+    to_the_seller(out, offer, "\n", currency);
     if found.value.is_none() {
         let _ = writeln!(out, "\nNo value can be given.");
         return;
@@ -93,22 +225,7 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
             grades.join(", ")
         );
     }
-    if !offer.open.is_empty() {
-        let _ = writeln!(
-            out,
-            "As it stands {} open ({}): a project or for its parts, not to be ridden.",
-            match offer.open.len() {
-                1 => "a gate is".to_string(),
-                open => format!("{open} gates are"),
-            },
-            listed(&offer.open)
-        );
-    } else if offer.jobs.iter().any(|one| one.safety) {
-        let _ = writeln!(
-            out,
-            "As it stands there is a safety job to do: a project or for its parts, not to be ridden."
-        );
-    }
+    not_to_be_ridden(out, offer);
 }
 
 fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
@@ -121,15 +238,15 @@ fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
         "\nWhat each job adds, in {currency}, with its {level} range"
     );
     let mut table = Table::new([
-        Column::left(12).fitted().after("  "),
-        Column::right(9),
-        Column::right(6),
-        Column::right(9),
-        Column::right(17),
-        Column::right(9),
-        Column::left(0).after("  "),
+        Column::broken(12).after("  "),
+        Column::right(5).fitted().after("  "),
+        Column::right(5).fitted(),
+        Column::right(5).fitted(),
+        Column::right(9).fitted().after("  "),
+        Column::right(7).fitted(),
+        Column::broken(13).after("  "),
     ]);
-    table.row(["job", "cost", "hours", "adds", "range", "an hour"]);
+    table.row(["job", "cost", "hours", "adds", "range", "an hour", ""]);
     for one in &offer.jobs {
         let range = format!(
             "{} to {}",
@@ -144,7 +261,7 @@ fn jobs(out: &mut String, offer: &Offer, currency: &Currency) {
             exact(one.job.cost, currency)
         };
         table.row([
-            cut(&one.job.name, NAME),
+            one.job.name.clone(),
             cost,
             hours,
             exact(one.uplift.median, currency),
@@ -185,18 +302,16 @@ pub(in crate::report) fn hours(hundredths: i64) -> String {
 
 fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     let Some(best) = &offer.best else { return };
-    let (heading, set) = match (offer.jobs.is_empty(), best.jobs.as_slice()) {
-        (true, _) => ("Sold as it is", "No job to do.".to_string()),
-        (_, []) => ("The best set of jobs", "None of them.".to_string()),
-        (_, jobs) if jobs.len() == offer.jobs.len() => {
-            ("The best set of jobs", "All of them.".into())
-        }
-        (_, jobs) => (
-            "The best set of jobs",
-            format!("Do {}; leave the rest.", listed(jobs)),
-        ),
+    let heading = match offer.jobs.is_empty() {
+        true => "Sold as it is",
+        false => "The best set of jobs",
     };
-    let _ = writeln!(out, "\n{heading}\n  {set}");
+    let _ = writeln!(
+        out,
+        "\n{heading}\n  {}{}",
+        set(offer, best),
+        takes(best, currency)
+    );
     let hardly: Vec<&str> = offer
         .jobs
         .iter()
@@ -210,17 +325,9 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
             listed(&hardly)
         );
     }
-    let spent = match best.cost.minor() {
-        0 => "no money".to_string(),
-        _ => format!("{} {currency}", exact(best.cost, currency)),
-    };
-    let time = match best.hours {
-        0 => String::new(),
-        h => format!(" and {} hours", hours(h)),
-    };
     let _ = writeln!(
         out,
-        "  It takes {spent}{time}, and brings {} on average after {:.0} days; waiting costs {} of that.",
+        "  It brings {} on average after {:.0} days; waiting costs {} of that.",
         round(best.expected_sale, currency),
         best.plan.outlook.expected_days,
         exact(best.waiting, currency)
@@ -234,6 +341,33 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     let _ = writeln!(out, "  {}", advice.replace(" today.", " on the first day."));
 }
 
+/// Which jobs to do.
+fn set(offer: &Offer, best: &BestSet) -> String {
+    match (offer.jobs.as_slice(), best.jobs.as_slice()) {
+        ([], _) => "No job to do.".to_string(),
+        ([one], []) => format!("Leave the {}: it brings less than it costs.", one.job.name),
+        (_, []) => "Leave all of the jobs: they bring less than they cost.".to_string(),
+        (all, jobs) if jobs.len() == all.len() => format!("To do: {}.", listed(jobs)),
+        (_, jobs) => format!("To do: {}; leave the rest.", listed(jobs)),
+    }
+}
+
+/// What that takes, after a blank; empty where there is nothing to do.
+fn takes(best: &BestSet, currency: &Currency) -> String {
+    if best.jobs.is_empty() {
+        return String::new();
+    }
+    let spent = match best.cost.minor() {
+        0 => "no money".to_string(),
+        _ => format!("{} {currency}", exact(best.cost, currency)),
+    };
+    let time = match best.hours {
+        0 => String::new(),
+        h => format!(" and {} hours", hours(h)),
+    };
+    format!(" It takes {spent}{time}.")
+}
+
 fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
     let (Some(most), Some((paid, risk))) = (offer.most_to_pay, offer.risk) else {
         return;
@@ -243,7 +377,9 @@ fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
         _ => format!("for a margin of {}", plain(offer.terms.margin, currency)),
     };
     let _ = writeln!(out, "\nThe most to pay {margin}, sold whole, in {currency}");
-    if most.missing.minor() > 0 {
+    if let Some(missing) = counted_as_nothing(offer) {
+        let _ = writeln!(out, "  {missing}");
+    } else if most.missing.minor() > 0 {
         let _ = writeln!(
             out,
             "  Nothing: even as a gift it would miss it by {} on average.",
@@ -301,7 +437,7 @@ fn apart(out: &mut String, offer: &Offer, currency: &Currency) {
     );
     let said = match (apart.only_way, apart.better) {
         (Some(check), _) => {
-            format!("The {check} has failed and no job mends it: it is good for its parts alone.")
+            format!("The {check} has failed and no job repairs it: it is good for its parts alone.")
         }
         (None, true) => "Its parts bring more than the bike.".into(),
         (None, false) => "Whole it brings more.".into(),

@@ -15,7 +15,7 @@ pub fn rule(offer: &Offer) -> &'static str {
          job is done."
     } else {
         "A condition is reached when every safety job, and every job with that condition_after or a lower one, is \
-         done; a tier with any job that has it as its tier_after. What a job adds is told in that order, safety \
+         done; a tier with any job that has it as its tier_after. What a job adds is counted in that order, safety \
          first; jobs that reach a condition only together share it."
     }
 }
@@ -31,10 +31,61 @@ pub fn below(quantile: f64) -> String {
     }
 }
 
+/// Needed repairs that count for nothing: safety jobs without a cost, and, where there is
+/// no safety job, those that make a project ridable. Until their cost is known nothing says
+/// whether the bike is worth its price. What takes no new parts is `from_box`.
+pub fn without_cost(offer: &Offer) -> Vec<&str> {
+    let is_project = offer.as_found.question.bike.condition <= Some(Condition::Project);
+    let has_safety = offer.jobs.iter().any(|one| one.safety);
+    let rides_after = |one: &JobWorth| one.job.condition_after >= Some(Condition::Rider);
+    let needed = |one: &&JobWorth| {
+        one.safety || (is_project && !has_safety && one.in_best && rides_after(one))
+    };
+    let without = |one: &&JobWorth| {
+        let time = one.job.hours.is_some_and(|hours| hours > 0);
+        one.job.cost.minor() == 0 && !one.job.from_box && (one.safety || !time)
+    };
+    let jobs = offer.jobs.iter().filter(needed).filter(without);
+    jobs.map(|one| one.job.name.as_str()).collect()
+}
+
+/// Whether to buy: by the sums, and with every needed cost known. For its parts alone no
+/// repair is needed.
+pub fn says_buy(verdict: &OfferVerdict, offer: &Offer) -> bool {
+    verdict.buy && (verdict.apart || without_cost(offer).is_empty() && offer.left_open.is_empty())
+}
+
+/// Which costs are to be found out first.
+fn not_yet(offer: &Offer, asks: &str, most: &str) -> String {
+    let without = without_cost(offer);
+    if without.is_empty() {
+        return format!(
+            "Do not buy it yet for {asks}: nothing says what it costs to repair {}, and nobody may ride it before that \
+             is done. List a job that clears {} with its cost (--jobs). Only for somebody who repairs it, as a \
+             project, it would be worth up to {most}.",
+            listed(&offer.left_open),
+            if offer.left_open.len() == 1 {
+                "it"
+            } else {
+                "them"
+            },
+        );
+    }
+    format!(
+        "Do not buy it yet for {asks}: the cost of {} is missing, and it has to be done. Give the cost and ask again; \
+         if it takes no new parts, say so in the list of jobs (from_box yes).",
+        listed(&without)
+    )
+}
+
 /// `Buy it …` or `Leave it …`, and why.
 pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> String {
     if let Some(bar) = offer.bar {
         return barred(bar);
+    }
+    if verdict.buy && !says_buy(verdict, offer) {
+        let asks = plain(verdict.asking, currency);
+        return not_yet(offer, &asks, &exact(verdict.most.cautious, currency));
     }
     let say = |m| exact(m, currency);
     let asks = plain(verdict.asking, currency);
@@ -47,7 +98,7 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
     };
     let way = match (verdict.apart, offer.left_open.is_empty()) {
         (true, _) => " Buy it for its parts alone.",
-        (false, false) => " Pass it on as a project: open gates stay open.",
+        (false, false) => " It can be passed on only as a project, not to be ridden.",
         (false, true) => "",
     };
     match verdict.why {
@@ -56,11 +107,18 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
             below(offer.terms.quantile),
             say(verdict.most.cautious)
         ),
+        Why::OnAverage if verdict.most.cautious.minor() == 0 => format!(
+            "Leave it at {asks}: it covers {margin} on average only (up to {}), and a poor sale ({}) would not, at any \
+             price.{way}",
+            say(verdict.most.mean),
+            below(offer.terms.quantile)
+        ),
         Why::OnAverage => format!(
-            "Leave it at {asks}, and offer up to {}: at {asks} it covers {margin} on average only (up to {}), and \
-             with one bike at a time nobody lives off the average.{way}",
+            "Leave it at {asks}, and offer up to {}: at {asks} it covers {margin} on average only (up to {}), and a \
+             poor sale ({}) would not.{way}",
             say(verdict.most.cautious),
-            say(verdict.most.mean)
+            say(verdict.most.mean),
+            below(offer.terms.quantile)
         ),
         Why::Barred => "Leave it.".into(),
         Why::TooDear if verdict.most.missing.minor() > 0 => format!(
@@ -88,7 +146,7 @@ pub fn barred(bar: Bar) -> String {
                         not be passed on, whole or in parts."
             .into(),
         Bar::OnlyParts(check) => format!(
-            "Leave it: its {check} has failed and no job mends that, so nobody may ride it again. It is good for its \
+            "Leave it: its {check} has failed and no job repairs that, so nobody may ride it again. It is good for its \
              other parts only: list them with --parts."
         ),
     }
@@ -125,17 +183,39 @@ pub fn code(caution: &OfferCaution) -> &'static str {
     }
 }
 
+/// Whether a caution is about this very bike or its jobs, and not about any offer.
+pub fn of_one_bike(caution: &OfferCaution) -> bool {
+    match caution {
+        OfferCaution::OfPrice(caution) => caution_words::of_one_bike(caution),
+        OfferCaution::Associational
+        | OfferCaution::RepairCosts
+        | OfferCaution::Cheap
+        | OfferCaution::NoSafetyCheck
+        | OfferCaution::HoursUnknown { .. }
+        | OfferCaution::FromBox { .. } => false,
+        _ => true,
+    }
+}
+
+/// The caution for the short answer.
+pub fn short(caution: &OfferCaution, currency: &Currency) -> String {
+    match caution {
+        OfferCaution::OfPrice(caution) => caution_words::short(caution, currency),
+        other => words(other, currency),
+    }
+}
+
 /// The caution as a sentence or two.
 #[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
 pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
     match caution {
         OfferCaution::LeftOpen { items } => format!(
-            "Open, and no job clears it: {}. Until it is cleared nobody rides the bike and it is never ready: it \
-             counts as found, whatever else is done. Add a job that names it under clears, or look again.",
+            "Safety check not passed, and no job clears it: {}. Until it is cleared nobody rides the bike: it counts \
+             as found, whatever else is done. Add a job that names it under clears, or look again.",
             listed(items)
         ),
         OfferCaution::FaultsLeft { items } => format!(
-            "Failed on the sheet, and no job clears it: {}. Until it is mended the bike counts as 3 rider at best, \
+            "Failed on the sheet, and no job clears it: {}. Until it is repaired the bike counts as 3 rider at best, \
              whatever condition_after says. Add a job that names it under clears.",
             listed(items)
         ),
@@ -146,13 +226,13 @@ pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
             given.grade()
         ),
         OfferCaution::FoundCapped { given, counts } => format!(
-            "As found it counts as {} {counts}, not {} {given}: with a gate open, or a safety job to do, a bike \
-             needs repair before it is ridden.",
+            "As found it counts as {} {counts}, not {} {given}: with a safety check not passed, or a safety job to \
+             do, a bike needs repair before it is ridden.",
             counts.grade(),
             given.grade()
         ),
         OfferCaution::CountsAsSafety { job } => format!(
-            "{job}: the list says no safety job, but it clears a gate that the sheet has open. It is not optional."
+            "{job}: the list says no safety job, but it clears a safety check that has not passed. It is not optional."
         ),
         OfferCaution::NoBetterCondition { jobs } => format!(
             "{}: the condition_after is no better than the bike is as found, so it adds nothing.",

@@ -1,4 +1,4 @@
-//! The trade priors beside what the records say, as text.
+//! What is assumed beside what the records say, as text.
 
 use crate::pricing::prior::effect::Effect;
 use crate::report::text::table::{Column, Table};
@@ -9,13 +9,13 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
     let mut out = String::new();
     let _ = writeln!(
         out,
-        "Trade priors, version {version}: judgement of the trade without a published source. Each is a factor on\n\
-         the price, how sure it is (two times in three within low and high), and how many own sales it weighs\n\
-         as much as. That number is for a sale that differs from the base bike by one step (one year, one tier);\n\
-         a sale further away counts for more. JSON lists the season and how each style departs from these, too.\n"
+        "What is assumed before any record, version {version}: our judgement, without a published source. Each is a factor \
+         on the price, how sure it is (two times in three within low and high), and how many own sales it weighs as \
+         much as. That number is for a sale that differs from the base bike by one step (one year, one tier); a sale \
+         further away counts for more. JSON lists the season and how each style departs from these, too.\n"
     );
     let mut table = Table::new([
-        Column::left(22).after(""),
+        Column::cut(22).after(""),
         Column::right(9),
         Column::right(7),
         Column::right(7),
@@ -24,7 +24,7 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
     ]);
     table.row([
         "effect",
-        "believed",
+        "assumed",
         "low",
         "high",
         "worth sales",
@@ -48,7 +48,7 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
         }
         None => writeln!(
             out,
-            "\nThe book has no prices yet: the beliefs are all there is."
+            "\nThe book has no prices yet: these assumptions are all there is."
         ),
     };
     out

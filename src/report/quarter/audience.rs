@@ -1,6 +1,7 @@
 //! For whom a quarter's report is made.
 
 use crate::accounts::{QuarterCaution, QuarterReport};
+use crate::trade::Currency;
 
 /// Who reads it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -36,6 +37,24 @@ impl Audience {
         let concerns = move |caution: &&QuarterCaution| self.sees_costs() || is_for_all(caution);
         report.cautions.iter().filter(concerns)
     }
+
+    /// Those that are printed: what the tax of one country asks only where the book is in
+    /// its money.
+    pub(in crate::report) fn printed<'r>(
+        self,
+        report: &'r QuarterReport,
+        currency: &Currency,
+    ) -> impl Iterator<Item = &'r QuarterCaution> {
+        let taxed_there = is_in_dollars(currency);
+        self.cautions(report).filter(move |caution| {
+            taxed_there || !matches!(caution, QuarterCaution::LargeGift { .. })
+        })
+    }
+}
+
+/// Whether the notes on tax in the United States are for this book.
+pub(in crate::report) fn is_in_dollars(currency: &Currency) -> bool {
+    currency.code() == "USD"
 }
 
 /// Cautions that say nothing of the workshop's costs, hours and settings.

@@ -1,5 +1,6 @@
 //! Cautions of the books in words: what was seen, why it matters, what to do.
 
+use super::audience::is_in_dollars;
 use crate::accounts::QuarterCaution;
 use crate::report::text::amounts::exact;
 use crate::report::text::counts::listed;
@@ -34,13 +35,15 @@ pub fn code(caution: &QuarterCaution) -> &'static str {
 pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
     let money = |amount: Money| format!("{} {currency}", exact(amount, currency));
     match caution {
-        QuarterCaution::NotAdvice => {
-            "These are records, not tax or legal advice; rules differ from place to place, and somebody licensed \
-             to advise there has the last word. Who buys a bike has bought a bike and made no gift. Giving the \
-             money away does not by itself take it out of the seller's income. A sold bike is ridden: this report is \
-             no safety check."
-                .into()
-        }
+        QuarterCaution::NotAdvice => format!(
+            "These are records, not tax or legal advice. Who buys a bike has bought a bike and made no gift.{} A sold \
+             bike is ridden: this report is no safety check.",
+            if is_in_dollars(currency) {
+                " Giving the money away does not by itself take it out of the seller's income."
+            } else {
+                ""
+            }
+        ),
         QuarterCaution::NotBegun { from } => format!(
             "The quarter begins on {}: so far it only carries on what was owed before.",
             long_day(*from)
@@ -71,7 +74,7 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
             money(*said)
         ),
         QuarterCaution::NoHours { bikes } => format!(
-            "No hours are known of {}: what an hour brought leaves them out.",
+            "No hours are known of {}: what an hour earned leaves them out.",
             some(bikes)
         ),
         QuarterCaution::NoInspections => {
@@ -84,12 +87,16 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
             if bikes.len() == 1 { "was" } else { "were" }
         ),
         QuarterCaution::LargeGift { gift } => format!(
-            "The gift of {} to {} on {} is a single one of 250 or more. In the United States, for example, a giver \
-             who wants to deduct such a gift needs a written acknowledgment of it from whoever received it (IRS \
-             Publication 1771, Rev. 3-2016). Look at your local rules.",
+            "The gift of {} to {} on {} is a single one of 250 or more.{}",
             money(gift.amount),
             gift.beneficiary,
-            long_day(gift.on)
+            long_day(gift.on),
+            if is_in_dollars(currency) {
+                " In the United States a giver who wants to deduct such a gift needs a written acknowledgment of it from \
+                 whoever received it (IRS Publication 1771, Rev. 3-2016)."
+            } else {
+                ""
+            }
         ),
         QuarterCaution::NotNamed { beneficiary, like } => {
             let like = like.as_ref().map_or(String::new(), |like| {
@@ -105,8 +112,8 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
                 .map_or(String::new(), |who| format!(" to {who}"))
         ),
         QuarterCaution::Shortfall { amount } => format!(
-            "A shortfall of {} goes into the next quarter: so far the costs, or what was handed back to buyers, were more \
-             than the sales brought. Nothing is due, and it is taken off what is left then.",
+            "A shortfall of {} goes into the next quarter: so far the costs, or what was handed back to buyers, were \
+             more than the sale prices. Nothing is due, and it is taken off what is left then.",
             money(*amount)
         ),
         QuarterCaution::Corrected { quarters } => {

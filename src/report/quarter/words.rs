@@ -5,7 +5,7 @@ use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::{
     Correction, Counted, GiftLine, LeftLine, Meant, ReturnLine, What,
 };
-use crate::accounts::quarter::sums::{DueKind, Earned, due_lines};
+use crate::accounts::quarter::sums::{DueKind, Earned, due_lines, sums};
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::dates::{long_day, month};
@@ -21,6 +21,33 @@ pub(in crate::report) fn title(report: &QuarterReport) -> String {
         long_day(from)
     };
     format!("{} ({from} to {})", report.quarter, long_day(to))
+}
+
+/// What was sold, what became due, what was handed over and what is owed.
+pub(in crate::report) fn in_short(report: &QuarterReport, currency: &Currency) -> String {
+    let money = |amount: Money| format!("{} {currency}", exact(amount, currency));
+    let sold = match report.sales.len() {
+        0 => "No bike was sold in this quarter.".to_string(),
+        1 => format!(
+            "One bike was sold in this quarter, for {}.",
+            money(sums(report).price)
+        ),
+        count => format!(
+            "{count} bikes were sold in this quarter, for {} together.",
+            money(sums(report).price)
+        ),
+    };
+    let closing = Money::from_minor(report.closing.minor().saturating_abs());
+    let ends = if report.closing == Money::ZERO {
+        "nothing is owed".to_string()
+    } else {
+        format!("{} is {}", money(closing), owed(report.closing))
+    };
+    format!(
+        "{sold} {} became due and {} was handed over; at the end {ends}.",
+        money(report.due),
+        money(report.given)
+    )
 }
 
 /// `50 %`, `33.33 %` of a share in hundredths of a percent.
@@ -51,8 +78,8 @@ pub(in crate::report) fn rule(giving: &Giving) -> String {
     }
 }
 
-/// What a bike is, for people who do not keep the books: `hybrid from 2016,
-/// tidy, size M`. What is not known is left out.
+/// What a bike is, for people who do not keep the books: `hybrid from 2016, size M`. What
+/// is not known is left out, and so is the condition, whose words are the workshop's.
 pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
     let mut words = match bike.style {
         Style::Other => "bike of another style".to_string(),
@@ -60,9 +87,6 @@ pub(in crate::report) fn what_it_is(bike: &Bike) -> String {
     };
     if let Some(made) = bike.made {
         let _ = write!(words, " from {made}");
-    }
-    if let Some(condition) = bike.condition {
-        let _ = write!(words, ", {condition}");
     }
     match (bike.size(), bike.seat_tube) {
         (Some(size), _) => {

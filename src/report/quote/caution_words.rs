@@ -1,12 +1,13 @@
 //! Cautions in words: what was seen, why it matters, what to do.
 
 use crate::pricing::inspection::Lid;
+use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::text::amounts;
-use crate::report::text::counts::first;
+use crate::report::text::counts::{first, many};
 use crate::trade::{Condition, Currency, Day};
 
-/// Open gates that are named, at most.
+/// Safety checks not passed that are named, at most.
 const GATES: usize = 3;
 
 /// A short name for JSON, so that a script need not read the words.
@@ -69,6 +70,101 @@ pub fn is_grave(caution: &QuoteCaution) -> bool {
     )
 }
 
+/// Bikes from which on one speaks of most of them.
+const SEVERAL: usize = 3;
+
+/// Whether what holds for `count` bikes of `all` is said once of all of them.
+pub fn holds_for_most(count: usize, all: usize) -> bool {
+    all >= SEVERAL && 2 * count > all
+}
+
+/// The caution of several bikes at once, without what differs between them.
+#[allow(clippy::too_many_lines, reason = "a sentence for each caution")]
+pub fn of_many(caution: &QuoteCaution, currency: &Currency) -> String {
+    match caution {
+        QuoteCaution::Unknown { .. } => {
+            "year, condition, tier or size is not known. The range is wider for it.".into()
+        }
+        QuoteCaution::OutsideExperience { .. } => {
+            "your records hold hardly any bikes like these: treat their prices as guesses.".into()
+        }
+        QuoteCaution::OutOfReach => {
+            "the price lies outside what can be computed with. Check the year and the new price.".into()
+        }
+        QuoteCaution::NearNew { .. } => {
+            "the value is near the new price or above it. Check the new price and the features; few buyers pay so much \
+             for a used bike."
+                .into()
+        }
+        QuoteCaution::OwnSaleAmongRecords { .. } => {
+            "a sold bike of yours has the same name, and its sale is among the records here; 'price --bike ID' leaves \
+             it out."
+                .into()
+        }
+        QuoteCaution::OwnSaleLeftOut { .. } => {
+            "sold already; the sale was left out, so this is what the other records say.".into()
+        }
+        QuoteCaution::BeyondHabit { usual, .. } => format!(
+            "the ask is further above the value than your own first asks, which stood about {:.0} % above it: your \
+             records do not show how buyers take that. If you would rather sell soon, give a higher --week-cost or \
+             fewer --weeks.",
+            100.0 * usual
+        ),
+        QuoteCaution::AsksTooLittle { .. } => {
+            "asked for less than a fresh listing would start at: list anew unless something speaks against it that the \
+             record does not hold."
+                .into()
+        }
+        QuoteCaution::Overdue { weeks, .. } => format!(
+            "listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it away or of \
+             its parts."
+        ),
+        QuoteCaution::NotInspected => {
+            "not inspected yet: wheelworth inspect --blank SHEET.csv makes a sheet.".into()
+        }
+        QuoteCaution::MayBeStolen { .. } => {
+            "the serial number is missing, defaced or in a register. Do not sell it before the police or the register \
+             have said whose it is."
+                .into()
+        }
+        QuoteCaution::GatesOpen { .. } => {
+            "safety checks not passed: do not ride. The price is for the bike as it is.".into()
+        }
+        QuoteCaution::OnlyParts { .. } => "the frame has failed: good only for its parts.".into(),
+        QuoteCaution::CountsAs { .. } => {
+            "the price is for a lower condition than the recorded one: something failed at the last inspection. Fix it \
+             and inspect it again, then the recorded condition counts."
+                .into()
+        }
+        QuoteCaution::InspectionOld { .. } => format!(
+            "the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold."
+        ),
+        QuoteCaution::ChangedSince { .. } => {
+            "a part was paid for after the last inspection. Inspect it again when it is fitted.".into()
+        }
+        QuoteCaution::NoRoadTest { .. } => {
+            "every safety check passed, but there is no road test yet: ride it yourself and inspect it again.".into()
+        }
+        QuoteCaution::ConditionDiffers { .. } => {
+            "the recorded condition and that of the last inspection differ. Correct whichever is wrong.".into()
+        }
+        QuoteCaution::NothingToGoOn
+        | QuoteCaution::PriorOnly
+        | QuoteCaution::FewOwnSales { .. }
+        | QuoteCaution::Disagreement { .. }
+        | QuoteCaution::OldComps { .. }
+        | QuoteCaution::PaceBelieved
+        | QuoteCaution::FewDurations { .. }
+        | QuoteCaution::PaceDisagrees { .. }
+        | QuoteCaution::PremiumHeld => words(caution, currency),
+    }
+}
+
+/// `4 safety checks not passed`.
+pub(in crate::report) fn not_passed(count: usize) -> String {
+    format!("{} not passed", many(count, "safety check"))
+}
+
 /// The caution in a line or two, for the short answer.
 pub fn short(caution: &QuoteCaution, currency: &Currency) -> String {
     match caution {
@@ -82,8 +178,8 @@ pub fn short(caution: &QuoteCaution, currency: &Currency) -> String {
             format!("Your records hold hardly any of this {feature} ({here}): treat it as a guess.")
         }
         QuoteCaution::GatesOpen { on, gates, .. } => format!(
-            "{} safety checks not passed ({on}: {}): do not ride.",
-            gates.len(),
+            "{} ({on}: {}): do not ride.",
+            not_passed(gates.len()),
             first(gates, GATES)
         ),
         QuoteCaution::NotInspected => {
@@ -116,12 +212,12 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
         }
         QuoteCaution::FewOwnSales { sales: 0 } => {
             "The book has no own sales: how far one sale strays from its value is \
-             taken from the trade prior and from the comps. Record your sales as they happen."
+             taken from our starting assumption and from the comps. Record your sales as they happen."
                 .into()
         }
         QuoteCaution::FewOwnSales { sales } => format!(
-            "Only {sales} own sale{}: how far one sale strays from its value is taken mostly from the trade prior \
-             and the comps. Record your sales as they happen.",
+            "Only {sales} own sale{}: how far one sale strays from its value is taken mostly from our starting \
+             assumption and the comps. Record your sales as they happen.",
             if *sales == 1 { "" } else { "s" }
         ),
         QuoteCaution::OutsideExperience {
@@ -144,7 +240,7 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
             features.join(", ")
         ),
         QuoteCaution::Disagreement { effect, distance } => format!(
-            "Your records disagree with the trade prior for '{effect}' (they say {}). The records win; if you doubt \
+            "Your records disagree with our starting assumption for '{effect}' (they say {}). The records win; if you doubt \
              them, look for wrong grades or years.",
             if *distance > 0.0 { "more" } else { "less" }
         ),
@@ -165,11 +261,11 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
         ),
         QuoteCaution::PaceBelieved => {
             "No listing in the book tells how long it stood (listed_on with sold_on, or comps with listed_on and \
-             what became of them): the days and chances are the trade prior's. Note the days."
+             what became of them): the days and chances are our starting assumption. Note the days."
                 .into()
         }
         QuoteCaution::FewDurations { sales } => format!(
-            "Only {sales} sale{} of known length: the days and chances rest on the trade prior for a good part.",
+            "Only {sales} sale{} of known length: the days and chances rest on our starting assumption for a good part.",
             if *sales == 1 { "" } else { "s" }
         ),
         QuoteCaution::PaceDisagrees {
@@ -178,8 +274,8 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
             observed,
             expected,
         } => format!(
-            "The fitted pace and your records disagree: {} it expects {expected:.0} sales where there were \
-             {observed:.0}. Take the days with salt, and look at 'market' for the days as they were.",
+            "The pace assumed here and your records disagree: {} it expects {expected:.0} sales where there were \
+             {observed:.0}. Do not lean on the days, and look at 'market' for the days as they were.",
             match to {
                 Some(to) => format!("from day {from:.0} to {to:.0}"),
                 None => format!("after day {from:.0}"),
@@ -216,8 +312,9 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
              or the register have said whose it is."
         ),
         QuoteCaution::GatesOpen { on, gates, listed } => format!(
-            "Inspected on {on}, open gates: {}. Nobody rides it, and the price is for the bike as it is; only a new \
-             inspection clears a gate.{}",
+            "Inspected on {on}, {}: {}. Do not ride it. The price is for the bike as it is; only a new inspection \
+             changes that.{}",
+            not_passed(gates.len()),
             first(gates, GATES),
             if *listed {
                 " It is on offer: take it off until it is repaired and inspected again, or offer it as in need of work."
@@ -245,7 +342,7 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
              Inspect it again when it is fitted."
         ),
         QuoteCaution::NoRoadTest { on } => format!(
-            "Inspected on {on}: every gate passed, but there is no road test yet. The price is for the bike as it is; \
+            "Inspected on {on}: every safety check passed, but there is no road test yet. The price is for the bike as it is; \
              ride it yourself and inspect it again."
         ),
         QuoteCaution::ConditionDiffers {
@@ -276,7 +373,7 @@ fn counts_as(
     };
     let why = match lid {
         Lid::Frame => "its frame has failed",
-        Lid::Gate => "gates are open",
+        Lid::Gate => "it has not passed every safety check",
         Lid::Fault => "something mechanical has failed",
         Lid::NoRoadTest => "it has passed no road test",
     };

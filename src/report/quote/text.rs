@@ -3,14 +3,15 @@
 use super::caution_words;
 use super::plan;
 use crate::pricing::quote::Quote;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::pricing::quote::priced::Priced;
 use crate::pricing::records::nearest::Neighbour;
 use crate::pricing::value::fitted::FittedValue;
-use crate::report::text::amounts::{bike, exact, plain, round, short_bike, signed};
-use crate::report::text::counts::capital;
+use crate::report::text::amounts::{bike, briefly, exact, plain, round, signed};
+use crate::report::text::counts::{capital, first};
 use crate::report::text::shares::{left_out, of_ten, percent};
 use crate::report::text::table::{Column, Table};
-use crate::report::text::wrap::{UNBROKEN, numbered, width};
+use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::{Currency, Day, Money, Outcome};
 use std::fmt::Write as _;
 
@@ -29,10 +30,11 @@ pub fn one(
     }
     waterfall(&mut out, priced, currency);
     left_over(&mut out, &priced.quote, currency);
-    let own = format!("Your own sales most like it, in {currency}");
+    let own = format!("Your own sales most like it, and their prices in {currency}");
     neighbours(&mut out, &own, &priced.sales, currency);
-    let comps =
-        format!("Comps most like it, in {currency} (last asks, which lean above sale prices)");
+    let comps = format!(
+        "Comps most like it, and their last asks in {currency}, above what is paid in the end; 'paid': a sale price"
+    );
     neighbours(&mut out, &comps, &priced.comps, currency);
     cautions(&mut out, priced, currency);
     if let Some(model) = model {
@@ -48,7 +50,11 @@ fn head(out: &mut String, priced: &Priced) {
     let _ = writeln!(out, "{name}{}", bike(&question.bike));
     let verdict = priced.verdict.as_ref();
     if let Some(verdict) = verdict.filter(|verdict| verdict.ready && !verdict.may_be_stolen) {
-        let _ = writeln!(out, "Inspected on {}: every gate passed.", verdict.on);
+        let _ = writeln!(
+            out,
+            "Inspected on {}: every safety check passed.",
+            verdict.on
+        );
     }
 }
 
@@ -92,9 +98,9 @@ fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
     };
     let _ = writeln!(out, "\nHow the value comes about, in {currency}");
     let mut table = Table::new([
-        Column::left(width(words).max(30)).after("  "),
+        Column::broken(30).after("  "),
         Column::left(8).after("  "),
-        Column::right(12),
+        Column::right(12).fitted(),
     ]);
     table.row([words.as_str(), "", &exact(*base, currency)]);
     for c in &q.contributions {
@@ -106,7 +112,11 @@ fn waterfall(out: &mut String, priced: &Priced, currency: &Currency) {
         let factor = format!("x {:.3}", c.factor);
         table.row([feature, factor, signed(c.amount, currency)]);
     }
-    table.row(["value (median)", "", &exact(value.median, currency)]);
+    table.row([
+        "worth: half sell for more, half for less",
+        "",
+        &exact(value.median, currency),
+    ]);
     table.write(out);
 }
 
@@ -116,11 +126,10 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
     }
     let _ = writeln!(out, "\n{title}");
     let mut table = Table::new([
-        Column::left(22).after("  "),
-        Column::left(40),
-        Column::right(8),
-        Column::right(10),
-        Column::left(0).after("  "),
+        Column::cut(10).after("  "),
+        Column::cut(12).after("  "),
+        Column::right(0).fitted().after("  "),
+        Column::left(0).fitted().after("  "),
     ]);
     for n in found {
         let name = if n.source.is_empty() {
@@ -128,14 +137,13 @@ fn neighbours(out: &mut String, title: &str, found: &[Neighbour], currency: &Cur
         } else {
             format!("{} ({})", n.id, n.source)
         };
-        let (verb, end) = match n.outcome {
-            _ if n.paid => ("sold for", format!("on {}", n.day)),
-            Some(Outcome::Listed) => ("asked", format!("last seen {}", n.day)),
-            Some(outcome) => ("asked", format!("{outcome} {}", n.day)),
-            None => ("asked", format!("on {}", n.day)),
+        let end = match n.outcome {
+            _ if n.paid => format!("paid {}", n.day),
+            Some(Outcome::Listed) => format!("seen {}", n.day),
+            Some(outcome) => format!("{outcome} {}", n.day),
+            None => format!("asked {}", n.day),
         };
-        let price = exact(n.price, currency);
-        table.row([name, short_bike(&n.bike), verb.into(), price, end]);
+        table.row([name, briefly(&n.bike), exact(n.price, currency), end]);
     }
     table.write(out);
 }
@@ -154,13 +162,12 @@ fn rests_on(out: &mut String, model: &FittedValue) {
     let g = &model.gathered;
     let _ = writeln!(
         out,
-        "\nRests on {} own sales and {} comps{}. One sale strays about {:.0} % from its value. {} of the level \
-         comes from the trade prior.",
+        "\nRests on {} own sales and {} comps{}. One sale strays about {:.0} % from its value. {}",
         g.sales,
         g.comps,
         share(model.comps_exponent),
         (model.own_variance.sqrt().exp() - 1.0) * 100.0,
-        capital(&percent(model.prior_weight))
+        assumed(model.prior_weight)
     );
     if g.left_out > 0 {
         let shown: Vec<String> = g.left_out_named.iter().take(5).map(left_out).collect();
@@ -178,6 +185,16 @@ fn rests_on(out: &mut String, model: &FittedValue) {
     }
 }
 
+/// How much of the price level is not the user's data.
+fn assumed(weight: f64) -> String {
+    let part = match (100.0 * weight).round() {
+        0.0 => return "Its level is from your data.".into(),
+        45.0..=55.0 => "About half".to_string(),
+        _ => capital(&percent(weight)),
+    };
+    format!("{part} of this figure is our starting assumption, not your data.")
+}
+
 fn share(weight: f64) -> String {
     if weight >= 1.0 {
         String::new()
@@ -189,26 +206,31 @@ fn share(weight: f64) -> String {
     }
 }
 
-/// Many bikes as a table, their cautions below.
-pub fn many(priced: &[Priced], as_of: Day, currency: &Currency) -> String {
+/// Bikes with the same caution that are named, at most.
+const NAMED: usize = 8;
+/// Cautions about single bikes that are told, at most.
+const OF_ONE: usize = 8;
+
+/// Many bikes as a table, what is in doubt below; with `why` all of it.
+pub fn many(priced: &[Priced], why: bool, as_of: Day, currency: &Currency) -> String {
     let mut out = String::new();
     let level = priced.first().map_or(0.8, |p| p.quote.question.level);
     let _ = writeln!(
         out,
-        "Values in {currency} on {as_of}; {} should land between low and high; ask is \
-         what to ask first.\n",
+        "Worth in {currency} on {as_of}: half sell for more, half for less; {} land between low and high. Ask \
+         first what stands under ask; left is what is left over on average.\n",
         of_ten(level).to_lowercase()
     );
     let mut table = Table::new([
-        Column::left(14).after(""),
-        Column::left(52),
-        Column::right(9),
-        Column::right(9),
-        Column::right(9),
-        Column::right(9),
-        Column::right(9),
+        Column::cut(10).after(""),
+        Column::cut(14).after("  "),
+        Column::right(6).fitted(),
+        Column::right(6).fitted(),
+        Column::right(6).fitted(),
+        Column::right(6).fitted(),
+        Column::right(6).fitted(),
     ]);
-    table.row(["bike", "", "value", "low", "high", "ask", "margin"]);
+    table.row(["bike", "", "worth", "low", "high", "ask", "left"]);
     for p in priced {
         let q = &p.quote;
         let cell = |m: Option<Money>| m.map_or("-".into(), |m| round(m, currency));
@@ -216,7 +238,7 @@ pub fn many(priced: &[Priced], as_of: Day, currency: &Currency) -> String {
         let ask = plan.and_then(|plan| plan.steps.first()).map(|step| step.1);
         table.row([
             name(q).to_string(),
-            bike(&q.question.bike),
+            briefly(&q.question.bike),
             cell(q.value.map(|v| v.median)),
             cell(q.value.map(|v| v.low)),
             cell(q.value.map(|v| v.high)),
@@ -226,9 +248,20 @@ pub fn many(priced: &[Priced], as_of: Day, currency: &Currency) -> String {
     }
     table.write(&mut out);
     let _ = writeln!(out, "\nCautions");
-    let cautions = cautions_of_many(priced, currency).into_iter();
+    let (mut told, mut own) = cautions_of_many(priced, currency);
+    let more = own
+        .len()
+        .saturating_sub(if why { own.len() } else { OF_ONE });
+    own.truncate(own.len() - more);
+    told.extend(own);
+    if more > 0 {
+        told.push(format!(
+            "{more} more about single bikes: the same with --why."
+        ));
+    }
     let no_check = "A price is no safety check: have each bike checked by somebody competent before it is ridden.";
-    numbered(&mut out, UNBROKEN, cautions.chain([no_check.to_string()]));
+    told.push(no_check.to_string());
+    numbered(&mut out, UNBROKEN, told);
     out
 }
 
@@ -236,28 +269,59 @@ fn name(quote: &Quote) -> &str {
     quote.question.id.as_deref().unwrap_or("-")
 }
 
-/// Cautions that hold for every bike are said once and first, the others after the
-/// name of the bike.
-fn cautions_of_many(priced: &[Priced], currency: &Currency) -> Vec<String> {
-    let words = |p: &Priced| -> Vec<String> {
+/// Cautions that hold for the book or for most of the bikes, said once, and those of
+/// single bikes after their names, the gravest first.
+fn cautions_of_many(priced: &[Priced], currency: &Currency) -> (Vec<String>, Vec<String>) {
+    let of_all = priced.iter().flat_map(|p| {
         let cautions = p.quote.cautions.iter();
-        cautions
-            .map(|caution| caution_words::words(caution, currency))
-            .collect()
-    };
-    let all: Vec<Vec<String>> = priced.iter().map(words).collect();
-    let of_all = |text: &String| all.len() > 1 && all.iter().all(|other| other.contains(text));
+        cautions.map(|caution| (name(&p.quote), caution))
+    });
+    let of_all: Vec<(&str, &QuoteCaution)> = of_all.collect();
+    let mut said: Vec<&str> = Vec::new();
     let mut shared: Vec<String> = Vec::new();
-    let mut own: Vec<String> = Vec::new();
-    for (p, said) in priced.iter().zip(&all) {
-        for text in said {
-            if !of_all(text) {
-                own.push(format!("{}: {text}", name(&p.quote)));
-            } else if !shared.contains(text) {
-                shared.push(text.clone());
-            }
+    let (mut grave, mut own) = (Vec::new(), Vec::new());
+    for (_, caution) in &of_all {
+        let code = caution_words::code(caution);
+        if said.contains(&code) {
+            continue;
+        }
+        said.push(code);
+        let alike = of_all
+            .iter()
+            .filter(|(_, c)| caution_words::code(c) == code);
+        let alike: Vec<_> = alike.collect();
+        if !caution_words::of_one_bike(caution) {
+            shared.push(capital(&caution_words::of_many(caution, currency)));
+        } else if caution_words::holds_for_most(alike.len(), priced.len()) {
+            let words = caution_words::of_many(caution, currency);
+            shared.push(format!(
+                "{} of {} bikes: {words}",
+                alike.len(),
+                priced.len()
+            ));
+        } else {
+            let to = if caution_words::is_grave(caution) {
+                &mut grave
+            } else {
+                &mut own
+            };
+            by_words(to, &alike, currency);
         }
     }
-    shared.extend(own);
-    shared
+    grave.extend(own);
+    (shared, grave)
+}
+
+/// A caution's words after the names of the bikes for which they are the same.
+fn by_words(told: &mut Vec<String>, alike: &[&(&str, &QuoteCaution)], currency: &Currency) {
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for (bike, caution) in alike {
+        let words = caution_words::short(caution, currency);
+        match groups.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, bikes)) => bikes.push(bike),
+            None => groups.push((words, vec![bike])),
+        }
+    }
+    let said = groups.iter();
+    told.extend(said.map(|(words, bikes)| format!("{}: {words}", first(bikes, NAMED))));
 }

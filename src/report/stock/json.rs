@@ -92,7 +92,10 @@ pub fn json(shed: &Shed, currency: &Currency) -> Result<String, serde_json::Erro
         totals: sums(&stock.totals, currency),
         cautions: cautions
             .into_iter()
-            .map(|(code, text)| CodedText { code, text })
+            .map(|told| CodedText {
+                code: told.code,
+                text: told.words,
+            })
             .collect(),
     };
     serde_json::to_string_pretty(&answer).map(|text| text + "\n")

@@ -1,14 +1,15 @@
-//! The shed as text: what to do with each bike, the totals, what to doubt.
+//! The shed as text: what to do first, each bike, what to doubt.
 
 use super::shed::Shed;
-use super::words::{cautions, short_to_do, to_do};
+use super::words::{Told, cautions, to_do};
+use crate::accounts::NextStep;
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::stock::shed::{LONG, Totals};
 use crate::report::text::amounts::{exact, plain, round};
 use crate::report::text::counts::many;
 use crate::report::text::shares::percent;
 use crate::report::text::table::{Column, Table};
-use crate::report::text::wrap::{UNBROKEN, numbered, width};
+use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::{Currency, Day, Money};
 use std::fmt::Write as _;
 
@@ -16,19 +17,18 @@ use std::fmt::Write as _;
 const COLUMNS: usize = 8;
 /// Headings, each on two lines.
 const HEADINGS: [[&str; COLUMNS]; 2] = [
-    ["", "", "days in", "days", "cash", "", "", ""],
+    ["", "", "days", "", "cash", "", "", ""],
     [
-        "bike", "", "workshop", "listed", "tied up", "ask", "value", "to do",
+        "bike", "", "here", "listed", "tied up", "ask", "value", "to do",
     ],
 ];
-/// A longer id stands on a line of its own, so that the table stays narrow.
-const LONGEST_ID: usize = 10;
 
-/// The most characters of a line of the table.
-const WIDEST: usize = 100;
+/// Bikes that are named before the table, at most.
+const FIRST: usize = 3;
 
-/// The whole answer.
-pub fn text(shed: &Shed, currency: &Currency) -> String {
+/// The whole answer: what to do first, the table, the cautions about single bikes; with
+/// `why` every caution.
+pub fn text(shed: &Shed, why: bool, currency: &Currency) -> String {
     let stock = &shed.stock;
     let mut out = String::new();
     if stock.lines.is_empty() {
@@ -40,17 +40,47 @@ pub fn text(shed: &Shed, currency: &Currency) -> String {
         );
         return out;
     }
-    let _ = writeln!(
-        out,
-        "On hand on {}, what needs doing first; money in {currency}\n",
-        stock.as_of
-    );
-    table(&mut out, &stock.lines, stock.as_of, currency);
+    let _ = writeln!(out, "On hand on {}; money in {currency}\n", stock.as_of);
+    first(&mut out, &stock.lines, stock.as_of, currency);
     totals(&mut out, &stock.totals, currency);
+    out.push('\n');
+    table(&mut out, &stock.lines, stock.as_of, currency);
+    let all = cautions(shed, currency);
+    let left = all.iter().filter(|one| !(why || one.is_short)).count();
+    let told = all.into_iter().filter(|one| why || one.is_short);
     let _ = writeln!(out, "\nCautions");
-    let cautions = cautions(shed, currency).into_iter().map(|(_, text)| text);
-    numbered(&mut out, UNBROKEN, cautions);
+    numbered(&mut out, UNBROKEN, told.map(|Told { words, .. }| words));
+    if left > 0 {
+        let _ = writeln!(out, "\n{left} more, about the prices: the same with --why.");
+    }
     out
+}
+
+/// What to do first, in a line.
+fn first(out: &mut String, lines: &[StockLine], as_of: Day, currency: &Currency) {
+    let is_due = |line: &&StockLine| match line.next {
+        NextStep::Wait => false,
+        NextStep::MarkDown { on, .. } => on <= as_of,
+        _ => true,
+    };
+    let to_be_done = lines.iter().filter(is_due);
+    let named: Vec<String> = to_be_done
+        .clone()
+        .take(FIRST)
+        .map(|line| {
+            let what = to_do(line, as_of, currency);
+            format!("{}: {what}", line.holding.sale.id)
+        })
+        .collect();
+    if named.is_empty() {
+        let _ = writeln!(out, "Nothing to do today but wait.");
+        return;
+    }
+    let more = match to_be_done.count() - named.len() {
+        0 => String::new(),
+        more => format!("; then {more} more, in the order of the table"),
+    };
+    let _ = writeln!(out, "To do first: {}{more}.", named.join("; "));
 }
 
 /// All but what to do.
@@ -74,45 +104,29 @@ fn cells(line: &StockLine, currency: &Currency) -> [String; COLUMNS - 1] {
 }
 
 fn table(out: &mut String, lines: &[StockLine], as_of: Day, currency: &Currency) {
-    let of = |to_do: &dyn Fn(&StockLine) -> String| {
-        let mut table = Table::new(columns());
-        for heading in HEADINGS {
-            table.row(heading);
-        }
-        for line in lines {
-            let mut cells = cells(line, currency);
-            if width(&cells[0]) > LONGEST_ID {
-                table.across(std::mem::take(&mut cells[0]));
-            }
-            table.row(cells.into_iter().chain([to_do(line)]));
-        }
-        table
-    };
-    let full = of(&|line| to_do(line, as_of, currency));
-    let room = WIDEST.saturating_sub(full.before(COLUMNS - 1));
-    of(&|line| {
-        let words = to_do(line, as_of, currency);
-        if width(&words) > room {
-            short_to_do(line, as_of, currency)
-        } else {
-            words
-        }
-    })
-    .write(out);
+    let mut table = Table::new(columns());
+    for heading in HEADINGS {
+        table.row(heading);
+    }
+    for line in lines {
+        let cells = cells(line, currency).into_iter();
+        table.row(cells.chain([to_do(line, as_of, currency)]));
+    }
+    table.write(out);
 }
 
 fn columns() -> [Column; COLUMNS] {
     let mut columns = [Column::right(0).fitted().after("  "); COLUMNS];
-    columns[0] = Column::left(0).fitted().after("");
-    columns[1] = Column::left(0).fitted().after("  ");
-    columns[COLUMNS - 1] = Column::left(0).after("  ");
+    columns[0] = Column::cut(8).after("");
+    columns[1] = Column::cut(8).after("  ");
+    columns[COLUMNS - 1] = Column::broken(12).after("  ");
     columns
 }
 
 fn totals(out: &mut String, totals: &Totals, currency: &Currency) {
     let _ = writeln!(
         out,
-        "\n{} on hand, {} of cash tied up in {}.",
+        "{} on hand, {} of cash tied up in {}.",
         many(totals.bikes, "bike"),
         exact(totals.cash, currency),
         if totals.bikes == 1 { "it" } else { "them" }

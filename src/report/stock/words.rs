@@ -4,7 +4,6 @@ use super::shed::Shed;
 use crate::accounts::stock::caution::Doubt;
 use crate::accounts::stock::line::StockLine;
 use crate::accounts::{Clearance, NextStep, StockCaution};
-use crate::pricing::inspection::verdict::OLD_INSPECTION;
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain};
@@ -16,7 +15,7 @@ use crate::trade::{Currency, Day};
 const NAMED: usize = 8;
 
 /// What to do with a bike, and what its inspection wants of it in a word or two:
-/// `inspect, list at 140`, `finish, gates open`.
+/// `inspect, list at 140`, `finish, not safe yet`.
 pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
     let step = step(&line.next, as_of, currency);
     match (wants(line), line.next) {
@@ -27,20 +26,12 @@ pub fn to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
     }
 }
 
-/// The same where there is no room for the ask and the day of a later cut.
-pub fn short_to_do(line: &StockLine, as_of: Day, currency: &Currency) -> String {
-    match (wants(line), line.next) {
-        (Some(wants), NextStep::MarkDown { .. }) => format!("{wants}, then cut"),
-        _ => to_do(line, as_of, currency),
-    }
-}
-
 /// What its inspection wants of a bike.
 fn wants(line: &StockLine) -> Option<&'static str> {
     match line.holding.inspection {
         Some((_, Clearance::Passed)) => None,
         Some((_, Clearance::NoRoadTest)) => Some("road test"),
-        Some((_, Clearance::GatesOpen)) => Some("gates open"),
+        Some((_, Clearance::GatesOpen)) => Some("not safe yet"),
         Some((_, Clearance::OnlyParts)) => Some("only for parts"),
         Some((_, Clearance::NotToBeSold)) => Some("do not sell"),
         None => Some("inspect"),
@@ -68,19 +59,34 @@ fn step(step: &NextStep, as_of: Day, currency: &Currency) -> String {
     }
 }
 
-/// What to doubt: a short name for JSON, and a sentence or two. Of the doubts of
-/// the pricing only those that bear on what to do.
-pub fn cautions(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
-    let mut told: Vec<(&'static str, String)> = Vec::new();
+/// A caution in words.
+pub struct Told {
+    /// A short name for JSON.
+    pub code: &'static str,
+    /// A sentence or two.
+    pub words: String,
+    /// Whether it belongs to the short answer: it is about bikes, not about the records
+    /// that the prices rest on.
+    pub is_short: bool,
+}
+
+/// What to doubt. Of the doubts of the pricing only those that bear on what to do.
+pub fn cautions(shed: &Shed, currency: &Currency) -> Vec<Told> {
+    let of_the_shed = |(code, words): (&'static str, String)| Told {
+        code,
+        words,
+        is_short: true,
+    };
+    let mut told: Vec<Told> = Vec::new();
     let mut safety = None;
     for caution in &shed.stock.cautions {
         match caution {
             StockCaution::NoSafetyCheck => safety = Some(of_stock(caution, currency)),
-            _ => told.push(of_stock(caution, currency)),
+            _ => told.push(of_the_shed(of_stock(caution, currency))),
         }
     }
     told.extend(of_prices(shed, currency));
-    told.extend(safety);
+    told.extend(safety.map(of_the_shed));
     told
 }
 
@@ -126,7 +132,7 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         ),
         Doubt::NoAsk => (
             "no_ask",
-            "listed, and its ask is not known, so no mark-down can be told. Note the ask in the sales.",
+            "listed, and its ask is not known, so no price cut can be planned. Note the ask in the sales.",
         ),
         Doubt::NoListingDay => (
             "no_listing_day",
@@ -161,12 +167,12 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         ),
         Doubt::GatesOpen => (
             "gates_open",
-            "gates open at the last inspection, so nobody rides it: 'inspect --bike ID' names them. Fix them and \
+            "safety checks not passed at the last inspection: do not ride. 'inspect --bike ID' names them. Repair it and \
              inspect it again; until then take it off offer, or offer it as it is.",
         ),
         Doubt::NoRoadTest => (
             "no_road_test",
-            "every gate has passed, but there is no road test yet. Ride it yourself, note it and inspect it again.",
+            "every safety check has passed, but there is no road test yet. Ride it yourself, note it and inspect it again.",
         ),
         Doubt::NotInspected => (
             "not_inspected",
@@ -190,11 +196,11 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
 
 /// Doubts about prices, one of a code: those about the book once, those about a
 /// bike with the bikes' names.
-fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
-    let mut told: Vec<(&'static str, String)> = Vec::new();
+fn of_prices(shed: &Shed, currency: &Currency) -> Vec<Told> {
+    let mut told: Vec<Told> = Vec::new();
     for (_, caution) in &shed.doubts {
         let code = caution_words::code(caution);
-        if told.iter().any(|(other, _)| *other == code) {
+        if told.iter().any(|other| other.code == code) {
             continue;
         }
         let alike = || {
@@ -221,16 +227,11 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
             | QuoteCaution::AsksTooLittle { .. }
             | QuoteCaution::CountsAs { .. }
             | QuoteCaution::ChangedSince { .. } => None,
-            QuoteCaution::InspectionOld { .. } => Some(format!(
-                "{}: the last inspection is more than {OLD_INSPECTION} days old. Inspect it again before it is sold.",
-                bikes()
-            )),
-            QuoteCaution::Overdue { weeks, .. } => Some(format!(
-                "{}: listed for longer than the {weeks} weeks that a bike may be: think of a quick sale, of giving it \
-                 away or of its parts.",
-                bikes()
-            )),
-            QuoteCaution::BeyondHabit { usual, .. } => {
+            QuoteCaution::InspectionOld { .. } | QuoteCaution::Overdue { .. } => {
+                let words = caution_words::of_many(caution, currency);
+                Some(format!("{}: {words}", bikes()))
+            }
+            QuoteCaution::BeyondHabit { .. } => {
                 let at_risk = alike()
                     .map(|(bike, _)| bike)
                     .filter(|bike| is_to_list(shed, bike));
@@ -238,22 +239,28 @@ fn of_prices(shed: &Shed, currency: &Currency) -> Vec<(&'static str, String)> {
                 if bikes.is_empty() {
                     continue;
                 }
-                Some(format!(
-                    "{}: the ask to list at is further above the value than your own first asks, which stood about \
-                     {:.0} % above it: your records do not show how buyers take that. If you would rather sell soon, \
-                     give a higher --week-cost or fewer --weeks.",
-                    first(&bikes, NAMED),
-                    100.0 * usual
-                ))
+                let words = caution_words::of_many(caution, currency);
+                Some(format!("{}: {words}", first(&bikes, NAMED)))
             }
             // What makes a value less sure is told by 'price'.
             _ => continue,
         };
+        let is_short = caution_words::of_one_bike(caution);
+        let said = |words: String| Told {
+            code,
+            words,
+            is_short,
+        };
         match text {
-            Some(text) => told.push((code, text)),
+            Some(text) => told.push(said(text)),
+            // What holds for most bikes of the shed is said once.
+            None if caution_words::holds_for_most(alike().count(), shed.stock.lines.len()) => {
+                let words = caution_words::of_many(caution, currency);
+                told.push(said(format!("{}: {words}", bikes())));
+            }
             None => told.extend(alike().map(|(bike, caution)| {
                 let words = caution_words::words(caution, currency);
-                (code, format!("{bike}: {words}"))
+                said(format!("{bike}: {words}"))
             })),
         }
     }

@@ -1,6 +1,6 @@
 //! Money, shares and bikes in words.
 
-use crate::trade::{Bike, Condition, Currency, Money, SeatTube, Tier};
+use crate::trade::{Bike, Currency, Money, SeatTube};
 
 /// An amount with all its decimals and thousands grouped: `1,234.50`.
 pub fn exact(money: Money, currency: &Currency) -> String {
@@ -92,15 +92,14 @@ pub fn bike(bike: &Bike) -> String {
     parts.join(", ")
 }
 
-/// The same in few characters, for lists: `hybrid 2016, cond 4, tier 2, M`.
-pub fn short_bike(bike: &Bike) -> String {
-    let grade = |g: Option<u8>| g.map_or("?".into(), |g: u8| g.to_string());
-    format!(
-        "{} {}, cond {}, tier {}, {}",
-        bike.style,
-        bike.made.map_or("?".into(), |y| y.to_string()),
-        grade(bike.condition.map(Condition::grade)),
-        grade(bike.tier.map(Tier::grade)),
-        bike.size().map_or("size ?".into(), |s| format!("size {s}"))
-    )
+/// The same in few characters: `hybrid 2016, tidy, sport, M`; what is not known is left out.
+pub fn briefly(bike: &Bike) -> String {
+    let mut parts = vec![match bike.made {
+        Some(years) => format!("{} {years}", bike.style),
+        None => bike.style.to_string(),
+    }];
+    parts.extend(bike.condition.map(|condition| condition.to_string()));
+    parts.extend(bike.tier.map(|tier| tier.to_string()));
+    parts.extend(bike.size().map(|size| size.to_string()));
+    parts.join(", ")
 }

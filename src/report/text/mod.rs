@@ -5,6 +5,7 @@ pub mod amounts;
 pub mod coded;
 pub mod counts;
 pub mod dates;
+pub mod grades;
 pub mod problems;
 pub mod shares;
 pub mod table;

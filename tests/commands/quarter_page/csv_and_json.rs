@@ -12,8 +12,8 @@ fn a_row_for_each_line() {
     insta::assert_snapshot!(csv, @r#"
     line,on,bike,beneficiary,reference,what,sold_price,direct_cost,margin,hours,due,given,balance
     opening,,,,,,,,,,,,8.00
-    sale,2026-04-11,B-7,,,"hybrid from 2016, tidy, size M",150.00,31.37,118.63,4.25,23.45,,
-    sale,2026-05-02,"'=HYPERLINK(""x"")<script>alert('1')</script> & an id that goes on and on and on",,,"hybrid from 2016, tidy, size M",90.00,101.13,-11.13,,0.00,,
+    sale,2026-04-11,B-7,,,"hybrid from 2016, size M",150.00,31.37,118.63,4.25,23.45,,
+    sale,2026-05-02,"'=HYPERLINK(""x"")<script>alert('1')</script> & an id that goes on and on and on",,,"hybrid from 2016, size M",90.00,101.13,-11.13,,0.00,,
     sale,2026-06-30,B-9,,,kids,40.00,0.00,40.00,1.5,7.91,,
     workshop_cost,2026-04-18,,,,supply: =grease & <b>cloths</b>,,18.23,,,,,
     workshop_cost,2026-06-01,,,,supply,,7.46,,,,,
@@ -50,8 +50,8 @@ fn rows_for_the_beneficiary() {
     insta::assert_snapshot!(csv, @r#"
     line,on,bike,beneficiary,reference,what,sold_price,due,given,balance
     opening,,,,,,,,,8.00
-    sale,2026-04-11,B-7,,,"hybrid from 2016, tidy, size M",150.00,,,
-    sale,2026-05-02,"'=HYPERLINK(""x"")<script>alert('1')</script> & an id that goes on and on and on",,,"hybrid from 2016, tidy, size M",90.00,,,
+    sale,2026-04-11,B-7,,,"hybrid from 2016, size M",150.00,,,
+    sale,2026-05-02,"'=HYPERLINK(""x"")<script>alert('1')</script> & an id that goes on and on and on",,,"hybrid from 2016, size M",90.00,,,
     sale,2026-06-30,B-9,,,kids,40.00,,,
     correction,,B-3,,,"2026-Q1: sale price 95.00, was 100.00",,,,
     correction,,B-4,,,"2026-Q1: sale taken out of the records, price 60.00",,,,
@@ -216,7 +216,7 @@ fn json_of_the_whole() {
         },
         {
           "code": "no_hours",
-          "text": "No hours are known of =HYPERLINK(\"x\")<script>alert('1')</script> & an id that goes on and on and on: what an hour brought leaves them out."
+          "text": "No hours are known of =HYPERLINK(\"x\")<script>alert('1')</script> & an id that goes on and on and on: what an hour earned leaves them out."
         },
         {
           "code": "corrected",
@@ -232,11 +232,11 @@ fn json_of_the_whole() {
         },
         {
           "code": "large_gift",
-          "text": "The gift of 300.00 EUR to Ferry Lane Reading Room on 20 June 2026 is a single one of 250 or more. In the United States, for example, a giver who wants to deduct such a gift needs a written acknowledgment of it from whoever received it (IRS Publication 1771, Rev. 3-2016). Look at your local rules."
+          "text": "The gift of 300.00 EUR to Ferry Lane Reading Room on 20 June 2026 is a single one of 250 or more."
         },
         {
           "code": "not_advice",
-          "text": "These are records, not tax or legal advice; rules differ from place to place, and somebody licensed to advise there has the last word. Who buys a bike has bought a bike and made no gift. Giving the money away does not by itself take it out of the seller's income. A sold bike is ridden: this report is no safety check."
+          "text": "These are records, not tax or legal advice. Who buys a bike has bought a bike and made no gift. A sold bike is ridden: this report is no safety check."
         }
       ]
     }

@@ -37,10 +37,11 @@ impl Books<'_> {
             if was == is || (workshop && worth(was) == worth(is)) {
                 continue;
             }
-            let amount = |counted: Option<Counted>| match (self.rule_of(subject.of).give, worth(counted)) {
-                (Give::Price, (price, _)) => price,
-                (Give::Net, (price, cost)) => price - cost,
-            };
+            let amount =
+                |counted: Option<Counted>| match (self.rule_of(subject.of).give, worth(counted)) {
+                    (Give::Price, (price, _)) => price,
+                    (Give::Net, (price, cost)) => price - cost,
+                };
             told.corrections.push(Corrected {
                 of: subject.of,
                 bike: subject.bike.clone(),

@@ -24,7 +24,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     let (main, key) = root.split_vertically(HEIGHT - 84);
     let mut plot = ChartBuilder::on(&main)
         .caption(
-            "Chances of a sale told before listing, and what happened",
+            "Predicted chances of a sale, and what happened",
             ("sans-serif", 20),
         )
         .margin(12)
@@ -36,7 +36,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     plot.configure_mesh()
         .light_line_style(WHITE)
         .bold_line_style(GRID)
-        .x_desc("chance told")
+        .x_desc("predicted chance")
         .y_desc("share sold")
         .label_style(("sans-serif", 14))
         .x_label_formatter(&percent)
@@ -81,7 +81,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
             plain(14),
         ))?;
     }
-    let words = "bikes in up to three groups by the chance told, with their number; on the line chances came true";
+    let words = "bikes in up to three groups by the predicted chance, with their number; on the line predictions came true";
     key.draw(&Text::new(words, (84, 34), plain(14)))?;
     let words = "upright: 95 % interval of the share, which is wide for few bikes";
     key.draw(&Text::new(words, (84, 58), plain(14)))?;

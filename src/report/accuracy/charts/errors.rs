@@ -57,7 +57,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     let margin = 0.02 * last;
     let (main, key) = root.split_vertically(HEIGHT - 84);
     let mut plot = ChartBuilder::on(&main)
-        .caption("Brought against told, sale by sale", ("sans-serif", 20))
+        .caption("Actual against predicted, sale by sale", ("sans-serif", 20))
         .margin(12)
         .margin_right(24)
         .x_label_area_size(42)
@@ -68,7 +68,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
         .bold_line_style(GRID)
         .disable_x_mesh()
         .x_desc("day of sale")
-        .y_desc("brought more (+) or less (-) than told")
+        .y_desc("actual above (+) or below (-) predicted")
         .label_style(("sans-serif", 14))
         .x_labels(7)
         .x_label_formatter(&|days| {
@@ -113,7 +113,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
 
 fn key_of(area: &Area<'_>) -> Result<(), DrawingError> {
     area.draw(&Circle::new((90, 10), 4, OWN.filled()))?;
-    let words = "a sale in its range (the grey line is the range told beforehand)";
+    let words = "a sale in its range (the grey line is the range predicted before listing)";
     area.draw(&Text::new(words, (120, 10), plain(14)))?;
     area.draw(&Circle::new((90, 34), 4, COMPS.filled()))?;
     let words = "a sale outside its range; beyond +100 % it is drawn on the edge";

@@ -34,7 +34,7 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     let (main, key) = root.split_vertically(HEIGHT - 62);
     let mut plot = ChartBuilder::on(&main)
         .caption(
-            "What was told before listing, and what each bike brought",
+            "Predicted before listing, and what each bike sold for",
             ("sans-serif", 20),
         )
         .margin(12)
@@ -45,17 +45,13 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
     plot.configure_mesh()
         .light_line_style(WHITE)
         .bold_line_style(GRID)
-        .x_desc(format!("price brought in {currency}"))
-        .y_desc(format!("price told in {currency}"))
+        .x_desc(format!("actual price in {currency}"))
+        .y_desc(format!("predicted price in {currency}"))
         .label_style(("sans-serif", 14))
         .x_label_formatter(&|v| format!("{v:.0}"))
         .y_label_formatter(&|v| format!("{v:.0}"))
         .draw()?;
-    for (factor, words) in [
-        (1.0, "as told"),
-        (1.0 + MISS, "+20 %"),
-        (1.0 - MISS, "-20 %"),
-    ] {
+    for (factor, words) in [(1.0, "exact"), (1.0 + MISS, "+20 %"), (1.0 - MISS, "-20 %")] {
         // Cut where the line leaves the picture.
         let (from, to) = (low.max(low / factor), high.min(high / factor));
         let line = vec![(from, from * factor), (to, to * factor)];
@@ -85,7 +81,7 @@ fn key_of(area: &Area<'_>, told: &[ToldSale<'_>], level: &str) -> Result<(), Dra
         .count();
     area.draw(&Circle::new((90, 12), 4, OWN.filled()))?;
     let words = format!(
-        "{held} fell into the {level} range (the thin line); a price on the middle line was told exactly"
+        "{held} fell into the {level} range (the thin line); a price on the middle line was predicted exactly"
     );
     area.draw(&Text::new(words, (102, 12), plain(14)))?;
     area.draw(&Circle::new((90, 36), 4, COMPS.filled()))?;

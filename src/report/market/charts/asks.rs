@@ -110,7 +110,7 @@ fn key_of(area: &Area<'_>, beyond: bool) -> Result<(), DrawingError> {
         vec![(117, 6), (117, 20)],
         COMPS.stroke_width(4),
     ))?;
-    let asks = "comps: half of the asks that stood last lie in the box, the line is the median";
+    let asks = "comps: half of the asks that stood last lie in the box, the line is the middle";
     area.draw(&Text::new(asks, (140, 13), plain(14)))?;
     area.draw(&Circle::new((117, 36), 4, OWN.mix(0.7).filled()))?;
     let own = if beyond {

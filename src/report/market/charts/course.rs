@@ -92,7 +92,7 @@ fn paint_movement(root: &Area<'_>, market: &Market) -> Result<(), DrawingError> 
         (OWN, 3),
         &format!("level in a quarter, with its {level} range"),
     )?;
-    let few = "fewer than five prices: rests on the belief that markets move slowly";
+    let few = "fewer than five prices: rests on our assumption that markets move slowly";
     band_key(&key, 36, (BELIEF, 3), few)
 }
 

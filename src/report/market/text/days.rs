@@ -17,7 +17,7 @@ pub(in crate::report) fn on_market(out: &mut String, market: &Market) {
     let found = &market.days;
     let _ = writeln!(
         out,
-        "\nDays on market from the day of listing (Kaplan-Meier, {} log-log limits)",
+        "\nDays on market from the day of listing, with the {} range (Kaplan-Meier, log-log limits)",
         level_percent(found.level)
     );
     for (name, of) in [("own bikes", &found.own), ("comps", &found.comps)] {
@@ -50,7 +50,7 @@ pub(in crate::report) fn on_market(out: &mut String, market: &Market) {
         let _ = writeln!(
             out,
             "  Comps count from the day they were first seen on. Withdrawn and still listed: not sold by then. Gone: sold \
-             with\n  a share of {GONE_SOLD} (judgement), half-way to the next day you looked, at most {LONGEST_GAP} days on."
+             with a share of {GONE_SOLD} (judgement), half-way to the next day you looked, at most {LONGEST_GAP} days on."
         );
     }
     take(out, &takeaways::of_days(market));
@@ -110,22 +110,22 @@ fn one_curve(out: &mut String, name: &str, of: &OnMarket) {
 
 /// How far below the ask bikes are sold.
 pub(in crate::report) fn gap(out: &mut String, market: &Market) {
-    let _ = writeln!(out, "\nFrom ask to sale price");
+    let _ = writeln!(out, "\nFrom ask to sale price, and of how many sales");
     let mut table = Table::new([
-        Column::left(32).after("  "),
-        Column::right(5),
-        Column::left(0).after(": "),
+        Column::cut(20).after("  "),
+        Column::right(4).fitted(),
+        Column::broken(16).after(": "),
     ]);
     for (against, gap) in Against::ALL.iter().zip(&market.gaps) {
         let name = match against {
-            Against::OwnFirst => "own sales against the first ask",
-            Against::OwnLast => "own sales against the last ask",
-            Against::CompFirst => "comps against the first ask",
-            Against::CompLast => "comps against the last ask",
+            Against::OwnFirst => "own, from the first ask",
+            Against::OwnLast => "own, from the last ask",
+            Against::CompFirst => "comps, from the first ask",
+            Against::CompLast => "comps, from the last ask",
         };
         let cells = match (gap.low, gap.median, gap.high) {
             (Some(low), Some(median), Some(high)) => format!(
-                "median {}, half between {} and {}",
+                "middle {}, half between {} and {}",
                 change(median),
                 change(low),
                 change(high)

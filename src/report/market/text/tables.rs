@@ -12,67 +12,89 @@ use crate::report::text::table::{Column, Table};
 use crate::trade::{Currency, Money, Outcome};
 use std::fmt::Write as _;
 
-/// Asks, sale prices, outcomes and days by style, condition, tier and age.
-pub(in crate::report) fn tables(out: &mut String, market: &Market, currency: &Currency) {
-    let level = level_percent(market.question.level);
+/// Every way to group, in the order of the tables.
+pub(in crate::report) const EVERY: [By; 5] = [By::Style, By::Condition, By::Tier, By::Age, By::All];
+
+/// Asks, sale prices and days, a table for each way to group.
+pub(in crate::report) fn prices(out: &mut String, market: &Market, by: &[By], currency: &Currency) {
     let _ = writeln!(
         out,
-        "\nAsks, sale prices and outcomes. Asks are those that stood last: a quarter lie below the low, half below the\n\
-         median, a quarter above the high. Days: half are sold by then, with the {level} limits; told where 10 have ended.\n"
+        "\nAsks are those that stood last: a quarter lie below the low, half below the middle, a quarter above the \
+         high. Paid is the middle of your own sales. Days: half are sold by then; said where 10 have ended.\n"
     );
     let mut table = Table::new([
-        Column::left(15).after(""),
-        Column::right(6),
-        Column::right(7),
-        Column::right(7),
-        Column::right(7),
-        Column::right(5).after(" | "),
-        Column::right(7),
-        Column::right(5).after(" | "),
-        Column::right(5),
-        Column::right(5),
-        Column::right(5),
-        Column::right(12).after(" | "),
-        Column::right(12),
+        Column::cut(14).after(""),
+        Column::right(5).fitted(),
+        Column::right(5).fitted().after("  "),
+        Column::right(6).fitted(),
+        Column::right(5).fitted(),
+        Column::right(4).fitted().after(" | "),
+        Column::right(5).fitted(),
+        Column::right(5).fitted().after(" | "),
+        Column::right(5).fitted(),
     ]);
-    table.row([
-        "", "", "", "asks", "", "own", "median", "", "with-", "", "still", "days on", "market",
-    ]);
-    for by in [By::Style, By::Condition, By::Tier, By::Age, By::All] {
-        let name = format!("by {}", by.word()).replace("by all", "together");
-        table.row([
-            name.as_str(),
-            "comps",
-            "low",
-            "median",
-            "high",
-            "sales",
-            "price",
-            "sold",
-            "drawn",
-            "gone",
-            "there",
-            "comps",
-            "own",
-        ]);
-        for group in market.table(by) {
-            table.row(cells(group, currency));
+    table.row(["", "", "", "asks", "", "own", "", "days", ""]);
+    for (place, by) in by.iter().enumerate() {
+        if place > 0 {
+            table.across("");
         }
-        table.across("");
+        let heads = [
+            "comps", "low", "middle", "high", "sales", "paid", "comps", "own",
+        ];
+        table.row([name(*by).as_str()].into_iter().chain(heads));
+        for group in market.table(*by) {
+            table.row(price_cells(group, currency));
+        }
     }
     table.write(out);
     take(out, &takeaways::of_prices(market, currency));
+}
+
+/// What became of the comps, and days with their limits.
+pub(in crate::report) fn outcomes(out: &mut String, market: &Market) {
+    let level = level_percent(market.question.level);
+    let _ = writeln!(
+        out,
+        "\nWhat became of the comps, and the day by which half are sold, with its {level} range\n"
+    );
+    let mut table = Table::new([
+        Column::cut(14).after(""),
+        Column::right(5).fitted(),
+        Column::right(5).fitted(),
+        Column::right(5).fitted(),
+        Column::right(5).fitted(),
+        Column::right(12).fitted().after(" | "),
+        Column::right(12).fitted(),
+    ]);
+    table.row(["", "", "taken", "", "still", "half sold by", "day"]);
+    for (place, by) in EVERY.into_iter().enumerate() {
+        if place > 0 {
+            table.across("");
+        }
+        let heads = ["sold", "back", "gone", "there", "comps", "own"];
+        table.row([name(by).as_str()].into_iter().chain(heads));
+        for group in market.table(by) {
+            table.row(outcome_cells(group));
+        }
+    }
+    table.write(out);
     take(out, &takeaways::of_outcomes(market));
 }
 
-fn cells(group: &GroupRow, currency: &Currency) -> [String; 13] {
+fn name(by: By) -> String {
+    match by {
+        By::All => "together".into(),
+        by => format!("by {}", by.word()),
+    }
+}
+
+fn price_cells(group: &GroupRow, currency: &Currency) -> [String; 9] {
     let row = &group.row;
     let money = |amount: Option<Money>| amount.map_or("-".into(), |m| round(m, currency));
-    let share = |outcome: Outcome| {
-        let share = row.share(outcome);
-        share.map_or("-".to_string(), |share| format!("{:.0} %", 100.0 * share))
+    let half = |of: &Option<OnMarket>| {
+        let median = of.as_ref().map(|of| of.median);
+        median.map_or("-".into(), |median| median.map_or("…".into(), days))
     };
-    let half = |of: &Option<OnMarket>| of.as_ref().map_or("-".into(), half_sold);
     [
         format!("  {}", row.group),
         row.comps.to_string(),
@@ -81,6 +103,20 @@ fn cells(group: &GroupRow, currency: &Currency) -> [String; 13] {
         money(row.asks.map(|q| q.high)),
         row.sales.to_string(),
         money(row.sale_prices.map(|q| q.median)),
+        half(&group.days.comps),
+        half(&group.days.own),
+    ]
+}
+
+fn outcome_cells(group: &GroupRow) -> [String; 7] {
+    let row = &group.row;
+    let share = |outcome: Outcome| {
+        let share = row.share(outcome);
+        share.map_or("-".to_string(), |share| format!("{:.0} %", 100.0 * share))
+    };
+    let half = |of: &Option<OnMarket>| of.as_ref().map_or("-".into(), half_sold);
+    [
+        format!("  {}", row.group),
         share(Outcome::Sold),
         share(Outcome::Withdrawn),
         share(Outcome::Gone),

@@ -44,10 +44,10 @@ fn far_asks(out: &mut String, far: &FarAsks, currency: &Currency) {
         );
     }
     let mut table = Table::new([
-        Column::left(22).after("    "),
-        Column::right(8),
-        Column::right(9),
-        Column::left(0).after(", "),
+        Column::cut(10).after("    "),
+        Column::right(8).fitted(),
+        Column::right(7).fitted(),
+        Column::broken(20).after(", "),
     ]);
     for ask in &far.found {
         let times = if ask.ratio >= 1.0 {
@@ -77,7 +77,7 @@ fn set_aside(out: &mut String, gathered: &Gathered) {
     };
     let _ = writeln!(
         out,
-        "  Set aside by the value model, {} in all: {}{more}",
+        "  Set aside as not to be believed, {} in all: {}{more}",
         gathered.left_out,
         named.join("; ")
     );
@@ -100,7 +100,7 @@ fn double_listings(out: &mut String, doubles: &DoubleListings, currency: &Curren
             out,
             "    {}: {}, {}",
             listings.join(" = "),
-            amounts::short_bike(&double.bike),
+            amounts::briefly(&double.bike),
             exact(double.ask, currency)
         );
     }

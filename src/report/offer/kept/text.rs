@@ -69,7 +69,7 @@ fn one(out: &mut String, forecast: &Forecast, currency: &Currency) {
         other => {
             let _ = writeln!(
                 out,
-                "  told: repair {}, {} h, sale {} after {} days, left {}\n  {}",
+                "  predicted: repair {}, {} h, sale {} after {} days, left {}\n  {}",
                 exact(offer.cost, currency),
                 hours(offer.hours),
                 exact(offer.price, currency),
@@ -88,17 +88,17 @@ fn whole_days(offer: &KeptOffer) -> i64 {
 fn sold(out: &mut String, offer: &KeptOffer, outcome: &Outcome, currency: &Currency) {
     let mut table = Table::new([
         Column::left(12).after("  "),
-        Column::right(9),
-        Column::right(6),
-        Column::right(9),
-        Column::right(9),
-        Column::right(6),
-        Column::right(10),
+        Column::right(9).fitted(),
+        Column::right(6).fitted(),
+        Column::right(9).fitted(),
+        Column::right(9).fitted(),
+        Column::right(6).fitted(),
+        Column::right(10).fitted(),
     ]);
     table.row(["", "repair", "hours", "selling", "sale", "days", "left"]);
     let money = |amount: Money| exact(amount, currency);
     table.row([
-        "told".to_string(),
+        "predicted".to_string(),
         money(offer.cost),
         hours(offer.hours),
         money(offer.fees),
@@ -108,7 +108,7 @@ fn sold(out: &mut String, offer: &KeptOffer, outcome: &Outcome, currency: &Curre
     ]);
     let unknown = || "?".to_string();
     table.row([
-        "came to".to_string(),
+        "actual".to_string(),
         money(outcome.cost),
         outcome.hours.map_or_else(unknown, hours),
         money(outcome.fees),
@@ -131,7 +131,7 @@ fn sold(out: &mut String, offer: &KeptOffer, outcome: &Outcome, currency: &Curre
     }
     let _ = writeln!(
         out,
-        "  left against told: {}{bought}{remark}",
+        "  actual less predicted: {}{bought}{remark}",
         signed(outcome.more_than(offer), currency)
     );
 }

@@ -1,7 +1,7 @@
 //! Kept offers in words: what came of them, and what that teaches.
 
 use crate::accounts::forecast::{Fate, Outcome};
-use crate::pricing::offer::learning::{LATEST, STEADY};
+use crate::pricing::offer::learning::LATEST;
 use crate::pricing::offer::{Offer, OfferCorrection};
 use crate::report::text::amounts::exact;
 use crate::report::text::counts::many;
@@ -36,16 +36,16 @@ pub(crate) fn learnt(learnt: &OfferCorrection) -> String {
     };
     if learnt.applied < 0.0 {
         return format!(
-            "{which} {} of the price less than told on average; {} of the price is held back for it (as if {} had \
-             come true to the cent besides).",
+            "{which} {} of the price less than predicted on average; to be careful, {} of the price is held back (a part \
+             of it, since {} can be chance).",
             share(learnt.mean_error),
             share(learnt.applied),
-            many(STEADY as usize, "more offer"),
+            many(learnt.offers, "outcome"),
         );
     }
     format!(
-        "{which} {} of the price more than told on average. Nothing is added for it: the bikes that you left to \
-         others do not speak.",
+        "{which} {} of the price more than predicted on average. Nothing is added for it: nobody knows what the bikes \
+         that you did not buy would have left.",
         share(learnt.mean_error)
     )
 }

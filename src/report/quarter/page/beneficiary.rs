@@ -6,8 +6,9 @@ use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
+use crate::report::quarter::by_rule::by_rule;
 use crate::report::quarter::words;
-use crate::report::text::amounts::exact;
+use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::listed;
 use crate::report::text::dates::{short_day, short_quarter};
 use crate::trade::{Currency, Money};
@@ -26,7 +27,7 @@ pub(in crate::report) fn beneficiary(
     Ok(html! {
         section.part #beneficiary aria-labelledby="for" {
             h2 #for { "For " (words::beneficiaries(report)) }
-            p { (in_short(report, currency)) }
+            p { (words::in_short(report, currency)) }
             p.thanks { (thanks(report, currency)) }
             @for meant in &report.meant { p { (words::meant(meant, currency)) } }
             (equation(report, currency))
@@ -46,32 +47,6 @@ pub(in crate::report) fn beneficiary(
             (cautions(report, READER, currency))
         }
     })
-}
-
-fn in_short(report: &QuarterReport, currency: &Currency) -> String {
-    let money = |amount: Money| format!("{} {currency}", exact(amount, currency));
-    let sold = match report.sales.len() {
-        0 => "No bike was sold in this quarter.".to_string(),
-        1 => format!(
-            "One bike was sold in this quarter, for {}.",
-            money(sums::sums(report).price)
-        ),
-        count => format!(
-            "{count} bikes were sold in this quarter, for {} together.",
-            money(sums::sums(report).price)
-        ),
-    };
-    let closing = Money::from_minor(report.closing.minor().saturating_abs());
-    let ends = if report.closing == Money::ZERO {
-        "nothing is owed".to_string()
-    } else {
-        format!("{} is {}", money(closing), words::owed(report.closing))
-    };
-    format!(
-        "{sold} {} became due and {} was handed over; at the end {ends}.",
-        money(report.due),
-        money(report.given)
-    )
 }
 
 /// Worded for money that was handed over in the quarter.
@@ -102,6 +77,8 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
     if report.sales.is_empty() {
         return html! { p { "No bike was sold in this quarter." } };
     }
+    let rule = by_rule(report);
+    let corrected = dues && !report.corrections.is_empty();
     html! {
         table.f3.cards.long.price[dues] style=(id_room(report)) {
             caption { "By day of sale, in " (currency.code()) "." }
@@ -113,13 +90,13 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                 }
             }
             tbody {
-                @for line in &report.sales {
+                @for (line, due) in report.sales.iter().zip(&rule.dues) {
                     tr {
                         th scope="row" { (line.id) }
                         td { (words::what_it_is(&line.bike)) }
                         (day_cell(line.sold_on))
                         td { (exact(line.sold_price, currency)) }
-                        @if dues { td { (exact(line.due, currency)) } }
+                        @if dues { td { (exact(*due, currency)) } }
                     }
                 }
             }
@@ -127,13 +104,20 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                 tr {
                     th scope="row" colspan="3" { (words::bikes_sold(report.sales.len())) }
                     td.n { (exact(sums.price, currency)) }
-                    @if dues { td.n { (exact(sums.due, currency)) } }
+                    @if dues {
+                        td.n { (exact(Money::from_minor(report.due.minor() - rule.corrections.minor()), currency)) }
+                    }
                 }
-            }
-        }
-        @if dues && !report.corrections.is_empty() && sums.due == report.due {
-            p.quiet {
-                "The bikes' dues add up to the whole due, in which corrections of closed quarters are counted."
+                @if corrected {
+                    tr {
+                        th scope="row" colspan="4" { "corrections of closed quarters" }
+                        td.n { (signed(rule.corrections, currency)) }
+                    }
+                    tr {
+                        th scope="row" colspan="4" { "due for the quarter" }
+                        td.n { (exact(report.due, currency)) }
+                    }
+                }
             }
         }
     }

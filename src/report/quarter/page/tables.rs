@@ -140,7 +140,7 @@ pub(in crate::report) fn cautions(
     currency: &Currency,
 ) -> Markup {
     let told: Vec<String> = audience
-        .cautions(report)
+        .printed(report, currency)
         .map(|caution| crate::report::quarter::caution_words::words(caution, currency))
         .collect();
     html! {

@@ -1,4 +1,4 @@
-//! A quarter's report as text, 90 characters wide.
+//! A quarter's report as text, a screen wide.
 
 mod lines;
 mod tables;
@@ -19,6 +19,8 @@ use tables::{balance, box_parts, corrections, earned, gifts, kept, returns, sale
 pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -> String {
     let mut out = String::new();
     heading(&mut out, report, audience, currency);
+    out.push('\n');
+    paragraph(&mut out, "  => ", &words::in_short(report, currency));
     if is_quiet(report) {
         out.push_str("\nNothing was sold, spent or handed over in this quarter.\n");
     }
@@ -109,7 +111,7 @@ fn so_far(out: &mut String, report: &QuarterReport, currency: &Currency) {
 }
 
 fn cautions(out: &mut String, report: &QuarterReport, audience: Audience, currency: &Currency) {
-    let mut cautions = audience.cautions(report).peekable();
+    let mut cautions = audience.printed(report, currency).peekable();
     if cautions.peek().is_some() {
         out.push_str("\nCautions\n");
     }

@@ -5,8 +5,9 @@ use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::{Balance, LeftLine, ReturnLine};
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
+use crate::report::quarter::by_rule::by_rule;
 use crate::report::quarter::words;
-use crate::report::text::amounts::exact;
+use crate::report::text::amounts::{exact, signed};
 use crate::report::text::wrap::{padded, width};
 use crate::trade::{Cost, Currency, Give, Money};
 use std::fmt::Write as _;
@@ -44,24 +45,46 @@ pub(in crate::report) fn sales(
     };
     let ids = report.sales.iter().map(|line| width(&line.id));
     let room = ids.filter(|length| *length <= ID).max().unwrap_or(0);
+    let rule = by_rule(report);
+    let apart = !audience.sees_costs() && audience.sees_dues(report);
+    let dues = rule.dues.into_iter().zip(&report.sales);
+    let dues = dues.map(|(due, line)| if apart { due } else { line.due });
     let mut lines: Vec<Line> = report
         .sales
         .iter()
-        .map(|line| {
-            let what = words::briefly(&line.bike);
+        .zip(dues)
+        .map(|(line, due)| {
+            let what = match audience.sees_costs() {
+                true => words::briefly(&line.bike),
+                false => words::what_it_is(&line.bike),
+            };
             let words = format!("{}  {}  {what}", line.sold_on, padded(&line.id, room));
-            let amounts = columns(line.sold_price, line.direct_cost, line.margin, line.due);
+            let amounts = columns(line.sold_price, line.direct_cost, line.margin, due);
             Line::new(words, amounts)
         })
         .collect();
     let sums = sums::sums(report);
+    let mut all = words::bikes_sold(report.sales.len());
+    let mut due = sums.due;
+    if apart && !report.corrections.is_empty() {
+        let amount = signed(rule.corrections, currency);
+        lines.push(Line::new(
+            "corrections of closed quarters",
+            [String::new(), amount],
+        ));
+        all += ", and corrections";
+        due = report.due;
+    }
     lines.push(Line::new(
-        words::bikes_sold(report.sales.len()),
-        columns(sums.price, sums.cost, sums.margin, sums.due),
+        all,
+        columns(sums.price, sums.cost, sums.margin, due),
     ));
     out.push('\n');
     table(out, "What came in", heads, &lines, true);
-    if !report.corrections.is_empty() && audience.sees_dues(report) && sums.due == report.due {
+    if !(report.corrections.is_empty() || apart)
+        && audience.sees_dues(report)
+        && sums.due == report.due
+    {
         let note = "The bikes' dues add up to the whole due, in which corrections of closed quarters are counted.";
         paragraph(out, "  ", note);
     }

@@ -5,7 +5,9 @@ use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, WIDTH, plai
 use plotters::prelude::*;
 
 /// Height of the two panels.
-const HEIGHT: u32 = 400;
+const HEIGHT: u32 = 430;
+/// Height of what is said below them.
+const FOOT: u32 = 34;
 const HERE: RGBColor = RGBColor(200, 30, 30);
 
 /// What the picture shows; money in units of the currency.
@@ -27,7 +29,8 @@ pub struct PlanChart {
 /// What the drawing library says, as text.
 pub fn draw(chart: &PlanChart) -> Result<String, String> {
     svg(HEIGHT, |root| {
-        let (left, right) = root.split_horizontally(WIDTH / 2);
+        let (panels, foot) = root.split_vertically(HEIGHT - FOOT);
+        let (left, right) = panels.split_horizontally(WIDTH / 2);
         let money = format!("worth today, {}", chart.currency);
         let days = Panel {
             title: "How long it takes",
@@ -42,7 +45,11 @@ pub fn draw(chart: &PlanChart) -> Result<String, String> {
             plan: chart.plan.1,
         };
         days.paint(&left, chart)?;
-        worth.paint(&right, chart)
+        worth.paint(&right, chart)?;
+        let words = "Line: one ask, never changed. Point: the plan with its price cuts. Worth today: the sale price less \
+                     what the weeks until then cost.";
+        foot.draw(&Text::new(words, (24, 12), plain(13).color(&INK)))?;
+        Ok(())
     })
 }
 
@@ -65,28 +72,32 @@ impl Panel<'_> {
             |pick: fn(f64, f64) -> f64, start: f64| points.iter().map(|p| p.1).fold(start, pick);
         let (low, high) = (span(f64::min, plan), span(f64::max, plan));
         let room = 0.08 * (high - low).max(1e-9 * high.abs()).max(f64::MIN_POSITIVE);
-        let (from, to) = (first.0, last.0.max(first.0 * 1.01));
+        // The plan's ask and its mark stand within the frame, wherever the line ends.
+        let from = first.0.min(chart.suggested);
+        let to = last.0.max(chart.suggested).max(from * 1.01);
+        let beside = 0.05 * (to - from);
+        let (from, to) = ((from - beside).max(0.0), to + beside);
         let mut plot = ChartBuilder::on(area)
             .caption(self.title, ("sans-serif", 17))
             .margin(12)
             .x_label_area_size(42)
             .y_label_area_size(62)
-            .build_cartesian_2d(from..to, (low - room).max(0.0)..high + 2.0 * room)?;
+            .build_cartesian_2d(from..to, (low - room).max(0.0)..high + 3.0 * room)?;
         plot.configure_mesh()
             .light_line_style(WHITE)
             .bold_line_style(GRID)
             .x_desc(format!("ask, {}", chart.currency))
             .y_desc(self.axis)
             .label_style(("sans-serif", 13))
-            .x_labels(6)
+            .x_labels(8)
             .x_label_formatter(&|v| format!("{v:.0}"))
             .y_label_formatter(&|v| format!("{v:.0}"))
             .draw()?;
         plot.draw_series(LineSeries::new(points.iter().copied(), OWN.stroke_width(2)))?;
-        let at = (chart.suggested.clamp(from, to), plan);
+        let at = (chart.suggested, plan);
         plot.draw_series(std::iter::once(Circle::new(at, 7, HERE.filled())))?;
         // The words stand on the side where there is room.
-        let words = format!("ask {:.0}, with the mark-downs", chart.suggested);
+        let words = format!("ask {:.0}, with its price cuts", chart.suggested);
         let across = if chart.suggested > from + 0.45 * (to - from) {
             -(words.len() as i32 * 7) - 6
         } else {
@@ -99,11 +110,6 @@ impl Panel<'_> {
                     (across, -18),
                     ("sans-serif", 14).into_font().color(&HERE),
                 ),
-        ))?;
-        area.draw(&Text::new(
-            "line: one ask, never changed",
-            (76, 44),
-            plain(13).color(&INK),
         ))?;
         Ok(())
     }

@@ -33,12 +33,14 @@ const OWN: RGBColor = RGBColor(20, 20, 20);
 const HERE: RGBColor = RGBColor(200, 30, 30);
 
 /// Colours that differ in lightness too, so that they survive a grey printer.
-fn colour(outcome: Outcome) -> RGBColor {
+const SOLD: RGBColor = RGBColor(0, 110, 80);
+const ASKED: RGBColor = RGBColor(60, 150, 200);
+
+/// What a comp is drawn as: sold, or else asked, however its listing stands.
+fn mark(outcome: Outcome) -> ShapeStyle {
     match outcome {
-        Outcome::Sold => RGBColor(0, 110, 80),
-        Outcome::Gone => RGBColor(60, 150, 200),
-        Outcome::Listed => RGBColor(200, 130, 0),
-        Outcome::Withdrawn => RGBColor(140, 80, 150),
+        Outcome::Sold => SOLD.filled(),
+        Outcome::Gone | Outcome::Listed | Outcome::Withdrawn => ASKED.stroke_width(1),
     }
 }
 
@@ -60,13 +62,7 @@ fn comps(
 ) -> Result<(), DrawingError> {
     for (age, price, outcome) in &chart.comps {
         let place = (age.min(oldest), price.min(highest));
-        let c = colour(*outcome);
-        match outcome {
-            Outcome::Sold => plot.draw_series([Circle::new(place, 4, c.filled())])?,
-            Outcome::Gone => plot.draw_series([Circle::new(place, 4, c.stroke_width(1))])?,
-            Outcome::Listed => plot.draw_series([TriangleMarker::new(place, 5, c.filled())])?,
-            Outcome::Withdrawn => plot.draw_series([Cross::new(place, 4, c.stroke_width(2))])?,
-        };
+        plot.draw_series([Circle::new(place, 4, mark(*outcome))])?;
     }
     Ok(())
 }
@@ -151,39 +147,28 @@ fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), DrawingError> {
 /// The key in three rows below the picture. `beyond`: some points are dearer than
 /// the scale reaches.
 fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), DrawingError> {
-    let first = [
-        (Outcome::Sold, "comp sold"),
-        (Outcome::Gone, "comp gone"),
-        (Outcome::Listed, "comp still listed"),
-        (Outcome::Withdrawn, "comp withdrawn"),
-    ];
-    let mut x = 84;
-    for (outcome, words) in first {
-        let c = colour(outcome);
-        match outcome {
-            Outcome::Sold => area.draw(&Circle::new((x, 12), 4, c.filled()))?,
-            Outcome::Gone => area.draw(&Circle::new((x, 12), 4, c.stroke_width(1)))?,
-            Outcome::Listed => area.draw(&TriangleMarker::new((x, 12), 5, c.filled()))?,
-            Outcome::Withdrawn => area.draw(&Cross::new((x, 12), 4, c.stroke_width(2)))?,
-        }
-        area.draw(&Text::new(words, (x + 12, 12), plain(14)))?;
-        x += 170;
-    }
-    area.draw(&Rectangle::new([(80, 32), (88, 40)], OWN.filled()))?;
-    area.draw(&Text::new("own sale", (96, 36), plain(14)))?;
-    area.draw(&PathElement::new(
-        vec![(246, 36), (268, 36)],
-        LINE.stroke_width(2),
+    area.draw(&Rectangle::new([(80, 8), (88, 16)], OWN.filled()))?;
+    area.draw(&Text::new("your own sale", (96, 12), plain(14)))?;
+    area.draw(&Circle::new((250, 12), 4, mark(Outcome::Sold)))?;
+    area.draw(&Text::new("another's, sold", (262, 12), plain(14)))?;
+    area.draw(&Circle::new((420, 12), 4, mark(Outcome::Listed)))?;
+    area.draw(&Text::new(
+        "another's, what was asked",
+        (432, 12),
+        plain(14),
     ))?;
-    area.draw(&Text::new("value", (276, 36), plain(14)))?;
-    area.draw(&Rectangle::new([(416, 30), (438, 42)], BAND.filled()))?;
+    let line = vec![(80, 36), (102, 36)];
+    area.draw(&PathElement::new(line, LINE.stroke_width(2)))?;
+    let half = "worth: half sell for more, half for less";
+    area.draw(&Text::new(half, (110, 36), plain(14)))?;
+    area.draw(&Rectangle::new([(420, 30), (442, 42)], BAND.filled()))?;
     let range = format!("{} of single sales", level_percent(chart.level));
-    area.draw(&Text::new(range, (446, 36), plain(14)))?;
-    let points = if beyond {
-        "points: this style, any condition and tier; points on the upper edge are dearer"
-    } else {
-        "points: this style, any condition and tier"
+    area.draw(&Text::new(range, (450, 36), plain(14)))?;
+    let points = "Points are bikes of this style in any condition and tier; line and band are for the bike of the title.";
+    let points = match beyond {
+        true => format!("{points} On the upper edge: dearer."),
+        false => points.to_string(),
     };
-    area.draw(&Text::new(points, (80, 60), plain(14)))?;
+    area.draw(&Text::new(points, (80, 60), plain(13)))?;
     Ok(())
 }
