@@ -62,13 +62,13 @@ const FOUND_TO_SOLD: [(Day, &str); 10] = [
     (DAY, "inspect @found.csv"),
     (
         DAY,
-        "offer --sheet @found.csv --made 2009 --jobs @jobs.csv --parts @parts.csv --margin 40 --asking 45 --bike B-50 \
+        "offer --sheet @found.csv --made 2009 --jobs @jobs.csv --parts @parts.csv --margin 40 --asking 25 --bike B-50 \
          --chart @offer.svg",
     ),
     (
         DAY,
         "record sale --bike B-50 --style touring --made 2009 --condition 2 --tier 2 --seat-tube 21in --bought-on \
-         2026-05-02 --purchase 45",
+         2026-05-02 --purchase 25",
     ),
     (MENDED, "import costs @spent.csv"),
     (MENDED, "inspect @mended.csv --bike B-50"),
@@ -142,7 +142,7 @@ pub(super) fn run(
     }
     writeln!(
         context.out,
-        "\nOne bike from found to sold: a touring bike in a damp cellar, for which its owner wants 45."
+        "\nOne bike from found to sold: a touring bike in a damp cellar, for which its owner wants 25."
     )?;
     for (day, line) in FOUND_TO_SOLD {
         step(context, day, line)?;

@@ -43,7 +43,7 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "cut to 230 on 13 June",
         "= closing balance, still owed",
         "NOT READY: 4 safety checks not passed",
-        "Buy it for 45",
+        "Buy it for 25",
         "Offer for B-50 kept",
         "every safety check and the road test have passed",
         "actual less predicted",

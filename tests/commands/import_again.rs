@@ -91,7 +91,7 @@ fn undo_of_an_import_that_a_later_one_changed_is_refused() {
     let said = [
         "import 1",
         "import 2 (@sales.csv) later changed 1 of its rows",
-        "undo import 2 first",
+        "Undo import 2 first",
     ];
     workshop.refuses(&["import", "--undo", "1"], &said);
 }

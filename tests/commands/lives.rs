@@ -125,9 +125,9 @@ fn a_bike_that_leaves_is_in_no_stock_and_its_cost_is_the_workshops() {
     );
     let text = workshop.run(&["quarter", "2026-Q1"]).done().out;
     for line in [
-        "  2026-03-02  B-4  scrapped; wheels worth 12.50 into the parts box                   15.00",
+        "  2026-03-02  B-4  scrapped; wheels worth 12.50 into the parts box         15.00",
         "Kept by the owner (in no sum)",
-        "  2026-03-03  B-2  kept by its owner                                                 40.00",
+        "  2026-03-03  B-2  kept by its owner                                       40.00",
     ] {
         assert!(text.contains(line), "'{line}' is not in\n{text}");
     }

@@ -101,6 +101,9 @@ fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>,
         Model::Time => {
             let mut listings = SeenListings::new(as_of, currency);
             let fitted = value.fit(records, &mut listings).map_err(no_prices)?;
+            if fitted.gathered.is_empty() {
+                return Err(no_prices(NoFit::NoRecords));
+            }
             let system = time_system(bench.priors, &fitted, records, listings, None)?;
             let bytes = time_model::bytes(&system, as_of, &currency, &seen(book, as_of)?);
             (bytes, system.episodes.len())
