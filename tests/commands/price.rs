@@ -35,7 +35,11 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
     ! Not known: tier, size. The range is wider for it.
     More, and how it comes about: the same with --why. A price is no safety check.
     ");
-    assert!(output.out.contains("Trade prior only"), "{}", output.out);
+    assert!(
+        output.out.contains("our guess, not your market"),
+        "{}",
+        output.out
+    );
     let json = run(&Workshop::new(), &format!("{line} --format json"))
         .done()
         .json();
