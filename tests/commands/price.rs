@@ -41,7 +41,7 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
     More, and how it comes about: the same with --why. A price is no safety check.
     ");
     assert!(
-        output.out.contains("Our guess, not your market"),
+        output.out.contains("guess, not your market"),
         "{}",
         output.out
     );

@@ -112,7 +112,7 @@ fn in_short(out: &mut String, found: &Accuracy) {
 
 /// Columns for the two trials, after the name of a figure and before a remark.
 fn trials() -> Table {
-    let trial = Column::right(10).fitted().after("  ");
+    let trial = Column::right(0).fitted().after("  ");
     Table::new([
         Column::left(0).fitted().after("  "),
         trial,

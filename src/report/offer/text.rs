@@ -85,7 +85,8 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
         round(best.expected_sale, currency),
         best.plan.outlook.expected_days
     );
-    if let Some((paid, risk)) = offer.risk {
+    // Without a price of the seller's it would be that of the most to pay.
+    if let Some((paid, risk)) = offer.risk.filter(|_| offer.verdict.is_some()) {
         let left = currency.round(risk.margin);
         let _ = writeln!(
             out,
@@ -345,8 +346,8 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
 fn set(offer: &Offer, best: &BestSet) -> String {
     match (offer.jobs.as_slice(), best.jobs.as_slice()) {
         ([], _) => "No job to do.".to_string(),
-        ([one], []) => format!("Leave the {}: it brings less than it costs.", one.job.name),
-        (_, []) => "Leave all of the jobs: they bring less than they cost.".to_string(),
+        ([one], []) => format!("Leave the {}: sold as it is, more is left.", one.job.name),
+        (_, []) => "Leave all of the jobs: sold as it is, more is left.".to_string(),
         (all, jobs) if jobs.len() == all.len() => format!("To do: {}.", listed(jobs)),
         (_, jobs) => format!("To do: {}; leave the rest.", listed(jobs)),
     }
