@@ -62,7 +62,7 @@ const FOUND_TO_SOLD: [(Day, &str); 10] = [
     (DAY, "inspect @found.csv"),
     (
         DAY,
-        "offer --sheet @found.csv --made 2009 --jobs @jobs.csv --parts @parts.csv --margin 40 --asking 25 --bike B-50 \
+        "offer --sheet @found.csv --made 2009 --jobs @jobs.csv --parts @parts.csv --margin 20 --asking 25 --bike B-50 \
          --chart @offer.svg",
     ),
     (

@@ -45,6 +45,7 @@ fn help_lists_the_commands() {
     rule         Show the rule of giving, or change it from a day on
     stock        Say what each bike on hand needs next, and how much money sits in
                  the shed
+    advert       Write the text to post for a bike
     quarter      Report what was raised in a quarter, what is due, what was handed
                  over
     export       Write a table of the book, or a model with all that it rests on,

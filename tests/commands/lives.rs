@@ -109,7 +109,7 @@ fn a_bike_that_leaves_is_in_no_stock_and_its_cost_is_the_workshops() {
         .done()
         .json();
     assert_eq!(accuracy["leave_one_out"]["sales"], 2);
-    let market = workshop.run(&["market"]).done().out;
+    let market = workshop.run(&["market", "--why"]).done().out;
     assert!(market.contains("listed"), "{market}");
     let report = quarter(&workshop, "2026-Q1");
     assert_eq!(report["workshop_costs"], 15.0);

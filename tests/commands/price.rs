@@ -31,14 +31,26 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
     let before_cautions = output.out.split("\nCautions\n").next().unwrap();
     insta::assert_snapshot!(before_cautions, @r"
     city, 2018, condition 4 tidy, tier unknown, size unknown
-    Worth about 200 EUR: half sell for more, half for less. Four sales in five land between 110 and 360.
-    That is our guess, not your market: the book is empty. Next, note what three sellers of such bikes ask: record comp --style … --ask …
-    Ask 260; while it is unsold 220 from 16 May, 190 from 6 June, 170 from 27 June, 140 from 8 August. Accept 152 or more today.
-    Half are sold by day 41 (within 7 days: 12 %, 14 days: 19 %, 30 days: 39 %, 60 days: 64 %).
-    Left over after 100 of cost: about 82 (10.60 to 265); chance of a loss 7 %.
-    Waiting is counted at 3 % a week, until your records say what a week earns. With time to spare: ask 275, about 8.00 more, half are sold by day 67.
-    ! Not known: tier, size. The range is wider for it.
-    More, and how it comes about: the same with --why. A price is no safety check.
+
+    Worth about 185 THB on 2026-05-02: half sell for more, half for less.
+    Four sales in five should land between 106 and 325 THB.
+
+    What to ask, in THB
+      Ask 220; while it is unsold 195 from 16 May, 175 from 6 June, 160 from 27 June, 140 from 1 August. Accept 142 or more today.
+      Half are sold by day 36 (within 7 days: 15 %, 14 days: 24 %, 30 days: 45 %, 60 days: 68 %).
+      On average it brings 170 after 52 days; unsold after 26 weeks: 5 %.
+      If you never cut the price, ask 185 (about 5.80 less, 4 %).
+      In a hurry: ask 185 from the start; half are sold by day 25, for 160 on average.
+      A week of waiting costs about 5.55; still unsold, the least to take is 122 on 30 May, 112 on 27 June.
+
+    How the value comes about, in THB
+      the same bike new, today                                 600.00
+      used, as new                              x 0.779        -88.17
+      age                                       x 0.446       -284.57
+      condition                                 x 0.887        -42.32
+      worth: half sell for more, half for less                 184.94
+
+    Left over, in THB, at a cost of 100.00: 68.17 expected, 5.71 to 223.58 over the same range; 8 % chance of a loss.
     ");
     assert!(
         output.out.contains("guess, not your market"),

@@ -106,12 +106,14 @@ fn a_session_is_run_and_its_output_replaced() {
     $ wheelworth start --currency eur \
         --beneficiary 'A room'
     Made wheelworth.sqlite (EUR).
-    Next: wheelworth import sales YOUR.csv, wheelworth import comps SEEN.csv, then wheelworth price.
+    Next: wheelworth import sales YOUR.csv, wheelworth import comps SEEN.csv, then
+    wheelworth price.
     ```
     between
     ```console
     $ wheelworth check
-    wheelworth.sqlite is sound: 0 own bikes, 0 changes of their asks, 0 comps, 0 costs, 0 gifts.
+    wheelworth.sqlite is sound: 0 own bikes, 0 changes of their asks, 0 comps, 0
+    costs, 0 gifts.
     ```
     after
     ```sh

@@ -5,7 +5,7 @@
 //! 250. Age is 8.00016 years (see `new_price_alone`), so 0.00016 years lie beyond
 //! the base's 8; at -0.04 a year that is a tenth of a cent.
 //!
-//! Level: its belief is normal with sd 1 around the median of ln price, here the
+//! Level: in a currency of which none is believed, normal with sd 1 around the median of ln price, here the
 //! middle of ln 160 = 5.075174 and ln 250 = 5.521461, which is 5.298317 = ln 200
 //! (160 · 250 = 200²). Each row is ln price = level + hybrid + error, and the belief
 //! about hybrid is 0. Both rows have the same weight, so the data pull level +
@@ -14,16 +14,15 @@
 //! All other columns are 0 in both rows, so their effects stay as believed.
 //!
 //!   the base bike                     200
-//!   condition 4: one step, +0.13      200 · e^0.13 = 227.7657
+//!   condition 4: one step, +0.18      200 · e^0.18 = 239.4435
 //!   tier 3: one step, +0.28           200 · e^0.28 = 264.6260
 //!   size L: -0.02                     200 · e^-0.02 = 196.0397
 //!   size XL: -0.08                    200 · e^-0.08 = 184.6233
 //!   4 years more (2014): 4 · -0.04    200 · e^-0.16 = 170.4288
 //!   5 years less (2023): -5 · -0.08   200 · e^+0.40 = 298.3649
 //!
-//! A road bike is not 200: the doubt about hybrid is shared. With two rows
-//! that agree with the belief there is nothing to share, so the road bike is worth
-//! 200 too, only less surely.
+//! A road bike is believed to be 0.15 above a hybrid: 200 · e^0.15 = 232.3668. With two
+//! rows that agree with the belief about hybrids nothing moves it; it is less sure.
 
 use crate::support::tolerance::assert_near;
 use crate::support::workshop::Workshop;
@@ -36,7 +35,7 @@ S2,hybrid,2018,3,2,51cm,2026-07-01,2026-07-01,250
 ";
 
 fn workshop() -> Workshop {
-    let workshop = Workshop::new();
+    let workshop = Workshop::in_currency("THB");
     workshop.file("sales.csv", SALES);
     let line = ["import", "sales", "@sales.csv", "--as-of", "2026-07-01"];
     workshop.run(&line).done();
@@ -59,7 +58,7 @@ fn two_like_sales_and_beliefs() {
         ),
         (
             "--style hybrid --made 2018 --condition 4 --tier 2 --seat-tube 51",
-            227.7657,
+            239.4435,
         ),
         (
             "--style hybrid --made 2018 --condition 3 --tier 3 --seat-tube 51",
@@ -83,7 +82,7 @@ fn two_like_sales_and_beliefs() {
         ),
         (
             "--style road --made 2018 --condition 3 --tier 2 --seat-tube 54",
-            200.0,
+            232.3668,
         ),
     ] {
         let median = value(&workshop, features)["median"].as_f64().unwrap();

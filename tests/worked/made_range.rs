@@ -11,9 +11,9 @@
 //!   2020  2191        5.998754   -0.42 - 0.08 · 2.998754        = -0.6599003
 //!
 //! Each year is as likely as any other. The mean is -3.9799066 / 5 = -0.7959813,
-//! and with the condition (-0.13) and 'used' (-0.25) the value is
-//! 600 · e^-1.1759813 = 185.1096: the fifth root of the product of what the bike
-//! is worth in each year (166.8301 · 173.6340 · 180.7153 · 195.7549 · 212.0939).
+//! and with the condition (-0.12) and 'used' (-0.25) the value is
+//! 600 · e^-1.1659813 = 186.9700: the fifth root of the product of what the bike
+//! is worth in each year (168.5068 · 175.3791 · 182.5315 · 197.7223 · 214.2255).
 //!
 //! The years differ from their mean by -0.1039721, -0.0639987, -0.0240252,
 //! 0.0559151, 0.1360810; the mean of the squares (0.0108102, 0.0040958, 0.0005772,
@@ -28,8 +28,8 @@
 //!   sum                               0.1548928, root 0.3935642
 //!
 //! 80 % range: half width 1.439756 (t, 6 degrees) · 0.3935642 = 0.5666364:
-//! 185.1096 · e^∓0.5666364 = 105.0369 and 326.2241. Without the years' part it
-//! would be 0.5528838 (root of 0.1474672 is 0.3840146), 106.4914 and 321.7684.
+//! 186.9700 · e^∓0.5666364 = 106.0925 and 329.5027. Without the years' part it
+//! would be 0.5528838 (root of 0.1474672 is 0.3840146), 107.5616 and 325.0022.
 
 use crate::support::tolerance::assert_near;
 use crate::support::workshop::Workshop;
@@ -43,16 +43,16 @@ fn bike(made: &str) -> Value {
         "price --style city --made {made} --condition 4 --new-price 600 --as-of 2026-07-01 --format json"
     );
     let words: Vec<&str> = line.split(' ').collect();
-    Workshop::new().run(&words).done().json()["bikes"][0].clone()
+    Workshop::in_currency("THB").run(&words).done().json()["bikes"][0].clone()
 }
 
 #[test]
 fn a_city_bike_of_one_of_five_years() {
     let bike = bike("2016..2020");
     let value = |name: &str| bike["value"][name].as_f64().unwrap();
-    assert_near("median", value("median"), 185.1096, CENT);
-    assert_near("low", value("low"), 105.0369, CENT);
-    assert_near("high", value("high"), 326.2241, CENT);
+    assert_near("median", value("median"), 186.9700, CENT);
+    assert_near("low", value("low"), 106.0925, CENT);
+    assert_near("high", value("high"), 329.5027, CENT);
     let lines = bike["contributions"].as_array().unwrap();
     let age = lines.iter().find(|line| line["feature"] == "age").unwrap();
     assert_eq!(age["known"], true);
@@ -63,11 +63,11 @@ fn a_city_bike_of_one_of_five_years() {
 #[test]
 fn each_year_alone_is_worth_what_the_mean_was_made_of() {
     for (made, median) in [
-        ("2016", 166.8301),
-        ("2017", 173.6340),
-        ("2018", 180.7153),
-        ("2019", 195.7549),
-        ("2020", 212.0939),
+        ("2016", 168.5068),
+        ("2017", 175.3791),
+        ("2018", 182.5315),
+        ("2019", 197.7223),
+        ("2020", 214.2255),
     ] {
         let value = bike(made)["value"]["median"].as_f64().unwrap();
         assert_near(made, value, median, CENT);
