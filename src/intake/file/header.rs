@@ -50,6 +50,9 @@ pub(in crate::intake) fn read_header<K: Kind>(
         let proposal = proposal.filter(|proposal| !proposal.is_empty());
         let said = without_wrong(settings, &problems);
         FileProblem::Columns {
+            ready: proposal
+                .as_ref()
+                .is_none_or(|proposal| proposal.missing.is_empty()),
             command: proposal.map(|proposal| {
                 let command = proposal.command(K::COMMAND, &path, &said);
                 [vec![command], proposal.look_at].concat().join("\n")
