@@ -236,6 +236,18 @@ fn what_was_free_is_said_to_be_0() {
 }
 
 #[test]
+fn what_is_not_sold_is_proposed_to_be_empty() {
+    let workshop = Workshop::new();
+    let rows = "bike,style,sold_on,sold_price\n1,road,noch da,\n2,city,2026-01-05,80\n";
+    workshop.file("sales.csv", rows);
+    let import = ["import", "sales", "@sales.csv"];
+    workshop.refuses(&import, &["--word 'sold_on:noch da='"]);
+    let word = ["--word", "sold_on:noch da="];
+    workshop.run(&[&import[..], &word].concat()).done();
+    assert!(exported(&workshop, "sales").contains("2026-01-05,80.00"));
+}
+
+#[test]
 fn days_are_not_ignored() {
     let workshop = Workshop::new();
     workshop.file(
@@ -261,13 +273,15 @@ fn a_row_that_only_parts_others_is_left_out_and_told() {
         "bike,style,note\n1,road,\n--- 2025 ---,,\n2,city,--\n",
     );
     let output = workshop.run(&["import", "sales", "@sales.csv"]).done();
+    assert!(output.out.contains("2 rows added"), "{}", output.out);
     output.says(
         0,
-        &[
-            "2 rows added",
-            "@sales.csv, line 3: only parts the rows and was left out: '--- 2025 ---'",
-        ],
+        &["@sales.csv, line 3: only parts the rows and was left out: '--- 2025 ---'"],
     );
+    // Nor is it proposed a meaning.
+    workshop.file("mine.csv", "Nr,Rad\n5,Rennrad\n,--- 2025 ---\n6,Stadtrad\n");
+    let refused = workshop.refuses(&["import", "sales", "@mine.csv"], &["--column style=Rad"]);
+    assert!(!refused.err.contains("--- 2025"), "{}", refused.err);
     // What may be an id is a row.
     workshop.file("more.csv", "bike,style,note\n2025,,\n3,city,\n");
     workshop.refuses(&["import", "sales", "@more.csv"], &["line 2"]);

@@ -372,6 +372,26 @@ pub(in crate::intake) fn is_free(word: &str) -> bool {
     FREE.contains(&said.trim_matches(['(', ')', ' ', '.', '!']))
 }
 
+/// Whether a word in place of the day of a sale says that there was none yet.
+pub(in crate::intake) fn is_unsold(word: &str) -> bool {
+    const UNSOLD: [&str; 13] = [
+        "-",
+        "unsold",
+        "not sold",
+        "not yet",
+        "still here",
+        "in stock",
+        "available",
+        "noch da",
+        "nicht verkauft",
+        "unverkauft",
+        "vorhanden",
+        "offen",
+        "steht noch",
+    ];
+    UNSOLD.contains(&word.trim().to_lowercase().as_str())
+}
+
 /// Whether a word in place of a bike says that money was spent on none.
 pub fn is_no_bike(word: &str) -> bool {
     const NONE: [&str; 24] = [
@@ -416,18 +436,20 @@ pub(in crate::intake) fn meaning(column: &str, word: &str) -> Option<(&'static s
             return is_free(word).then_some(("0", false));
         }
         "bike" => return is_no_bike(word).then_some(("", false)),
+        "sold_on" => return is_unsold(word).then_some(("", false)),
         _ => return None,
     };
     let said = word.trim().to_lowercase();
     if column == "style" && said.contains([' ', ',']) && said.len() <= 100 {
         // 'Rennrad, blau': the first of its words that names a style.
-        let mut words = said.split([' ', ',', '"', '(', ')', '/']);
-        let found = words.find_map(|word| {
-            let named = STYLES
-                .iter()
-                .find(|(ours, words)| *ours == word || words.contains(&word));
-            named.filter(|(ours, _)| *ours != "other")
-        });
+        let words = || said.split([' ', ',', '"', '(', ')', '/']);
+        let named = |word: &str| {
+            let mut styles = STYLES.iter();
+            styles.find(|(ours, words)| *ours == word || words.contains(&word))
+        };
+        let found = words()
+            .find_map(|word| named(word).filter(|(ours, _)| *ours != "other"))
+            .or_else(|| words().find_map(named));
         let whole = STYLES
             .iter()
             .any(|(_, words)| words.contains(&said.as_str()));
@@ -493,6 +515,8 @@ mod tests {
         assert_eq!(meaning("style", "Road bike"), Some(("road", false)));
         assert_eq!(meaning("purchase", "(free)"), Some(("0", false)));
         assert_eq!(meaning("ask", "free"), None);
+        assert_eq!(meaning("style", "altes Tandem"), Some(("other", false)));
+        assert_eq!(meaning("sold_on", "Noch da"), Some(("", false)));
         assert_eq!(meaning("style", "bananas"), Some(("other", true)));
         assert_eq!(meaning("condition", "bananas"), None);
         assert_eq!(meaning("condition", "Gut"), Some(("tidy", false)));

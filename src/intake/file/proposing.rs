@@ -9,7 +9,7 @@ use crate::intake::cells::did_you_mean::nearest;
 use crate::intake::cells::features::{
     parse_condition, parse_made, parse_outcome, parse_seat_tube, parse_style, parse_tier,
 };
-use crate::intake::cells::meanings::{is_free, is_no_bike, is_word_of, meaning};
+use crate::intake::cells::meanings::{is_free, is_no_bike, is_unsold, is_word_of, meaning};
 use crate::intake::cells::money::{decimal_sign_told, parse_money, reads_two_ways};
 use crate::intake::field::Field;
 use crate::intake::problems::pointing::shortened;
@@ -363,6 +363,7 @@ impl<'a> Values<'a> {
             "seat_tube" => parse_seat_tube(cell).is_ok() || is_size_word(cell),
             // Where the column may be empty: in a list of costs.
             "bike" => !self.no_bike_may_be || !is_no_bike(cell),
+            "sold_on" => !is_unsold(cell),
             "purchase" | "parts" | "fees" | "other_cost" | "amount" => !is_free(cell),
             "new_price" => {
                 parse_money(cell, &self.settings.currency, None).is_ok()

@@ -343,9 +343,10 @@ impl<K: Kind> Reader<K> {
                 if !again.records.advance().unwrap_or(false) {
                     break;
                 }
-                values.take(&again.records.cells, &|column| {
-                    again.records.is_number(column)
-                });
+                let records = &again.records;
+                if divider(&records.cells).is_none() {
+                    values.take(&records.cells, &|column| records.is_number(column));
+                }
             }
             values.proposed(&mut proposal);
         }
