@@ -3,7 +3,7 @@
 use super::like_id;
 use super::renamed::names_now;
 use crate::book::{Book, BookProblem};
-use crate::intake::{CellProblem, made_visible};
+use crate::intake::{CellProblem, made_visible, shell_word};
 use std::collections::HashMap;
 
 /// Rows for which the bike that was meant is looked for.
@@ -32,7 +32,7 @@ impl UnknownBikes {
     /// The problem of a row that names `id`, which is none of `ids`.
     pub(crate) fn problem<'a>(
         &mut self,
-        ids: impl Iterator<Item = &'a str>,
+        ids: impl Iterator<Item = &'a str> + Clone,
         id: &str,
     ) -> CellProblem {
         let expected = "a bike that is among the sales in the book";
@@ -41,6 +41,11 @@ impl UnknownBikes {
             return CellProblem::new(expected, format!("Write {now}: it was renamed to that."));
         }
         self.looked_up += 1;
+        if self.looked_up <= LOOKED_UP
+            && let Some(mend) = as_people_write(ids.clone(), id)
+        {
+            return CellProblem::new(expected, mend);
+        }
         let near = if self.looked_up <= LOOKED_UP {
             like_id::nearest(ids, id)
         } else {
@@ -62,4 +67,66 @@ impl UnknownBikes {
         };
         CellProblem::new(expected, mend)
     }
+}
+
+/// What to do about `#15`, `Nr. 5` or `11 + 12` where the book knows these bikes without
+/// what stands around them.
+fn as_people_write<'a>(ids: impl Iterator<Item = &'a str> + Clone, id: &str) -> Option<String> {
+    if id.len() > LONGEST {
+        return None;
+    }
+    let known = |text: &str| {
+        let text = text.trim();
+        let bare = bare(text);
+        let mut ids = ids.clone();
+        ids.find(|id| *id == text || *id == bare)
+    };
+    if let Some(meant) = known(id) {
+        let meant = made_visible(meant);
+        return Some(format!(
+            "Did you mean {meant}? Write {meant}, or import with {}.",
+            word_flag(id, &meant)
+        ));
+    }
+    let several = id.replace(" und ", "+").replace(" and ", "+");
+    let parts: Vec<&str> = several.split(['+', '&', '/', ',']).collect();
+    let all: Option<Vec<&str>> = parts.iter().map(|part| known(part)).collect();
+    let all = all.filter(|all| all.len() > 1)?;
+    let named: Vec<String> = all.iter().map(|id| made_visible(id).to_string()).collect();
+    Some(format!(
+        "Write a row for each bike ({}), with its part of the amount.",
+        named.join(", ")
+    ))
+}
+
+/// `--word bike:THEIRS=OURS`, ready to be typed.
+pub(crate) fn word_flag(theirs: &str, ours: &str) -> String {
+    let word = shell_word(&format!("bike:{theirs}"));
+    let word = match word.strip_suffix('\'') {
+        Some(open) => format!("{open}={ours}'"),
+        None => format!("{word}={ours}"),
+    };
+    format!("--word {}", made_visible(&word))
+}
+
+/// Longer ids, in bytes, are not looked at.
+const LONGEST: usize = 100;
+
+/// An id without the word or sign for a number before it.
+fn bare(text: &str) -> &str {
+    const BEFORE: [&str; 12] = [
+        "fahrrad", "rad-nr.", "rad-nr", "number", "bike", "rad", "nr.", "no.", "nr", "no", "id",
+        "#",
+    ];
+    let mut rest = text.trim();
+    for word in BEFORE {
+        let cut = rest.get(..word.len());
+        let tail = rest.get(word.len()..);
+        if let (Some(cut), Some(tail)) = (cut, tail)
+            && cut.to_lowercase() == word
+        {
+            rest = tail.trim_start_matches([' ', '.', ':', '#']);
+        }
+    }
+    rest
 }

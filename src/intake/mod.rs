@@ -46,6 +46,7 @@ pub use cells::features::{
 pub use cells::guard::with_guard;
 pub use cells::id::parse_id;
 pub use cells::invisible::made_visible;
+pub use cells::meanings::is_no_bike;
 pub use cells::money::parse_money;
 pub use cells::row::RowCells;
 pub use field::Field;

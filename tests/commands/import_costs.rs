@@ -93,12 +93,19 @@ fn identical_rows_in_one_file_both_count() {
     let workshop = with_bikes();
     let header = COSTS.lines().next().unwrap();
     let twice = format!("{header}\n{row}{row}");
-    import(&workshop, "costs.csv", &twice);
+    let output = import(&workshop, "costs.csv", &twice);
+    let said = "@costs.csv: lines 2 and 3 are the same; both count.";
+    assert!(output.err.contains(said), "{}", output.err);
     assert_eq!(amounts(&workshop), [600, 600]);
+    // Nothing new, nothing told.
+    assert_eq!(import(&workshop, "costs.csv", &twice).err, "");
     // A third one is one more, the two are there.
     let output = import(&workshop, "more.csv", &format!("{twice}{row}"));
     assert!(output.out.contains("1 row added, 0 updated, 2 unchanged"));
-    insta::assert_snapshot!(output.err, @"caution 1: @more.csv: 2 rows were in the book already and count once; if one of them is a further cost like it, add it with 'wheelworth record cost'");
+    insta::assert_snapshot!(output.err, @r"
+    caution 1: @more.csv: lines 2, 3 and 4 are the same; all count. If it is one cost, take this import back, and keep one of the rows
+    caution 2: @more.csv: 2 rows were in the book already and count once; if one of them is a further cost like it, add it with 'wheelworth record cost'
+    ");
     assert_eq!(amounts(&workshop), [600, 600, 600]);
 }
 

@@ -45,7 +45,7 @@ const UNTIDY: [(&str, &str, usize, &str); 8] = [
         "sales",
         "Meine Räder\n\nNr;Rad-Typ;Zustand;Baujahr;VB;Gekauft am;Farbe\n1;Trekkingrad;gut;2012;1.250;13/04/2025;rot\n2;bananas;wie neu;~2010;900;14/04/2025;blau\nSumme;;;;2.150;;\n",
         2,
-        "1,touring,2012,4,,,,2025-04-13,,1250.00",
+        "1,hybrid,2012,4,,,,2025-04-13,,1250.00",
     ),
     (
         "sales",

@@ -25,6 +25,7 @@ mod import_columns;
 pub mod import_costs;
 pub mod import_gifts;
 mod import_history;
+mod import_ledgers;
 mod import_next;
 mod import_sheets;
 mod import_untidy;

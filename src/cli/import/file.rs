@@ -11,7 +11,7 @@ use crate::cli::rows::importable::{Changes, Importable};
 use crate::cli::rows::put::Rows;
 use crate::cli::rows::rejects::Rejects;
 use crate::cli::source::{STANDARD_INPUT, Source, named};
-use crate::intake::{FileProblem, Kind, Reader, Settings, shell_word};
+use crate::intake::{FileProblem, Kind, Reader, Settings, made_visible, shell_word};
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -246,6 +246,29 @@ pub(in crate::cli) struct Opened<K> {
     pub remembered: Vec<(String, String)>,
 }
 
+/// Refuses words of a column that the kind of file does not have.
+fn columns_of_words<K: Kind>(words: &[(String, String, String)]) -> Result<(), Failure> {
+    let names: Vec<&str> = K::FIELDS.iter().map(|field| field.name).collect();
+    let stranger = words
+        .iter()
+        .find(|(column, ..)| !names.contains(&column.as_str()));
+    let Some((column, theirs, ours)) = stranger else {
+        return Ok(());
+    };
+    let (word, column) = (format!("{column}:{theirs}={ours}"), made_visible(column));
+    Err(Failure::usage(
+        format!(
+            "--word '{}': {} have no column '{column}'",
+            made_visible(&word),
+            K::NAME
+        ),
+        format!(
+            "Before the colon stands our name of the column: {}.",
+            names.join(", ")
+        ),
+    ))
+}
+
 /// A reader with the user's column map, or else with the one that the book
 /// remembers for this header.
 pub(in crate::cli) fn open<K: Kind>(
@@ -254,6 +277,7 @@ pub(in crate::cli) fn open<K: Kind>(
     file: &Path,
     wishes: &ImportWishes,
 ) -> Result<Opened<K>, Failure> {
+    columns_of_words::<K>(&wishes.words)?;
     let mut settings = how_written::settings(book, context.as_of)?;
     settings.columns.clone_from(&wishes.columns);
     settings.ignore.clone_from(&wishes.ignore);

@@ -31,7 +31,8 @@ pub(crate) struct Import {
     /// A column of the file under another name
     #[arg(long, value_name = "OURS=THEIRS")]
     pub column: Vec<String>,
-    /// What a word of yours means in a column: condition:good=tidy
+    /// What a word of yours means in a column: condition:good=tidy; nothing after the
+    /// equals sign empties the cell: bike:shop=
     #[arg(long, value_name = "COLUMN:YOURS=OURS")]
     pub word: Vec<String>,
     /// Leave a column of the file out

@@ -135,11 +135,9 @@ fn words(texts: &[String]) -> Result<Vec<(String, String, String)>, Failure> {
         let (word, ours) = text.split_once('=')?;
         let (column, theirs) = word.split_once(':')?;
         let parts = [column, theirs, ours].map(|part| part.trim().to_string());
-        let [column, theirs, ours] = parts.clone();
-        parts
-            .iter()
-            .all(|part| !part.is_empty())
-            .then_some((column, theirs, ours))
+        let [column, theirs, ours] = parts;
+        // Nothing behind the equals sign: the cell counts as empty.
+        (!column.is_empty() && !theirs.is_empty()).then_some((column, theirs, ours))
     };
     let each = |text: &String| {
         word(text).ok_or_else(|| {

@@ -5,11 +5,11 @@ use super::importable::{Importable, Meet, Refusal};
 use crate::accounts::DirectCost;
 use crate::accounts::direct_cost::Replaced;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
-use crate::cli::unknown_bike::UnknownBikes;
-use crate::intake::Costs;
+use crate::cli::unknown_bike::{UnknownBikes, word_flag};
+use crate::intake::{CellProblem, Costs, is_no_bike};
 use crate::report::text::amounts;
 use crate::trade::calendar::days_between;
-use crate::trade::{Cost, Currency, Money, Sale};
+use crate::trade::{Cost, Currency, Day, Money, Sale};
 use std::collections::BTreeMap;
 
 /// Days after its sale on which a bike may still cost something without a word:
@@ -22,8 +22,20 @@ pub(crate) struct Spending {
     /// On the workshop as a whole.
     workshop: Vec<Cost>,
     unknown: UnknownBikes,
+    /// Costs of this import by what identical ones share, each with its lines.
+    alike: BTreeMap<Alike, Vec<(Cost, Same)>>,
     /// Line of the file and words.
     doubts: Vec<(u64, String)>,
+}
+
+/// Bike, day and amount of a cost.
+type Alike = (Option<String>, Day, Money);
+
+/// The lines of identical costs.
+struct Same {
+    lines: Vec<u64>,
+    /// Whether one of them is new to the book.
+    added: bool,
 }
 
 /// What was spent on one bike.
@@ -50,6 +62,7 @@ impl Importable for Costs {
             bikes: sales.map(|sale| (sale.id.clone(), spent(sale))).collect(),
             workshop: Vec::new(),
             unknown: UnknownBikes::of(book)?,
+            alike: BTreeMap::new(),
             doubts: Vec::new(),
         };
         for cost in book.costs()? {
@@ -93,11 +106,20 @@ impl Importable for Costs {
     fn refusal(spending: &mut Spending, record: &Cost) -> Option<Refusal> {
         let bikes = &spending.bikes;
         let id = record.bike.as_ref().filter(|id| !bikes.contains_key(*id))?;
+        if is_no_bike(id) {
+            let mend = format!(
+                "For a cost of no bike leave the cell empty, or import with {}.",
+                word_flag(id, "")
+            );
+            let expected = "a bike that is among the sales in the book";
+            return Some(("bike", CellProblem::new(expected, mend)));
+        }
         let ids = bikes.keys().map(String::as_str);
         Some(("bike", spending.unknown.problem(ids, id)))
     }
 
     fn show(spending: &mut Spending, record: &Cost, line: u64, put: &Put, _: &Currency) {
+        spending.take_alike(record, line, put);
         let bike = record.bike.as_ref();
         let bike = bike.and_then(|id| spending.bikes.get_mut(id));
         if let Some(bike) = bike.filter(|_| *put == Put::Added) {
@@ -116,8 +138,55 @@ impl Importable for Costs {
             }));
         }
         doubts.sort_by_key(|(line, _)| *line);
+        doubts.extend(same_lines(spending.alike.into_values().flatten()));
         doubts
     }
+}
+
+impl Spending {
+    /// Keeps the line of a cost beside those of identical ones.
+    fn take_alike(&mut self, cost: &Cost, line: u64, put: &Put) {
+        let key = (cost.bike.clone(), cost.on, cost.amount);
+        let (alike, added) = (self.alike.entry(key).or_default(), *put == Put::Added);
+        match alike.iter_mut().find(|(other, _)| other == cost) {
+            Some((_, same)) => {
+                same.lines.push(line);
+                same.added |= added;
+            }
+            None => {
+                let lines = vec![line];
+                alike.push((cost.clone(), Same { lines, added }));
+            }
+        }
+    }
+}
+
+/// Most lines of identical costs that are named.
+const MOST_LINES: usize = 10;
+
+/// That identical rows of one file all count, in the order of the lines.
+fn same_lines(alike: impl Iterator<Item = (Cost, Same)>) -> Vec<(u64, String)> {
+    let news = alike.filter(|(_, same)| same.added && same.lines.len() > 1);
+    let mut news: Vec<Vec<u64>> = news.map(|(_, same)| same.lines).collect();
+    news.sort();
+    let told = news.iter().map(|lines| {
+        let count = if lines.len() == 2 { "both" } else { "all" };
+        let more = match lines.len().saturating_sub(MOST_LINES) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        let named: Vec<String> = lines.iter().take(MOST_LINES).map(u64::to_string).collect();
+        let named = match (named.split_last(), more.as_str()) {
+            (Some((last, rest)), "") => format!("{} and {last}", rest.join(", ")),
+            _ => named.join(", "),
+        };
+        let words = format!(
+            "lines {named}{more} are the same; {count} count. If it is one cost, take this import \
+             back, and keep one of the rows"
+        );
+        (0, words)
+    });
+    told.collect()
 }
 
 impl Spent {

@@ -8,6 +8,10 @@ use crate::trade::Day;
 /// records are older (common practice, no source).
 const FIRST_YEAR: i16 = 1900;
 
+/// What is added to a year of two digits: nobody's records of bicycles are typed from
+/// before (common practice, no source).
+const CENTURY: i64 = 2000;
+
 const MONTHS: [&str; 12] = [
     "january",
     "february",
@@ -24,11 +28,12 @@ const MONTHS: [&str; 12] = [
 ];
 
 /// Reads a day: `2024-02-24`, `20240224`, with or without a time of day;
-/// `24/02/2024`, `24.2.2024`, `2-24-2024` in the order given; `24 Feb 2024`.
+/// `24/02/2024`, `24.2.2024`, `2-24-2024` in the order given; `24 Feb 2024`. A year of two
+/// digits at the end is of this century: `24.2.24`.
 ///
 /// # Errors
-/// No date, a day that the calendar lacks, a year of two digits, a date that reads two
-/// ways when no order is given.
+/// No date, a day that the calendar lacks, a year of one digit, a date that reads two
+/// ways when no order is given, one with hyphens and a year of two digits likewise.
 ///
 /// ```
 /// use wheelworth::intake::{DateOrder, parse_day};
@@ -191,14 +196,17 @@ fn written(text: &str, order: Option<DateOrder>) -> Result<Day, CellProblem> {
     if is_year(a) {
         return real_day(first, second, third);
     }
-    if !is_year(c) {
-        return Err(if c.len() <= 2 && a.len() <= 2 {
-            short_year()
-        } else {
-            no_day()
-        });
+    if is_year(c) {
+        return in_order(first, second, third, order);
     }
-    in_order(first, second, third, order)
+    if a.len() > 2 || c.len() != 2 {
+        return Err(no_day());
+    }
+    // 24-01-13 may have its year in front, as dates with hyphens do.
+    if signs.first() == Some(&'-') && order.is_none() {
+        return Err(short_year());
+    }
+    in_order(first, second, CENTURY + third, order)
 }
 
 /// `YYYYMMDD`, or what spreadsheets show when a date column has no format.
@@ -242,7 +250,9 @@ fn with_name(year: &str, month: i64, day: &str) -> Result<Day, CellProblem> {
         .unwrap_or(day);
     match (number(year), number(day)) {
         (Some(year_number), Some(day)) if is_year(year) => real_day(year_number, month, day),
-        (Some(_), Some(_)) if year.len() <= 2 => Err(short_year()),
+        (Some(year_number), Some(day)) if year.len() == 2 => {
+            real_day(CENTURY + year_number, month, day)
+        }
         _ => Err(no_day()),
     }
 }

@@ -81,8 +81,8 @@ fn what_is_no_day_is_refused() {
         "2024-13-01",
         "00/00/2024",
         "24/02-2024",
-        "24/02/24",
-        "24 Feb 24",
+        "24/02/4",
+        "24 Feb 4",
         "Feb 2024",
         "2024-W08-6",
         "24 Fev 2024",
@@ -96,7 +96,7 @@ fn what_is_no_day_is_refused() {
     for text in texts {
         assert!(read(text, Some(DayFirst)).is_err(), "{text}");
     }
-    assert!(read("24/02/24", None).unwrap_err().contains("four digits"));
+    assert!(read("24-02-13", None).unwrap_err().contains("four digits"));
     assert!(read("45346", None).unwrap_err().contains("spreadsheet"));
 }
 
@@ -134,4 +134,21 @@ proptest! {
         let written = format!("{day:02}.{month:02}.{year:04}");
         prop_assert_eq!(parse_day(&written, Some(DayFirst)), Ok(expected));
     }
+}
+
+#[test]
+fn a_year_of_two_digits_is_of_this_century_in_the_order_told() {
+    let reads = |text, order| read(text, order).unwrap().to_string();
+    for (text, order, day) in [
+        ("13.01.24", None, "2024-01-13"),
+        ("13.1.24", Some(DayFirst), "2024-01-13"),
+        ("1/2/25", Some(MonthFirst), "2025-01-02"),
+        ("1/2/25", Some(DayFirst), "2025-02-01"),
+        ("24 Feb 24", None, "2024-02-24"),
+        ("5-2-24", Some(DayFirst), "2024-02-05"),
+    ] {
+        assert_eq!(reads(text, order), day, "{text} {order:?}");
+    }
+    assert!(read("1/2/25", None).unwrap_err().contains("reads one way"));
+    assert!(read("13.01.24", Some(MonthFirst)).is_err());
 }

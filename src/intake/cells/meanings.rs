@@ -20,6 +20,8 @@ const STYLES: Meanings = &[
             "gravel",
             "gravelbike",
             "rennvelo",
+            "ten-speed",
+            "halbrenner",
         ],
     ),
     (
@@ -33,6 +35,9 @@ const STYLES: Meanings = &[
             "hybridrad",
             "allround",
             "atb",
+            "trekking",
+            "trekkingrad",
+            "trekkingbike",
         ],
     ),
     (
@@ -57,6 +62,9 @@ const STYLES: Meanings = &[
             "damenrad",
             "herrenrad",
             "hollandrad",
+            "holländer",
+            "three-speed",
+            "step-through",
             "dutch",
             "ladies",
             "commuter",
@@ -68,18 +76,7 @@ const STYLES: Meanings = &[
         ],
     ),
     ("cruiser", &["beach", "beachcruiser", "beach cruiser"]),
-    (
-        "touring",
-        &[
-            "trekking",
-            "trekkingrad",
-            "trekkingbike",
-            "reiserad",
-            "randonneur",
-            "tourer",
-            "travel",
-        ],
-    ),
+    ("touring", &["reiserad", "randonneur", "tourer", "travel"]),
     (
         "folding",
         &[
@@ -354,6 +351,78 @@ const KINDS: Meanings = &[
     ),
 ];
 
+/// Whether a word in place of an amount says that nothing was paid.
+pub(in crate::intake) fn is_free(word: &str) -> bool {
+    const FREE: [&str; 13] = [
+        "free",
+        "for free",
+        "gift",
+        "a gift",
+        "gifted",
+        "donated",
+        "donation",
+        "geschenkt",
+        "geschenk",
+        "gratis",
+        "umsonst",
+        "kostenlos",
+        "found",
+    ];
+    let said = word.trim().to_lowercase();
+    FREE.contains(&said.trim_matches(['(', ')', ' ', '.', '!']))
+}
+
+/// Whether a word in place of the day of a sale says that there was none yet.
+pub(in crate::intake) fn is_unsold(word: &str) -> bool {
+    const UNSOLD: [&str; 13] = [
+        "-",
+        "unsold",
+        "not sold",
+        "not yet",
+        "still here",
+        "in stock",
+        "available",
+        "noch da",
+        "nicht verkauft",
+        "unverkauft",
+        "vorhanden",
+        "offen",
+        "steht noch",
+    ];
+    UNSOLD.contains(&word.trim().to_lowercase().as_str())
+}
+
+/// Whether a word in place of a bike says that money was spent on none.
+pub fn is_no_bike(word: &str) -> bool {
+    const NONE: [&str; 24] = [
+        "-",
+        "–",
+        "--",
+        "/",
+        "shop",
+        "the shop",
+        "workshop",
+        "shed",
+        "general",
+        "all",
+        "none",
+        "n/a",
+        "no bike",
+        "various",
+        "werkstatt",
+        "allg",
+        "allg.",
+        "allgemein",
+        "alle",
+        "keins",
+        "kein rad",
+        "diverse",
+        "schuppen",
+        "garage",
+    ];
+    NONE.contains(&word.trim().to_lowercase().as_str())
+}
+
 /// What a word in a column of ours probably means, and whether that is a guess at all
 /// rather than what the word says; `None` where nothing sensible can be said.
 pub(in crate::intake) fn meaning(column: &str, word: &str) -> Option<(&'static str, bool)> {
@@ -363,9 +432,31 @@ pub(in crate::intake) fn meaning(column: &str, word: &str) -> Option<(&'static s
         "tier" => TIERS,
         "outcome" => OUTCOMES,
         "kind" => KINDS,
+        "purchase" | "parts" | "fees" | "other_cost" | "amount" => {
+            return is_free(word).then_some(("0", false));
+        }
+        "bike" => return is_no_bike(word).then_some(("", false)),
+        "sold_on" => return is_unsold(word).then_some(("", false)),
         _ => return None,
     };
     let said = word.trim().to_lowercase();
+    if column == "style" && said.contains([' ', ',']) && said.len() <= 100 {
+        // 'Rennrad, blau': the first of its words that names a style.
+        let words = || said.split([' ', ',', '"', '(', ')', '/']);
+        let named = |word: &str| {
+            let mut styles = STYLES.iter();
+            styles.find(|(ours, words)| *ours == word || words.contains(&word))
+        };
+        let found = words()
+            .find_map(|word| named(word).filter(|(ours, _)| *ours != "other"))
+            .or_else(|| words().find_map(named));
+        let whole = STYLES
+            .iter()
+            .any(|(_, words)| words.contains(&said.as_str()));
+        if let Some((ours, _)) = found.filter(|_| !whole) {
+            return Some((ours, false));
+        }
+    }
     let known = meanings
         .iter()
         .find(|(_, words)| words.contains(&said.as_str()));
@@ -416,7 +507,16 @@ mod tests {
                 "{column}"
             );
         }
-        assert_eq!(meaning("style", "Trekking"), Some(("touring", false)));
+        assert_eq!(meaning("style", "Trekking"), Some(("hybrid", false)));
+        assert_eq!(
+            meaning("style", "MTB 26\", blau"),
+            Some(("mountain", false))
+        );
+        assert_eq!(meaning("style", "Road bike"), Some(("road", false)));
+        assert_eq!(meaning("purchase", "(free)"), Some(("0", false)));
+        assert_eq!(meaning("ask", "free"), None);
+        assert_eq!(meaning("style", "altes Tandem"), Some(("other", false)));
+        assert_eq!(meaning("sold_on", "Noch da"), Some(("", false)));
         assert_eq!(meaning("style", "bananas"), Some(("other", true)));
         assert_eq!(meaning("condition", "bananas"), None);
         assert_eq!(meaning("condition", "Gut"), Some(("tidy", false)));

@@ -11,8 +11,10 @@ use super::features::{
 use super::guard::without_guard;
 use super::id::LONGEST_ID;
 use super::invisible::invisible;
+use super::meanings::is_free;
 use super::money::{parse_money, reads_two_ways};
 use crate::intake::field::{BikePlaces, Field};
+use crate::intake::problems::columns::shell_word;
 use crate::intake::problems::problem::{CellProblem, RowNote, code_point};
 use crate::intake::settings::{DateOrder, Settings};
 use crate::intake::sheets::table::Places;
@@ -176,8 +178,14 @@ impl<'r> RowCells<'r> {
             .unwrap_or("")
     }
 
-    /// The cell of a field, blanks around it taken away.
+    /// The cell of a field, blanks around it taken away; what it means where the user
+    /// said so of its text.
     pub(in crate::intake) fn cell(&self, field: usize) -> &'r str {
+        self.meaning(field, self.written(field))
+    }
+
+    /// The cell of a field as it stands in the file, blanks around it taken away.
+    fn written(&self, field: usize) -> &'r str {
         let cell = self.untrimmed(field);
         match cell.as_bytes() {
             // Nearly every cell: no blank at either end.
@@ -221,12 +229,12 @@ impl<'r> RowCells<'r> {
         if text.is_empty() {
             return None;
         }
-        match parse(self.meaning(field, text)) {
+        match parse(text) {
             Ok(value) => Some(value),
             Err(_) if self.settings.blank_bad && MAY_BE_BLANK.contains(&self.name(field)) => {
                 self.notes.push(RowNote::LeftUnknown {
                     column: self.name(field),
-                    written: text.to_string(),
+                    written: self.written(field).to_string(),
                 });
                 None
             }
@@ -240,7 +248,7 @@ impl<'r> RowCells<'r> {
     /// What a word of the user's means, where that was said; else the text itself.
     fn meaning(&self, field: usize, text: &'r str) -> &'r str {
         let words = &self.settings.words;
-        if words.is_empty() {
+        if words.is_empty() || text.is_empty() {
             return text;
         }
         let (name, said) = (self.name(field), text.to_lowercase());
@@ -276,7 +284,7 @@ impl<'r> RowCells<'r> {
         }
         let id = self.unguarded(text).to_string();
         self.note_invisible(field);
-        if whole.len() != text.len() {
+        if whole.len() != self.written(field).len() {
             self.notes.push(RowNote::IdTrimmed {
                 column: self.name(field),
                 id: id.clone(),
@@ -341,8 +349,12 @@ impl<'r> RowCells<'r> {
             true => Some(DecimalSign::Point),
             false => decimals.known(),
         };
+        let name = self.name(field);
         self.read(field, |text| {
             let money = parse_money(text, &currency, known).map_err(|problem| {
+                if zero == Zero::Allowed && is_free(text) {
+                    return nothing_paid(name, text, problem);
+                }
                 match decimals
                     .both()
                     .filter(|_| known.is_none() && reads_two_ways(text, &currency))
@@ -438,4 +450,14 @@ impl<'r> RowCells<'r> {
             self.refuse(later, CellProblem::new(expected, mend));
         }
     }
+}
+
+/// What to do about a word that says that nothing was paid.
+fn nothing_paid(column: &str, text: &str, problem: CellProblem) -> CellProblem {
+    let word = match text.chars().all(char::is_alphanumeric) {
+        true => format!("{column}:{text}=0"),
+        false => shell_word(&format!("{column}:{text}=0")),
+    };
+    let mend = format!("Write 0, or import with --word {word}.");
+    CellProblem::new(problem.expected, mend)
 }

@@ -2,6 +2,7 @@
 //! not fit.
 
 use super::columns::{Columns, take_rejects_columns};
+use super::divider::divider;
 use super::proposing::{self, Values};
 use super::records::Records;
 use super::totals::calls_itself_a_total;
@@ -50,6 +51,9 @@ pub(in crate::intake) fn read_header<K: Kind>(
         let proposal = proposal.filter(|proposal| !proposal.is_empty());
         let said = without_wrong(settings, &problems);
         FileProblem::Columns {
+            ready: proposal
+                .as_ref()
+                .is_none_or(|proposal| proposal.missing.is_empty()),
             command: proposal.map(|proposal| {
                 let command = proposal.command(K::COMMAND, &path, &said);
                 [vec![command], proposal.look_at].concat().join("\n")
@@ -118,7 +122,8 @@ fn proposed<K: Kind>(
     let most = |rows: usize, bytes: usize| rows < proposing::MOST_ROWS && bytes < MOST_BYTES;
     while most(rows.len(), bytes) && records.advance().unwrap_or(false) {
         let cells = &records.cells;
-        if !cells.as_slice().trim().is_empty() && !cells.iter().any(calls_itself_a_total) {
+        let left_out = cells.iter().any(calls_itself_a_total) || divider(cells).is_some();
+        if !cells.as_slice().trim().is_empty() && !left_out {
             bytes += cells.as_slice().len() + 8 * cells.len();
             let of_row = (0..cells.len().min(64)).filter(|column| records.is_number(*column));
             typed.push(of_row.fold(0_u64, |bits, column| bits | 1 << column));

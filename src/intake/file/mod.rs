@@ -3,14 +3,16 @@
 //! * `opening`: what kind of file it is, its separator; `window`: its bytes, in bounded
 //!   memory; `quoting`: quotes and line ends
 //! * `records`: the cells of each row; `columns`: which column holds which field
-//! * `header`: its columns, or what to say of them; `titles`: lines above the header; `totals`: rows that add up those above; `lots`:
-//!   comps of several bikes
+//! * `header`: its columns, or what to say of them; `titles`: lines above the header;
+//!   `totals`: rows that add up those above; `divider`: rows that part others; `lots`: comps
+//!   of several bikes; `sheet_choice`: which sheet is proposed
 //! * `synonyms`: names of columns; `proposing`: what names and values suggest to say
 //! * `reader`: rows to records; `one_row`: a row that was typed
 
 pub(super) mod columns;
 #[cfg(test)]
 pub(super) mod columns_tests;
+pub(super) mod divider;
 pub(super) mod header;
 #[cfg(test)]
 pub(super) mod hostile_tests;
@@ -27,6 +29,7 @@ pub(super) mod proposing;
 pub(super) mod quoting;
 pub(super) mod reader;
 pub(super) mod records;
+pub(super) mod sheet_choice;
 pub(super) mod synonyms;
 pub(super) mod titles;
 pub(super) mod totals;

@@ -1,7 +1,7 @@
 //! What to say of a file so that it can be read, as its names and values suggest.
 
 use super::columns::is_known;
-use super::synonyms::field_of;
+use super::synonyms::{field_of, plain};
 use super::totals::DAYS;
 use crate::intake::cells::dates::{order_told, parse_day};
 use crate::intake::cells::decimal_sign::DecimalSign;
@@ -9,7 +9,7 @@ use crate::intake::cells::did_you_mean::nearest;
 use crate::intake::cells::features::{
     parse_condition, parse_made, parse_outcome, parse_seat_tube, parse_style, parse_tier,
 };
-use crate::intake::cells::meanings::{is_word_of, meaning};
+use crate::intake::cells::meanings::{is_free, is_no_bike, is_unsold, is_word_of, meaning};
 use crate::intake::cells::money::{decimal_sign_told, parse_money, reads_two_ways};
 use crate::intake::field::Field;
 use crate::intake::problems::pointing::shortened;
@@ -83,6 +83,38 @@ pub(in crate::intake) fn columns(
             free.filter(|field| !name.is_empty() && looks_like(field, at, sample, settings));
         like.next().map(|field| field.name)
     });
+    assign(&mut open, &mut taken, &|at, name, taken| {
+        let free = fields.iter().any(|field| field.name == "reference");
+        let free = free && !taken.contains("reference");
+        (free && is_name_of_marks(name) && are_marks(at, sample)).then_some("reference")
+    });
+    let mut guessed = Vec::new();
+    open.retain(|(at, name)| {
+        if !are_days(*at, sample) || name.is_empty() {
+            return true;
+        }
+        let mut free = UNSURE_DAYS.iter().filter(|day| !taken.contains(*day));
+        let free = free.find_map(|day| fields.iter().find(|field| field.name == *day));
+        let Some(field) = free else {
+            guessed.push(format!(
+                "The column '{}' holds days, and all columns for days are taken: it is left out.",
+                shortened(name)
+            ));
+            return true;
+        };
+        guessed.push(format!(
+            "The column '{}' holds days: that it is {} ({}) is a guess.",
+            shortened(name),
+            field.name,
+            field.what
+        ));
+        taken.insert(field.name);
+        proposal
+            .columns
+            .push((field.name.to_string(), (*name).clone()));
+        false
+    });
+    proposal.look_at.append(&mut guessed);
     sold_rather_than_asked(&mut proposal, fields, &taken);
     proposal.ignore = open.iter().map(|(_, name)| (*name).clone()).collect();
     proposal.ignore.dedup();
@@ -90,12 +122,71 @@ pub(in crate::intake) fn columns(
         .iter()
         .filter(|field| field.required && !taken.contains(field.name))
     {
+        proposal.missing.push(field.name);
         proposal.look_at.push(format!(
-            "No column looks like '{}' ({}): give yours with --column {}=THEIRS, or add one.",
-            field.name, field.what, field.name
+            "No column looks like '{}' ({}), and every file of this kind must have it: put your \
+             column's name in place of THEIRS, or add a column '{}' to the file and leave \
+             --column {}=THEIRS out.",
+            field.name, field.what, field.name, field.name
         ));
     }
+    if !proposal.missing.is_empty() {
+        let may = fields
+            .iter()
+            .filter(|field| !field.required && !taken.contains(field.name));
+        let may: Vec<&str> = may.map(|field| field.name).collect();
+        if !may.is_empty() {
+            proposal
+                .look_at
+                .push(format!("It may also have: {}.", may.join(", ")));
+        }
+    }
     proposal
+}
+
+/// Fields that a column of days may be where its name does not say, the likeliest first.
+/// Not that of a sale, which would need a price.
+const UNSURE_DAYS: [&str; 5] = ["on", "bought_on", "listed_on", "first_seen", "last_seen"];
+
+/// Whether a name is one that people give to marks or running numbers of rows.
+fn is_name_of_marks(name: &str) -> bool {
+    const NAMES: [&str; 14] = [
+        "entry",
+        "entry no",
+        "ref",
+        "no",
+        "nr",
+        "id",
+        "number",
+        "nummer",
+        "receipt",
+        "receipt no",
+        "beleg",
+        "belegnr",
+        "lfd nr",
+        "key",
+    ];
+    NAMES.contains(&plain(name).as_str())
+}
+
+/// The cells of a column that are not empty.
+fn filled(at: usize, sample: &[StringRecord]) -> Vec<&str> {
+    let cells = sample.iter().filter_map(|row| row.get(at)).map(str::trim);
+    cells.filter(|cell| !cell.is_empty()).collect()
+}
+
+/// Whether nearly all values of a column stand once: one in five may stand twice.
+fn are_marks(at: usize, sample: &[StringRecord]) -> bool {
+    let cells = filled(at, sample);
+    let distinct: BTreeSet<&&str> = cells.iter().collect();
+    !cells.is_empty() && 10 * distinct.len() >= 8 * cells.len()
+}
+
+/// Whether most values of a column are days.
+fn are_days(at: usize, sample: &[StringRecord]) -> bool {
+    let cells = filled(at, sample);
+    let days = cells.iter().filter(|cell| is_a_day(cell)).count();
+    days > 0 && 10 * days >= 6 * cells.len()
 }
 
 /// The column of each field by what was said and by our own names, the first of several.
@@ -133,9 +224,9 @@ fn sold_rather_than_asked(
 
 /// Whether the values of a column look like those of a field that every row must have.
 fn looks_like(field: &Field, at: usize, sample: &[StringRecord], settings: &Settings) -> bool {
-    let cells = sample.iter().filter_map(|row| row.get(at)).map(str::trim);
-    let cells: Vec<&str> = cells.filter(|cell| !cell.is_empty()).collect();
-    if cells.is_empty() {
+    let cells = filled(at, sample);
+    // Every row must have it: a column that is mostly empty is another.
+    if cells.is_empty() || 10 * cells.len() < 8 * sample.len() {
         return false;
     }
     // Of ten cells so many must fit: fewer of words, which people make up.
@@ -179,6 +270,7 @@ pub(in crate::intake) struct Values<'a> {
     comma: bool,
     two_ways: Option<String>,
     words: Vec<(String, String)>,
+    no_bike_may_be: bool,
     unreadable: Option<String>,
 }
 
@@ -200,6 +292,9 @@ impl<'a> Values<'a> {
             comma: false,
             two_ways: None,
             words: Vec::new(),
+            no_bike_may_be: fields
+                .iter()
+                .any(|field| field.name == "bike" && !field.required),
             unreadable: None,
         }
     }
@@ -266,6 +361,10 @@ impl<'a> Values<'a> {
             }
             "made" => parse_made(cell, self.settings.today).is_ok(),
             "seat_tube" => parse_seat_tube(cell).is_ok() || is_size_word(cell),
+            // Where the column may be empty: in a list of costs.
+            "bike" => !self.no_bike_may_be || !is_no_bike(cell),
+            "sold_on" => !is_unsold(cell),
+            "purchase" | "parts" | "fees" | "other_cost" | "amount" => !is_free(cell),
             "new_price" => {
                 parse_money(cell, &self.settings.currency, None).is_ok()
                     || reads_two_ways(cell, &self.settings.currency)

@@ -1,12 +1,14 @@
 //! Reading a file row by row.
 
 use super::columns::Columns;
-use super::header::{IMPORT, read_header};
+use super::divider::divider;
+use super::header::read_header;
 use super::lots::not_one_bike;
 use super::opening::{judge, open, opened_sheet};
 use super::proposing::{self, Values};
 use super::quoting::{Quotes, walk};
 use super::records::Records;
+use super::sheet_choice::sheet_or_other;
 use super::totals::{Judge, Totals};
 use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::decimals::{Decimals, Evidence};
@@ -22,7 +24,7 @@ use crate::intake::problems::proposal::Proposal;
 use crate::intake::settings::{DateOrder, Settings};
 use crate::intake::sheets::cell::Holds;
 use crate::intake::sheets::table::SheetText;
-use crate::intake::sheets::workbook::{self, Found, Input};
+use crate::intake::sheets::workbook::Found;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
 use std::marker::PhantomData;
@@ -224,7 +226,10 @@ impl<K: Kind> Reader<K> {
                 break;
             }
             let spoiled = self.records.check_quotes()?;
-            if self.records.cells.as_slice().trim().is_empty() || self.is_a_total() {
+            if self.records.cells.as_slice().trim().is_empty()
+                || self.is_a_total()
+                || self.is_a_divider()
+            {
                 continue;
             }
             self.rows += 1;
@@ -316,6 +321,15 @@ impl<K: Kind> Reader<K> {
         note.is_some()
     }
 
+    /// Whether the current row only parts others, as `--- 2025 ---` does, which is noted.
+    fn is_a_divider(&mut self) -> bool {
+        let line = self.records.line;
+        let text = divider(&self.records.cells).filter(|_| self.settings.untidy);
+        let note = text.map(|text| FileNote::Divider { line, text });
+        self.notes.extend(note.clone());
+        note.is_some()
+    }
+
     /// What to say of the file so that more of its rows can be read, as its values
     /// suggest; nothing where it cannot be read once more.
     ///
@@ -329,9 +343,10 @@ impl<K: Kind> Reader<K> {
                 if !again.records.advance().unwrap_or(false) {
                     break;
                 }
-                values.take(&again.records.cells, &|column| {
-                    again.records.is_number(column)
-                });
+                let records = &again.records;
+                if divider(&records.cells).is_none() {
+                    values.take(&records.cells, &|column| records.is_number(column));
+                }
             }
             values.proposed(&mut proposal);
         }
@@ -513,31 +528,6 @@ impl<K: Kind> Reader<K> {
             cells,
         }
     }
-}
-
-/// The text of a sheet where the input is a spreadsheet.
-fn sheet_or_other<K: Kind>(
-    input: Input,
-    path: &Path,
-    settings: &Settings,
-) -> Result<Found, FileProblem> {
-    workbook::as_text(input, path, settings).map_err(|problem| match problem {
-        FileProblem::SeveralSheets { path, sheets, .. } => {
-            let fullest = sheets.iter().max_by_key(|(_, rows)| *rows);
-            let said = Settings {
-                sheet: fullest.map(|(name, _)| name.clone()),
-                ..settings.clone()
-            };
-            let command = K::COMMAND.starts_with(IMPORT);
-            let command = command.then(|| Proposal::default().command(K::COMMAND, &path, &said));
-            FileProblem::SeveralSheets {
-                path,
-                sheets,
-                command,
-            }
-        }
-        other => other,
-    })
 }
 
 /// A day that can only be read in another order than one of its column before it.

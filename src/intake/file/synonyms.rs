@@ -184,6 +184,9 @@ const NAMES: &[(&[&str], &[&str])] = &[
             "einkaufsdatum",
             "purchased",
             "bought date",
+            "got it",
+            "got it on",
+            "bekommen",
         ],
     ),
     (
@@ -376,6 +379,8 @@ const NAMES: &[(&[&str], &[&str])] = &[
             "part",
             "bezeichnung",
             "gegenstand",
+            "wofür",
+            "what for",
             "thing",
             "was",
             "description",
@@ -504,7 +509,7 @@ const UNITS: [&str; 14] = [
 ];
 
 /// A name without what stands in brackets, signs and capitals.
-fn plain(name: &str) -> String {
+pub(in crate::intake) fn plain(name: &str) -> String {
     let mut kept = String::new();
     let mut depth = 0_u32;
     for letter in name.to_lowercase().chars() {

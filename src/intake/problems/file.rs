@@ -84,7 +84,9 @@ pub enum FileProblem {
         path: PathBuf,
         /// Name of each and how many of its rows are not empty.
         sheets: Vec<(String, usize)>,
-        /// The command that reads one of them.
+        /// Which of them fits the kind of file best, from 0.
+        fits: usize,
+        /// The command that reads that one.
         command: Option<String>,
     },
     /// `--sheet` names a sheet that the spreadsheet lacks.
@@ -176,6 +178,8 @@ pub enum FileProblem {
         /// and values tell, and what to look at in it, a line each behind it; `None`
         /// where that is not what is wrong.
         command: Option<String>,
+        /// Whether the command lacks nothing that the user must put in.
+        ready: bool,
     },
     /// The system failed while reading.
     #[error("{}, line {line}: reading failed: {source}", .path.display())]
@@ -291,8 +295,11 @@ impl FileProblem {
                 "Close the quote; a quote inside a quoted cell is written twice.".to_string()
             }
             Self::Columns {
-                problems, command, ..
-            } => mend_of_header(problems, command.as_deref()),
+                problems,
+                command,
+                ready,
+                ..
+            } => mend_of_header(problems, command.as_deref(), *ready),
             Self::ReadFailed { .. } => {
                 "Check the disk or the connection, and try again.".to_string()
             }
@@ -301,16 +308,20 @@ impl FileProblem {
 }
 
 /// What to do about each problem of a header; `command` says it of all strangers at once.
-fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>) -> String {
+fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>, ready: bool) -> String {
     let mut lines: Vec<String> = problems
         .iter()
         .filter(|problem| command.is_none() || !problem.is_a_stranger())
         .map(ColumnProblem::mend)
         .collect();
     if let Some(command) = command {
-        lines.push(
-            "To run next, with what names and values suggest; change what is wrong:".to_string(),
-        );
+        lines.push(match ready {
+            true => "To run next, with what names and values suggest; change what is wrong:".into(),
+            false => {
+                "Not ready to run, as a column is missing; with what names and values suggest:"
+                    .to_string()
+            }
+        });
         lines.push(format!("  {command}"));
     }
     lines.join("\n")

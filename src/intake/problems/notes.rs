@@ -31,6 +31,13 @@ pub enum FileNote {
         /// Column and amount.
         figures: Vec<(String, String)>,
     },
+    /// A row that only parts others was left out.
+    Divider {
+        /// Its line.
+        line: u64,
+        /// What stands in it, shortened.
+        text: String,
+    },
     /// Days of a spreadsheet with a time of day.
     TimesOfDay {
         /// How many.
@@ -44,7 +51,9 @@ impl FileNote {
     /// The line it is about; 0 for the file as a whole.
     pub fn line(&self) -> u64 {
         match self {
-            Self::Total { line, .. } | Self::LikeATotal { line, .. } => *line,
+            Self::Total { line, .. }
+            | Self::LikeATotal { line, .. }
+            | Self::Divider { line, .. } => *line,
             Self::AboveHeader { .. } | Self::TimesOfDay { .. } => 0,
         }
     }
@@ -100,6 +109,11 @@ impl fmt::Display for FileNote {
                 }
                 Ok(())
             }
+            Self::Divider { text, .. } => write!(
+                f,
+                "only parts the rows and was left out: '{}'",
+                made_visible(text)
+            ),
             Self::LikeATotal { figures, .. } => write!(
                 f,
                 "its amounts are the sums of the rows above ({}), but it has all that a row needs \

@@ -13,6 +13,8 @@ use std::path::Path;
 pub struct Proposal {
     /// Pairs (ours, theirs) for `--column`.
     pub columns: Vec<(String, String)>,
+    /// Columns that every file of the kind must have and that none of the file looks like.
+    pub missing: Vec<&'static str>,
     /// Columns for `--ignore`.
     pub ignore: Vec<String>,
     /// Our column, their word, what it may mean, for `--word`.
@@ -34,6 +36,7 @@ impl Proposal {
     pub fn is_empty(&self) -> bool {
         let Self {
             columns,
+            missing,
             ignore,
             words,
             dates,
@@ -42,7 +45,8 @@ impl Proposal {
             prefix,
             look_at: _,
         } = self;
-        let lists = columns.is_empty() && ignore.is_empty() && words.is_empty();
+        let lists =
+            columns.is_empty() && missing.is_empty() && ignore.is_empty() && words.is_empty();
         lists && dates.is_none() && decimal.is_none() && !blank_bad && prefix.is_none()
     }
 
@@ -70,6 +74,8 @@ impl Proposal {
         words.extend(
             columns.map(|(ours, theirs)| format!("--column {}", pair(&format!("{ours}="), theirs))),
         );
+        let missing = self.missing.iter();
+        words.extend(missing.map(|ours| format!("--column {ours}=THEIRS")));
         let ignore = said.ignore.iter().chain(&self.ignore);
         words.extend(ignore.map(|theirs| format!("--ignore {}", name(theirs))));
         let meanings = said.words.iter().chain(&self.words);

@@ -8,6 +8,9 @@ use super::cell::{Cell, Holds};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+/// Most cells at the top of a sheet that are looked at.
+const MOST_TOP: usize = 1000;
+
 /// Most cells of a sheet that are taken, and most bytes of their text: what is larger is
 /// better kept as CSV, which is read in memory that does not grow.
 const MOST_CELLS: usize = 20_000_000;
@@ -68,6 +71,21 @@ impl Cells {
         rows.sort_unstable();
         rows.dedup();
         rows.len()
+    }
+
+    /// The texts of the first so many rows, in the order in which they are kept.
+    pub(in crate::intake) fn top(&self, rows: usize) -> Vec<&str> {
+        let first = self.places.iter().map(|place| place.row).min().unwrap_or(0);
+        let mut start = 0;
+        let mut top = Vec::new();
+        for place in &self.places {
+            let end = place.end as usize;
+            if (place.row - first) < rows as u32 && top.len() < MOST_TOP {
+                top.push(self.text.get(start..end).unwrap_or(""));
+            }
+            start = end;
+        }
+        top
     }
 
     /// The text of the sheet `name`.

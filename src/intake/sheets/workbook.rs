@@ -19,6 +19,12 @@ const COMPOUND: &[u8] = b"\xd0\xcf\x11\xe0";
 /// An input and its length in bytes.
 pub(in crate::intake) type Input = (Box<dyn Read + Send>, u64);
 
+/// How well a sheet fits by its name and the texts of its first rows.
+pub(in crate::intake) type Fits<'a> = dyn Fn(&str, &[&str]) -> usize + 'a;
+
+/// Rows of a sheet among which its header is looked for.
+const TOP: usize = 10;
+
 /// What an input turned out to be.
 pub(in crate::intake) enum Found {
     /// A sheet as text.
@@ -32,6 +38,7 @@ pub(in crate::intake) fn as_text(
     (mut input, total): Input,
     path: &Path,
     settings: &Settings,
+    fits: &Fits<'_>,
 ) -> Result<Found, FileProblem> {
     let failed = |source| FileProblem::ReadFailed {
         path: path.into(),
@@ -58,7 +65,7 @@ pub(in crate::intake) fn as_text(
         .take(MOST_PACKED)
         .read_to_end(&mut bytes)
         .map_err(failed)?;
-    let sheet = text_of(&bytes, path, settings)?;
+    let sheet = text_of(&bytes, path, settings, fits)?;
     Ok(Found::Sheet(sheet))
 }
 
@@ -80,7 +87,12 @@ fn holds(bytes: &[u8], name: &str) -> bool {
     bytes.windows(wide.len()).any(|window| window == wide)
 }
 
-fn text_of(bytes: &[u8], path: &Path, settings: &Settings) -> Result<SheetText, FileProblem> {
+fn text_of(
+    bytes: &[u8],
+    path: &Path,
+    settings: &Settings,
+    fits: &Fits<'_>,
+) -> Result<SheetText, FileProblem> {
     if bytes.starts_with(COMPOUND) {
         let locked = holds(bytes, "EncryptedPackage");
         return Err(match locked {
@@ -115,7 +127,7 @@ fn text_of(bytes: &[u8], path: &Path, settings: &Settings) -> Result<SheetText, 
         })
     });
     let sheets = read.unwrap_or_else(|| Err(refused(path, DAMAGED, SAVE_AGAIN)))?;
-    let sheet = chosen(sheets, path, settings)?;
+    let sheet = chosen(sheets, path, settings, fits)?;
     let name = sheet.name;
     let text = sheet.cells.into_text(&name);
     text.map_err(|problem| refused(path, problem, SAVE_AGAIN))
@@ -166,7 +178,12 @@ fn same(a: &str, b: &str) -> bool {
 
 /// The sheet that was asked for, or the one that is not empty; one that is hidden only
 /// where it was asked for or is the only one.
-fn chosen(sheets: Vec<Sheet>, path: &Path, settings: &Settings) -> Result<Sheet, FileProblem> {
+fn chosen(
+    sheets: Vec<Sheet>,
+    path: &Path,
+    settings: &Settings,
+    fits: &Fits<'_>,
+) -> Result<Sheet, FileProblem> {
     let path = path.to_path_buf();
     if let Some(asked) = &settings.sheet {
         let names: Vec<String> = sheets.iter().map(|sheet| sheet.name.clone()).collect();
@@ -194,6 +211,7 @@ fn chosen(sheets: Vec<Sheet>, path: &Path, settings: &Settings) -> Result<Sheet,
         1 => filled.pop().ok_or(FileProblem::Empty { path }),
         _ => Err(FileProblem::SeveralSheets {
             path,
+            fits: best(&filled, fits),
             command: None,
             sheets: filled
                 .into_iter()
@@ -202,4 +220,11 @@ fn chosen(sheets: Vec<Sheet>, path: &Path, settings: &Settings) -> Result<Sheet,
                 .collect(),
         }),
     }
+}
+
+/// The sheet that fits best, the longest of several.
+fn best(sheets: &[Sheet], fits: &Fits<'_>) -> usize {
+    let fit = |sheet: &Sheet| (fits(&sheet.name, &sheet.cells.top(TOP)), sheet.cells.rows());
+    let sheets = sheets.iter().map(fit).enumerate();
+    sheets.max_by_key(|(_, fit)| *fit).map_or(0, |(at, _)| at)
 }
