@@ -52,7 +52,7 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
     }
     assert!(workshop.text("shed/hybrid.svg").starts_with("<svg"));
     let report = workshop.text("shed/report.html");
-    assert!(report.contains("Ferry Lane Reading Room") && report.contains("closing balance"));
+    assert!(report.contains("Ferry Lane Reading Room") && report.contains("still owed"));
 }
 
 #[test]
