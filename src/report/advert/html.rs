@@ -1,6 +1,6 @@
 //! The advert as a sheet to print and hang on the bike: no network, no script.
 
-use super::advert::Advert;
+use super::lines::Advert;
 use maud::{DOCTYPE, PreEscaped, html as markup};
 
 const STYLE: &str = "@page{size:A5;margin:12mm}body{font:18px/1.45 sans-serif;margin:1.2rem auto;\

@@ -3,10 +3,10 @@
 //! * what it says: [`Advert`]; as text to paste: [`text()`]; as a sheet to hang on the
 //!   bike: [`html()`]
 
-mod advert;
+mod lines;
 mod html;
 mod text;
 
-pub use advert::{Advert, Ready};
+pub use lines::{Advert, Ready};
 pub use html::html;
 pub use text::text;

@@ -1,6 +1,6 @@
 //! The advert as plain text to paste.
 
-use super::advert::Advert;
+use super::lines::Advert;
 use std::fmt::Write as _;
 
 /// The text.
