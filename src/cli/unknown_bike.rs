@@ -42,7 +42,7 @@ impl UnknownBikes {
         }
         self.looked_up += 1;
         if self.looked_up <= LOOKED_UP
-            && let Some(mend) = as_people_write(ids.clone(), id)
+            && let Some(mend) = as_people_write(&ids, id)
         {
             return CellProblem::new(expected, mend);
         }
@@ -71,7 +71,7 @@ impl UnknownBikes {
 
 /// What to do about `#15`, `Nr. 5` or `11 + 12` where the book knows these bikes without
 /// what stands around them.
-fn as_people_write<'a>(ids: impl Iterator<Item = &'a str> + Clone, id: &str) -> Option<String> {
+fn as_people_write<'a>(ids: &(impl Iterator<Item = &'a str> + Clone), id: &str) -> Option<String> {
     if id.len() > LONGEST {
         return None;
     }
@@ -92,7 +92,7 @@ fn as_people_write<'a>(ids: impl Iterator<Item = &'a str> + Clone, id: &str) -> 
     let parts: Vec<&str> = several.split(['+', '&', '/', ',']).collect();
     let all: Option<Vec<&str>> = parts.iter().map(|part| known(part)).collect();
     let all = all.filter(|all| all.len() > 1)?;
-    let named: Vec<String> = all.iter().map(|id| made_visible(id).to_string()).collect();
+    let named: Vec<String> = all.iter().map(|id| made_visible(id)).collect();
     Some(format!(
         "Write a row for each bike ({}), with its part of the amount.",
         named.join(", ")

@@ -148,15 +148,12 @@ impl Spending {
     fn take_alike(&mut self, cost: &Cost, line: u64, put: &Put) {
         let key = (cost.bike.clone(), cost.on, cost.amount);
         let (alike, added) = (self.alike.entry(key).or_default(), *put == Put::Added);
-        match alike.iter_mut().find(|(other, _)| other == cost) {
-            Some((_, same)) => {
-                same.lines.push(line);
-                same.added |= added;
-            }
-            None => {
-                let lines = vec![line];
-                alike.push((cost.clone(), Same { lines, added }));
-            }
+        if let Some((_, same)) = alike.iter_mut().find(|(other, _)| other == cost) {
+            same.lines.push(line);
+            same.added |= added;
+        } else {
+            let lines = vec![line];
+            alike.push((cost.clone(), Same { lines, added }));
         }
     }
 }

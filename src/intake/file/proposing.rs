@@ -88,6 +88,49 @@ pub(in crate::intake) fn columns(
         let free = free && !taken.contains("reference");
         (free && is_name_of_marks(name) && are_marks(at, sample)).then_some("reference")
     });
+    unsure_days(&mut proposal, &mut open, &mut taken, fields, sample);
+    sold_rather_than_asked(&mut proposal, fields, &taken);
+    proposal.ignore = open.iter().map(|(_, name)| (*name).clone()).collect();
+    proposal.ignore.dedup();
+    tell_missing(&mut proposal, fields, &taken);
+    proposal
+}
+
+/// Tells of each column that every file must have and none was found for.
+fn tell_missing(proposal: &mut Proposal, fields: &'static [Field], taken: &BTreeSet<&'static str>) {
+    for field in fields
+        .iter()
+        .filter(|field| field.required && !taken.contains(field.name))
+    {
+        proposal.missing.push(field.name);
+        proposal.look_at.push(format!(
+            "No column looks like '{}' ({}), and every file of this kind must have it: put your \
+             column's name in place of THEIRS, or add a column '{}' to the file and leave \
+             --column {}=THEIRS out.",
+            field.name, field.what, field.name, field.name
+        ));
+    }
+    if !proposal.missing.is_empty() {
+        let may = fields
+            .iter()
+            .filter(|field| !field.required && !taken.contains(field.name));
+        let may: Vec<&str> = may.map(|field| field.name).collect();
+        if !may.is_empty() {
+            proposal
+                .look_at
+                .push(format!("It may also have: {}.", may.join(", ")));
+        }
+    }
+}
+
+/// Columns of days whose names say nothing: a guess that is told, never left out in silence.
+fn unsure_days(
+    proposal: &mut Proposal,
+    open: &mut Vec<(usize, &String)>,
+    taken: &mut BTreeSet<&'static str>,
+    fields: &'static [Field],
+    sample: &[StringRecord],
+) {
     let mut guessed = Vec::new();
     open.retain(|(at, name)| {
         if !are_days(*at, sample) || name.is_empty() {
@@ -115,33 +158,6 @@ pub(in crate::intake) fn columns(
         false
     });
     proposal.look_at.append(&mut guessed);
-    sold_rather_than_asked(&mut proposal, fields, &taken);
-    proposal.ignore = open.iter().map(|(_, name)| (*name).clone()).collect();
-    proposal.ignore.dedup();
-    for field in fields
-        .iter()
-        .filter(|field| field.required && !taken.contains(field.name))
-    {
-        proposal.missing.push(field.name);
-        proposal.look_at.push(format!(
-            "No column looks like '{}' ({}), and every file of this kind must have it: put your \
-             column's name in place of THEIRS, or add a column '{}' to the file and leave \
-             --column {}=THEIRS out.",
-            field.name, field.what, field.name, field.name
-        ));
-    }
-    if !proposal.missing.is_empty() {
-        let may = fields
-            .iter()
-            .filter(|field| !field.required && !taken.contains(field.name));
-        let may: Vec<&str> = may.map(|field| field.name).collect();
-        if !may.is_empty() {
-            proposal
-                .look_at
-                .push(format!("It may also have: {}.", may.join(", ")));
-        }
-    }
-    proposal
 }
 
 /// Fields that a column of days may be where its name does not say, the likeliest first.
