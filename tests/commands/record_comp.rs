@@ -126,3 +126,27 @@ fn what_the_book_has_reads_the_same_whatever_sign_it_was_told() {
         assert_eq!(row(&other, "S-1"), both, "{file}");
     }
 }
+
+/// A look of an earlier day began on that day, not today.
+#[test]
+fn a_look_of_an_earlier_day_is_taken_for_that_day() {
+    let workshop = Workshop::new()
+        .comps("listing,style,ask,first_seen,last_seen\nS6,hybrid,1450,2025-02-08,2025-02-08\n");
+    let line = [
+        "record",
+        "comp",
+        "--listing",
+        "S6",
+        "--last-seen",
+        "2025-04-01",
+        "--last-ask",
+        "900",
+    ];
+    workshop.run(&line).done();
+    let card = workshop
+        .run(&["show", "S6", "--format", "json"])
+        .done()
+        .json();
+    assert_eq!(card["last_seen"], "2025-04-01", "{card}");
+    assert_eq!(card["first_seen"], "2025-02-08", "{card}");
+}

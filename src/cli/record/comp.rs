@@ -6,7 +6,7 @@ use crate::book::{Book, BookProblem};
 use crate::cli::failure::Failure;
 use crate::cli::like_id;
 use crate::cli::rows::importable::Importable as _;
-use crate::intake::Comps;
+use crate::intake::{Comps, Kind as _};
 use crate::report::export::record_cells;
 use crate::report::text::amounts;
 use crate::trade::{Comparable, Currency, Day};
@@ -127,7 +127,16 @@ fn another_look(
         sold_price: None,
         ..there.clone()
     };
-    record_cells::comp(&look, currency)
+    let mut cells = record_cells::comp(&look, currency);
+    // A look of an earlier day began and ended on that day.
+    let first = Comps::FIELDS
+        .iter()
+        .position(|field| field.name == "first_seen");
+    let given = |column: &str| typed.get(column).filter(|text| !text.is_empty());
+    if let (Some(first), Some(last), None) = (first, given("last_seen"), given("first_seen")) {
+        cells[first] = last.to_string();
+    }
+    cells
 }
 
 /// That a comp is not in the book, with the one that was probably meant.

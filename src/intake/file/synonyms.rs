@@ -17,6 +17,8 @@ const NAMES: &[(&[&str], &[&str])] = &[
             "number",
             "id",
             "bike id",
+            "for",
+            "für",
             "bike no",
             "bike number",
             "radnr",

@@ -3,10 +3,10 @@
 //! * what it says: [`Advert`]; as text to paste: [`text()`]; as a sheet to hang on the
 //!   bike: [`html()`]
 
-mod lines;
 mod html;
+mod lines;
 mod text;
 
-pub use lines::{Advert, Ready};
 pub use html::html;
+pub use lines::{Advert, Ready};
 pub use text::text;
