@@ -22,11 +22,20 @@ struct File<'a> {
     settings: Settings,
     columns: &'a [String],
     usual_new_price: &'a [f64],
+    depreciation: Depreciation,
     coefficients: &'a [f64],
     parts: Vec<Component<'a>>,
     prior_rows: Vec<Prior<'a>>,
     pilot: Pilot<'a>,
     rows: Vec<Row<'a>>,
+}
+
+/// The second opinion on bikes whose new price is known.
+#[derive(Serialize)]
+struct Depreciation {
+    anchor: f64,
+    anchor_variance: f64,
+    around: f64,
 }
 
 #[derive(Serialize)]
@@ -153,6 +162,11 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
         },
         columns: &system.columns,
         usual_new_price: fitted.coding.usual_new_price(),
+        depreciation: Depreciation {
+            anchor: fitted.depreciation.anchor.0,
+            anchor_variance: fitted.depreciation.anchor.1,
+            around: fitted.depreciation.around,
+        },
         coefficients: &fitted.coefficients,
         parts: parts.collect(),
         prior_rows: prior_rows.collect(),
