@@ -286,13 +286,3 @@ fn a_row_that_only_parts_others_is_left_out_and_told() {
     workshop.file("more.csv", "bike,style,note\n2025,,\n3,city,\n");
     workshop.refuses(&["import", "sales", "@more.csv"], &["line 2"]);
 }
-
-#[test]
-fn a_wheel_is_no_seat_tube_of_a_folding_bike() {
-    let workshop = Workshop::new();
-    workshop.file("sales.csv", "bike,style,seat_tube\n1,folding,\"20\"\"\"\n");
-    workshop.refuses(
-        &["import", "sales", "@sales.csv"],
-        &["not the size of a wheel"],
-    );
-}

@@ -245,8 +245,7 @@ pub fn parse_seat_tube(text: &str) -> Result<SeatTube, CellProblem> {
 
 /// The same of a bike of some style. For kids 12 to 40 cm are accepted. What is the size
 /// of a wheel is refused as one: `700C`, `29er`, `27.5`, a bare 26, 28 or 29, and for
-/// kids a bare 12, 14, 16, 18, 20 or 24, which are no seat tube in inches either; nor are
-/// 16, 18 and 20 inches for a folding bike (sizes of ISO 5775-2 and trade names of them,
+/// kids a bare 12, 14, 16, 18, 20 or 24 (sizes of ISO 5775-2 and trade names of them,
 /// from memory). Kids have no size classes, so that a size word says nothing of them.
 ///
 /// # Errors
@@ -260,7 +259,7 @@ pub fn parse_seat_tube_of(text: &str, style: Option<Style>) -> Result<SeatTube, 
         most: if of_kids { 40 } else { 80 },
         or_class: !of_kids,
     };
-    if is_wheel_size(text, style) {
+    if is_wheel_size(text, of_kids) {
         return Err(CellProblem::new(
             "a seat-tube length, not the size of a wheel",
             "Measure from the crank to the top of the seat tube and write it with its unit, such as \
@@ -301,22 +300,9 @@ pub(in crate::intake) fn size_word(text: &str) -> Option<SizeClass> {
 }
 
 /// Whether a text is the size of a wheel and none of a frame.
-fn is_wheel_size(text: &str, style: Option<Style>) -> bool {
-    let of_kids = style == Some(Style::Kids);
+fn is_wheel_size(text: &str, of_kids: bool) -> bool {
     let bare = text.trim().to_lowercase().replace([' ', ','], ".");
     let bare = bare.as_str();
-    if let Some((number, unit)) = number_and_unit(text)
-        && length_unit(&unit) == Some(254)
-        && number.scale() == 1
-    {
-        match style {
-            Some(Style::Folding) if matches!(number.digits, 16 | 18 | 20) => return true,
-            Some(Style::Kids) if matches!(number.digits, 12 | 14 | 16 | 18 | 20 | 24) => {
-                return true;
-            }
-            _ => {}
-        }
-    }
     match bare {
         "700" | "700c" | "700.c" | "29er" | "27.5" | "650b" | "650.b" => true,
         "26" | "28" | "29" => !of_kids,
