@@ -3,9 +3,11 @@
 use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::flag_values::{money, read};
+use super::own_bike::own_bike;
 use super::workbench::Workbench;
 use super::written_file;
-use super::{how_written, inspections, like_id};
+use super::{how_written, inspections};
+use crate::accounts::on_hand;
 use crate::book::Book;
 use crate::intake;
 use crate::pricing::Records as _;
@@ -129,30 +131,16 @@ fn by_flags(arguments: &Arguments, as_of: Day) -> Result<Bike, Failure> {
 /// Of a bike of the book.
 fn of_own(book: &Book, bench: &Workbench<'_>, id: &str) -> Result<Advert, Failure> {
     let as_of = bench.as_of;
-    let sales = bench.records.sales();
-    let known = sales.iter().find(|sale| sale.id == id);
-    let Some(sale) = known.and_then(|sale| sale.as_known_on(as_of)) else {
-        let near = like_id::nearest(sales.iter().map(|sale| sale.id.as_str()), id);
-        let hint = near.map_or("'wheelworth list' shows all bikes.".into(), |near| {
-            format!("Did you mean {near}?")
-        });
-        return Err(Failure::refused(
-            format!("--bike '{id}': the book has no such bike"),
-            hint,
-        ));
-    };
+    let records = &bench.records;
+    let sale = own_bike(records, id, as_of)?;
     if let Some(sold) = sale.sold {
         return Err(Failure::refused(
             format!("{id} was sold on {}", sold.on),
             "An advert is for a bike on hand.",
         ));
     }
-    if let Some(left) = &sale.left {
-        return Err(Failure::refused(
-            format!("{id} left on {}", left.on),
-            "An advert is for a bike on hand.",
-        ));
-    }
+    let (costs, asks) = (records.costs(), records.ask_changes());
+    let standing = on_hand(std::slice::from_ref(&sale), costs, asks, &[], as_of);
     let kept = book.inspections(as_of)?;
     let inspection = latest(&kept, id);
     let verdict = inspection.map(InspectionVerdict::of);
@@ -170,13 +158,7 @@ fn of_own(book: &Book, bench: &Workbench<'_>, id: &str) -> Result<Advert, Failur
         },
         renewed: renewed(bench, &sale),
         faults: inspection.map_or(Vec::new(), faults),
-        ask: crate::pricing::time_on_market::standing(
-            &sale,
-            bench.records.ask_changes(),
-            as_of,
-            &bench.currency,
-        )
-        .and_then(|(_, asks)| bench.currency.round(asks.last()?.1.exp())),
+        ask: standing.first().and_then(|holding| holding.ask),
         currency: bench.currency,
     })
 }

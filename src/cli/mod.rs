@@ -27,6 +27,7 @@ mod like_id;
 mod list;
 mod market;
 mod offer;
+mod own_bike;
 mod pictures;
 mod price;
 mod priors;

@@ -85,20 +85,28 @@ impl Setting {
 /// The word for what a week on hand has earned.
 const OWN: &str = "own";
 
-/// What a week costs: by the flag, the book or the records.
-fn week_cost(flags: &WishFlags, bench: &Workbench<'_>) -> Result<(f64, WeekCostFrom), Failure> {
-    let book = bench.records.book();
-    let kept = book.setting(WEEK_COST.key)?;
-    let text = flags.week_cost.clone().or(kept);
-    if let Some(text) = text.filter(|text| text.trim() != OWN) {
-        let percent = WEEK_COST.value(Some(&text), book, 3.0)?;
-        return Ok((percent / 100.0, WeekCostFrom::Given));
+/// What a week costs, in percent of the sale price, by the flag, else by the book;
+/// `None` for what a week on hand has earned.
+fn week_cost_given(flags: &WishFlags, book: &Book) -> Result<Option<f64>, Failure> {
+    let own = |text: &String| text.trim() == OWN;
+    if let Some(text) = &flags.week_cost {
+        let percent = || WEEK_COST.value(Some(text), book, 3.0);
+        return if own(text) {
+            Ok(None)
+        } else {
+            percent().map(Some)
+        };
     }
-    let earned = Earned::of(&bench.records.turns(&bench.currency));
-    Ok(match earned {
+    let kept = book.setting(WEEK_COST.key)?.filter(|text| !own(text));
+    Ok(kept.and_then(|text| WEEK_COST.read(&text)))
+}
+
+/// What a week on hand has earned, or what is believed of that.
+fn week_cost_own(bench: &Workbench<'_>) -> (f64, WeekCostFrom) {
+    match Earned::of(&bench.records.turns(&bench.currency)) {
         Some(earned) => (earned.week_cost(), WeekCostFrom::Own(earned)),
         None => (pace::BELIEVED, WeekCostFrom::Trade),
-    })
+    }
 }
 
 /// The settings for this call; keeps those that were given where asked to.
@@ -112,14 +120,15 @@ pub(super) fn wishes(
 ) -> Result<SellingWishes, Failure> {
     let default = SellingWishes::default();
     let book = bench.records.book();
-    let (week_cost, from) = week_cost(flags, bench)?;
+    let percent = week_cost_given(flags, book)?;
+    let (week_cost, from) = match percent {
+        Some(percent) => (percent / 100.0, WeekCostFrom::Given),
+        None => week_cost_own(bench),
+    };
     let weeks = WEEKS.value(flags.weeks.as_ref(), book, default.weeks as f64)?;
     let quick = QUICK_SALE.value(flags.quick_sale.as_ref(), book, 100.0 * default.quick_sale)?;
     if flags.keep {
-        let cost = match from {
-            WeekCostFrom::Given => (100.0 * week_cost).to_string(),
-            _ => OWN.to_string(),
-        };
+        let cost = percent.map_or(OWN.to_string(), |percent| percent.to_string());
         let given = [
             (&WEEK_COST, &flags.week_cost, cost),
             (&WEEKS, &flags.weeks, weeks.to_string()),

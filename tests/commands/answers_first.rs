@@ -269,3 +269,30 @@ fn grades_are_explained_where_they_are_asked_for() {
             .says(2, &["--tier '9'", "1 basic steel frame"]);
     }
 }
+
+/// The short answer has 14 lines of 80 columns at most, whatever there is to say.
+#[test]
+fn a_price_takes_fourteen_lines_at_most() {
+    let (busy, empty) = (Workshop::busy(), Workshop::new());
+    for features in [
+        "--style hybrid --made 2016 --condition tidy --tier sport --seat-tube 53cm --cost 64.50 --hours 6",
+        "--style city --cost 1200.50 --hours 99",
+        "--style road --made 1975..1983 --condition donor --new-price 80 --cost 3",
+        "--style folding --made 2026 --condition mint --tier pro --new-price 99000 --cost 12",
+        "--bike B-49",
+        "--bike B-47",
+    ] {
+        for workshop in [&busy, &empty] {
+            if features.starts_with("--bike") && std::ptr::eq(workshop, &raw const empty) {
+                continue;
+            }
+            let line = format!("--book @book.sqlite price {features}");
+            let words: Vec<&str> = line.split(' ').collect();
+            let out = workshop.run_in_columns(&words, crate::support::workshop::TODAY, 80);
+            let out = out.done().out;
+            assert!(out.lines().count() <= 14, "{out}");
+            assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
+            assert!(out.contains("--why"), "{out}");
+        }
+    }
+}

@@ -243,3 +243,13 @@ fn a_change_that_touches_a_closed_quarter_is_told_when_it_is_entered() {
     let cost = ["record", "cost", "--kind", "supply", "--amount", "3"];
     assert_eq!(workshop.run(&cost).done().err, "");
 }
+
+#[test]
+fn a_sale_for_nothing_is_told() {
+    let sales = "bike,style,sold_on,sold_price,note\nG1,city,2026-04-01,0,given away\n";
+    let workshop = Workshop::new();
+    workshop.file("sales.csv", sales);
+    let told = workshop.run(&["import", "sales", "@sales.csv"]).done().err;
+    assert!(told.contains("sold for 0: if it was given away"), "{told}");
+    assert!(told.contains("left_as"), "{told}");
+}

@@ -342,3 +342,74 @@ fn the_words_say_what_to_ask_and_when() {
     said += &format!(". Accept {floor} or more today.\n");
     assert!(text.contains(&said), "{said}\n{text}");
 }
+
+/// Asks stay within reason, whatever a week costs: not above the upper end of the 80 %
+/// range, not above nine tenths of a known new price; and who knows nothing of the market
+/// asks by the value, not by the width of the range (0.2 log units, 80 %: e^0.2563).
+#[test]
+fn no_ask_stands_above_the_range_or_near_the_new_price() {
+    let (busy, empty) = (Workshop::busy(), Workshop::new());
+    for features in [
+        "--style hybrid --made 2016 --condition tidy --tier sport",
+        "--style road --made 2021 --tier pro --condition 4 --new-price 8000",
+        "--style road --made 1975 --condition rider",
+        "--style folding --made 2026 --condition mint --new-price 250",
+        "--style kids",
+    ] {
+        for week in ["0", "1", "own", "7"] {
+            for workshop in [&busy, &empty] {
+                let line = format!("price {features} --week-cost {week}");
+                let bike = bike(workshop, &line);
+                let value = number(&bike["value"]["median"]);
+                let high = number(&bike["value"]["high"]);
+                let new_price = features.split("--new-price ").nth(1);
+                let new_price = new_price.map(|text| text.parse::<f64>().unwrap());
+                for ask in [&bike["ask"], &bike["patient"]["ask"]] {
+                    let ask = number(&ask["suggested"]);
+                    // Asks stand on price points, which round to about 2 %.
+                    assert!(ask <= 1.02 * high, "{line}: {ask}, {high}");
+                    let most = new_price.map_or(f64::INFINITY, |new| 0.9 * new);
+                    assert!(ask <= 1.02 * most, "{line}: {ask}, {most}");
+                    if std::ptr::eq(workshop, &raw const empty) {
+                        assert!(
+                            ask <= 1.02 * 0.2563_f64.exp() * value,
+                            "{line}: {ask}, {value}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Beside the plan stands that of somebody who has time: it asks no less, brings no less
+/// on average, and sells no sooner; at 1 % a week it is the same.
+#[test]
+fn the_patient_plan_asks_no_less_and_sells_no_sooner() {
+    let workshop = Workshop::busy();
+    let wishes = json(&workshop, BIKE)["wishes"].clone();
+    assert_eq!(wishes["from"], "own");
+    assert!(number(&wishes["earned"]["amount"]) > 0.0);
+    let bike = bike(&workshop, BIKE);
+    let (ask, patient) = (&bike["ask"], &bike["patient"]["ask"]);
+    for field in ["suggested", "expected_sale", "expected_days"] {
+        assert!(number(&ask[field]) < number(&patient[field]), "{field}");
+    }
+    let at_one = self::bike(&workshop, &format!("{BIKE} --week-cost 1"));
+    assert_eq!(
+        at_one["ask"]["suggested"],
+        at_one["patient"]["ask"]["suggested"]
+    );
+    assert_eq!(*patient, at_one["ask"]);
+}
+
+#[test]
+fn a_cost_of_a_week_is_kept_as_it_was_given() {
+    let workshop = Workshop::busy();
+    for (given, kept) in [("7", "7"), ("2.3 %", "2.3"), ("own", "own")] {
+        let words: Vec<&str> = BIKE.split(' ').collect();
+        let words = [&words[..], &["--week-cost", given, "--keep"]].concat();
+        let err = workshop.run(&words).done().err;
+        assert_eq!(err, format!("Kept in the book: --week-cost {kept}.\n"));
+    }
+}

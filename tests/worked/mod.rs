@@ -1,12 +1,14 @@
 //! Tiny cases wholly by hand, each step shown.
 
 mod accuracy;
+mod asks_dated;
 mod haggle_and_habit;
 mod like_bikes;
 mod made_range;
 mod market;
 mod new_price_alone;
 mod offer;
+mod pace;
 mod quarter;
 mod quarter_closed;
 mod quarter_closed_later;
@@ -14,5 +16,6 @@ mod quarter_costs;
 /// The records of a workshop as they grow, for these and for the laws.
 pub mod quarter_records;
 mod quarter_rules;
+mod second_opinion;
 mod stock;
 mod waterfall;

@@ -9,13 +9,13 @@ use crate::cli::failure::Failure;
 use crate::cli::flag_values::{money, read};
 use crate::cli::grade_flags::{self, what_to_give};
 use crate::cli::how_written;
-use crate::cli::like_id;
+use crate::cli::own_bike::own_bike;
 use crate::cli::whole_file;
 use crate::intake::{self, Bikes, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Currency, Day, Sale};
+use crate::trade::{Bike, Currency, Sale};
 use std::path::Path;
 
 /// What `price` is asked.
@@ -120,31 +120,4 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
         own: None,
         note: None,
     })
-}
-
-fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Result<Sale, Failure> {
-    let all = records.sales();
-    if let Some(sale) = all.iter().find(|s| s.id == id) {
-        let known = sale.as_known_on(as_of).ok_or_else(|| {
-            Failure::refused(
-                format!("--bike '{id}': was not there yet on {as_of}"),
-                "Choose a later --as-of, or leave it out.",
-            )
-        })?;
-        return match &known.left {
-            None => Ok(known),
-            Some(left) => Err(Failure::refused(
-                format!("--bike '{id}': it left on {} ({})", left.on, left.how),
-                "To price one like it give its features: --style, --made and so on.",
-            )),
-        };
-    }
-    let near = like_id::nearest(all.iter().map(|sale| sale.id.as_str()), id);
-    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |name| {
-        format!("Did you mean {name}?")
-    });
-    Err(Failure::refused(
-        format!("--bike '{id}': the book has no such bike"),
-        hint,
-    ))
 }

@@ -4,9 +4,9 @@ use crate::intake::cells::features::not_a_word;
 use crate::intake::cells::row::{RowCells, Zero};
 use crate::intake::field::{BikePlaces, Field, place};
 use crate::intake::kind::Kind;
-use crate::intake::problems::problem::CellProblem;
+use crate::intake::problems::problem::{CellProblem, RowNote};
 use crate::trade::sale::Sold;
-use crate::trade::{Day, Left, LeftAs, Sale};
+use crate::trade::{Day, Left, LeftAs, Money, Sale};
 
 /// The kind of `sales.csv`.
 #[derive(Clone, Copy, Debug)]
@@ -75,7 +75,7 @@ impl Kind for Sales {
         let listed_on = row.day(LISTED_ON);
         let ask = row.money(ASK, Zero::Refused);
         let sold_on = row.day(SOLD_ON);
-        let sold_price = row.money(SOLD_PRICE, Zero::Allowed); // given away
+        let sold_price = row.money(SOLD_PRICE, Zero::Allowed);
         let a_sale = ("a sale has both", "it is not sold");
         alone(row, SOLD_ON, SOLD_PRICE, a_sale);
         alone(row, SOLD_PRICE, SOLD_ON, a_sale);
@@ -89,6 +89,9 @@ impl Kind for Sales {
         let note = row.text(NOTE);
         let guess = row.money(GUESS, Zero::Allowed);
         let left = left(row, (BOUGHT_ON, bought_on));
+        if sold_price == Some(Money::ZERO) {
+            row.note(RowNote::SoldForNothing);
+        }
         let sold = sold_on
             .zip(sold_price)
             .map(|(on, price)| Sold { on, price });

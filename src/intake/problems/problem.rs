@@ -160,6 +160,8 @@ pub enum RowNote {
         /// As written.
         written: String,
     },
+    /// A sale that brought nothing: the bike may have been given away.
+    SoldForNothing,
     /// Line breaks or tabs in a free text became blanks.
     BreaksTakenOut,
     /// Hours were given finer than a hundredth and rounded half up.
@@ -221,6 +223,11 @@ impl fmt::Display for RowNote {
             RowNote::ManyHours { written } => write!(
                 f,
                 "{written} hours for one bike: check that they are not minutes"
+            ),
+            RowNote::SoldForNothing => write!(
+                f,
+                "sold for 0: if it was given away, empty sold_on and sold_price, and write the day into \
+                 left_on and 'given' into left_as"
             ),
             RowNote::BreaksTakenOut => {
                 write!(f, "line breaks and tabs in a free text were made blanks")
