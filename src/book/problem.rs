@@ -93,7 +93,7 @@ pub enum BookProblem {
     /// inspections.
     #[error(
         "import {number} of the book {} cannot be undone: import {later} ({file}) later put \
-         asks, costs or inspections of its bikes, {rows} in all",
+         asks, costs, refunds or inspections of its bikes, {rows} in all",
         .path.display()
     )]
     NamedLater {

@@ -42,7 +42,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Show) -> Result<u8, Fai
     }
     for comp in comps(&book, id, context.as_of)? {
         let card = CompCard {
-            changes: changes(&book, |key| {
+            changes: changes(&book, context.as_of, |key| {
                 matches!(key, RowKey::Comp { source, listing }
                     if *source == comp.source && *listing == comp.listing)
             })?,
@@ -91,12 +91,13 @@ fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     let mut asks = book.asks()?;
     asks.retain(|change| change.bike == id && change.on <= as_of);
     asks.sort_by_key(|change| change.on);
-    let mut changes = changes(book, |key| match key {
+    let mut changes = changes(book, as_of, |key| match key {
         RowKey::Sale { id: other } => *other == id,
         RowKey::Ask { bike, .. } | RowKey::Return { bike, .. } => *bike == id,
         _ => false,
     })?;
     changes.extend(called_before(book, id)?);
+    changes.retain(|change| change.on <= as_of);
     changes.sort_by_key(|change| change.import);
     Ok(BikeCard {
         quarter: life.quarter(book.settings().giving.year_starts),
@@ -138,8 +139,13 @@ fn comps(book: &Book, listing: &str, as_of: Day) -> Result<Vec<Comparable>, Fail
     Ok(found)
 }
 
-/// What imports changed of the records that `is_it` picks, in the order of the imports.
-fn changes(book: &Book, is_it: impl Fn(&RowKey<'_>) -> bool) -> Result<Vec<Changed>, Failure> {
+/// What imports up to the day `as_of` changed of the records that `is_it` picks, in the
+/// order of the imports.
+fn changes(
+    book: &Book,
+    as_of: Day,
+    is_it: impl Fn(&RowKey<'_>) -> bool,
+) -> Result<Vec<Changed>, Failure> {
     let days: HashMap<i64, Day> = book
         .history()?
         .into_iter()
@@ -166,6 +172,7 @@ fn changes(book: &Book, is_it: impl Fn(&RowKey<'_>) -> bool) -> Result<Vec<Chang
             ),
         }));
     })?;
+    found.retain(|change| change.on <= as_of);
     found.sort_by_key(|change| change.import);
     Ok(found)
 }

@@ -93,7 +93,7 @@ fn sales_are_not_taken_back_from_under_their_asks() {
     let workshop = with_bikes().asks(TWO_CUTS);
     let said = [
         "import 1 of the book",
-        "import 2 (@asks.csv) later put asks, costs or inspections of its bikes, 2 in all",
+        "import 2 (@asks.csv) later put asks, costs, refunds or inspections of its bikes, 2 in all",
         "help: Undo import 2 first.",
     ];
     workshop.refuses(&["import", "--undo", "1"], &said);

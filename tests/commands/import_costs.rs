@@ -144,7 +144,7 @@ fn an_import_is_listed_and_taken_back() {
     assert!(history.out.starts_with(line), "{}", history.out);
     workshop.refuses(
         &["import", "--undo", "1"],
-        &["asks, costs or inspections of its bikes, 5 in all"],
+        &["asks, costs, refunds or inspections of its bikes, 5 in all"],
     );
     workshop.run(&["import", "--undo", "2"]).done();
     assert_eq!(costs(&workshop), []);

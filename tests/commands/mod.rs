@@ -37,6 +37,7 @@ mod inspect_told;
 mod inspections_csv;
 mod learnt;
 pub mod lives;
+mod lives_and_rules;
 mod lives_sold;
 mod made_range;
 mod market;

@@ -74,6 +74,11 @@ pub enum QuarterCaution {
         /// How much.
         amount: Money,
     },
+    /// A shortfall of earlier quarters ended, because the rule became `give price`.
+    ShortfallEnded {
+        /// How much.
+        amount: Money,
+    },
     /// Records of closed quarters changed afterwards.
     Corrected {
         /// The quarters, in order.

@@ -36,6 +36,10 @@ pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Ve
         let amount = report.carried_forward;
         cautions.push(QuarterCaution::Shortfall { amount });
     }
+    if report.ended > Money::ZERO {
+        let amount = report.ended;
+        cautions.push(QuarterCaution::ShortfallEnded { amount });
+    }
     cautions.extend(not_named(report, ledger));
     cautions.extend(given_ahead(report));
     cautions.extend(large_gifts(report, ledger.minor_per_unit));

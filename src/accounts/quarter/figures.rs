@@ -39,6 +39,8 @@ pub struct QuarterReport {
     /// Shortfall of earlier quarters, 0 or more; under `give price` it comes of money
     /// handed back alone.
     pub brought_forward: Money,
+    /// Shortfall of earlier quarters that ended, because the rule became `give price`.
+    pub ended: Money,
     /// What is due to the beneficiaries for this quarter.
     pub due: Money,
     /// Shortfall handed on, 0 or more.

@@ -133,9 +133,9 @@ fn one(
     let workshop = lines::sum(report.workshop.iter().map(|cost| cost.amount))
         + lines::sum(report.left.iter().map(LeftLine::counts));
     let corrected = lines::sum(report.corrections.iter().map(|c| c.amount));
-    let brought = match (running.give, report.giving.give) {
-        (Some(Give::Net), Give::Price) => 0,
-        _ => running.shortfall,
+    let (brought, ended) = match (running.give, report.giving.give) {
+        (Some(Give::Net), Give::Price) => (0, running.shortfall),
+        _ => (running.shortfall, 0),
     };
     running.give = Some(report.giving.give);
     let due = match report.giving.give {
@@ -156,6 +156,7 @@ fn one(
     };
     report.workshop_costs = held(workshop)?;
     report.brought_forward = held(brought)?;
+    report.ended = held(ended)?;
     report.carried_forward = held(running.shortfall)?;
     report.due = held(due)?;
     for (line, due) in report
@@ -198,6 +199,7 @@ fn nothing(ledger: &Ledger<'_>, quarter: Quarter) -> QuarterReport {
         from_box: vec![],
         corrections: vec![],
         brought_forward: zero,
+        ended: zero,
         due: zero,
         carried_forward: zero,
         gifts: vec![],

@@ -98,10 +98,22 @@ pub(in crate::book) fn taken(
 ) -> rusqlite::Result<Option<&'static str>> {
     let offers = "SELECT 1 FROM offers WHERE bike = ?1 LIMIT 1";
     let offered = transaction.query_row(offers, [id], |_| Ok(())).optional()?;
-    Ok(match row_of(transaction, id)? {
-        Some(_) => Some("another bike"),
-        None => offered.map(|()| "an offer that was kept"),
-    })
+    if row_of(transaction, id)?.is_some() {
+        return Ok(Some("another bike"));
+    }
+    if offered.is_some() {
+        return Ok(Some("an offer that was kept"));
+    }
+    // Two bikes under one id in what was counted or written before could not be told
+    // apart again.
+    let before = "SELECT 1 FROM taken_back WHERE json_extract(state, '$.bike') = ?1 LIMIT 1";
+    let was = transaction.query_row(before, [id], |_| Ok(())).optional()?;
+    let figures: Vec<(String, String)> =
+        rows(transaction, "SELECT quarter, figures FROM closings", [])?;
+    let counted = figures
+        .iter()
+        .any(|(_, figures)| in_figures(figures, id, id).is_some());
+    Ok((was.is_some() || counted).then_some("a bike of before, which the history still names"))
 }
 
 fn row_of(transaction: &Transaction<'_>, id: &str) -> rusqlite::Result<Option<i64>> {
@@ -196,6 +208,13 @@ fn in_what_was_taken_back(
     transaction.execute(
         "UPDATE OR IGNORE taken_back SET key = ?2, state = json_set(state, '$.bike', ?2) \
          WHERE kind = 'sales' AND key = ?1",
+        params![old, new],
+    )?;
+    // A return is known by its bike and its day.
+    transaction.execute(
+        "UPDATE OR IGNORE taken_back SET key = ?2 || char(31) || json_extract(state, '$.on'), \
+         state = json_set(state, '$.bike', ?2) \
+         WHERE kind = 'returns' AND json_extract(state, '$.bike') = ?1",
         params![old, new],
     )?;
     let costs: Vec<(i64, String)> = rows(

@@ -125,7 +125,7 @@ fn named_later(
              WHERE sales.import = ?1 AND named.import <> ?1 AND (NOT EXISTS \
                  (SELECT 1 FROM superseded WHERE superseded.import = ?1 \
                   AND superseded.kind = 'sales' AND superseded.row = sales.row) \
-                 OR (of_a_sale AND named.import > ?1)) \
+                 OR (of_a_sale AND named.import > ?1 AND ?1 NOT IN (SELECT import FROM renames))) \
              GROUP BY number ORDER BY number DESC LIMIT 1",
             [number],
             |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),

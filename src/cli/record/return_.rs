@@ -80,7 +80,7 @@ pub(crate) fn typed(
             "Correct the amount, or the sale price first: wheelworth record sale.",
         ));
     }
-    let back = flags.refund.is_none() || flags.bike_back || refund == left;
+    let back = flags.refund.is_none() || flags.bike_back;
     let back = back.then_some(sold);
     let one = Return {
         bike: sale.id.clone(),

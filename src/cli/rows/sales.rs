@@ -145,13 +145,18 @@ fn another_life(there: &Sale, new: &Sale, repeat: Repeat) -> Result<(), Refusal>
 /// Refuses a sale of before the bike came back, other than the one that did.
 fn after_it_came_back(sale: &Sale) -> Result<(), Refusal> {
     let mut back = sale.returns.iter().filter(|one| one.back.is_some());
-    let (Some(sold), Some(last)) = (sale.sold, back.next_back()) else {
+    let Some(last) = back.next_back() else {
         return Ok(());
     };
-    if sold.on >= last.on {
+    let id = made_visible(&sale.id);
+    if sale.left.as_ref().is_some_and(|left| left.on < last.on) {
+        let expected = format!("a day from {} on, on which {id} came back", last.on);
+        let mend = "A bike that is sold cannot leave: give the day after it came back.";
+        return Err(("left_on", CellProblem::new(expected, mend)));
+    }
+    if sale.sold.is_none_or(|sold| sold.on >= last.on) {
         return Ok(());
     }
-    let id = made_visible(&sale.id);
     let expected = format!("a day from {} on, on which {id} came back", last.on);
     let mend = "Give the sale after that day; the sale that came back is in the book already. To \
                 correct it, take the import of the return back first.";

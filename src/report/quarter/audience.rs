@@ -64,6 +64,7 @@ fn is_for_all(caution: &QuarterCaution) -> bool {
         | QuarterCaution::NotBegun { .. }
         | QuarterCaution::NotOver { .. }
         | QuarterCaution::Shortfall { .. }
+        | QuarterCaution::ShortfallEnded { .. }
         | QuarterCaution::LargeGift { .. }
         | QuarterCaution::GivenAhead { .. }
         | QuarterCaution::Corrected { .. } => true,

@@ -26,6 +26,7 @@ pub fn code(caution: &QuarterCaution) -> &'static str {
         QuarterCaution::NotNamed { .. } => "not_named",
         QuarterCaution::GivenAhead { .. } => "given_ahead",
         QuarterCaution::Shortfall { .. } => "shortfall",
+        QuarterCaution::ShortfallEnded { .. } => "shortfall_ended",
         QuarterCaution::Corrected { .. } => "corrected",
     }
 }
@@ -114,6 +115,11 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
         QuarterCaution::Shortfall { amount } => format!(
             "A shortfall of {} goes into the next quarter: so far the costs, or what was handed back to buyers, were \
              more than the sale prices. Nothing is due, and it is taken off what is left then.",
+            money(*amount)
+        ),
+        QuarterCaution::ShortfallEnded { amount } => format!(
+            "A shortfall of {} of earlier quarters ended here, because the rule is 'give price' now, under which no \
+             cost counts. What was handed back to buyers before is not taken off any more either.",
             money(*amount)
         ),
         QuarterCaution::Corrected { quarters } => {

@@ -150,7 +150,8 @@ pub fn of_change(rules: &Rules, change: &RuleChange) -> Vec<String> {
     let previous = rules.of(quarter.previous());
     if previous.give == Give::Net && change.giving.give == Give::Price {
         told.push(
-            "A shortfall of the quarter before ends there: under 'give price' no cost counts."
+            "A shortfall of the quarter before ends there, also what of it was handed back to buyers: \
+             under 'give price' no cost counts."
                 .into(),
         );
     }

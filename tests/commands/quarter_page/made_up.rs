@@ -136,6 +136,7 @@ pub fn empty() -> QuarterReport {
         from_box: vec![],
         corrections: vec![],
         brought_forward: zero,
+        ended: Money::ZERO,
         due: zero,
         carried_forward: zero,
         gifts: vec![],

@@ -78,6 +78,7 @@ pub fn same(report: &QuarterReport, told: &[Told], minor_per_unit: i64) -> Check
     prop_assert_eq!(in_one_order(gifts), in_one_order(expected));
     let figures = [
         report.brought_forward,
+        report.ended,
         report.due,
         report.carried_forward,
         report.opening,
@@ -86,6 +87,7 @@ pub fn same(report: &QuarterReport, told: &[Told], minor_per_unit: i64) -> Check
     ];
     let expected = [
         told.brought,
+        told.ended,
         told.due,
         told.carried,
         told.opening,
@@ -148,6 +150,7 @@ fn all_zeros(report: &QuarterReport) -> Checked {
     let mut figures = vec![
         report.workshop_costs,
         report.brought_forward,
+        report.ended,
         report.due,
         report.carried_forward,
         report.opening,
@@ -257,6 +260,10 @@ fn cautions(report: &QuarterReport, told: &Told, minor_per_unit: i64) -> Checked
     if told.carried > 0 {
         let amount = report.carried_forward;
         expected.push(QuarterCaution::Shortfall { amount });
+    }
+    if told.ended > 0 {
+        let amount = report.ended;
+        expected.push(QuarterCaution::ShortfallEnded { amount });
     }
     let ahead = |who: Option<&String>, closing: i128| {
         (closing < 0).then(|| QuarterCaution::GivenAhead {

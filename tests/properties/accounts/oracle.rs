@@ -32,6 +32,8 @@ pub struct Told {
     pub from_box: Vec<Cost>,
     pub corrections: Vec<Corrected>,
     pub brought: i128,
+    /// Of `give net`, where `give price` begins.
+    pub ended: i128,
     pub due: i128,
     pub carried: i128,
     pub gifts: Vec<GiftTold>,
@@ -238,9 +240,10 @@ impl Books<'_> {
         let mut whole: i128 = told.corrections.iter().map(|one| one.amount).sum();
         let weights: Vec<i128>;
         if rule.give == Give::Price {
-            told.brought = match self.rule_of(told.quarter - 1).give {
-                Give::Price => before.map_or(0, |before| before.carried),
-                Give::Net => 0,
+            let carried = before.map_or(0, |before| before.carried);
+            (told.brought, told.ended) = match self.rule_of(told.quarter - 1).give {
+                Give::Price => (carried, 0),
+                Give::Net => (0, carried),
             };
             whole += told.sales.iter().map(|line| line.price).sum::<i128>();
             // What is handed back takes away what there is, and no more; the rest waits.

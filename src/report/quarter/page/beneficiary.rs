@@ -6,7 +6,7 @@ use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::by_rule::by_rule;
+use crate::report::quarter::by_rule::{ByRule, by_rule};
 use crate::report::quarter::words;
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::listed;
@@ -105,13 +105,13 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                     th scope="row" colspan="3" { (words::bikes_sold(report.sales.len())) }
                     td.n { (exact(sums.price, currency)) }
                     @if dues {
-                        td.n { (exact(Money::from_minor(report.due.minor() - rule.corrections.minor()), currency)) }
+                        td.n { (exact(Money::from_minor(report.due.minor() - rule.others.minor()), currency)) }
                     }
                 }
                 @if corrected {
                     tr {
-                        th scope="row" colspan="4" { "corrections of closed quarters" }
-                        td.n { (signed(rule.corrections, currency)) }
+                        th scope="row" colspan="4" { (ByRule::others_are(report)) }
+                        td.n { (signed(rule.others, currency)) }
                     }
                     tr {
                         th scope="row" colspan="4" { "due for the quarter" }

@@ -5,7 +5,7 @@ use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::{Balance, LeftLine, ReturnLine};
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::by_rule::by_rule;
+use crate::report::quarter::by_rule::{ByRule, by_rule};
 use crate::report::quarter::words;
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::wrap::{padded, width};
@@ -67,9 +67,9 @@ pub(in crate::report) fn sales(
     let mut all = words::bikes_sold(report.sales.len());
     let mut due = sums.due;
     if apart && !report.corrections.is_empty() {
-        let amount = signed(rule.corrections, currency);
+        let amount = signed(rule.others, currency);
         lines.push(Line::new(
-            "corrections of closed quarters",
+            ByRule::others_are(report),
             [String::new(), amount],
         ));
         all += ", and corrections";
