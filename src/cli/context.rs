@@ -31,6 +31,8 @@ pub(super) struct Context<'a> {
     pub book: std::path::PathBuf,
     /// The day the answer is for.
     pub as_of: Day,
+    /// Whether `--as-of` said so.
+    pub as_of_said: bool,
     /// Text or JSON.
     pub format: Format,
     /// Whether a progress bar may be shown.

@@ -116,6 +116,7 @@ fn carry_out(
     let mut context = Context {
         book: arguments.book,
         as_of,
+        as_of_said: arguments.as_of.is_some(),
         format: arguments.format,
         progress: surroundings.progress,
         columns: surroundings.columns,

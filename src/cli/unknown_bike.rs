@@ -3,7 +3,7 @@
 use super::like_id;
 use super::renamed::names_now;
 use crate::book::{Book, BookProblem};
-use crate::intake::{CellProblem, made_visible, shell_word};
+use crate::intake::{CellProblem, made_visible, word_flag};
 use std::collections::HashMap;
 
 /// Rows for which the bike that was meant is looked for.
@@ -83,10 +83,9 @@ fn as_people_write<'a>(ids: &(impl Iterator<Item = &'a str> + Clone), id: &str) 
     };
     if let Some(meant) = known(id) {
         let meant = made_visible(meant);
-        return Some(format!(
-            "Did you mean {meant}? Write {meant}, or import with {}.",
-            word_flag(id, &meant)
-        ));
+        let flag = word_flag("bike", id, &meant);
+        let or = flag.map_or(String::new(), |flag| format!(", or import with {flag}"));
+        return Some(format!("Did you mean {meant}? Write {meant}{or}."));
     }
     let several = id.replace(" und ", "+").replace(" and ", "+");
     let parts: Vec<&str> = several.split(['+', '&', '/', ',']).collect();
@@ -97,16 +96,6 @@ fn as_people_write<'a>(ids: &(impl Iterator<Item = &'a str> + Clone), id: &str) 
         "Write a row for each bike ({}), with its part of the amount.",
         named.join(", ")
     ))
-}
-
-/// `--word bike:THEIRS=OURS`, ready to be typed.
-pub(crate) fn word_flag(theirs: &str, ours: &str) -> String {
-    let word = shell_word(&format!("bike:{theirs}"));
-    let word = match word.strip_suffix('\'') {
-        Some(open) => format!("{open}={ours}'"),
-        None => format!("{word}={ours}"),
-    };
-    format!("--word {}", made_visible(&word))
 }
 
 /// Longer ids, in bytes, are not looked at.

@@ -36,8 +36,21 @@ fn words_stand_for_bikes_and_names_too() {
     ] {
         assert!(costs.contains(row), "{row} in {costs}");
     }
-    // They are remembered, the empty one too.
-    assert!(workshop.run(&import).done().out.contains("3 unchanged"));
+    // They are remembered, the empty one too, and those that are used are told.
+    let output = workshop.run(&import).done();
+    assert!(output.out.contains("3 unchanged"), "{}", output.out);
+    let told = "Words as the last time: bike:Shop=, bike:Rad 8=8.";
+    assert!(output.out.contains(told), "{}", output.out);
+    // A word gives way to a bike of that id.
+    workshop.file("more.csv", "bike,style\nRad 8,city\n");
+    workshop.run(&["import", "sales", "@more.csv"]).done();
+    let output = workshop.run(&import).done();
+    assert!(
+        output.out.contains("last time: bike:Shop=."),
+        "{}",
+        output.out
+    );
+    assert!(exported(&workshop, "costs").contains("\nRad 8,2026-01-06,part,tube,6.00"));
 
     let workshop = with_beneficiaries(&["Ferry Lane Reading Room"]);
     workshop.file("gifts.csv", "on,beneficiary,amount\n2026-01-10,Ferry,60\n");
@@ -285,4 +298,77 @@ fn a_row_that_only_parts_others_is_left_out_and_told() {
     // What may be an id is a row.
     workshop.file("more.csv", "bike,style,note\n2025,,\n3,city,\n");
     workshop.refuses(&["import", "sales", "@more.csv"], &["line 2"]);
+}
+
+#[test]
+fn what_is_read_anyway_is_not_remembered_to_mean_something_else() {
+    let workshop = Workshop::new();
+    let rows = "bike,style,condition\n1,road,1\n2,road,good\n3,road,mint\n";
+    workshop.file("sales.csv", rows);
+    let mut import = vec!["import", "sales", "@sales.csv"];
+    for word in [
+        "condition:1=mint",
+        "condition:mint=donor",
+        "condition:good=tidy",
+    ] {
+        import.extend(["--word", word]);
+    }
+    workshop.run(&import).done();
+    // The book's own export has the same header and its own grades.
+    let before = exported(&workshop, "sales");
+    assert!(
+        before.contains("1,road,,5,") && before.contains("3,road,,1,"),
+        "{before}"
+    );
+    let again = rows
+        .replace("1,road,1", "4,road,1")
+        .replace("2,road", "5,road");
+    workshop.file("more.csv", again.replace("3,road", "6,road"));
+    let output = workshop.run(&["import", "sales", "@more.csv"]).done();
+    let told = "Words as the last time: condition:good=tidy.";
+    assert!(output.out.contains(told), "{}", output.out);
+    std::fs::remove_file(workshop.path("out-sales.csv")).unwrap();
+    let sales = exported(&workshop, "sales");
+    for row in ["4,road,,1,", "5,road,,4,", "6,road,,5,"] {
+        assert!(sales.contains(row), "{row} in {sales}");
+    }
+}
+
+#[test]
+fn a_year_of_two_digits_that_may_stand_in_front_is_asked_for() {
+    let workshop = Workshop::new();
+    for day in ["25.03.05", "25/04/06"] {
+        workshop.file("sales.csv", format!("bike,style,bought_on\n1,road,{day}\n"));
+        let said = [
+            &format!("'{day}'"),
+            "a date that reads one way only",
+            "import sales @sales.csv --dates dmy",
+            "is taken to have its year at its end",
+        ];
+        workshop.refuses(&["import", "sales", "@sales.csv"], &said);
+    }
+    workshop
+        .run(&["import", "sales", "@sales.csv", "--dates", "dmy"])
+        .done();
+    assert!(exported(&workshop, "sales").contains("2006-04-25"));
+}
+
+#[test]
+fn a_proposed_command_keeps_the_day_and_its_words_can_be_typed() {
+    let workshop = Workshop::new();
+    workshop.file("sales.csv", "bike,style\n1,rennrad\n2,a=b\n");
+    let refused = workshop.refuses(
+        &["import", "sales", "@sales.csv", "--as-of", "2026-06-01"],
+        &["--word style:rennrad=road", "--as-of 2026-06-01"],
+    );
+    assert!(!refused.err.contains("style:a=b"), "{}", refused.err);
+    let workshop = Workshop::new().sales("bike,style\n\"1; 2\",road\n");
+    workshop.file(
+        "costs.csv",
+        "bike,on,kind,item,amount\n#1; 2,2026-01-05,part,tube,6\n",
+    );
+    workshop.refuses(
+        &["import", "costs", "@costs.csv"],
+        &["import with --word 'bike:#1; 2=1; 2'"],
+    );
 }

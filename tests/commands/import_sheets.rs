@@ -1,6 +1,6 @@
 //! `import` of spreadsheets: as the CSV of one of their sheets.
 
-use crate::support::sheets::{Cell, cells, ods, xlsx};
+use crate::support::sheets::{Cell, cells, ods, ods_of, xlsx, zipped};
 use crate::support::workshop::{ASKS, COMPS, SALES, Workshop};
 
 /// A sheet's maker.
@@ -216,4 +216,97 @@ fn what_a_file_is_shows_in_its_bytes_not_in_its_name() {
     let rows = vec![row(&["bike", "style"]), row(&["X1", "road"])];
     workshop.file("bikes.ods", ods(&[("S", rows)]));
     workshop.run(&["price", "--from", "@bikes.ods"]).done();
+}
+
+#[test]
+fn a_formula_without_its_value_is_refused_and_not_empty() {
+    // As a program writes a sheet that does not work formulas out.
+    let workbook = xlsx(&[("Mine", cells("bike,style,parts\n1,road,7\n2,city,8\n"))]);
+    let without = |sheet: &str| sheet.replace("<v>8</v>", "<f>3+5</f>");
+    let ods = |last: &str| {
+        let text = |text: &str| {
+            format!(
+                "<table:table-cell office:value-type=\"string\"><text:p>{text}</text:p></table:table-cell>"
+            )
+        };
+        let row =
+            |cells: [String; 3]| format!("<table:table-row>{}</table:table-row>", cells.concat());
+        let head = row(["bike", "style", "parts"].map(text));
+        let rows = head + &row([text("1"), text("road"), text("7")]);
+        let rows = rows + &row([text("2"), text("city"), last.to_string()]);
+        ods_of(&format!(
+            "<table:table table:name=\"Mine\">{rows}</table:table>"
+        ))
+    };
+    let workshop = Workshop::new();
+    workshop.file("mine.xlsx", with_sheet(&workbook, without));
+    workshop.file(
+        "mine.ods",
+        ods("<table:table-cell table:formula=\"of:=3+5\"/>"),
+    );
+    for name in ["@mine.xlsx", "@mine.ods"] {
+        let said = [
+            "cell C3",
+            "a value, not a formula without its value",
+            "Open the file in the spreadsheet and save it",
+        ];
+        workshop.refuses(&["import", "sales", name], &said);
+    }
+    // One that gives a text of nothing is empty.
+    let empty = |sheet: &str| {
+        let sheet = sheet.replace("<c r=\"C3\"", "<c r=\"C3\" t=\"str\"");
+        sheet.replace("<v>8</v>", "<f>\"\"</f><v></v>")
+    };
+    workshop.file("mine.xlsx", with_sheet(&workbook, empty));
+    workshop.run(&["import", "sales", "@mine.xlsx"]).done();
+    let formula = "<table:table-cell table:formula=\"of:=T(1)\" office:value-type=\"string\"/>";
+    workshop.file("mine.ods", ods(formula));
+    let output = workshop.run(&["import", "sales", "@mine.ods"]).done();
+    assert!(output.out.contains("2 unchanged"), "{}", output.out);
+}
+
+/// A workbook whose sheet's text is another.
+fn with_sheet(workbook: &[u8], change: impl Fn(&str) -> String) -> Vec<u8> {
+    let mut zip = zip::ZipArchive::new(std::io::Cursor::new(workbook)).unwrap();
+    let names: Vec<String> = zip.file_names().map(str::to_string).collect();
+    let mut parts: Vec<(String, Vec<u8>)> = Vec::new();
+    for name in names {
+        let mut part = Vec::new();
+        std::io::copy(&mut zip.by_name(&name).unwrap(), &mut part).unwrap();
+        if name == "xl/worksheets/sheet1.xml" {
+            let sheet = String::from_utf8(part).unwrap();
+            let changed = change(&sheet);
+            assert_ne!(changed, sheet);
+            part = changed.into_bytes();
+        }
+        parts.push((name, part));
+    }
+    let parts: Vec<(&str, &[u8])> = parts.iter().map(|(n, p)| (n.as_str(), &p[..])).collect();
+    zipped(&parts)
+}
+
+#[test]
+fn the_currency_of_a_number_format_is_seen_wherever_it_stands() {
+    let sheet = |format: &'static str| {
+        let rows = vec![
+            row(&["bike", "style", "parts"]),
+            vec![text("1"), text("road"), Cell::Shown(15.0, format)],
+        ];
+        xlsx(&[("Mine", rows)])
+    };
+    let workshop = Workshop::new();
+    for format in [
+        "\"USD\" 0.00",
+        "0.00 \"CHF\"",
+        "[Red]#,##0.00 \"kr\"",
+        "[$-407]#,##0.00 £",
+        "\"$\"#,##0.00",
+    ] {
+        workshop.file("mine.xlsx", sheet(format));
+        workshop.refuses(&["import", "sales", "@mine.xlsx"], &["cell C2", "EUR"]);
+    }
+    for format in ["0.00 \"€\"", "$0.00", "0.0 \"pieces\"", "0.00 _£"] {
+        workshop.file("mine.xlsx", sheet(format));
+        workshop.run(&["import", "sales", "@mine.xlsx"]).done();
+    }
 }

@@ -148,6 +148,72 @@ fn a_last_row_is_a_total_only_where_it_must_be_one() {
 }
 
 #[test]
+fn a_row_with_a_day_is_never_left_out() {
+    let workshop = Workshop::new();
+    let rows = "bike,style,sold_on,sold_price,bought_on,purchase,check\n\
+        B-1,road,2026-01-05,100,2026-01-01,10,\n\
+        B-2,road,2026-01-06,50,2026-01-02,5,\n";
+    let import = ["import", "sales", "@mine.csv", "--ignore", "check"];
+    for (last, said) in [
+        ("B-3,rennrad,2026-01-07,150,2026-01-03,15,", "'rennrad'"),
+        (",road,2026-01-07,150,2026-01-03,15,", "column 1 'bike'"),
+        (",road,2026-01-07,70,2026-01-03,15,Sum", "column 1 'bike'"),
+        // Words elsewhere say nothing of the row.
+        (",road,,70,,15,Sum", "column 1 'bike'"),
+        // What cannot be read is there.
+        ("B-3,rennrad,,70,,15,Sum", "'rennrad'"),
+    ] {
+        workshop.file("mine.csv", format!("{rows}{last}\n"));
+        workshop.refuses(&import, &["line 4", said]);
+    }
+    workshop.file("mine.csv", format!("{rows}Sum,,,150,,15,\n"));
+    workshop
+        .run(&import)
+        .says(0, &["line 4: calls itself a total"]);
+}
+
+#[test]
+fn rows_taken_for_totals_count_again_once_a_row_follows() {
+    let rows = |amounts: &[i64]| {
+        let names = ["A", "B", "C", "D", "E", "F"].iter().zip(amounts);
+        let rows: String = names
+            .map(|(name, amount)| format!("{name},road,{amount}\n"))
+            .collect();
+        format!("bike,style,ask\n{rows}")
+    };
+    for (text, left, said) in [
+        (rows(&[10, 20, 30, 60, 70, 130]), 6, ""),
+        (
+            rows(&[10, 20, 30, 60, 70]) + ",,190\n",
+            5,
+            "line 7: adds up",
+        ),
+        (rows(&[10, 20, 30, 60]) + ",,120\n", 4, "line 6: adds up"),
+        (
+            rows(&[10, 20, 30, 60]) + "-----,,\n,,120\n",
+            4,
+            "line 7: adds up",
+        ),
+        // A total of the total is none.
+        (
+            rows(&[10, 20]) + "Subtotal,,30\nTotal,,60\n",
+            2,
+            "line 5: calls itself",
+        ),
+    ] {
+        let workshop = Workshop::new();
+        workshop.file("mine.csv", &text);
+        let output = workshop.run(&["import", "sales", "@mine.csv"]).done();
+        output.says(0, &[said]);
+        let added = format!("{left} rows added");
+        assert!(output.out.contains(&added), "{text}{}", output.out);
+        let told = output.err.matches("was left out: ask").count();
+        assert!(told > 0 || said.is_empty(), "{}", output.err);
+        assert!(told == 0 || !said.is_empty(), "{}", output.err);
+    }
+}
+
+#[test]
 fn totals_of_other_kinds_of_file() {
     let workshop = Workshop::new();
     let gifts = "on,beneficiary,amount\n2026-01-02,Room,1.234\n2026-01-03,Room,4,50\n"

@@ -207,6 +207,11 @@ fn refunds_and_offers_come_in_from_files_too() {
         "bike,on,refund,sold_on,sold_price\nB-1,2026-03-01,170,2026-02-10,175\n",
         &["170.00, for which B-1 was sold"],
     );
+    // On the very day of the sale too: it would be a second sale.
+    file(
+        "bike,on,refund,sold_on,sold_price\nB-1,2026-02-10,175,2026-02-10,175\n",
+        &["170.00, for which B-1 was sold"],
+    );
     workshop.file(
         "returns.csv",
         "bike,on,refund,sold_on,sold_price\nB-1,2026-03-01,170,2026-02-10,170\nB-2,2026-03-01,5,,\n",
@@ -238,4 +243,34 @@ fn refunds_and_offers_come_in_from_files_too() {
     other.run(&["import", "offers", "@offers.csv"]).done();
     let kept = |workshop: &Workshop| workshop.run(&["offer", "--kept"]).done().out;
     assert_eq!(kept(&other), kept(&workshop));
+}
+
+#[test]
+fn a_sale_is_taken_out_by_a_file_after_a_refund_too() {
+    let workshop = Workshop::new();
+    let sales = |sold: &str| format!("bike,style,sold_on,sold_price\nB-1,road,{sold}\n");
+    workshop.file("sales.csv", sales("2026-02-10,170"));
+    workshop.run(&["import", "sales", "@sales.csv"]).done();
+    workshop.file("returns.csv", "bike,on,refund\nB-1,2026-03-01,10\n");
+    workshop.run(&["import", "returns", "@returns.csv"]).done();
+    workshop.file("sales.csv", sales(","));
+    let output = workshop.run(&["import", "sales", "@sales.csv"]).done();
+    assert!(output.out.contains("1 updated"), "{}", output.out);
+    assert_eq!(ids(&workshop, &["--state", "sold"]), [""; 0]);
+}
+
+#[test]
+fn a_bike_that_comes_back_and_is_sold_again_on_one_day_is_no_quarrel() {
+    let workshop = Workshop::new();
+    workshop.file(
+        "sales.csv",
+        "bike,style,sold_on,sold_price\nB-1,road,2026-03-01,90\n",
+    );
+    workshop.run(&["import", "sales", "@sales.csv"]).done();
+    workshop.file(
+        "returns.csv",
+        "bike,on,refund,sold_on,sold_price\nB-1,2026-03-01,170,2026-02-10,170\n",
+    );
+    workshop.run(&["import", "returns", "@returns.csv"]).done();
+    assert_eq!(ids(&workshop, &["--state", "sold"]), ["B-1"]);
 }

@@ -1,7 +1,7 @@
 //! One file into the book: the same for every kind of file.
 
 use super::next;
-use crate::book::{Book, Import, ImportSummary};
+use crate::book::{Book, BookProblem, Import, ImportSummary};
 use crate::cli::context::{Context, DEFAULT_BOOK};
 use crate::cli::failure::Failure;
 use crate::cli::how_written;
@@ -11,7 +11,10 @@ use crate::cli::rows::importable::{Changes, Importable};
 use crate::cli::rows::put::Rows;
 use crate::cli::rows::rejects::Rejects;
 use crate::cli::source::{STANDARD_INPUT, Source, named};
-use crate::intake::{FileProblem, Kind, Reader, Settings, made_visible, shell_word};
+use crate::intake::{
+    FileProblem, Kind, Reader, Settings, made_visible, reads_by_itself, shell_word,
+};
+use std::collections::HashSet;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -54,9 +57,21 @@ pub(crate) struct Imported {
     pub changes: Vec<String>,
     /// Doubts, in words.
     pub cautions: Vec<String>,
-    /// The column map remembered from the last file with this header.
-    pub remembered: Vec<(String, String)>,
+    /// What was remembered from the last file with this header and used.
+    pub remembered: Remembered,
 }
+
+/// What was said of the last file with the same header.
+#[derive(Clone, Debug, Default)]
+pub(in crate::cli) struct Remembered {
+    /// Pairs of columns: ours, the file's.
+    pub columns: Vec<(String, String)>,
+    /// Words: our column, the user's word, what it means.
+    pub words: Vec<Word>,
+}
+
+/// Our column, the user's word, what it means.
+pub(in crate::cli) type Word = (String, String, String);
 
 /// Imports one file: all of it, or nothing (but for rows set aside by wish). For a
 /// dry run the book must be one held together, which is dropped afterwards.
@@ -134,7 +149,7 @@ pub(crate) fn import<K: Importable>(
         set_aside: found.bad_rows,
         changes: found.changes,
         cautions: found.cautions,
-        remembered,
+        remembered: remembered.used(&reader, &settings),
     })
 }
 
@@ -146,6 +161,9 @@ fn said(context: &Context<'_>, wishes: &ImportWishes) -> Vec<String> {
             "--book {}",
             shell_word(&context.book.display().to_string())
         ));
+    }
+    if context.as_of_said {
+        said.push(format!("--as-of {}", context.as_of));
     }
     if !wishes.prefix.is_empty() {
         said.push(format!("--prefix {}", shell_word(&wishes.prefix)));
@@ -177,15 +195,20 @@ pub(in crate::cli) fn remember<K: Kind>(
             .iter()
             .map(|theirs| (String::new(), theirs.clone())),
     );
+    let words = settings.words.iter();
+    let words = words.filter(|(column, theirs, _)| is_kept::<K>(column, theirs, settings));
     map.extend(
-        settings
-            .words
-            .iter()
-            .map(|(column, theirs, ours)| (format!("{column}{OF_WORD}{theirs}"), ours.clone())),
+        words.map(|(column, theirs, ours)| (format!("{column}{OF_WORD}{theirs}"), ours.clone())),
     );
     if !map.is_empty() || dates.is_some() {
         import.remember_columns(reader.header(), &map, dates);
     }
+}
+
+/// Whether a word is kept for later files: not one that is read without it, which would
+/// turn the value of a later file into another in silence.
+fn is_kept<K: Kind>(column: &str, theirs: &str, settings: &Settings) -> bool {
+    !reads_by_itself(K::FIELDS, column, theirs, settings)
 }
 
 /// Between the column and the user's word, where the meaning of a word is kept among the
@@ -242,8 +265,47 @@ pub(in crate::cli) struct Opened<K> {
     pub settings: Settings,
     /// Order of day and month that was said of files with this header.
     pub dates: Option<Dates>,
-    /// The map remembered from the last file with this header, if it was used.
-    pub remembered: Vec<(String, String)>,
+    /// What was remembered from the last file with this header.
+    pub remembered: Remembered,
+}
+
+impl Remembered {
+    /// Without the words that no row of the file had.
+    pub(in crate::cli) fn used<K: Kind>(self, reader: &Reader<K>, settings: &Settings) -> Self {
+        let used: Vec<&Word> = reader
+            .words_used()
+            .filter_map(|place| settings.words.get(place))
+            .collect();
+        let mut words = self.words;
+        words.retain(|word| used.contains(&word));
+        Self { words, ..self }
+    }
+}
+
+/// The remembered words that hold for a file: none that was said of it now, none that is
+/// read without it, and none that is the id of a bike by now.
+fn words_that_hold<K: Kind>(
+    book: &Book,
+    remembered: impl Iterator<Item = Word>,
+    wishes: &ImportWishes,
+    settings: &Settings,
+) -> Result<Vec<Word>, BookProblem> {
+    let lower = |text: &str| text.to_lowercase();
+    let mut words: Vec<Word> = remembered
+        .filter(|(column, theirs, _)| {
+            let mut said = wishes.words.iter();
+            !said.any(|(other, word, _)| other == column && lower(word) == lower(theirs))
+                && is_kept::<K>(column, theirs, settings)
+        })
+        .collect();
+    if words.iter().any(|(column, ..)| column == "bike") {
+        let sales = book.sales()?;
+        let ids: HashSet<String> = sales.iter().map(|sale| lower(&sale.id)).collect();
+        words.retain(|(column, theirs, _)| {
+            column != "bike" || !ids.contains(&lower(&format!("{}{theirs}", wishes.prefix)))
+        });
+    }
+    Ok(words)
 }
 
 /// Refuses words of a column that the kind of file does not have.
@@ -302,24 +364,27 @@ pub(in crate::cli) fn open<K: Kind>(
             reader: first?,
             settings,
             dates: wishes.dates,
-            remembered: Vec::new(),
+            remembered: Remembered::default(),
         });
     };
     let is_word = |pair: &(String, String)| pair.0.contains(OF_WORD);
     let (words, map): (Vec<_>, Vec<_>) = known.map.into_iter().partition(is_word);
+    let words = words.into_iter().filter_map(|(word, ours)| {
+        let (column, theirs) = word.split_once(OF_WORD)?;
+        Some((column.to_string(), theirs.to_string(), ours))
+    });
+    let words = words_that_hold::<K>(book, words, wishes, &settings)?;
     // What is said now comes first.
-    settings
-        .words
-        .extend(words.into_iter().filter_map(|(word, ours)| {
-            let (column, theirs) = word.split_once(OF_WORD)?;
-            Some((column.to_string(), theirs.to_string(), ours))
-        }));
+    settings.words.extend(words.iter().cloned());
     if !settings.columns.is_empty() {
         return Ok(Opened {
             reader: input.reader(file, &settings)?,
             settings,
             dates: wishes.dates,
-            remembered: Vec::new(),
+            remembered: Remembered {
+                columns: Vec::new(),
+                words,
+            },
         });
     }
     // An ignored column is remembered as a pair without a name of ours.
@@ -335,6 +400,9 @@ pub(in crate::cli) fn open<K: Kind>(
         reader: input.reader(file, &settings)?,
         settings,
         dates,
-        remembered: map,
+        remembered: Remembered {
+            columns: map,
+            words,
+        },
     })
 }

@@ -73,6 +73,7 @@ pub(crate) fn import(
     file::remember(&mut import, &reader, &settings, dates);
     let summary = import.commit()?;
     found.close();
+    let remembered = remembered.used(&reader, &settings);
     Ok(Imported {
         summary,
         set_aside: 0,

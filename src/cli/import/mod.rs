@@ -249,13 +249,20 @@ fn say(
     wishes: &ImportWishes,
 ) -> Result<(), Failure> {
     let s = done.summary;
-    if !done.remembered.is_empty() {
+    if !done.remembered.columns.is_empty() {
         let map: Vec<String> = done
             .remembered
+            .columns
             .iter()
             .map(|(ours, theirs)| format!("{ours}={theirs}"))
             .collect();
         writeln!(context.out, "Columns as the last time: {}.", map.join(", "))?;
+    }
+    if !done.remembered.words.is_empty() {
+        let words = done.remembered.words.iter();
+        let words = words.map(|(column, theirs, ours)| format!("{column}:{theirs}={ours}"));
+        let words = made_visible(&words.collect::<Vec<_>>().join(", "));
+        writeln!(context.out, "Words as the last time: {words}.")?;
     }
     for change in &done.changes {
         writeln!(context.out, "  {change}")?;

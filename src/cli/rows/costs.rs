@@ -5,8 +5,8 @@ use super::importable::{Importable, Meet, Refusal};
 use crate::accounts::DirectCost;
 use crate::accounts::direct_cost::Replaced;
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
-use crate::cli::unknown_bike::{UnknownBikes, word_flag};
-use crate::intake::{CellProblem, Costs, is_no_bike};
+use crate::cli::unknown_bike::UnknownBikes;
+use crate::intake::{CellProblem, Costs, is_no_bike, word_flag};
 use crate::report::text::amounts;
 use crate::trade::calendar::days_between;
 use crate::trade::{Cost, Currency, Day, Money, Sale};
@@ -107,10 +107,9 @@ impl Importable for Costs {
         let bikes = &spending.bikes;
         let id = record.bike.as_ref().filter(|id| !bikes.contains_key(*id))?;
         if is_no_bike(id) {
-            let mend = format!(
-                "For a cost of no bike leave the cell empty, or import with {}.",
-                word_flag(id, "")
-            );
+            let flag = word_flag("bike", id, "");
+            let or = flag.map_or(String::new(), |flag| format!(", or import with {flag}"));
+            let mend = format!("For a cost of no bike leave the cell empty{or}.");
             let expected = "a bike that is among the sales in the book";
             return Some(("bike", CellProblem::new(expected, mend)));
         }

@@ -27,7 +27,7 @@ impl Importable for Returns {
         let sales = book.sales()?.into_iter();
         Ok(Sold {
             bikes: sales.map(|sale| (sale.id.clone(), sale)).collect(),
-            unknown: UnknownBikes::default(),
+            unknown: UnknownBikes::of(book)?,
             currency: book.settings().currency,
             put: Vec::new(),
         })
@@ -72,8 +72,11 @@ impl Importable for Returns {
         if sale.returns.iter().any(|known| known == record) {
             return None;
         }
-        let now = sale.sold.filter(|now| now.on < record.on)?;
+        let now = sale.sold.filter(|now| now.on <= record.on)?;
         let came_back = record.back.filter(|back| *back != now)?;
+        if now.on == record.on && came_back.on < now.on {
+            return None; // It came back from a sale of before, and was sold again that day.
+        }
         let id = made_visible(&sale.id);
         let mend = "Correct the one that is wrong, or leave sold_on and sold_price empty where \
                     the buyer keeps the bike.";

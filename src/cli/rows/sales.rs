@@ -314,7 +314,9 @@ impl Importable for Sales {
     fn met(there: &Sale, new: &Sale, repeat: Repeat, changes: &Changes) -> Result<Sale, Refusal> {
         let mut sale = over(there, new, changes);
         // A file of before tells of a sale that came back since: the book knows it.
-        if repeat == Repeat::OfAFile && there.returns.iter().any(|one| one.back == sale.sold) {
+        let came_back =
+            sale.sold.is_some() && there.returns.iter().any(|one| one.back == sale.sold);
+        if repeat == Repeat::OfAFile && came_back {
             sale.sold = there.sold;
         }
         if !changes.correct {

@@ -33,7 +33,8 @@ const MONTHS: [&str; 12] = [
 ///
 /// # Errors
 /// No date, a day that the calendar lacks, a year of one digit, a date that reads two
-/// ways when no order is given, one with hyphens and a year of two digits likewise.
+/// ways when no order is given, one with a year of two digits that may stand in front
+/// likewise.
 ///
 /// ```
 /// use wheelworth::intake::{DateOrder, parse_day};
@@ -77,6 +78,13 @@ pub(in crate::intake) fn order_told(text: &str) -> Option<DateOrder> {
         (false, true) => Some(DateOrder::MonthFirst),
         _ => None,
     }
+}
+
+/// Whether a cell is a day in one order or the other.
+pub(in crate::intake) fn is_a_day(cell: &str) -> bool {
+    let orders = [DateOrder::DayFirst, DateOrder::MonthFirst];
+    let mut orders = orders.into_iter();
+    orders.any(|order| parse_day(cell, Some(order)).is_ok())
 }
 
 /// Refuses a day that no record can have.
@@ -202,11 +210,49 @@ fn written(text: &str, order: Option<DateOrder>) -> Result<Day, CellProblem> {
     if a.len() > 2 || c.len() != 2 {
         return Err(no_day());
     }
-    // 24-01-13 may have its year in front, as dates with hyphens do.
+    // 25.03.05 may have its year in front.
+    if order.is_none() && a.len() == 2 {
+        return year_anywhere(first, second, third);
+    }
+    // As dates with hyphens do.
     if signs.first() == Some(&'-') && order.is_none() {
         return Err(short_year());
     }
     in_order(first, second, CENTURY + third, order)
+}
+
+/// Three numbers of which the first or the last is the year: only where they are one day
+/// whichever it is.
+fn year_anywhere(first: i64, second: i64, third: i64) -> Result<Day, CellProblem> {
+    let year = CENTURY + third;
+    let Ok(year_first) = real_day(CENTURY + first, second, third) else {
+        return in_order(first, second, year, None);
+    };
+    let by_flag = [
+        ("dmy", real_day(year, second, first)),
+        ("mdy", real_day(year, first, second)),
+    ];
+    let by_flag: Vec<(&str, Day)> = by_flag
+        .into_iter()
+        .filter_map(|(flag, day)| Some((flag, day.ok()?)))
+        .collect();
+    if by_flag.is_empty() {
+        return Err(short_year());
+    }
+    if by_flag.iter().all(|(_, day)| *day == year_first) {
+        return Ok(year_first);
+    }
+    let flags = by_flag
+        .iter()
+        .map(|(flag, day)| format!("--dates {flag} reads it as {day}"));
+    let flags: Vec<String> = flags.collect();
+    Err(CellProblem::new(
+        "a date that reads one way only",
+        format!(
+            "Say which: {}; if its year stands first, write it as {year_first}.",
+            flags.join(", ")
+        ),
+    ))
 }
 
 /// `YYYYMMDD`, or what spreadsheets show when a date column has no format.

@@ -140,7 +140,9 @@ proptest! {
 fn a_year_of_two_digits_is_of_this_century_in_the_order_told() {
     let reads = |text, order| read(text, order).unwrap().to_string();
     for (text, order, day) in [
-        ("13.01.24", None, "2024-01-13"),
+        ("13.01.32", None, "2032-01-13"),
+        ("24.02.24", None, "2024-02-24"),
+        ("13.01.24", Some(DayFirst), "2024-01-13"),
         ("13.1.24", Some(DayFirst), "2024-01-13"),
         ("1/2/25", Some(MonthFirst), "2025-01-02"),
         ("1/2/25", Some(DayFirst), "2025-02-01"),
@@ -151,4 +153,17 @@ fn a_year_of_two_digits_is_of_this_century_in_the_order_told() {
     }
     assert!(read("1/2/25", None).unwrap_err().contains("reads one way"));
     assert!(read("13.01.24", Some(MonthFirst)).is_err());
+    // The year may stand in front.
+    for (text, said) in [
+        (
+            "25.03.05",
+            "--dates dmy reads it as 2005-03-25; if its year stands first, write it as 2025-03-05",
+        ),
+        ("25/04/06", "2025-04-06"),
+        ("13.01.24", "2013-01-24"),
+        ("05.05.06", "--dates mdy reads it as 2006-05-05"),
+    ] {
+        let told = read(text, None).unwrap_err();
+        assert!(told.contains(said), "{told}");
+    }
 }

@@ -4,7 +4,8 @@
 //! * `money`, with `currency_signs`, and `decimal_sign` and `decimals` for what stands
 //!   before cents; `dates`; `features` of a bike; `number`
 //! * `guard`: apostrophes against spreadsheets; `invisible`: what nobody sees
-//! * `did_you_mean`: the word that was meant; `meanings`: what words of others mean
+//! * `did_you_mean`: the word that was meant; `meanings`: what words of others mean;
+//!   `own_words`: what needs no meaning
 
 pub(super) mod currency_signs;
 pub(super) mod dates;
@@ -24,4 +25,5 @@ pub(super) mod money;
 #[cfg(test)]
 pub(super) mod money_tests;
 pub(super) mod number;
+pub(super) mod own_words;
 pub(super) mod row;

@@ -14,12 +14,13 @@ use super::invisible::invisible;
 use super::meanings::is_free;
 use super::money::{parse_money, reads_two_ways};
 use crate::intake::field::{BikePlaces, Field};
-use crate::intake::problems::columns::shell_word;
+use crate::intake::problems::columns::word_flag;
 use crate::intake::problems::problem::{CellProblem, RowNote, code_point};
 use crate::intake::settings::{DateOrder, Settings};
 use crate::intake::sheets::table::Places;
 use crate::trade::{Bike, Day, Money, Years};
 use csv::StringRecord;
+use std::cell::RefCell;
 
 /// The cells of a row during reading. A field is meant by its place in
 /// [`crate::intake::Kind::FIELDS`]. Every method returns `None` for an empty cell, a
@@ -39,6 +40,8 @@ pub struct RowCells<'r> {
     sheet: Option<(&'r Places, u64)>,
     /// Columns whose cells hold control characters.
     spoiled: Vec<usize>,
+    /// Words of the settings that stood in the row, by their places.
+    words: RefCell<Vec<usize>>,
 }
 
 /// Hours for one bike above which minutes may have been meant, in hundredths. A choice
@@ -88,6 +91,7 @@ impl<'r> RowCells<'r> {
             orders: Vec::new(),
             sheet: None,
             spoiled: Vec::new(),
+            words: RefCell::default(),
         };
         // 0xC2 starts the controls U+0080 to U+009F, and much that is harmless.
         let suspect = |b: u8| b < 0x20 || b == 0x7f || b == 0xc2;
@@ -125,6 +129,11 @@ impl<'r> RowCells<'r> {
     /// Takes the days that can be read in one order alone, by the number of their column.
     pub(in crate::intake) fn take_orders(&mut self) -> Vec<(usize, DateOrder)> {
         std::mem::take(&mut self.orders)
+    }
+
+    /// Takes the words of the settings that stood in the row, by their places.
+    pub(in crate::intake) fn take_words(&mut self) -> Vec<usize> {
+        std::mem::take(self.words.get_mut())
     }
 
     /// Keeps a problem of a column by its number from 0.
@@ -252,10 +261,13 @@ impl<'r> RowCells<'r> {
             return text;
         }
         let (name, said) = (self.name(field), text.to_lowercase());
-        let mut words = words.iter();
+        let mut words = words.iter().enumerate();
         let word =
-            words.find(|(column, theirs, _)| column == name && theirs.to_lowercase() == said);
-        word.map_or(text, |(_, _, ours)| ours.as_str())
+            words.find(|(_, (column, theirs, _))| column == name && theirs.to_lowercase() == said);
+        word.map_or(text, |(place, (_, _, ours))| {
+            self.words.borrow_mut().push(place);
+            ours.as_str()
+        })
     }
 
     /// Refuses an empty cell of a field that a row cannot do without.
@@ -459,10 +471,7 @@ impl<'r> RowCells<'r> {
 
 /// What to do about a word that says that nothing was paid.
 fn nothing_paid(column: &str, text: &str, problem: CellProblem) -> CellProblem {
-    let word = match text.chars().all(char::is_alphanumeric) {
-        true => format!("{column}:{text}=0"),
-        false => shell_word(&format!("{column}:{text}=0")),
-    };
-    let mend = format!("Write 0, or import with --word {word}.");
-    CellProblem::new(problem.expected, mend)
+    let flag = word_flag(column, text, "0");
+    let or = flag.map_or(String::new(), |flag| format!(", or import with {flag}"));
+    CellProblem::new(problem.expected, format!("Write 0{or}."))
 }

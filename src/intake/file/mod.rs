@@ -7,7 +7,8 @@
 //!   `totals`: rows that add up those above; `divider`: rows that part others; `lots`: comps
 //!   of several bikes; `sheet_choice`: which sheet is proposed
 //! * `synonyms`: names of columns; `proposing`: what names and values suggest to say
-//! * `reader`: rows to records; `one_row`: a row that was typed
+//! * `reader`: rows to records; `refusals`: what is said of cells that no field can hold;
+//!   `one_row`: a row that was typed
 
 pub(super) mod columns;
 #[cfg(test)]
@@ -29,6 +30,7 @@ pub(super) mod proposing;
 pub(super) mod quoting;
 pub(super) mod reader;
 pub(super) mod records;
+pub(super) mod refusals;
 pub(super) mod sheet_choice;
 pub(super) mod synonyms;
 pub(super) mod titles;

@@ -3,14 +3,12 @@
 use super::columns::is_known;
 use super::synonyms::{field_of, plain};
 use super::totals::DAYS;
-use crate::intake::cells::dates::{order_told, parse_day};
+use crate::intake::cells::dates::{is_a_day, order_told, parse_day};
 use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::did_you_mean::nearest;
-use crate::intake::cells::features::{
-    parse_condition, parse_made, parse_outcome, parse_seat_tube, parse_style, parse_tier,
-};
 use crate::intake::cells::meanings::{is_free, is_no_bike, is_unsold, is_word_of, meaning};
 use crate::intake::cells::money::{decimal_sign_told, parse_money, reads_two_ways};
+use crate::intake::cells::own_words::reads_by_itself;
 use crate::intake::field::Field;
 use crate::intake::problems::pointing::shortened;
 use crate::intake::problems::proposal::Proposal;
@@ -268,12 +266,6 @@ fn looks_like(field: &Field, at: usize, sample: &[StringRecord], settings: &Sett
     }
 }
 
-fn is_a_day(cell: &str) -> bool {
-    [DateOrder::DayFirst, DateOrder::MonthFirst]
-        .into_iter()
-        .any(|order| parse_day(cell, Some(order)).is_ok())
-}
-
 /// What the values of the rows say.
 pub(in crate::intake) struct Values<'a> {
     fields: &'static [Field],
@@ -282,6 +274,8 @@ pub(in crate::intake) struct Values<'a> {
     day_first: usize,
     month_first: usize,
     two_orders: Option<String>,
+    /// A date with one order of day and month, whose year may stand in front.
+    year_first: Option<String>,
     point: bool,
     comma: bool,
     two_ways: Option<String>,
@@ -304,6 +298,7 @@ impl<'a> Values<'a> {
             day_first: 0,
             month_first: 0,
             two_orders: None,
+            year_first: None,
             point: false,
             comma: false,
             two_ways: None,
@@ -337,16 +332,21 @@ impl<'a> Values<'a> {
         if self.settings.dates.is_some() {
             return;
         }
-        match order_told(cell) {
+        let told = order_told(cell);
+        match told {
             Some(DateOrder::DayFirst) => self.day_first += 1,
             Some(DateOrder::MonthFirst) => self.month_first += 1,
-            None if self.two_orders.is_none()
-                && parse_day(cell, None).is_err()
-                && is_a_day(cell) =>
-            {
-                self.two_orders = Some(shortened(cell));
-            }
             None => {}
+        }
+        if (self.two_orders.is_some() && self.year_first.is_some())
+            || parse_day(cell, None).is_ok()
+            || !is_a_day(cell)
+        {
+            return;
+        }
+        self.two_orders.get_or_insert_with(|| shortened(cell));
+        if told.is_some() {
+            self.year_first.get_or_insert_with(|| shortened(cell));
         }
     }
 
@@ -367,34 +367,26 @@ impl<'a> Values<'a> {
             ours == column && theirs.to_lowercase() == cell.to_lowercase()
         });
         let reads = match column {
-            "style" => parse_style(cell).is_ok(),
-            "condition" => parse_condition(cell).is_ok(),
-            "tier" => parse_tier(cell).is_ok(),
-            "outcome" => parse_outcome(cell).is_ok(),
-            "kind" => {
-                let ours = ["purchase", "part", "supply", "fee", "travel", "other"];
-                ours.contains(&cell.to_lowercase().as_str())
-            }
-            "made" => parse_made(cell, self.settings.today).is_ok(),
-            "seat_tube" => parse_seat_tube(cell).is_ok() || is_size_word(cell),
+            "style" | "condition" | "tier" | "outcome" | "kind" | "made" | "seat_tube"
+            | "new_price" => reads_by_itself(self.fields, column, cell, self.settings),
             // Where the column may be empty: in a list of costs.
             "bike" => !self.no_bike_may_be || !is_no_bike(cell),
             "sold_on" => !is_unsold(cell),
             "purchase" | "parts" | "fees" | "other_cost" | "amount" => !is_free(cell),
-            "new_price" => {
-                parse_money(cell, &self.settings.currency, None).is_ok()
-                    || reads_two_ways(cell, &self.settings.currency)
-            }
             _ => true,
         };
         if reads || said {
             return;
         }
         let word = (column.to_string(), cell.to_lowercase());
-        if meaning(column, cell).is_some() && cell.len() <= 100 {
-            if self.words.len() < MOST_WORDS && !self.words.contains(&word) {
-                self.words.push(word);
-            }
+        // A flag's first equals sign ends the word.
+        let can_be_said = cell.len() <= 100 && !cell.contains('=');
+        // What is cheap to tell comes before what a word is like.
+        if can_be_said && (self.words.len() >= MOST_WORDS || self.words.contains(&word)) {
+            return;
+        }
+        if can_be_said && meaning(column, cell).is_some() {
+            self.words.push(word);
         } else if !matches!(column, "style" | "kind" | "outcome") && self.unreadable.is_none() {
             self.unreadable = Some(format!("{column} '{}'", shortened(cell)));
         }
@@ -422,6 +414,12 @@ impl<'a> Values<'a> {
                 proposal.look_at.push(format!(
                     "Nothing tells whether '{day}' has the day or the month first: the {first} is \
                      a guess; write --dates {other} if it is wrong."
+                ));
+            }
+            if let Some(day) = &self.year_first {
+                proposal.look_at.push(format!(
+                    "'{day}' is taken to have its year at its end; if it stands in front, write \
+                     the days as YYYY-MM-DD."
                 ));
             }
         }
@@ -475,9 +473,4 @@ impl<'a> Values<'a> {
             sign.other().word()
         ));
     }
-}
-
-fn is_size_word(cell: &str) -> bool {
-    let word = cell.to_lowercase();
-    ["xs", "s", "m", "l", "xl", "xxl", "small", "medium", "large"].contains(&word.as_str())
 }

@@ -8,6 +8,7 @@ use super::opening::{judge, open, opened_sheet};
 use super::proposing::{self, Values};
 use super::quoting::{Quotes, walk};
 use super::records::Records;
+use super::refusals::{no_value, two_orders};
 use super::sheet_choice::sheet_or_other;
 use super::totals::{Judge, Totals};
 use crate::intake::cells::decimal_sign::DecimalSign;
@@ -22,10 +23,9 @@ use crate::intake::problems::pointing::{shortened, show};
 use crate::intake::problems::problem::{BadRow, CellProblem, Row, RowNote, RowProblem};
 use crate::intake::problems::proposal::Proposal;
 use crate::intake::settings::{DateOrder, Settings};
-use crate::intake::sheets::cell::Holds;
 use crate::intake::sheets::table::SheetText;
 use crate::intake::sheets::workbook::Found;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::{Cursor, Read};
 use std::marker::PhantomData;
 use std::path::Path;
@@ -47,6 +47,8 @@ pub struct Reader<K> {
     /// What the last rows are, once they were looked at.
     totals: Option<Totals>,
     notes: Vec<FileNote>,
+    /// Words of the settings that stood in the file, by their places.
+    words_used: BTreeSet<usize>,
     kind: PhantomData<K>,
 }
 
@@ -153,6 +155,7 @@ impl<K: Kind> Reader<K> {
             source: Source::Once,
             totals: None,
             notes,
+            words_used: BTreeSet::new(),
             kind: PhantomData,
         })
     }
@@ -186,6 +189,11 @@ impl<K: Kind> Reader<K> {
     /// What was left out of the file so far, and what is odd about it as a whole.
     pub fn notes(&self) -> &[FileNote] {
         &self.notes
+    }
+
+    /// Words of the settings that stood in the rows so far, by their places.
+    pub fn words_used(&self) -> impl Iterator<Item = usize> {
+        self.words_used.iter().copied()
     }
 
     /// Bytes of the file read so far.
@@ -406,6 +414,7 @@ impl<K: Kind> Reader<K> {
             }
         }
         let record = K::read(&mut row);
+        self.words_used.extend(row.take_words());
         for (column, order) in row.take_orders() {
             let cell = self.records.cells.get(column).unwrap_or("");
             let first = self.day_orders.entry(column);
@@ -528,40 +537,6 @@ impl<K: Kind> Reader<K> {
             cells,
         }
     }
-}
-
-/// A day that can only be read in another order than one of its column before it.
-fn two_orders(order: DateOrder, first: &str, line: u64) -> CellProblem {
-    let (this, other) = match order {
-        DateOrder::DayFirst => ("day", "month"),
-        DateOrder::MonthFirst => ("month", "day"),
-    };
-    CellProblem::new(
-        format!(
-            "days of one column in one order: this can only be {this} first, and '{first}' (line \
-             {line}) only {other} first"
-        ),
-        "Correct the one that is wrong, or write the days as YYYY-MM-DD.",
-    )
-}
-
-/// What is said of a cell that no field can hold.
-fn no_value(holds: Holds) -> CellProblem {
-    let (expected, mend) = match holds {
-        Holds::Error => (
-            "a value, not an error of the spreadsheet",
-            "Correct the formula or empty the cell, and save the spreadsheet.",
-        ),
-        Holds::Percent => (
-            "a value, not a percentage",
-            "Show the cell as a plain number, or leave its column out with --ignore.",
-        ),
-        _ => (
-            "a value, not yes or no as a spreadsheet keeps them",
-            "Write it as text, yes or no, or leave its column out with --ignore.",
-        ),
-    };
-    CellProblem::new(expected, mend)
 }
 
 /// The cells of the current row that are amounts of money, with their columns.

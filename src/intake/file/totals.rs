@@ -4,16 +4,17 @@
 //! * it calls itself one (`Total`, `Summe`) and lacks something that every row must have;
 //! * it lacks such a thing, and each of its amounts is the sum of two amounts or more above;
 //! * it has all that, but its amounts are the sums above in two columns, or in the only one
-//!   with amounts after three rows, and it names no day. With a day it is read as a row,
-//!   and told: a day is what a total cannot have, a bike sold for what two others brought
-//!   can.
+//!   with amounts after three rows, and it names no day.
 //!
-//! Rows in the middle are never left out.
+//! A row with a day is always read as a row, and told where it looks like a total: a day is
+//! what a total cannot have, a bike sold for what two others brought can. Rows in the middle
+//! are never left out: what was taken for a total counts as a row once one follows.
 
 use super::columns::Columns;
+use super::divider::divider;
 use super::records::Records;
+use crate::intake::cells::dates::is_a_day;
 use crate::intake::cells::decimal_sign::DecimalSign;
-use crate::intake::cells::features::parse_style;
 use crate::intake::cells::money::{parse_money, reads_two_ways};
 use crate::intake::field::Field;
 use crate::intake::problems::notes::FileNote;
@@ -96,33 +97,44 @@ impl Judge<'_> {
     /// out: it ends the reading under way too.
     pub(in crate::intake) fn totals(&self, records: &mut Records) -> Totals {
         let (mut sums, mut found) = (vec![Sum::default(); self.fields.len()], Totals::default());
+        // Those above with the rows that were taken for totals.
+        let mut all = sums.clone();
+        // Whether each of those has what a row needs.
+        let mut may_be_rows = true;
         loop {
             match records.advance() {
                 Ok(true) => {}
                 Ok(false) => return found,
                 Err(_) => return Totals::default(),
             }
-            if records.cells.as_slice().trim().is_empty() {
+            let cells = &records.cells;
+            if cells.as_slice().trim().is_empty() || divider(cells).is_some() {
                 continue;
             }
             let amounts = self.amounts(records, &mut found.two_ways);
-            match self.judge(records, &amounts, &sums) {
-                Some(note @ FileNote::Total { .. }) => {
-                    found.left_out.insert(records.line, note);
-                    continue;
+            let mut note = self.judge(records, &amounts, &sums);
+            let to_be_judged = !found.left_out.is_empty() && may_be_rows;
+            if to_be_judged && !note.as_ref().is_some_and(adds_up) {
+                let of_all = self.judge(records, &amounts, &all);
+                if of_all.as_ref().is_some_and(adds_up) {
+                    // The total of all rows: those taken for totals are none.
+                    found.left_out.clear();
+                    sums.clone_from(&all);
+                    note = of_all;
                 }
-                note => found.like_one = note,
             }
-            found.left_out.clear();
-            for (field, amount) in amounts {
-                let Some(sum) = sums.get_mut(field) else {
-                    continue;
-                };
-                match amount {
-                    Some(money) => sum.minor += i128::from(money.minor()),
-                    None => sum.broken = true,
+            add(&mut all, &amounts);
+            match note {
+                Some(note @ FileNote::Total { .. }) => {
+                    may_be_rows &= self.is_whole(records);
+                    found.left_out.insert(records.line, note);
                 }
-                sum.count += 1;
+                note => {
+                    found.like_one = note;
+                    found.left_out.clear();
+                    sums.clone_from(&all);
+                    may_be_rows = true;
+                }
             }
         }
     }
@@ -155,25 +167,31 @@ impl Judge<'_> {
         amounts
     }
 
-    /// Whether a row has what every row must have.
+    /// Whether a row has what every row must have: what cannot be read is there too.
     fn is_whole(&self, records: &Records) -> bool {
         let mut fields = self.fields.iter().enumerate();
-        fields.all(|(at, field)| match field.name {
-            "style" => {
-                let cell = self.cell(records, at);
-                let mut words = self.settings.words.iter();
-                parse_style(cell).is_ok()
-                    || words.any(|(column, theirs, _)| {
-                        column == "style" && theirs.to_lowercase() == cell.to_lowercase()
-                    })
-            }
-            _ => !field.required || !self.cell(records, at).is_empty(),
+        fields.all(|(at, field)| {
+            let cell = self.cell(records, at);
+            !field.required || !(cell.is_empty() || calls_itself_a_total(cell))
         })
     }
 
-    fn has_a_day(&self, records: &Records) -> bool {
-        let mut fields = self.fields.iter().enumerate();
-        fields.any(|(at, field)| DAYS.contains(&field.name) && !self.cell(records, at).is_empty())
+    /// The cells of a row that hold days.
+    fn days<'r>(&'r self, records: &'r Records) -> impl Iterator<Item = &'r str> {
+        let fields = self.fields.iter().enumerate();
+        let days = fields.filter(|(_, field)| DAYS.contains(&field.name));
+        days.map(|(at, _)| self.cell(records, at))
+            .filter(|cell| !cell.is_empty())
+    }
+
+    /// Whether a row calls itself a total, in a column that holds a field or in its first
+    /// cell: what stands elsewhere is left out of the file.
+    fn is_by_name(&self, records: &Records) -> bool {
+        let mut cells = records.cells.iter().enumerate();
+        cells.any(|(column, cell)| {
+            let counts = column == 0 || self.columns.at.contains(&Some(column));
+            counts && calls_itself_a_total(cell)
+        })
     }
 
     fn name(&self, field: usize) -> String {
@@ -184,7 +202,7 @@ impl Judge<'_> {
     }
 
     fn judge(&self, records: &Records, amounts: &[Amount], sums: &[Sum]) -> Option<FileNote> {
-        let by_name = records.cells.iter().any(calls_itself_a_total);
+        let by_name = self.is_by_name(records);
         let (mut figures, mut wrong, mut equal, mut most) = (Vec::new(), Vec::new(), 0, 0);
         let currency = &self.settings.currency;
         let shown = |minor: i128| match i64::try_from(minor) {
@@ -208,8 +226,11 @@ impl Judge<'_> {
                 wrong.push((self.name(*field), shown(minor), "not known".to_string()));
             }
         }
-        let whole = self.is_whole(records);
-        let line = records.line;
+        let (whole, line) = (self.is_whole(records), records.line);
+        let has_a_day = self.days(records).any(is_a_day);
+        if has_a_day && !whole {
+            return None;
+        }
         if by_name && !whole {
             wrong.retain(|(_, _, sum)| sum != "not known");
             return Some(FileNote::Total {
@@ -235,7 +256,8 @@ impl Judge<'_> {
         if equal < 2 && (columns > 1 || most < 3) {
             return None;
         }
-        match by_name || !self.has_a_day(records) {
+        let names_a_day = self.days(records).next().is_some();
+        match !has_a_day && (by_name || !names_a_day) {
             true => Some(FileNote::Total {
                 line,
                 by_name,
@@ -245,6 +267,25 @@ impl Judge<'_> {
             false => Some(FileNote::LikeATotal { line, figures }),
         }
     }
+}
+
+/// Adds the amounts of a row.
+fn add(sums: &mut [Sum], amounts: &[Amount]) {
+    for (field, amount) in amounts {
+        let Some(sum) = sums.get_mut(*field) else {
+            continue;
+        };
+        match amount {
+            Some(money) => sum.minor += i128::from(money.minor()),
+            None => sum.broken = true,
+        }
+        sum.count += 1;
+    }
+}
+
+/// Whether a row is a total with the right amounts.
+fn adds_up(note: &FileNote) -> bool {
+    matches!(note, FileNote::Total { figures, wrong, .. } if wrong.is_empty() && !figures.is_empty())
 }
 
 /// Whether a cell says that its row is a total: one of the words, alone or before a number,

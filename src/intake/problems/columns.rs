@@ -1,5 +1,8 @@
 //! What does not fit in the header of a file, with the mend.
 
+use super::pointing::shortened;
+use crate::intake::cells::invisible::made_visible;
+
 /// Why a header does not fit; all of a file's are reported together.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum ColumnProblem {
@@ -144,6 +147,9 @@ impl ColumnProblem {
     }
 }
 
+/// Longer names, in bytes, are cut in what is shown.
+pub(in crate::intake) const LONGEST: usize = 300;
+
 /// A word as it is typed on a command line of a POSIX shell.
 pub fn shell_word(word: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "_-./:".contains(c);
@@ -151,4 +157,23 @@ pub fn shell_word(word: &str) -> String {
         return word.to_string();
     }
     format!("'{}'", word.replace('\'', "'\\''"))
+}
+
+/// `--word COLUMN:THEIRS=OURS`, ready to be typed; `None` where their word holds an equals
+/// sign, at which the flag would end it.
+pub fn word_flag(column: &str, theirs: &str, ours: &str) -> Option<String> {
+    if theirs.contains('=') {
+        return None;
+    }
+    let theirs = match theirs.len() {
+        ..=LONGEST => theirs.to_string(),
+        _ => shortened(theirs),
+    };
+    let word = format!("{column}:{theirs}={ours}");
+    // The equals sign alone needs no quotes.
+    let word = match shell_word(&word.replace('=', "")) {
+        quoted if quoted.starts_with('\'') => shell_word(&word),
+        _ => word,
+    };
+    Some(made_visible(&format!("--word {word}")))
 }

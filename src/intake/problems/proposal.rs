@@ -1,7 +1,7 @@
 //! The command to run next, ready to copy: what was said already, and what the names and
 //! values of a file suggest.
 
-use super::columns::shell_word;
+use super::columns::{LONGEST, shell_word, word_flag};
 use super::pointing::shortened;
 use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::invisible::made_visible;
@@ -71,17 +71,13 @@ impl Proposal {
         let decimal = self.decimal.or(said.decimal);
         words.extend(decimal.map(|sign| format!("--decimal {}", sign.word())));
         let columns = said.columns.iter().chain(&self.columns);
-        words.extend(
-            columns.map(|(ours, theirs)| format!("--column {}", pair(&format!("{ours}="), theirs))),
-        );
+        words.extend(columns.map(|(ours, theirs)| format!("--column {ours}={}", name(theirs))));
         let missing = self.missing.iter();
         words.extend(missing.map(|ours| format!("--column {ours}=THEIRS")));
         let ignore = said.ignore.iter().chain(&self.ignore);
         words.extend(ignore.map(|theirs| format!("--ignore {}", name(theirs))));
         let meanings = said.words.iter().chain(&self.words);
-        words.extend(meanings.map(|(column, theirs, ours)| {
-            format!("--word {}", pair("", &format!("{column}:{theirs}={ours}")))
-        }));
+        words.extend(meanings.filter_map(|(column, theirs, ours)| word_flag(column, theirs, ours)));
         if self.blank_bad || said.blank_bad {
             words.push("--blank-bad".into());
         }
@@ -96,26 +92,10 @@ impl Proposal {
     }
 }
 
-/// Longer names, in bytes, are cut in what is shown.
-const LONGEST: usize = 300;
-
 /// A name as it is typed.
 fn name(word: &str) -> String {
     match word.len() {
         ..=LONGEST => shell_word(word),
         _ => shell_word(&shortened(word)),
-    }
-}
-
-/// `ours='their name'`: only what needs it stands in quotes.
-fn pair(before: &str, word: &str) -> String {
-    match before {
-        "" if word
-            .chars()
-            .all(|c| c == '=' || shell_word(&c.to_string()).len() == c.len_utf8()) =>
-        {
-            word.to_string()
-        }
-        _ => format!("{before}{}", name(word)),
     }
 }

@@ -17,6 +17,8 @@ pub(in crate::intake) enum Holds {
     YesOrNo,
     /// What a formula gives that cannot be worked out.
     Error,
+    /// A formula without what it gives.
+    Formula,
 }
 
 /// A cell that is not empty.
@@ -93,17 +95,36 @@ pub(in crate::intake) fn is_percent(format: &str) -> bool {
     false
 }
 
-/// The sign of a currency that a number format shows: `[$€-407]`, `[$CHF]`, `£`, `€`. A
-/// bare `$` is none: programs write it for whatever currency the computer has.
-pub(in crate::intake) fn currency_of(format: &str) -> Option<&str> {
-    if let Some((_, rest)) = format.split_once("[$") {
-        let (inside, _) = rest.split_once(']')?;
-        let sign = inside.split('-').next().unwrap_or("").trim();
-        return (!sign.is_empty()).then_some(sign);
+/// What a number format shows beside a number and may be a currency: `[$€-407]`, `[$CHF]`,
+/// `"kr"`, `£`. A bare `$` is none: programs write it for whatever currency the computer
+/// has.
+pub(in crate::intake) fn marks_of(format: &str) -> Vec<String> {
+    let mut marks = Vec::new();
+    let mut letters = format.chars();
+    while let Some(letter) = letters.next() {
+        let mark: String = match letter {
+            '"' => letters.by_ref().take_while(|c| *c != '"').collect(),
+            '[' => {
+                let inside: String = letters.by_ref().take_while(|c| *c != ']').collect();
+                // Without the sign of money it is a colour, a condition or a span of time.
+                let sign = inside.strip_prefix('$').unwrap_or("");
+                sign.split('-').next().unwrap_or("").to_string()
+            }
+            '\\' => letters.next().map(String::from).unwrap_or_default(),
+            // Room as wide as the next letter, or filled with it.
+            '_' | '*' => {
+                letters.next();
+                continue;
+            }
+            other if !other.is_ascii() => other.to_string(),
+            _ => continue,
+        };
+        let mark = mark.trim();
+        if !mark.is_empty() {
+            marks.push(mark.to_string());
+        }
     }
-    ["€", "£", "¥"]
-        .into_iter()
-        .find(|sign| format.contains(sign))
+    marks
 }
 
 #[cfg(test)]
@@ -131,10 +152,23 @@ mod tests {
     #[test]
     fn formats_tell_percentages_and_currencies() {
         assert!(is_percent("0.00%") && !is_percent("0\" %\"") && !is_percent("0\\%"));
-        assert_eq!(currency_of("#,##0.00 [$€-407]"), Some("€"));
-        assert_eq!(currency_of("[$CHF] 0.00"), Some("CHF"));
-        assert_eq!(currency_of("[$-409]d. mmm"), None);
-        assert_eq!(currency_of("\"$\"#,##0.00"), None);
-        assert_eq!(currency_of("£0.00"), Some("£"));
+        let marks = |format: &str| marks_of(format).join(" ");
+        for (format, shown) in [
+            ("#,##0.00 [$€-407]", "€"),
+            ("[$CHF] 0.00", "CHF"),
+            ("[$-409]d. mmm", ""),
+            ("\"$\"#,##0.00", "$"),
+            ("£0.00", "£"),
+            ("\"USD\" 0.00", "USD"),
+            ("0.00 \"CHF\"", "CHF"),
+            ("[Red]#,##0.00 \"kr\"", "kr"),
+            ("[$-407]#,##0.00 £", "£"),
+            ("$#,##0.00", ""),
+            ("#,##0.00 _€", ""),
+            ("0.00\\ \"zł\"", "zł"),
+            ("General", ""),
+        ] {
+            assert_eq!(marks(format), shown, "{format}");
+        }
     }
 }

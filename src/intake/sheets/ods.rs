@@ -92,6 +92,8 @@ impl Repeated {
 /// A cell under way.
 struct Open {
     value: Option<Cell>,
+    /// What works its value out.
+    formula: Option<String>,
     is_error: bool,
     text: String,
     paragraphs: u32,
@@ -226,6 +228,8 @@ impl Reading {
         };
         Ok(Open {
             value,
+            // A formula that gives a text of nothing says that it is a text.
+            formula: attribute(tag, "table:formula").filter(|_| kind.is_empty() && !is_error),
             is_error,
             text: String::new(),
             paragraphs: 0,
@@ -273,6 +277,9 @@ impl Reading {
         let cell = match open.value {
             Some(value) => value,
             None if open.is_error => Cell::new(open.text, Holds::Error),
+            None if open.formula.is_some() && open.text.trim().is_empty() => {
+                Cell::new(open.formula.unwrap_or_default(), Holds::Formula)
+            }
             None => Cell::new(open.text, Holds::Text),
         };
         if cell.text.trim().is_empty() {
@@ -312,18 +319,36 @@ fn resolved(entity: &BytesRef<'_>) -> Result<String, String> {
 
 /// A span of time (`PT02H30M00S`) in hours.
 fn span(text: &str) -> Cell {
-    let number = |unit: char| -> Option<f64> {
-        let (before, _) = text.split_once(unit)?;
-        let start = before.rfind(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')?;
-        before.get(start + 1..)?.replace(',', ".").parse().ok()
+    hours(text.trim()).map_or_else(|| Cell::new(text, Holds::Text), Cell::number)
+}
+
+/// The hours of a span as ISO 8601 writes it, its minus and its days too; `None` for one of
+/// months or years, which have no number of hours.
+fn hours(text: &str) -> Option<f64> {
+    let (sign, span) = match text.strip_prefix('-') {
+        Some(span) => (-1.0, span),
+        None => (1.0, text),
     };
-    match (number('H'), number('M'), number('S')) {
-        (None, None, None) => Cell::new(text, Holds::Text),
-        (hours, minutes, seconds) => {
-            let of = |part: Option<f64>| part.unwrap_or(0.0);
-            Cell::number(of(hours) + of(minutes) / 60.0 + of(seconds) / 3600.0)
+    let span = span.strip_prefix('P')?;
+    let (days, time) = span.split_once('T').unwrap_or((span, ""));
+    let units: [(&str, &[(char, f64)]); 2] = [
+        (days, &[('D', 24.0)]),
+        (time, &[('H', 1.0), ('M', 1.0 / 60.0), ('S', 1.0 / 3600.0)]),
+    ];
+    let mut sum = None;
+    for (mut left, units) in units {
+        for (unit, hours) in units {
+            if let Some((number, after)) = left.split_once(*unit) {
+                let number: f64 = number.replace(',', ".").parse().ok()?;
+                sum = Some(sum.unwrap_or(0.0) + number * hours);
+                left = after;
+            }
+        }
+        if !left.is_empty() {
+            return None;
         }
     }
+    Some(sign * sum?)
 }
 
 #[cfg(test)]
@@ -334,6 +359,10 @@ mod tests {
     fn spans_of_time_are_hours() {
         assert_eq!(span("PT02H30M00S").text, "2.5");
         assert_eq!(span("PT90M").text, "1.5");
-        assert_eq!(span("soon").text, "soon");
+        assert_eq!(span("-PT2H").text, "-2");
+        assert_eq!(span("P1DT2H").text, "26");
+        for text in ["soon", "P1M", "PT", "P1YT2H"] {
+            assert_eq!(span(text), Cell::new(text, Holds::Text));
+        }
     }
 }

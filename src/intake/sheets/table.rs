@@ -237,7 +237,7 @@ impl Places {
                 }
             }
             Holds::DayAndTime => self.times.push((row, column)),
-            Holds::Percent | Holds::YesOrNo | Holds::Error => {
+            Holds::Percent | Holds::YesOrNo | Holds::Error | Holds::Formula => {
                 self.odd.insert((row, column), holds);
             }
         }

@@ -2,13 +2,14 @@
 //! link is followed.
 
 use super::archive::DAMAGED;
-use super::cell::{Cell, Holds, currency_of, is_percent};
+use super::cell::{Cell, Holds, is_percent, marks_of};
 use super::table::Cells;
 use crate::intake::cells::currency_signs::{Mark, mark};
 use crate::trade::Currency;
 use calamine::{
     DataRef, ExcelDateTime, Reader as _, SheetType, SheetVisible, Style, Xlsx, XlsxError,
 };
+use std::collections::BTreeSet;
 use std::io::Cursor;
 
 /// An opened workbook.
@@ -35,20 +36,47 @@ impl<'b> Workbook<'b> {
 
     /// The cells of a sheet.
     pub(in crate::intake) fn cells(&mut self, sheet: &str) -> Result<Cells, String> {
-        let mut cells = Cells::default();
+        let (mut cells, mut empty) = (Cells::default(), BTreeSet::new());
         let reader = self.inner.worksheet_cells_reader(sheet);
         let mut reader = reader.map_err(|error| in_words(&error))?;
         loop {
             let next = reader.next_cell_with_style_id();
             let Some((cell, style)) = next.map_err(|error| in_words(&error))? else {
-                return Ok(cells);
+                break;
             };
             let place = cell.get_position();
             let style = reader.styles().get(style);
-            if let Some(cell) = value(cell.get_value(), style, &self.currency) {
-                cells.put(place, &cell)?;
+            match value(cell.get_value(), style, &self.currency) {
+                Some(cell) => cells.put(place, &cell)?,
+                None => {
+                    empty.insert(place);
+                }
             }
         }
+        drop(reader);
+        self.formulas(sheet, &empty, &mut cells)?;
+        Ok(cells)
+    }
+
+    /// Puts the formulas of cells without a value, which are not empty.
+    fn formulas(
+        &mut self,
+        sheet: &str,
+        empty: &BTreeSet<(u32, u32)>,
+        cells: &mut Cells,
+    ) -> Result<(), String> {
+        if empty.is_empty() {
+            return Ok(());
+        }
+        let reader = self.inner.worksheet_cells_reader(sheet);
+        let mut reader = reader.map_err(|error| in_words(&error))?;
+        while let Some(cell) = reader.next_formula().map_err(|error| in_words(&error))? {
+            let (place, formula) = (cell.get_position(), cell.get_value());
+            if !formula.is_empty() && empty.contains(&place) {
+                cells.put(place, &Cell::new(format!("={formula}"), Holds::Formula))?;
+            }
+        }
+        Ok(())
     }
 }
 
@@ -70,12 +98,11 @@ fn value(value: &DataRef<'_>, style: Option<&Style>, currency: &Currency) -> Opt
         DataRef::Float(number) => {
             let format = style.and_then(|style| style.number_format.as_ref());
             let format = format.map_or("", |format| format.format_code.as_str());
-            match currency_of(format) {
+            let is_another = |sign: &String| mark(sign, currency) == Mark::Another;
+            match marks_of(format).into_iter().find(is_another) {
                 _ if is_percent(format) => Cell::percent(*number),
-                Some(sign) if mark(sign, currency) == Mark::Another => {
-                    Cell::of_currency(*number, sign)
-                }
-                _ => Cell::number(*number),
+                Some(sign) => Cell::of_currency(*number, &sign),
+                None => Cell::number(*number),
             }
         }
         DataRef::Bool(yes) => Cell::yes_or_no(*yes),

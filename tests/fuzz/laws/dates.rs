@@ -38,8 +38,11 @@ pub fn check(data: &[u8]) {
             assert_eq!(other, day, "'{text}' reads two ways");
         }
     } else {
+        // A year of two digits may stand in front as well.
+        let may_be_first =
+            text.contains('-') || parse_day(&format!("20{}", text.trim()), None).is_ok();
         assert!(
-            dmy.is_none() || mdy.is_none() || dmy != mdy,
+            dmy.is_none() || mdy.is_none() || dmy != mdy || may_be_first,
             "'{text}' reads one way: {dmy:?}"
         );
     }
