@@ -268,7 +268,10 @@ fn a_formula_without_its_value_is_refused_and_not_empty() {
 /// A workbook whose sheet's text is another.
 fn with_sheet(workbook: &[u8], change: impl Fn(&str) -> String) -> Vec<u8> {
     let mut zip = zip::ZipArchive::new(std::io::Cursor::new(workbook)).unwrap();
-    let names: Vec<String> = zip.file_names().map(str::to_string).collect();
+    let names: Vec<String> = zip
+        .file_names()
+        .map(|name| name.unwrap().into_owned())
+        .collect();
     let mut parts: Vec<(String, Vec<u8>)> = Vec::new();
     for name in names {
         let mut part = Vec::new();
