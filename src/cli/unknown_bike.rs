@@ -42,9 +42,13 @@ impl UnknownBikes {
         }
         self.looked_up += 1;
         if self.looked_up <= LOOKED_UP
-            && let Some(mend) = as_people_write(&ids, id)
+            && let Some((mend, meant)) = as_people_write(&ids, id)
         {
-            return CellProblem::new(expected, mend);
+            let problem = CellProblem::new(expected, mend);
+            return match meant {
+                Some(meant) => problem.meaning(meant),
+                None => problem,
+            };
         }
         let near = if self.looked_up <= LOOKED_UP {
             like_id::nearest(ids, id)
@@ -71,7 +75,10 @@ impl UnknownBikes {
 
 /// What to do about `#15`, `Nr. 5` or `11 + 12` where the book knows these bikes without
 /// what stands around them.
-fn as_people_write<'a>(ids: &(impl Iterator<Item = &'a str> + Clone), id: &str) -> Option<String> {
+fn as_people_write<'a>(
+    ids: &(impl Iterator<Item = &'a str> + Clone),
+    id: &str,
+) -> Option<(String, Option<String>)> {
     if id.len() > LONGEST {
         return None;
     }
@@ -82,20 +89,22 @@ fn as_people_write<'a>(ids: &(impl Iterator<Item = &'a str> + Clone), id: &str) 
         ids.find(|id| *id == text || *id == bare)
     };
     if let Some(meant) = known(id) {
-        let meant = made_visible(meant);
-        let flag = word_flag("bike", id, &meant);
+        let shown = made_visible(meant);
+        let flag = word_flag("bike", id, &shown);
         let or = flag.map_or(String::new(), |flag| format!(", or import with {flag}"));
-        return Some(format!("Did you mean {meant}? Write {meant}{or}."));
+        let mend = format!("Did you mean {shown}? Write {shown}{or}.");
+        return Some((mend, Some(meant.to_string())));
     }
     let several = id.replace(" und ", "+").replace(" and ", "+");
     let parts: Vec<&str> = several.split(['+', '&', '/', ',']).collect();
     let all: Option<Vec<&str>> = parts.iter().map(|part| known(part)).collect();
     let all = all.filter(|all| all.len() > 1)?;
     let named: Vec<String> = all.iter().map(|id| made_visible(id)).collect();
-    Some(format!(
+    let mend = format!(
         "Write a row for each bike ({}), with its part of the amount.",
         named.join(", ")
-    ))
+    );
+    Some((mend, None))
 }
 
 /// Longer ids, in bytes, are not looked at.

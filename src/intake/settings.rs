@@ -29,6 +29,8 @@ pub struct Settings {
     pub columns: Vec<(String, String)>,
     /// Words of the user's: our column, their word, what it means.
     pub words: Vec<(String, String, String)>,
+    /// The book's only beneficiary, where it names one alone.
+    pub only_beneficiary: Option<String>,
     /// Whether unreadable cells of optional features are left unknown.
     pub blank_bad: bool,
     /// The sheet of a spreadsheet (`--sheet NAME`).
@@ -55,6 +57,7 @@ impl Settings {
             book_decimal: None,
             columns: Vec::new(),
             words: Vec::new(),
+            only_beneficiary: None,
             blank_bad: false,
             sheet: None,
             untidy: true,

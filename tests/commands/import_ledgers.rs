@@ -197,13 +197,16 @@ fn a_column_of_kinds_of_bikes_is_found_by_its_values() {
 #[test]
 fn a_command_that_lacks_a_column_is_not_shown_as_ready() {
     let workshop = Workshop::new();
-    workshop.file("sales.csv", "Nr,Farbe,VK\n1,rot,90\n2,blau,80\n");
+    workshop.file(
+        "sales.csv",
+        "Farbe,Typ,Preis\nrot,Rennrad,90\nrot,Rennrad,80\n",
+    );
     let output = workshop.refuses(
         &["import", "sales", "@sales.csv"],
         &[
             "Not ready to run",
-            "--column style=THEIRS",
-            "No column looks like 'style'",
+            "--column bike=THEIRS",
+            "No column looks like 'bike'",
             "It may also have: made, condition",
         ],
     );

@@ -143,7 +143,11 @@ fn guesses_are_said_to_be_guesses() {
     workshop.file("few.csv", "Farbe,Preis\nrot,20\nrot,30\n");
     workshop.refuses(
         &["import", "comps", "@few.csv"],
-        &["No column looks like 'listing'", "--column style=THEIRS"],
+        &[
+            "No column looks like 'listing'",
+            "--column listing=THEIRS",
+            "--word style:=other",
+        ],
     );
 }
 

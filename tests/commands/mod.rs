@@ -27,6 +27,7 @@ pub mod import_gifts;
 mod import_history;
 mod import_ledgers;
 mod import_next;
+mod import_proposed;
 mod import_sheets;
 mod import_untidy;
 pub mod inspect;

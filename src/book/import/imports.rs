@@ -322,11 +322,15 @@ impl Import<'_> {
             let writer = writer(&mut self.comps, self.book, &COMPS)?;
             match writer.put_if_new(&comps::cells(comp, source), self.number)? {
                 There::Not => Ok(Put::Added),
-                There::ByThisImport => Ok(Put::TwiceInFile),
-                There::Row => {
+                there => {
+                    let in_file = matches!(there, There::ByThisImport);
                     let there = comps::by_key(&self.transaction, source, &comp.listing)?;
                     let there = there.ok_or(rusqlite::Error::QueryReturnedNoRows)?;
+                    if in_file && !is_another_look(&there, comp) {
+                        return Ok(Put::TwiceInFile);
+                    }
                     match meet(&there) {
+                        None if in_file => Ok(Put::TwiceInFile),
                         None => Ok(Put::Refused),
                         Some(met) => {
                             writer.put_over(&comps::cells(&met, source), self.number, self.book)
@@ -456,4 +460,10 @@ fn writer<'a, 'b>(
         Some(writer) => writer,
         None => place.insert(Writer::new(&book.connection, table)?),
     })
+}
+
+/// Whether a second row of a listing in one file is a look at it on another day.
+fn is_another_look(there: &Comparable, comp: &Comparable) -> bool {
+    let day = |comp: &Comparable| comp.first_seen.or(comp.last_seen);
+    day(comp).is_some() && day(comp) != day(there)
 }

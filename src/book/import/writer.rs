@@ -122,8 +122,11 @@ impl<'b> Writer<'b> {
         }
         let old = old_state(self.table, there)?;
         drop(rows);
-        self.supersede
-            .execute(params![number, self.table.name, row, old_import, old])?;
+        // What this import itself put there is not kept: undone is what was there before.
+        if old_import != number {
+            self.supersede
+                .execute(params![number, self.table.name, row, old_import, old])?;
+        }
         write_row(
             &mut self.update,
             cells.iter().copied().skip(self.table.keys),

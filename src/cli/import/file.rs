@@ -346,6 +346,11 @@ pub(in crate::cli) fn open<K: Kind>(
     settings.words.clone_from(&wishes.words);
     settings.blank_bad = wishes.blank_bad;
     settings.sheet.clone_from(&wishes.sheet);
+    let rules = book.rules()?;
+    settings.only_beneficiary = match rules.named_by(context.as_of)[..] {
+        [only] => Some(only.to_string()),
+        _ => None,
+    };
     settings.also = said(context, wishes);
     settings.decimal = wishes.decimal.map(Decimal::sign);
     settings.dates = wishes.dates.map(Dates::order).or(settings.dates);

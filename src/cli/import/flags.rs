@@ -28,11 +28,13 @@ pub(crate) struct Import {
     /// The sheet of a spreadsheet, where several are not empty
     #[arg(long, value_name = "NAME")]
     pub sheet: Option<String>,
-    /// A column of the file under another name
+    /// A column of the file under another name; several that make up the id of an advert
+    /// together: listing='what + size'
     #[arg(long, value_name = "OURS=THEIRS")]
     pub column: Vec<String>,
     /// What a word of yours means in a column: condition:good=tidy; nothing after the
-    /// equals sign empties the cell: bike:shop=
+    /// equals sign empties the cell: bike:shop=; nothing before it is what an empty cell
+    /// and a missing column mean: kind:=part
     #[arg(long, value_name = "COLUMN:YOURS=OURS")]
     pub word: Vec<String>,
     /// Leave a column of the file out

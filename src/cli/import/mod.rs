@@ -136,8 +136,10 @@ fn words(texts: &[String]) -> Result<Vec<(String, String, String)>, Failure> {
         let (column, theirs) = word.split_once(':')?;
         let parts = [column, theirs, ours].map(|part| part.trim().to_string());
         let [column, theirs, ours] = parts;
-        // Nothing behind the equals sign: the cell counts as empty.
-        (!column.is_empty() && !theirs.is_empty()).then_some((column, theirs, ours))
+        // Nothing behind the equals sign: the cell counts as empty. Nothing before it: empty
+        // cells count as the word.
+        let nothing = theirs.is_empty() && ours.is_empty();
+        (!column.is_empty() && !nothing).then_some((column, theirs, ours))
     };
     let each = |text: &String| {
         word(text).ok_or_else(|| {

@@ -18,13 +18,18 @@ pub(super) fn command<K: Kind>(
     found: &Found,
 ) -> Result<String, FileProblem> {
     let mut proposal = reader.proposal()?;
+    for word in found.words() {
+        if !proposal.words.contains(&word) {
+            proposal.words.push(word);
+        }
+    }
     if found.another_bike()
         && !settings
             .also
             .iter()
             .any(|said| said.starts_with("--prefix"))
     {
-        let year = settings.today.year();
+        let year = year_of(file).unwrap_or_else(|| settings.today.year().to_string());
         proposal.prefix = Some(format!("{year}-"));
         proposal.look_at.push(format!(
             "--prefix {year}- puts {year}- before each id of the file, as other bikes have these \
@@ -42,6 +47,14 @@ pub(super) fn command<K: Kind>(
     ));
     lines.extend(proposal.look_at);
     Ok(lines.join("\n"))
+}
+
+/// The year that a file's name tells, as `2024.csv` or `sales-2024.xlsx`.
+fn year_of(file: &Path) -> Option<String> {
+    let name = file.file_stem()?.to_str()?;
+    let mut numbers = name.split(|c: char| !c.is_ascii_digit());
+    let year = |digits: &&str| digits.len() == 4 && (digits.starts_with("20"));
+    numbers.find(year).map(String::from)
 }
 
 /// What was left out of a file, in words.

@@ -33,10 +33,11 @@ impl Importable for Comps {
         repeat: Repeat,
         changes: &Changes,
     ) -> Result<Comparable, Refusal> {
+        let new = over(there, new, changes);
         if !changes.correct {
             like_bike::check(&there.bike, &new.bike, &there.listing, repeat)?;
         }
-        Ok(both_looks(there, &over(there, new, changes), repeat))
+        Ok(both_looks(there, &new, repeat))
     }
 
     fn put_before_ids(record: &mut Comparable, prefix: &str) {
@@ -68,6 +69,14 @@ fn over(there: &Comparable, new: &Comparable, changes: &Changes) -> Comparable {
         ("outcome", |to, from| to.outcome = from.outcome),
         ("sold_price", |to, from| to.sold_price = from.sold_price),
     ];
+    // A look on a later day says by its own ask what is asked then.
+    let is_later = days(there)
+        .zip(days(new))
+        .is_some_and(|(before, now)| now.0 > before.1);
+    let fields = fields
+        .iter()
+        .filter(|(name, _)| !(is_later && ["last_seen", "last_ask"].contains(name)));
+    let fields: Vec<Kept<Comparable>> = fields.copied().collect();
     like_bike::keep(&mut comp, there, &fields, changes);
     // An end goes with the outcome that the row tells.
     if !changes.gives("ended_on") && !changes.gives("outcome") {

@@ -111,7 +111,7 @@ impl Importable for Costs {
             let or = flag.map_or(String::new(), |flag| format!(", or import with {flag}"));
             let mend = format!("For a cost of no bike leave the cell empty{or}.");
             let expected = "a bike that is among the sales in the book";
-            return Some(("bike", CellProblem::new(expected, mend)));
+            return Some(("bike", CellProblem::new(expected, mend).meaning("")));
         }
         let ids = bikes.keys().map(String::as_str);
         Some(("bike", spending.unknown.problem(ids, id)))

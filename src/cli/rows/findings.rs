@@ -5,9 +5,9 @@ use super::rejects::Rejects;
 use crate::book::{Book, FieldChange};
 use crate::cli::failure::Failure;
 use crate::cli::source::Source;
-use crate::intake::{BadRow, Comps, RowProblem, made_visible};
+use crate::intake::{BadRow, Comps, RowNote, RowProblem, made_visible};
 use crate::pricing::records::unusual::AsksByStyle;
-use crate::report::text::counts::many;
+use crate::report::text::counts::{listed, many};
 use crate::report::text::{amounts, problems};
 use crate::trade::{Currency, Day};
 use std::collections::HashSet;
@@ -21,6 +21,9 @@ const TOLD: usize = 50;
 
 /// Characters told of a value that changed.
 const LONGEST: usize = 200;
+
+/// Words that are proposed a meaning.
+const MOST_WORDS: usize = 40;
 
 /// Emptied fields that are named.
 const NAMED: usize = 5;
@@ -36,6 +39,8 @@ pub(crate) struct Found {
     /// Fields that were known and are not any more.
     emptied: usize,
     first_emptied: Vec<String>,
+    /// Cells that were left unknown: column, as written, line.
+    blanked: Vec<(&'static str, String, u64)>,
 }
 
 impl Found {
@@ -107,6 +112,35 @@ impl Found {
         })
     }
 
+    /// Tells what a good row has that is odd; cells that were left unknown are told together.
+    pub(crate) fn note(&mut self, note: RowNote, line: u64, source: Source<'_>) {
+        match note {
+            RowNote::LeftUnknown { column, written } => self.blanked.push((column, written, line)),
+            note => self.caution(|| format!("{}{note}", source.place(line))),
+        }
+    }
+
+    /// Tells of the cells that were left unknown, column by column.
+    pub(crate) fn left_unknown(&mut self, source: Source<'_>) {
+        let blanked = std::mem::take(&mut self.blanked);
+        let mut columns: Vec<&'static str> = blanked.iter().map(|(column, ..)| *column).collect();
+        columns.sort_unstable();
+        columns.dedup();
+        for column in columns {
+            let cells = blanked.iter().filter(|(of, ..)| *of == column);
+            let cells: Vec<(&str, u64)> = cells.map(|(_, cell, line)| (&**cell, *line)).collect();
+            let words = match cells[..] {
+                [(written, line)] => {
+                    let written = written.to_string();
+                    let note = RowNote::LeftUnknown { column, written };
+                    format!("{}{note}", source.place(line))
+                }
+                _ => left_unknown(column, &cells, source),
+            };
+            self.caution(|| words);
+        }
+    }
+
     /// Says how many more there are.
     pub(crate) fn close(&mut self) {
         if self.doubts > self.cautions.len() {
@@ -121,6 +155,21 @@ impl Found {
                 self.changed_rows - self.changes.len()
             ));
         }
+    }
+
+    /// What cells of rows that were refused probably mean: our column, theirs, ours.
+    pub(crate) fn words(&self) -> Vec<(String, String, String)> {
+        let mut words = Vec::new();
+        for word in self
+            .problems
+            .iter()
+            .filter_map(|problem| problem.word.as_ref())
+        {
+            if !words.contains(word) && words.len() < MOST_WORDS {
+                words.push(word.clone());
+            }
+        }
+        words
     }
 
     /// Whether a row was refused as that of another bike than the one of its id.
@@ -148,6 +197,33 @@ impl Found {
             "Fix these rows and import again, or import the others with --skip-bad REJECTS.csv.",
         )
     }
+}
+
+/// Cells of one column that were left unknown: each as written, with its lines.
+fn left_unknown(column: &str, cells: &[(&str, u64)], source: Source<'_>) -> String {
+    let mut words: Vec<(&str, Vec<String>)> = Vec::new();
+    for (written, line) in cells {
+        match words.iter_mut().find(|(word, _)| word == written) {
+            Some((_, lines)) => lines.push(line.to_string()),
+            None => words.push((written, vec![line.to_string()])),
+        }
+    }
+    let more = words.len().saturating_sub(TOLD);
+    let shown = words.iter().take(TOLD).map(|(word, lines)| {
+        let line = if lines.len() == 1 { "line" } else { "lines" };
+        format!("'{}' ({line} {})", made_visible(word), listed(lines))
+    });
+    let shown = shown.collect::<Vec<_>>().join(", ");
+    let more = if more > 0 {
+        format!(" and {more} more")
+    } else {
+        String::new()
+    };
+    format!(
+        "{}{} of {column} cannot be read and were left unknown: {shown}{more}",
+        source.place(0),
+        many(cells.len(), "cell")
+    )
 }
 
 /// Asks far from their like.

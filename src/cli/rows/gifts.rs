@@ -4,7 +4,7 @@
 use super::importable::{Importable, Meet, Refusal};
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::cli::like_id;
-use crate::intake::{CellProblem, Gifts};
+use crate::intake::{CellProblem, Gifts, word_flag};
 use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Gift, Money};
 use std::collections::{BTreeSet, HashMap};
@@ -113,7 +113,13 @@ impl Handed {
         if !self.named.is_empty() {
             let known = self.named.iter().map(String::as_str);
             let near = like_id::nearest(known, name).filter(|_| look);
-            let meant = near.map_or(".".to_string(), |near| format!("; did you mean {near}?"));
+            let meant = near.map_or(".".to_string(), |near| {
+                let flag = word_flag("beneficiary", name, near);
+                let or = flag.map_or(String::new(), |flag| {
+                    format!(" Take the import back and import again with {flag}.")
+                });
+                format!("; did you mean {near}?{or}")
+            });
             return Some(format!(
                 "'{name}' is not among the book's beneficiaries{meant} As it stands, the gift \
                  counts for '{name}' alone, to whom nothing is due"

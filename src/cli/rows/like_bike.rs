@@ -50,7 +50,8 @@ pub(crate) fn keep<T>(to: &mut T, from: &T, fields: &[Kept<T>], changes: &Change
 
 /// Features without a column stay as they are.
 pub(crate) fn keep_what_is_not_given(bike: &mut Bike, there: &Bike, changes: &Changes) {
-    let fields: [Kept<Bike>; 5] = [
+    let fields: [Kept<Bike>; 6] = [
+        ("style", |to, from| to.style = from.style),
         ("made", |to, from| to.made = from.made),
         ("condition", |to, from| to.condition = from.condition),
         ("tier", |to, from| to.tier = from.tier),

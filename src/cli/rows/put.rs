@@ -101,9 +101,8 @@ impl<'a, K: Importable> Rows<'a, K> {
             Put::Added | Put::Unchanged => {}
         }
         K::show(&mut self.beside, record, row.line, &put, &self.currency);
-        for note in &row.notes {
-            self.found
-                .caution(|| format!("{}{note}", source.place(row.line)));
+        for note in row.notes {
+            self.found.note(note, row.line, source);
         }
         if repeat == Repeat::OneMore && K::may_repeat(record) && K::is_there(&self.beside, record) {
             self.found.caution(|| {
@@ -172,6 +171,7 @@ impl<'a, K: Importable> Rows<'a, K> {
         if K::LISTED_TWICE && summary.number.is_some() {
             doubles(&mut self.found, book, self.as_of, &self.doubles)?;
         }
+        self.found.left_unknown(source);
         self.found.close();
         // These are few and always told.
         let again = (self.again > 0 && summary.added > 0).then(|| counted_once::<K>(self.again));

@@ -103,6 +103,8 @@ pub(in crate::intake) const BETWEEN_YEARS: [&str; 6] = ["...", "..", "…", "-",
 /// assert_eq!(parse_made("2010 - 2010", today), parse_made("2010", today));
 /// assert_eq!(parse_made("~2012", today), parse_made("2010..2014", today));
 /// assert_eq!(parse_made("90s", today), parse_made("1990..1999", today));
+/// assert_eq!(parse_made("late 60s", today), parse_made("1965..1969", today));
+/// assert_eq!(parse_made("'83", today), parse_made("1983", today));
 /// ```
 pub fn parse_made(text: &str, today: Day) -> Result<Years, CellProblem> {
     if let Some(years) = about_when(text.trim(), today) {
@@ -149,14 +151,23 @@ const ABOUT: [&str; 6] = ["circa", "ca.", "ca", "c.", "~", "≈"];
 /// what is none of these.
 fn about_when(text: &str, today: Day) -> Option<Result<Years, CellProblem>> {
     let small = text.to_lowercase();
-    if let Some(year) = ABOUT.iter().find_map(|about| small.strip_prefix(about)) {
-        return Some(parse_year(year, today).map(|year| around(year, ROUGHLY, ROUGHLY, today)));
+    let small = small.trim_end_matches('?').trim();
+    let small = small.trim_start_matches(['\'', '’', '‘', '´']);
+    if small.len() == 2 && text.starts_with(['\'', '’', '‘', '´']) {
+        return Some(parse_year(&of_last_century(small, today)?, today).map(Years::from));
     }
-    if let Some(decade) = small.strip_suffix('s') {
+    if let Some(year) = ABOUT.iter().find_map(|about| small.strip_prefix(about)) {
+        let year = year.trim().trim_start_matches(['\'', '’']);
+        let year = of_last_century(year, today).unwrap_or_else(|| year.to_string());
+        return Some(parse_year(&year, today).map(|year| around(year, ROUGHLY, ROUGHLY, today)));
+    }
+    let (after, before, decade) = part_of_a_decade(small);
+    let mut ends = ["'s", "’s", "s", "er"].into_iter();
+    if let Some(decade) = ends.find_map(|end| decade.strip_suffix(end)) {
         return Some(
             parse_year(&in_full(decade, today)?, today).and_then(|first| {
                 let whole = first % 10 == 0;
-                let years = whole.then(|| around(first, 0, 9, today));
+                let years = whole.then(|| around(first + after, 0, before - after, today));
                 years.ok_or_else(|| {
                     let mend = "Write it as 1990s, or leave the cell empty if it is not known.";
                     CellProblem::new("a decade that begins with a year such as 1990", mend)
@@ -173,11 +184,34 @@ fn about_when(text: &str, today: Day) -> Option<Result<Years, CellProblem>> {
     follows.then(|| Ok(around(first, 0, 1, today)))
 }
 
+/// Which years of a decade 'early', 'mid' and 'late' mean, from 0 to 9, and the decade.
+fn part_of_a_decade(text: &str) -> (i16, i16, &str) {
+    const PARTS: [(&str, i16, i16); 5] = [
+        ("early", 0, 4),
+        ("anfang", 0, 4),
+        ("mid", 3, 7),
+        ("late", 5, 9),
+        ("ende", 5, 9),
+    ];
+    let part = PARTS.iter().find_map(|(word, first, last)| {
+        let decade = text.strip_prefix(word)?.trim_start_matches([' ', '-']);
+        Some((*first, *last, decade))
+    });
+    part.unwrap_or((0, 9, text))
+}
+
 /// The years around one, up to the last that is read.
 fn around(year: i16, before: i16, after: i16, today: Day) -> Years {
     let last = (year + after).min((today.year() + 1).max(year));
     let first = (year - before).max(FIRST_MODEL_YEAR as i16);
     Years::range(first, last).unwrap_or(Years::from(year))
+}
+
+/// A year of two digits that this century does not have yet: `83` is 1983; `15` may be of
+/// either, and is `None`.
+fn of_last_century(year: &str, today: Day) -> Option<String> {
+    let whole = in_full(year, today).filter(|_| year.len() == 2)?;
+    whole.starts_with("19").then_some(whole)
 }
 
 /// The first year of a decade: `90` is 1990, `1990` itself; `None` for what is none.

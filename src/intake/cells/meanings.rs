@@ -153,6 +153,11 @@ const CONDITIONS: Meanings = &[
             "bastlerrad",
             "rough",
             "mangelhaft",
+            "rusty",
+            "rostig",
+            "beat up",
+            "in pieces",
+            "wants work",
         ],
     ),
     (
@@ -171,6 +176,10 @@ const CONDITIONS: Meanings = &[
             "akzeptabel",
             "mittel",
             "worn",
+            "so-so",
+            "so so",
+            "scratched",
+            "scratches",
         ],
     ),
     (
@@ -185,6 +194,13 @@ const CONDITIONS: Meanings = &[
             "great",
             "nice",
             "schön",
+            "gd",
+            "v gd",
+            "vgd",
+            "v good",
+            "v. good",
+            "vg",
+            "vgc",
         ],
     ),
     (
@@ -200,6 +216,7 @@ const CONDITIONS: Meanings = &[
             "perfect",
             "top",
             "einwandfrei",
+            "exc",
         ],
     ),
 ];
@@ -351,6 +368,41 @@ const KINDS: Meanings = &[
     ),
 ];
 
+const LEFT: Meanings = &[
+    ("sold", &["verkauft", "sale", "sold it"]),
+    (
+        "kept",
+        &["keeping", "keep", "kept it", "behalten", "own use", "mine"],
+    ),
+    (
+        "given",
+        &[
+            "given away",
+            "gave away",
+            "gift",
+            "gifted",
+            "donated",
+            "verschenkt",
+            "gespendet",
+            "free to good home",
+        ],
+    ),
+    (
+        "scrapped",
+        &[
+            "scrap",
+            "parted out",
+            "broken up",
+            "stripped",
+            "verschrottet",
+            "ausgeschlachtet",
+            "schrott",
+            "tip",
+        ],
+    ),
+    ("stolen", &["theft", "nicked", "gestohlen", "geklaut"]),
+];
+
 /// Whether a word in place of an amount says that nothing was paid.
 pub(in crate::intake) fn is_free(word: &str) -> bool {
     const FREE: [&str; 13] = [
@@ -432,6 +484,7 @@ pub(in crate::intake) fn meaning(column: &str, word: &str) -> Option<(&'static s
         "tier" => TIERS,
         "outcome" => OUTCOMES,
         "kind" => KINDS,
+        "left_as" => LEFT,
         "purchase" | "parts" | "fees" | "other_cost" | "amount" => {
             return is_free(word).then_some(("0", false));
         }

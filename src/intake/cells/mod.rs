@@ -7,6 +7,7 @@
 //! * `did_you_mean`: the word that was meant; `meanings`: what words of others mean;
 //!   `own_words`: what needs no meaning
 
+pub(super) mod around;
 pub(super) mod currency_signs;
 pub(super) mod dates;
 #[cfg(test)]

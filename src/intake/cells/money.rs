@@ -191,9 +191,9 @@ fn without_sign(before: &str) -> (&str, bool) {
     (before, false)
 }
 
-/// `120,-` and `120.--` say that there are no cents: they become `120,0`.
+/// `120,-`, `120.--` and `120:-` say that there are no cents: they become `120,0`.
 fn without_dash_for_cents(after: &str) -> (&str, &'static str) {
-    for (point, zero) in [(',', ",0"), ('.', ".0")] {
+    for (point, zero) in [(',', ",0"), ('.', ".0"), (':', "")] {
         let Some(rest) = after.strip_prefix(point) else {
             continue;
         };

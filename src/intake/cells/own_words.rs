@@ -8,6 +8,7 @@ use super::features::{
 use super::money::{parse_money, reads_two_ways};
 use crate::intake::field::Field;
 use crate::intake::settings::Settings;
+use crate::trade::LeftAs;
 
 /// The kinds of cost.
 const KINDS: [&str; 6] = ["purchase", "part", "supply", "fee", "travel", "other"];
@@ -26,6 +27,7 @@ pub fn reads_by_itself(fields: &[Field], column: &str, value: &str, settings: &S
         "style" => parse_style(value).is_ok(),
         "condition" | "found_condition" => parse_condition(value).is_ok(),
         "tier" | "found_tier" => parse_tier(value).is_ok(),
+        "left_as" => LeftAs::from_word(value).is_some() || value.to_lowercase() == "sold",
         "outcome" => parse_outcome(value).is_ok(),
         "kind" => KINDS.contains(&value.to_lowercase().as_str()),
         "made" => parse_made(value, settings.today).is_ok(),

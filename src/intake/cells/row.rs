@@ -40,6 +40,10 @@ pub struct RowCells<'r> {
     sheet: Option<(&'r Places, u64)>,
     /// Columns whose cells hold control characters.
     spoiled: Vec<usize>,
+    /// Fields whose cells do not count in this row.
+    hidden: Vec<usize>,
+    /// Columns that make up the id together.
+    joined: &'r [usize],
     /// Words of the settings that stood in the row, by their places.
     words: RefCell<Vec<usize>>,
 }
@@ -91,6 +95,8 @@ impl<'r> RowCells<'r> {
             orders: Vec::new(),
             sheet: None,
             spoiled: Vec::new(),
+            hidden: Vec::new(),
+            joined: &[],
             words: RefCell::default(),
         };
         // 0xC2 starts the controls U+0080 to U+009F, and much that is harmless.
@@ -111,6 +117,18 @@ impl<'r> RowCells<'r> {
             sheet: Some((places, row)),
             ..self
         }
+    }
+
+    /// The same row with an id that several columns make up together.
+    pub(in crate::intake) fn with_id_of(self, joined: &'r [usize]) -> Self {
+        Self { joined, ..self }
+    }
+
+    /// The id that several columns make up together: their words with a blank between.
+    fn joined_id(&self) -> String {
+        let cells = self.joined.iter().filter_map(|at| self.cells.get(*at));
+        let words = cells.flat_map(str::split_whitespace);
+        words.collect::<Vec<_>>().join(" ")
     }
 
     /// Whether a field's cell was a number in a spreadsheet.
@@ -178,7 +196,18 @@ impl<'r> RowCells<'r> {
     }
 
     fn column(&self, field: usize) -> Option<usize> {
-        self.at.get(field).copied().flatten()
+        let hidden = self.hidden.contains(&field);
+        self.at.get(field).copied().flatten().filter(|_| !hidden)
+    }
+
+    /// Whether two fields are held by one column.
+    pub(in crate::intake) fn shares(&self, one: usize, other: usize) -> bool {
+        self.column(one).is_some() && self.column(one) == self.column(other)
+    }
+
+    /// Leaves a field's cell out of this row.
+    pub(in crate::intake) fn hide(&mut self, field: usize) {
+        self.hidden.push(field);
     }
 
     fn untrimmed(&self, field: usize) -> &'r str {
@@ -188,7 +217,7 @@ impl<'r> RowCells<'r> {
     }
 
     /// The cell of a field, blanks around it taken away; what it means where the user
-    /// said so of its text.
+    /// said so of its text, also of an empty cell and of a column that the file lacks.
     pub(in crate::intake) fn cell(&self, field: usize) -> &'r str {
         self.meaning(field, self.written(field))
     }
@@ -257,7 +286,7 @@ impl<'r> RowCells<'r> {
     /// What a word of the user's means, where that was said; else the text itself.
     fn meaning(&self, field: usize, text: &'r str) -> &'r str {
         let words = &self.settings.words;
-        if words.is_empty() || text.is_empty() {
+        if words.is_empty() {
             return text;
         }
         let (name, said) = (self.name(field), text.to_lowercase());
@@ -281,6 +310,12 @@ impl<'r> RowCells<'r> {
 
     /// An id; it must be given. Blanks around it are taken away and noted.
     pub(in crate::intake) fn id(&mut self, field: usize) -> Option<String> {
+        if !self.joined.is_empty() {
+            let id = self.joined_id();
+            if !id.is_empty() && id.len() <= LONGEST_ID {
+                return Some(id);
+            }
+        }
         self.require(field);
         self.id_if_given(field)
     }

@@ -36,6 +36,8 @@ pub(in crate::intake) struct Columns {
     pub(in crate::intake) at: Vec<Option<usize>>,
     /// Pairs (ours, theirs) where the names differ.
     pub(in crate::intake) used: Vec<(String, String)>,
+    /// Columns that make up the id together: none, or several.
+    pub(in crate::intake) joined: Vec<usize>,
 }
 
 /// Whether two column names are the same: case and blanks around do not count.
@@ -94,18 +96,23 @@ impl Columns {
     ) -> Result<Self, Vec<ColumnProblem>> {
         let mut problems = Vec::new();
         let mut at = vec![None; fields.len()];
+        let joined = joined(&header, fields, settings);
         let mapped = mapped_columns(&header, fields, settings, &mut problems);
+        if let (Some(id), Some(first)) = (at.first_mut(), joined.first()) {
+            *id = Some(*first);
+        }
         let mut unknown = Vec::new();
         for (number, name) in header.iter().enumerate() {
-            let by_map = mapped
-                .iter()
-                .find(|(_, column)| *column == number)
-                .map(|(f, _)| *f);
+            let mut by_map = mapped.iter().filter(|(_, column)| *column == number);
+            let (by_map, second) = (by_map.next().map(|(f, _)| *f), by_map.next());
+            if let Some((second, _)) = second {
+                take(*second, number, fields, &mut at, &mut problems);
+            }
             let ignored = settings.ignore.iter().any(|ignored| same(ignored, name));
             let by_name = || fields.iter().position(|field| same(field.name, name));
             match by_map.or_else(|| if ignored { None } else { by_name() }) {
                 Some(field) => take(field, number, fields, &mut at, &mut problems),
-                None if ignored => {}
+                None if ignored || joined.contains(&number) => {}
                 None => unknown.push((number, name.as_str())),
             }
         }
@@ -115,9 +122,13 @@ impl Columns {
             .filter(|(_, column)| column.is_none());
         let free: Vec<&'static str> = open.map(|(field, _)| field.name).collect();
         tell_unknown(&unknown, &free, fields, &mut problems);
+        let without = |name: &str| {
+            let mut words = settings.words.iter();
+            words.any(|(column, theirs, _)| column == name && theirs.is_empty())
+        };
         for field in fields
             .iter()
-            .filter(|f| f.required && free.contains(&f.name))
+            .filter(|f| f.required && free.contains(&f.name) && !without(f.name))
         {
             let strangers = unknown.iter().take(MOST_TOLD).map(|(_, name)| *name);
             problems.push(ColumnProblem::Missing {
@@ -129,12 +140,21 @@ impl Columns {
         if !problems.is_empty() {
             return Err(problems);
         }
-        let used = fields.iter().zip(&at).filter_map(|(field, column)| {
-            let theirs = header.get((*column)?)?;
+        let joined_name = settings.columns.iter().find(|(ours, theirs)| {
+            fields.first().is_some_and(|field| same(field.name, ours))
+                && parts_of(&header, theirs).is_some()
+        });
+        let used = fields.iter().zip(&at).enumerate();
+        let used = used.filter_map(|(number, (field, column))| {
+            let theirs = match joined_name.filter(|_| number == 0) {
+                Some((_, theirs)) => theirs,
+                None => header.get((*column)?)?,
+            };
             (theirs != field.name).then(|| (field.name.to_string(), theirs.clone()))
         });
         Ok(Self {
             used: used.collect(),
+            joined,
             added,
             at,
             header,
@@ -192,6 +212,28 @@ fn take(
     }
 }
 
+/// The columns that `what + size` names, where no column is called so as a whole.
+fn parts_of(header: &[String], theirs: &str) -> Option<Vec<usize>> {
+    if !theirs.contains(" + ") || header.iter().any(|name| same(name, theirs)) {
+        return None;
+    }
+    let parts = theirs.split(" + ");
+    parts
+        .map(|part| header.iter().position(|name| same(name, part)))
+        .collect()
+}
+
+/// The columns that make up the id together, as `--column listing='what + size'` says.
+fn joined(header: &[String], fields: &'static [Field], settings: &Settings) -> Vec<usize> {
+    let id = fields.first().map_or("", |field| field.name);
+    let mut said = settings.columns.iter().filter(|(ours, _)| same(id, ours));
+    said.find_map(|(_, theirs)| parts_of(header, theirs))
+        .unwrap_or_default()
+}
+
+/// Fields of which one column may hold two: the day on which a bike left, however it did.
+const ONE_DAY: [&str; 2] = ["sold_on", "left_on"];
+
 /// Pairs (field, column) that `--column` asks for.
 fn mapped_columns(
     header: &[String],
@@ -202,13 +244,20 @@ fn mapped_columns(
     let mut mapped: Vec<(usize, usize)> = Vec::new();
     for (ours, theirs) in &settings.columns {
         let field = fields.iter().position(|field| same(field.name, ours));
+        if field == Some(0) && parts_of(header, theirs).is_some() {
+            continue;
+        }
         let exact = header.iter().position(|name| name == theirs.trim());
         let column = exact.or_else(|| header.iter().position(|name| same(name, theirs)));
         match (field, column) {
             (Some(field), Some(column)) => {
-                let taken = mapped
-                    .iter()
-                    .find(|(other, at)| *at == column && *other != field);
+                let one_day = |field: usize| {
+                    let field = fields.get(field);
+                    field.is_some_and(|field| ONE_DAY.contains(&field.name))
+                };
+                let taken = mapped.iter().find(|(other, at)| {
+                    *at == column && *other != field && !(one_day(*other) && one_day(field))
+                });
                 match taken
                     .and_then(|(other, _)| fields.get(*other))
                     .zip(fields.get(field))

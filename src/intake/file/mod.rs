@@ -10,6 +10,8 @@
 //! * `reader`: rows to records; `refusals`: what is said of cells that no field can hold;
 //!   `one_row`: a row that was typed
 
+pub(super) mod column_names;
+pub(super) mod column_values;
 pub(super) mod columns;
 #[cfg(test)]
 pub(super) mod columns_tests;
@@ -35,4 +37,5 @@ pub(super) mod sheet_choice;
 pub(super) mod synonyms;
 pub(super) mod titles;
 pub(super) mod totals;
+pub(super) mod unsaid_columns;
 pub(super) mod window;

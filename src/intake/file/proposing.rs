@@ -1,14 +1,18 @@
 //! What to say of a file so that it can be read, as its names and values suggest.
 
+use super::column_values::{are_marks, filled, is_name_of_marks};
 use super::columns::is_known;
-use super::synonyms::{field_of, plain};
+use super::synonyms::field_of;
 use super::totals::DAYS;
+use super::unsaid_columns::{self, bikes_and_numbers, cannot_be};
+use crate::intake::cells::around::without_words_around;
 use crate::intake::cells::dates::{is_a_day, order_told, parse_day};
 use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::did_you_mean::nearest;
 use crate::intake::cells::meanings::{is_free, is_no_bike, is_unsold, is_word_of, meaning};
 use crate::intake::cells::money::{decimal_sign_told, parse_money, reads_two_ways};
 use crate::intake::cells::own_words::reads_by_itself;
+use crate::intake::cells::row::MAY_BE_BLANK;
 use crate::intake::field::Field;
 use crate::intake::problems::pointing::shortened;
 use crate::intake::problems::proposal::Proposal;
@@ -52,6 +56,14 @@ pub(in crate::intake) fn columns(
         .enumerate()
         .filter(|(_, name)| !is_known(name, fields, settings))
         .collect();
+    if let Some((what, number)) = bikes_and_numbers(header, fields, settings, sample) {
+        for (ours, at) in [("bike", number), ("style", what)] {
+            let theirs = header.get(at).cloned().unwrap_or_default();
+            proposal.columns.push((ours.to_string(), theirs));
+            taken.insert(ours);
+            open.retain(|(column, _)| *column != at);
+        }
+    }
     let mut assign =
         |open: &mut Vec<(usize, &String)>, taken: &mut BTreeSet<&'static str>, find: &Find<'_>| {
             open.retain(|(at, name)| match find(*at, name, taken) {
@@ -63,8 +75,9 @@ pub(in crate::intake) fn columns(
                 None => true,
             });
         };
-    assign(&mut open, &mut taken, &|_, name, taken| {
-        field_of(name, fields, |field| !taken.contains(field)).filter(|_| !name.is_empty())
+    assign(&mut open, &mut taken, &|at, name, taken| {
+        let free = |field: &str| !taken.contains(field) && !cannot_be(field, at, sample);
+        field_of(name, fields, free).filter(|_| !name.is_empty())
     });
     assign(&mut open, &mut taken, &|_, name, taken| {
         let free = fields
@@ -86,121 +99,13 @@ pub(in crate::intake) fn columns(
         let free = free && !taken.contains("reference");
         (free && is_name_of_marks(name) && are_marks(at, sample)).then_some("reference")
     });
-    unsure_days(&mut proposal, &mut open, &mut taken, fields, sample);
+    unsaid_columns::days(&mut proposal, &mut open, &mut taken, fields, sample);
+    unsaid_columns::how_they_left(&mut proposal, &mut open, &mut taken, fields, sample);
     sold_rather_than_asked(&mut proposal, fields, &taken);
     proposal.ignore = open.iter().map(|(_, name)| (*name).clone()).collect();
     proposal.ignore.dedup();
-    tell_missing(&mut proposal, fields, &taken);
+    unsaid_columns::missing(&mut proposal, header, fields, settings, &taken);
     proposal
-}
-
-/// Tells of each column that every file must have and none was found for.
-fn tell_missing(proposal: &mut Proposal, fields: &'static [Field], taken: &BTreeSet<&'static str>) {
-    for field in fields
-        .iter()
-        .filter(|field| field.required && !taken.contains(field.name))
-    {
-        proposal.missing.push(field.name);
-        proposal.look_at.push(format!(
-            "No column looks like '{}' ({}), and every file of this kind must have it: put your \
-             column's name in place of THEIRS, or add a column '{}' to the file and leave \
-             --column {}=THEIRS out.",
-            field.name, field.what, field.name, field.name
-        ));
-    }
-    if !proposal.missing.is_empty() {
-        let may = fields
-            .iter()
-            .filter(|field| !field.required && !taken.contains(field.name));
-        let may: Vec<&str> = may.map(|field| field.name).collect();
-        if !may.is_empty() {
-            proposal
-                .look_at
-                .push(format!("It may also have: {}.", may.join(", ")));
-        }
-    }
-}
-
-/// Columns of days whose names say nothing: a guess that is told, never left out in silence.
-fn unsure_days(
-    proposal: &mut Proposal,
-    open: &mut Vec<(usize, &String)>,
-    taken: &mut BTreeSet<&'static str>,
-    fields: &'static [Field],
-    sample: &[StringRecord],
-) {
-    let mut guessed = Vec::new();
-    open.retain(|(at, name)| {
-        if !are_days(*at, sample) || name.is_empty() {
-            return true;
-        }
-        let mut free = UNSURE_DAYS.iter().filter(|day| !taken.contains(*day));
-        let free = free.find_map(|day| fields.iter().find(|field| field.name == *day));
-        let Some(field) = free else {
-            guessed.push(format!(
-                "The column '{}' holds days, and all columns for days are taken: it is left out.",
-                shortened(name)
-            ));
-            return true;
-        };
-        guessed.push(format!(
-            "The column '{}' holds days: that it is {} ({}) is a guess.",
-            shortened(name),
-            field.name,
-            field.what
-        ));
-        taken.insert(field.name);
-        proposal
-            .columns
-            .push((field.name.to_string(), (*name).clone()));
-        false
-    });
-    proposal.look_at.append(&mut guessed);
-}
-
-/// Fields that a column of days may be where its name does not say, the likeliest first.
-/// Not that of a sale, which would need a price.
-const UNSURE_DAYS: [&str; 5] = ["on", "bought_on", "listed_on", "first_seen", "last_seen"];
-
-/// Whether a name is one that people give to marks or running numbers of rows.
-fn is_name_of_marks(name: &str) -> bool {
-    const NAMES: [&str; 14] = [
-        "entry",
-        "entry no",
-        "ref",
-        "no",
-        "nr",
-        "id",
-        "number",
-        "nummer",
-        "receipt",
-        "receipt no",
-        "beleg",
-        "belegnr",
-        "lfd nr",
-        "key",
-    ];
-    NAMES.contains(&plain(name).as_str())
-}
-
-/// The cells of a column that are not empty.
-fn filled(at: usize, sample: &[StringRecord]) -> Vec<&str> {
-    let cells = sample.iter().filter_map(|row| row.get(at)).map(str::trim);
-    cells.filter(|cell| !cell.is_empty()).collect()
-}
-
-/// Whether nearly all values of a column stand once: one in five may stand twice.
-fn are_marks(at: usize, sample: &[StringRecord]) -> bool {
-    let cells = filled(at, sample);
-    let distinct: BTreeSet<&&str> = cells.iter().collect();
-    !cells.is_empty() && 10 * distinct.len() >= 8 * cells.len()
-}
-
-/// Whether most values of a column are days.
-fn are_days(at: usize, sample: &[StringRecord]) -> bool {
-    let cells = filled(at, sample);
-    let days = cells.iter().filter(|cell| is_a_day(cell)).count();
-    days > 0 && 10 * days >= 6 * cells.len()
 }
 
 /// The column of each field by what was said and by our own names, the first of several.
@@ -279,7 +184,8 @@ pub(in crate::intake) struct Values<'a> {
     point: bool,
     comma: bool,
     two_ways: Option<String>,
-    words: Vec<(String, String)>,
+    /// Our column, their word, what it means, and whether that is a guess.
+    words: Vec<(String, String, String, bool)>,
     no_bike_may_be: bool,
     unreadable: Option<String>,
 }
@@ -371,25 +277,65 @@ impl<'a> Values<'a> {
             | "new_price" => reads_by_itself(self.fields, column, cell, self.settings),
             // Where the column may be empty: in a list of costs.
             "bike" => !self.no_bike_may_be || !is_no_bike(cell),
-            "sold_on" => !is_unsold(cell),
-            "purchase" | "parts" | "fees" | "other_cost" | "amount" => !is_free(cell),
+            _ if DAYS.contains(&column) => {
+                let unsold = column == "sold_on" && is_unsold(cell);
+                is_a_day(cell) || !(unsold || self.left_of(column, cell).is_some())
+            }
+            _ if self.of_money(column) => self.is_an_amount(cell) || !self.is_near_one(cell),
+            "left_as" => reads_by_itself(self.fields, column, cell, self.settings),
             _ => true,
         };
         if reads || said {
             return;
         }
-        let word = (column.to_string(), cell.to_lowercase());
+        let small = cell.to_lowercase();
         // A flag's first equals sign ends the word.
         let can_be_said = cell.len() <= 100 && !cell.contains('=');
         // What is cheap to tell comes before what a word is like.
-        if can_be_said && (self.words.len() >= MOST_WORDS || self.words.contains(&word)) {
+        let known = |(ours, theirs, ..): &(String, String, String, bool)| {
+            ours == column && *theirs == small
+        };
+        if can_be_said && (self.words.len() >= MOST_WORDS || self.words.iter().any(known)) {
             return;
         }
-        if can_be_said && meaning(column, cell).is_some() {
-            self.words.push(word);
-        } else if !matches!(column, "style" | "kind" | "outcome") && self.unreadable.is_none() {
+        let means = || {
+            let meaning = meaning(column, cell).map(|(ours, guessed)| (ours.to_string(), guessed));
+            let near = || Some((self.left_of(column, cell)?, false));
+            meaning.or_else(near)
+        };
+        if let Some((ours, guessed)) = means().filter(|_| can_be_said) {
+            self.words.push((column.to_string(), small, ours, guessed));
+        } else if MAY_BE_BLANK.contains(&column) && self.unreadable.is_none() {
             self.unreadable = Some(format!("{column} '{}'", shortened(cell)));
         }
+    }
+
+    fn of_money(&self, column: &str) -> bool {
+        let mut fields = self.fields.iter();
+        fields.any(|field| field.name == column && field.is_money)
+    }
+
+    fn is_an_amount(&self, cell: &str) -> bool {
+        let currency = &self.settings.currency;
+        let point = Some(DecimalSign::Point);
+        parse_money(cell, currency, point).is_ok() || reads_two_ways(cell, currency)
+    }
+
+    /// Whether a cell says that nothing was paid, that nothing is known, or an amount with
+    /// words around it.
+    fn is_near_one(&self, cell: &str) -> bool {
+        let around = without_words_around(cell);
+        is_free(cell) || cell == "-" || around.is_some_and(|left| self.is_an_amount(&left))
+    }
+
+    /// What is left of a day or an amount without the words around it; nothing of a dash.
+    fn left_of(&self, column: &str, cell: &str) -> Option<String> {
+        let left = without_words_around(cell);
+        let left = left.filter(|left| match self.of_money(column) {
+            true => self.is_an_amount(left),
+            false => is_a_day(left),
+        });
+        left.or_else(|| (self.of_money(column) && cell == "-").then(String::new))
     }
 
     /// What to say.
@@ -424,10 +370,7 @@ impl<'a> Values<'a> {
             }
         }
         self.amounts(proposal);
-        for (column, theirs) in self.words {
-            let Some((ours, guessed)) = meaning(&column, &theirs) else {
-                continue;
-            };
+        for (column, theirs, ours, guessed) in self.words {
             if guessed {
                 proposal.look_at.push(format!(
                     "'{}' is no word for {column} that is known: '{ours}' stands there for you to \
@@ -435,7 +378,7 @@ impl<'a> Values<'a> {
                     shortened(&theirs)
                 ));
             }
-            proposal.words.push((column, theirs, ours.to_string()));
+            proposal.words.push((column, theirs, ours));
         }
         if let Some(cell) = self.unreadable.filter(|_| !self.settings.blank_bad) {
             proposal.blank_bad = true;

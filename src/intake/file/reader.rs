@@ -9,7 +9,7 @@ use super::proposing::{self, Values};
 use super::quoting::{Quotes, walk};
 use super::records::Records;
 use super::refusals::{no_value, two_orders};
-use super::sheet_choice::sheet_or_other;
+use super::sheet_choice::{in_sheet, sheet_or_other};
 use super::totals::{Judge, Totals};
 use crate::intake::cells::decimal_sign::DecimalSign;
 use crate::intake::cells::decimals::{Decimals, Evidence};
@@ -76,7 +76,8 @@ impl<K: Kind> Reader<K> {
     /// It cannot be opened or read, is no such file, is empty, or has a header that
     /// does not fit the kind and `settings`.
     pub fn open(path: &Path, settings: &Settings) -> Result<Self, FileProblem> {
-        match sheet_or_other::<K>(open(path)?, path, settings)? {
+        let found = sheet_or_other::<K>(open(path)?, path, settings);
+        match found.map_err(|problem| in_sheet(problem, settings, |said| Self::open(path, said)))? {
             Found::Sheet(sheet) => Self::from_sheet(sheet, path, settings),
             Found::Other(input) => {
                 let (input, total) = as_text(input, path, settings)?;
@@ -114,8 +115,11 @@ impl<K: Kind> Reader<K> {
     ) -> Result<Self, FileProblem> {
         let text: Arc<[u8]> = text.into();
         let input: Box<dyn Read + Send> = Box::new(Cursor::new(text.clone()));
-        match sheet_or_other::<K>((input, text.len() as u64), name.as_ref(), settings)? {
-            Found::Sheet(sheet) => Self::from_sheet(sheet, name.as_ref(), settings),
+        let name = name.as_ref();
+        let again = |said: &Settings| Self::from_text(text.clone(), name, said);
+        let found = sheet_or_other::<K>((input, text.len() as u64), name, settings);
+        match found.map_err(|problem| in_sheet(problem, settings, again))? {
+            Found::Sheet(sheet) => Self::from_sheet(sheet, name, settings),
             Found::Other((input, _)) => {
                 let mut reader = Self::from_reader(input, name, settings)?;
                 reader.source = Source::Text(text);
@@ -401,7 +405,8 @@ impl<K: Kind> Reader<K> {
             K::FIELDS,
             &self.settings,
             self.decimals.as_ref().unwrap_or(&Decimals::Unknown),
-        );
+        )
+        .with_id_of(&self.columns.joined);
         if let Some(sheet) = &self.records.sheet {
             row = row.of_sheet(sheet, self.records.line);
             for (field, column) in K::FIELDS.iter().zip(&self.columns.at) {
@@ -468,6 +473,14 @@ impl<K: Kind> Reader<K> {
         })
     }
 
+    /// What a cell probably means, with our name of its column.
+    fn word(&self, column: usize, means: Option<String>) -> Option<(String, String, String)> {
+        let field = self.columns.at.iter().position(|at| *at == Some(column))?;
+        let theirs = self.records.cells.get(column)?.trim();
+        let ours = K::FIELDS.get(field)?.name.to_string();
+        Some((ours, theirs.to_lowercase(), means?))
+    }
+
     fn bad_row(&self, mut faults: Vec<(usize, CellProblem)>) -> BadRow {
         faults.sort_by_key(|(column, _)| *column);
         let raw = String::from_utf8_lossy(self.records.raw());
@@ -483,6 +496,7 @@ impl<K: Kind> Reader<K> {
                 column: shortened(self.columns.header.get(column).map_or("", String::as_str)),
                 column_number: column + 1,
                 value: shortened(self.records.cells.get(column).unwrap_or("")),
+                word: self.word(column, problem.means),
                 expected: problem.expected,
                 mend: problem.mend,
                 line_text: shown.line_text,
@@ -513,6 +527,7 @@ impl<K: Kind> Reader<K> {
             column: String::new(),
             column_number: 0,
             value: shortened(raw.trim_end()),
+            word: None,
             expected: problem.expected,
             mend: problem.mend,
             line_text: shown.line_text,

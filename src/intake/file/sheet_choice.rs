@@ -109,3 +109,33 @@ pub(in crate::intake) fn sheet_or_other<K: Kind>(
         other => other,
     })
 }
+
+/// Where one of several sheets is proposed: the whole command for it, with what its columns
+/// and values suggest.
+pub(in crate::intake) fn in_sheet<R>(
+    mut problem: FileProblem,
+    settings: &Settings,
+    again: impl FnOnce(&Settings) -> Result<R, FileProblem>,
+) -> FileProblem {
+    if let FileProblem::SeveralSheets {
+        sheets,
+        fits,
+        command: Some(command),
+        ..
+    } = &mut problem
+    {
+        let said = Settings {
+            sheet: sheets.get(*fits).map(|(name, _)| name.clone()),
+            ..settings.clone()
+        };
+        if let Err(FileProblem::Columns {
+            command: Some(whole),
+            ready: true,
+            ..
+        }) = again(&said)
+        {
+            *command = whole;
+        }
+    }
+    problem
+}

@@ -4,6 +4,7 @@ use crate::intake::cells::features::not_a_word;
 use crate::intake::cells::row::{RowCells, Zero};
 use crate::intake::field::{BikePlaces, Field, place};
 use crate::intake::kind::Kind;
+use crate::intake::problems::columns::word_flag;
 use crate::intake::problems::problem::{CellProblem, RowNote};
 use crate::trade::sale::Sold;
 use crate::trade::{Day, Left, LeftAs, Money, Sale};
@@ -71,6 +72,7 @@ impl Kind for Sales {
     fn read(row: &mut RowCells<'_>) -> Option<Sale> {
         let id = row.id(BIKE);
         let bike = row.features(&FEATURES);
+        one_day(row);
         let bought_on = row.day(BOUGHT_ON);
         let listed_on = row.day(LISTED_ON);
         let ask = row.money(ASK, Zero::Refused);
@@ -112,6 +114,40 @@ impl Kind for Sales {
             left,
             returns: Vec::new(),
         })
+    }
+}
+
+/// The word that says of a bike that it was sold, where one column holds how each left.
+pub(in crate::intake) const SOLD: &str = "sold";
+
+/// Where one column holds the day on which a bike left, sold or not, `left_as` says which of
+/// the two it is.
+fn one_day(row: &mut RowCells<'_>) {
+    if !row.shares(SOLD_ON, LEFT_ON) {
+        return;
+    }
+    let how = row.cell(LEFT_AS).to_lowercase();
+    if how == SOLD || (how.is_empty() && !row.cell(SOLD_PRICE).is_empty()) {
+        row.hide(LEFT_ON);
+        row.hide(LEFT_AS);
+        return;
+    }
+    row.hide(SOLD_ON);
+    if parse_left_as(&how).is_err() && !row.cell(LEFT_ON).is_empty() {
+        let expected = "sold, or how it left: kept, given, scrapped or stolen";
+        let flag = word_flag("left_as", &how, "OURS");
+        let or = flag.map_or(String::new(), |flag| format!(", or import with {flag}"));
+        row.refuse(
+            LEFT_AS,
+            CellProblem::new(expected, format!("Write one of these{or}.")),
+        );
+        row.hide(LEFT_AS);
+        row.hide(LEFT_ON);
+        return;
+    }
+    let nothing = |cell: &str| cell.chars().all(|c| matches!(c, '0' | '.' | ',' | '-'));
+    if nothing(row.cell(SOLD_PRICE)) {
+        row.hide(SOLD_PRICE); // 0 for a bike that brought nothing.
     }
 }
 

@@ -260,7 +260,9 @@ impl FileProblem {
             }
             Self::Sheet { mend, .. } => mend.clone(),
             Self::SeveralSheets { command, .. } => match command {
-                Some(command) => format!("Say which one is meant:\n  {command}"),
+                Some(command) => {
+                    format!("Say which one is meant; change what is wrong:\n  {command}")
+                }
                 None => {
                     "Keep one sheet in the file, or save the one that is meant as CSV.".to_string()
                 }

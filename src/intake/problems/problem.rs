@@ -13,6 +13,8 @@ pub struct CellProblem {
     pub expected: String,
     /// What the user can do about it, as a sentence.
     pub mend: String,
+    /// What the cell probably means, for `--word`; empty where it means nothing.
+    pub means: Option<String>,
 }
 
 impl CellProblem {
@@ -22,6 +24,16 @@ impl CellProblem {
         Self {
             expected: made_visible(&expected.into()),
             mend: made_visible(&mend.into()),
+            means: None,
+        }
+    }
+
+    /// The same problem of a cell that probably means something else.
+    #[must_use]
+    pub fn meaning(self, means: impl Into<String>) -> Self {
+        Self {
+            means: Some(means.into()),
+            ..self
         }
     }
 
@@ -64,6 +76,8 @@ pub struct RowProblem {
     pub expected: String,
     /// What the user can do about it.
     pub mend: String,
+    /// Our column, the cell and what it probably means, for `--word`.
+    pub word: Option<(String, String, String)>,
     /// The line of the file around the cell, shortened when it is long;
     /// characters that a terminal would obey are replaced.
     pub line_text: String,
