@@ -8,6 +8,8 @@
 mod best;
 /// What mark-downs are worth.
 mod by_cut;
+/// Whether stated chances come true.
+mod calibration;
 /// The numbers of this folder, against simulation and against brute force.
 mod checks;
 /// What a visitor pays, by ask.
