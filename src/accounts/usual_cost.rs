@@ -7,11 +7,11 @@ use crate::trade::{Cost, CostKind, Currency, Day, Money};
 pub struct UsualCost {
     /// The repair, in our own words.
     pub job: &'static str,
-    /// The middle of what was paid for it, to two digits.
+    /// The mean of what was paid for it, to two digits.
     pub cost: Money,
 }
 
-/// Costs of a kind below which nothing is usual, and the middle would tell one of them
+/// Costs of a kind below which nothing is usual, and the mean would tell one of them
 /// (judgement).
 const FEW: usize = 3;
 
@@ -19,9 +19,15 @@ const FEW: usize = 3;
 const REPAIRS: [(&str, &[&str]); 11] = [
     ("inner tubes", &["tube"]),
     ("tyres", &["tyre", "tire"]),
-    ("brake blocks and pads", &["brake block", "brake pad", "brake shoe"]),
+    (
+        "brake blocks and pads",
+        &["brake block", "brake pad", "brake shoe"],
+    ),
     ("cables", &["cable"]),
-    ("chain and sprockets", &["chain", "cassette", "freewheel", "sprocket"]),
+    (
+        "chain and sprockets",
+        &["chain", "cassette", "freewheel", "sprocket"],
+    ),
     ("saddle", &["saddle"]),
     ("bar tape and grips", &["tape", "grip"]),
     ("pedals", &["pedal"]),
@@ -50,18 +56,17 @@ pub fn usual_costs(costs: &[Cost], as_of: Day, currency: &Currency) -> Vec<Usual
         }
     }
     let of_each = REPAIRS.iter().zip(paid);
-    let usual = of_each.filter_map(|((job, _), mut paid)| {
-        paid.sort_unstable();
-        let middle = *paid.get(paid.len() / 2).filter(|_| paid.len() >= FEW)?;
-        let cost = two_digits(middle, currency)?;
+    let usual = of_each.filter_map(|((job, _), paid)| {
+        let count = Some(paid.len()).filter(|count| *count >= FEW)?;
+        let sum: Money = paid.into_iter().sum();
+        let cost = two_digits(currency.units(sum) / count as f64, currency)?;
         Some(UsualCost { job, cost })
     });
     usual.collect()
 }
 
 /// An amount to two digits: 27.80 becomes 28, 9.45 becomes 9.5.
-fn two_digits(amount: Money, currency: &Currency) -> Option<Money> {
-    let units = currency.units(amount);
+fn two_digits(units: f64, currency: &Currency) -> Option<Money> {
     let step = 10_f64.powf(units.log10().floor() - 1.0);
     currency.round((units / step).round() * step)
 }
@@ -82,7 +87,7 @@ mod tests {
     }
 
     #[test]
-    fn the_middle_of_three_or_more_is_usual() {
+    fn the_mean_of_three_or_more_is_usual() {
         let euro = Currency::from_code("EUR").unwrap();
         let today = Day::constant(2026, 5, 2);
         let mut costs = vec![
@@ -96,7 +101,7 @@ mod tests {
         costs.push(cost("tires", 2787));
         let tyres = UsualCost {
             job: "tyres",
-            cost: Money::from_minor(2800),
+            cost: Money::from_minor(2500), // 33.10, 14.80 and 27.87: 25.26
         };
         assert_eq!(usual_costs(&costs, today, &euro), [tyres]);
         // Of a later day it is not known yet.

@@ -13,12 +13,13 @@ use crate::pricing::design::base;
 use crate::pricing::pocket::{PocketPlan, PocketValue};
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::pricing::quote::{PriceQuestion, Selling, quote};
-use crate::report::pocket::{Pocket, page, site};
+use crate::report::pocket::{MODEL_STARTS, Pocket, SITE_MARKS, page, site};
 use crate::report::quote::caution_words::of_one_bike;
 use crate::report::text::counts::many;
 use crate::report::text::dates::long_day;
 use clap::Args;
 use std::fs;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 /// Write one page for the phone: what a bike is worth and what to pay at its seller's door
@@ -53,16 +54,8 @@ const QUANTILE: f64 = 0.2;
 const PAGE: &str = "file";
 const SITE: &str = "folder for --site";
 
-/// How an earlier page begins.
-const BEGINNINGS: &[&[u8]] = &[b"<!DOCTYPE html>", b"<!doctype html>"];
-
-/// How the files of an earlier folder begin.
-const SITE_BEGINNINGS: [(&str, &[&[u8]]); 4] = [
-    ("index.html", BEGINNINGS),
-    ("manifest.webmanifest", &[b"{"]),
-    ("icon.svg", &[b"<svg"]),
-    ("worker.js", &[b"//"]),
-];
+/// Bytes of an earlier page that are read, to know it by its model.
+const MOST_OF_A_PAGE: u64 = 1_000_000;
 
 /// Writes the page, the folder, or both.
 ///
@@ -72,7 +65,7 @@ const SITE_BEGINNINGS: [(&str, &[&[u8]]); 4] = [
 pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8, Failure> {
     check_level(arguments.level)?;
     if let Some(path) = &arguments.page {
-        check_page(path, BEGINNINGS, PAGE)?;
+        check_page(path, MODEL_STARTS, PAGE)?;
     }
     if let Some(folder) = &arguments.site {
         check_site(folder)?;
@@ -153,8 +146,13 @@ fn doubts(bench: &Workbench<'_>, models: &Models, selling: &Selling<'_>) -> Vec<
         .collect()
 }
 
-fn check_page(path: &Path, beginnings: &[&[u8]], flag: &str) -> Result<(), Failure> {
-    let is_ours = |file: &mut fs::File| written_file::begins_with(file, beginnings);
+/// Refuses a place where anything but an earlier page, which holds `mark`, would be lost.
+fn check_page(path: &Path, mark: &str, flag: &str) -> Result<(), Failure> {
+    let is_ours = |file: &mut fs::File| {
+        let mut text = String::new();
+        let read = file.take(MOST_OF_A_PAGE).read_to_string(&mut text);
+        read.is_ok() && text.contains(mark)
+    };
     written_file::check_nothing_lost(path, is_ours, "no page of this kind", flag)
 }
 
@@ -165,8 +163,8 @@ fn check_site(folder: &Path) -> Result<(), Failure> {
             format!("Name another {SITE}."),
         ));
     }
-    let mut files = SITE_BEGINNINGS.iter();
-    files.try_for_each(|(name, beginnings)| check_page(&folder.join(name), beginnings, SITE))
+    let mut marks = SITE_MARKS.iter();
+    marks.try_for_each(|(name, mark)| check_page(&folder.join(name), mark, SITE))
 }
 
 /// Writes the page; its size in bytes.

@@ -136,7 +136,12 @@ impl PocketPlan {
             }
             Source::Nothing { as_of, .. } => {
                 let least = (priors.selling.bike * priors.noise.powi(2)).sqrt();
-                (*as_of, priors.noise_sales, least, MOST_DOUBT_WITHOUT_RECORDS)
+                (
+                    *as_of,
+                    priors.noise_sales,
+                    least,
+                    MOST_DOUBT_WITHOUT_RECORDS,
+                )
             }
         };
         let maker = Maker {
@@ -191,7 +196,10 @@ fn spread_out(kinds: &[Kind]) -> Vec<usize> {
     let wanted = between(pace(*first), pace(*last), PACES);
     let nearest = wanted.iter().filter_map(|wanted| {
         let off = |i: &usize| (pace(*i) - wanted).abs();
-        order.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b)))
+        order
+            .iter()
+            .copied()
+            .min_by(|a, b| off(a).total_cmp(&off(b)))
     });
     let mut chosen: Vec<usize> = nearest.collect();
     chosen.dedup_by(|a, b| pace(*a) - pace(*b) < 1e-6);
@@ -212,7 +220,11 @@ impl Maker<'_> {
         for styles in ALIKE {
             for tier in Tier::ALL {
                 for rare_size in [false, true] {
-                    let class = if rare_size { SizeClass::XL } else { SizeClass::M };
+                    let class = if rare_size {
+                        SizeClass::XL
+                    } else {
+                        SizeClass::M
+                    };
                     let bike = Bike {
                         tier: Some(*tier),
                         seat_tube: Some(SeatTube::Class(class)),

@@ -210,9 +210,9 @@ fn design(coding: &Coding, b: &[f64]) -> PocketDesign {
                 .collect(),
         })
     });
-    let mean = coding.filling(0).map_or(vec![0.0; FACTS], |filling| {
-        filling.mean.to_vec()
-    });
+    let mean = coding
+        .filling(0)
+        .map_or(vec![0.0; FACTS], |filling| filling.mean.to_vec());
     PocketDesign {
         knots: KNOTS,
         base: (BASE_AGE, BASE_CONDITION, BASE_TIER),

@@ -21,6 +21,4 @@ pub use answer::{Contribution, Margin, PriceQuestion, Quote, Source, ValueRange}
 pub(super) use price::{UPPER_END, one_sale};
 pub use price::{quote, quotes};
 pub use unrounded::logarithmic_mean_split;
-pub(super) use unrounded::{
-    LARGEST_VARIANCE, MOST_DOUBT, MOST_DOUBT_WITHOUT_RECORDS, mean_sale,
-};
+pub(super) use unrounded::{LARGEST_VARIANCE, MOST_DOUBT, MOST_DOUBT_WITHOUT_RECORDS, mean_sale};

@@ -12,5 +12,5 @@ mod page;
 mod site;
 
 pub use model::Pocket;
-pub use page::page;
-pub use site::site;
+pub use page::{MODEL_STARTS, page};
+pub use site::{SITE_MARKS, site};

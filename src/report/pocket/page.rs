@@ -10,6 +10,9 @@ const STYLE: &str = include_str!("assets/page.css");
 const VALUE: &str = include_str!("assets/value.js");
 const SCREENS: &str = include_str!("assets/page.js");
 
+/// What stands before the model in every such page.
+pub const MODEL_STARTS: &str = "<script type=\"application/json\" id=\"model\">";
+
 /// The page as one file.
 pub fn page(pocket: &Pocket<'_>) -> String {
     put_together(pocket, "img-src data:", "")
@@ -26,7 +29,7 @@ pub(super) fn put_together(pocket: &Pocket<'_>, beside: &str, site: &str) -> Str
     );
     let policy = format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{policy}\">");
     let model = pocket.json();
-    let model = format!("<script type=\"application/json\" id=\"model\">{model}</script>");
+    let model = format!("{MODEL_STARTS}{model}</script>");
     // What is put in last holds no place of another part: it is the user's own.
     HTML.replacen("<!-- policy -->", &policy, 1)
         .replacen("<!-- site -->", site, 1)
