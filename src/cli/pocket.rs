@@ -8,6 +8,7 @@ use super::workbench::{Models, Workbench};
 use super::{how_written, past_offers, written_file};
 use crate::accounts::usual_cost::usual_costs;
 use crate::book::Book;
+use crate::intake::DecimalSign;
 use crate::pricing::asking::Detail;
 use crate::pricing::design::base;
 use crate::pricing::pocket::{PocketPlan, PocketValue};
@@ -89,7 +90,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         value: &value,
         plan: plan.as_ref(),
         currency: bench.currency,
-        decimal: settings.book_decimal.map(|sign| sign.word()),
+        decimal: settings.book_decimal.map(DecimalSign::word),
         own_sales: gathered.map_or(0, |seen| seen.sales),
         comps: gathered.map_or(0, |seen| seen.comps),
         margin,

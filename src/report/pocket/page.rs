@@ -7,8 +7,13 @@ use sha2::{Digest as _, Sha256};
 
 const HTML: &str = include_str!("assets/page.html");
 const STYLE: &str = include_str!("assets/page.css");
-const VALUE: &str = include_str!("assets/value.js");
-const SCREENS: &str = include_str!("assets/page.js");
+/// Its script, in order: numbers, answers, notes, screens.
+const SCRIPT: [&str; 4] = [
+    include_str!("assets/value.js"),
+    include_str!("assets/answer.js"),
+    include_str!("assets/notes.js"),
+    include_str!("assets/page.js"),
+];
 
 /// What stands before the model in every such page.
 pub const MODEL_STARTS: &str = "<script type=\"application/json\" id=\"model\">";
@@ -21,7 +26,7 @@ pub fn page(pocket: &Pocket<'_>) -> String {
 /// Puts the parts in their places. `beside` is what the policy allows beside the page's
 /// own style and script, `site` what the head has on a web space.
 pub(super) fn put_together(pocket: &Pocket<'_>, beside: &str, site: &str) -> String {
-    let script = format!("\n{VALUE}\n{SCREENS}");
+    let script = format!("\n{}", SCRIPT.join("\n"));
     let policy = format!(
         "default-src 'none'; script-src '{}'; style-src 'unsafe-inline'; {beside}; \
          base-uri 'none'; form-action 'none'",
