@@ -8,6 +8,7 @@
 //! * one bike from purchase to sale: [`life`]
 //! * whether a bike was inspected: [`inspected`]
 //! * offers against what came of them: [`forecast`]
+//! * what repairs usually cost: [`usual_cost`]
 
 pub mod direct_cost;
 pub mod forecast;
@@ -16,6 +17,7 @@ pub mod life;
 pub mod quarter;
 mod share;
 pub mod stock;
+pub mod usual_cost;
 
 pub use direct_cost::DirectCost;
 pub use forecast::{Fate, Forecast};

@@ -40,7 +40,7 @@ const FILES: [(&str, &str); 11] = [
 ];
 
 /// The main job, as typed. A word that begins with @ is a file.
-const MAIN_JOB: [&str; 13] = [
+const MAIN_JOB: [&str; 14] = [
     "start --currency EUR --beneficiary Ferry\u{a0}Lane\u{a0}Reading\u{a0}Room --give net",
     "import sales @sales.csv",
     "import comps @comps.csv",
@@ -55,6 +55,7 @@ const MAIN_JOB: [&str; 13] = [
     "accuracy --charts @pictures",
     "stock",
     "quarter 2026-Q1 --html @report.html",
+    "pocket @pocket.html --margin 40",
 ];
 
 /// One bike from found to sold: day and line. A word that begins with @ is a file.
@@ -149,7 +150,7 @@ pub(super) fn run(
     }
     writeln!(
         context.out,
-        "\nThe files are in {}: open report.html, hybrid.svg, offer.svg and those in pictures in a browser, and repeat any step above \
+        "\nThe files are in {}: open report.html, pocket.html, hybrid.svg, offer.svg and those in pictures in a browser, and repeat any step above \
          with other values.\n\
          Your own book: wheelworth start --currency CODE",
         folder.display()

@@ -10,6 +10,7 @@ use super::inspect::flags::Inspect;
 use super::list::List;
 use super::market::Market;
 use super::offer::flags::Offer;
+use super::pocket;
 use super::price::flags::Price;
 use super::quarter::Quarter;
 use super::record::flags::Record;
@@ -75,6 +76,7 @@ pub(super) enum Command {
     Accuracy(Accuracy),
     Inspect(Inspect),
     Offer(Box<Offer>),
+    Pocket(pocket::Arguments),
     List(List),
     Show(Show),
     Rename(Rename),

@@ -28,7 +28,9 @@ mod list;
 mod market;
 mod offer;
 mod own_bike;
+mod past_offers;
 mod pictures;
+mod pocket;
 mod price;
 mod priors;
 mod progress;
@@ -133,6 +135,7 @@ fn carry_out(
         Command::Advert(a) => advert::run(&mut context, &a),
         Command::Inspect(a) => inspect::run(&mut context, &a),
         Command::Offer(a) => offer::run(&mut context, &a),
+        Command::Pocket(a) => pocket::run(&mut context, &a),
         Command::Rename(a) => rename::run(&mut context, &a),
         Command::Rule(a) => rule::run(&mut context, &a),
         Command::List(a) => list::run(&mut context, &a),

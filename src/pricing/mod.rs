@@ -5,6 +5,7 @@
 //! * THE model of value: [`value`]; one bike's price: [`mod@quote`]
 //! * how long listings stand: [`time_on_market`]; what to ask: [`asking`]
 //! * what to pay for a bike: [`mod@offer`]; what an inspection says: [`inspection`]
+//! * what a page away from home needs of the models: [`pocket`]
 //! * how prices held up: [`mod@accuracy`]; what the records say of the market: [`mod@market`]
 
 pub mod accuracy;
@@ -14,6 +15,7 @@ mod in_parallel;
 pub mod inspection;
 pub mod market;
 pub mod offer;
+pub mod pocket;
 pub mod prior;
 pub mod quote;
 pub mod records;

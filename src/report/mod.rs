@@ -7,7 +7,7 @@
 //!   what is believed before any record: [`priors`]
 //! * offers: [`offer`]; inspections: [`inspection`]; the shed: [`stock`]; a quarter's
 //!   books: [`quarter`]; the rule of giving: [`rule`]
-//! * the text to post for a bike: [`advert`]
+//! * the text to post for a bike: [`advert`]; a page for the phone: [`pocket`]
 //! * own bikes, a line each, and all of one: [`bikes`]
 //! * files that can be read again: [`export`]
 //! * what all texts are made of, tables and broken lines too: [`text`]; all pictures:
@@ -21,6 +21,7 @@ pub mod export;
 pub mod inspection;
 pub mod market;
 pub mod offer;
+pub mod pocket;
 pub mod priors;
 pub mod quarter;
 pub mod quote;

@@ -2,7 +2,7 @@
 
 use crate::support::workshop::Workshop;
 
-pub const COMMANDS: [&str; 16] = [
+pub const COMMANDS: [&str; 17] = [
     "start",
     "import",
     "record",
@@ -11,6 +11,7 @@ pub const COMMANDS: [&str; 16] = [
     "accuracy",
     "inspect",
     "offer",
+    "pocket",
     "stock",
     "quarter",
     "export",
@@ -39,6 +40,8 @@ fn help_lists_the_commands() {
     inspect      Write a sheet to inspect a bike by, and say what a filled-in one
                  means
     offer        Say the most to pay for a bike as found, and which jobs pay
+    pocket       Write one page for the phone: what a bike is worth and what to
+                 pay at its seller's door
     list         List your bikes, a line each
     show         Show all that the book knows of one bike, or of one comp
     rename       Give a bike another id, its history kept

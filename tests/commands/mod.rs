@@ -48,6 +48,8 @@ pub mod offer;
 mod offer_faults;
 mod offer_files;
 mod offer_kept;
+mod pocket;
+mod pocket_values;
 mod price;
 mod price_edges;
 mod price_json;

@@ -1,7 +1,7 @@
 //! Offers that are kept: into the book, and out of it beside what came of them.
 
 use crate::accounts::forecast::{errors, forecasts};
-use crate::book::{Book, BookProblem};
+use crate::book::Book;
 use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
 use crate::cli::like_id;
@@ -71,19 +71,6 @@ pub(crate) fn own(book: &Book, id: &str, context: &Context<'_>) -> Result<Own, F
         sheet,
         bought_on: sale.and_then(|sale| sale.bought_on),
     })
-}
-
-/// What the kept offers teach that were bought and sold by `as_of`.
-///
-/// # Errors
-/// The book cannot be read.
-pub(crate) fn learnt(book: &Book, as_of: Day) -> Result<OfferCorrection, BookProblem> {
-    let offers = book.offers(as_of)?;
-    if offers.is_empty() {
-        return Ok(OfferCorrection::default());
-    }
-    let all = forecasts(&offers, &book.sales()?, &book.costs()?, as_of);
-    Ok(OfferCorrection::from_errors(&errors(&all)))
 }
 
 /// What became of an offer that was to be kept.

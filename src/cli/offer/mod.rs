@@ -9,7 +9,7 @@ use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::flag_values::{check_level, money, read};
 use super::workbench::Workbench;
-use super::{date_code, grade_flags, how_written, inspection_sheet, wishes};
+use super::{date_code, grade_flags, how_written, inspection_sheet, past_offers, wishes};
 use crate::book::Book;
 use crate::intake::{self, Settings};
 use crate::pricing::asking::Detail;
@@ -45,7 +45,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         writeln!(context.err, "{note}")?;
     }
     let question = OfferQuestion {
-        learnt: kept::learnt(&book, context.as_of)?,
+        learnt: past_offers::learnt(&book, context.as_of)?,
         ..question
     };
     let bench = Workbench::of(&book, context.as_of)?;

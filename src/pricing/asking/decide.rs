@@ -11,13 +11,13 @@ use crate::statistics::survival::weibull::WeibullFit;
 use crate::trade::{Currency, Money};
 
 /// No ask is above this part of what the same bike costs new (judgement).
-const MOST_OF_NEW: f64 = 0.9;
+pub(in crate::pricing) const MOST_OF_NEW: f64 = 0.9;
 /// The poorest likely value, in standard deviations below the value: 5 in 100 lie below.
-const POOREST: f64 = 1.645;
+pub(in crate::pricing) const POOREST: f64 = 1.645;
 /// A standing ask up to this much above that may be kept.
 const BEYOND: f64 = 0.25;
 /// Asks are tried down to this part of the poorest likely value.
-const LOWEST: f64 = 0.8;
+pub(in crate::pricing) const LOWEST: f64 = 0.8;
 /// A new listing must promise this much more than keeping below the ask to be told:
 /// less is soon lost by the trouble, and by what the record does not hold (judgement).
 const WORTH_LISTING_ANEW: f64 = 0.10;

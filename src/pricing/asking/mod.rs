@@ -28,6 +28,7 @@ mod standing;
 pub mod wishes;
 
 pub use decide::plan;
+pub(super) use decide::{LOWEST, MOST_OF_NEW, POOREST};
 pub use outlook::{Chances, Outlook};
 pub use plan::{CurvePoint, Plan};
 pub use prospects::Subject;

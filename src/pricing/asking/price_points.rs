@@ -3,9 +3,9 @@
 use crate::trade::{Currency, Money};
 
 /// The step is about this part of the value (common practice, no source).
-const STEP: f64 = 0.02;
+pub(in crate::pricing) const STEP: f64 = 0.02;
 /// Below one unit of the currency only where one unit is more than this part.
-const COARSE: f64 = 0.05;
+pub(in crate::pricing) const COARSE: f64 = 0.05;
 /// Asks tried at most.
 const MOST: usize = 120;
 

@@ -9,7 +9,7 @@ use super::features::{
 use super::new_prices::NewPrices;
 use crate::pricing::prior::priors::Priors;
 use crate::statistics::dot;
-use crate::statistics::linear::missing::Completions;
+use crate::statistics::linear::missing::{Completion, Completions, Filling};
 use crate::trade::calendar::{quarter_number, year_fraction};
 use crate::trade::{Day, Style};
 
@@ -156,6 +156,16 @@ impl Coding {
         self.new_prices.coefficients()
     }
 
+    /// How unknown facts are completed where these groups are known.
+    pub(in crate::pricing) fn filling(&self, known: u32) -> Option<Filling<'_>> {
+        self.completions.known(known).map(Completion::filling)
+    }
+
+    /// The believed steps of condition, which [`CONDITION_BY_AGE`] makes larger.
+    pub(in crate::pricing) fn condition_steps(&self) -> &[f64] {
+        &self.condition_steps
+    }
+
     /// Writes the row of a price of `day` into `x` ([`Self::width`] long), as it was
     /// `asked` (`None`: own sales).
     /// Of a range of model years it is the mean of the years' rows.
@@ -251,7 +261,9 @@ impl Coding {
         values.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / n
     }
 
-    fn within_a_year(&self, known: u32, style: Style, b: &[f64]) -> f64 {
+    /// What unknown facts leave once the model year is known, by the groups that are
+    /// known and the style.
+    pub(in crate::pricing) fn within_a_year(&self, known: u32, style: Style, b: &[f64]) -> f64 {
         if known == ALL_KNOWN {
             return 0.0;
         }

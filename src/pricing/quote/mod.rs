@@ -18,7 +18,7 @@ mod unrounded;
 
 pub use super::asking::Selling;
 pub use answer::{Contribution, Margin, PriceQuestion, Quote, Source, ValueRange};
-pub(super) use price::one_sale;
+pub(super) use price::{UPPER_END, one_sale};
 pub use price::{quote, quotes};
 pub use unrounded::logarithmic_mean_split;
-pub(super) use unrounded::{LARGEST_VARIANCE, mean_sale};
+pub(super) use unrounded::{LARGEST_VARIANCE, MOST_DOUBT, MOST_DOUBT_WITHOUT_RECORDS, mean_sale};

@@ -172,7 +172,7 @@ pub(in crate::pricing) fn one_sale(
 }
 
 /// Upper end of the range that holds four sales in five.
-const UPPER_END: f64 = 0.9;
+pub(in crate::pricing) const UPPER_END: f64 = 0.9;
 
 /// ln of the highest ask that is tried: the upper end of the range, which itself is no
 /// wider there than that of a bike of the most doubt.

@@ -11,11 +11,11 @@ use super::unrounded::Unrounded;
 /// The part of a better condition's step that repairs bring (judgement).
 pub(in crate::pricing) const OF_CONDITION: f64 = 0.9;
 /// Its standard deviation.
-const CONDITION_SD: f64 = 0.1;
+pub(in crate::pricing) const CONDITION_SD: f64 = 0.1;
 /// The part of a better tier's step that new parts bring (judgement).
 pub(in crate::pricing) const OF_TIER: f64 = 0.35;
 /// Its standard deviation.
-const TIER_SD: f64 = 0.15;
+pub(in crate::pricing) const TIER_SD: f64 = 0.15;
 
 /// Takes off `done` what the repairs do not bring. `priced` is the value of the same bike
 /// under other grades; nothing changes where no better grade was made.

@@ -11,9 +11,9 @@ pub(in crate::pricing) const LARGEST_VARIANCE: f64 = 0.7;
 /// Standard deviation of ln of the value that goes into a plan, at most: who hardly
 /// knows what a bike is worth asks by what it seems to be worth, and not by what it
 /// might be if all went well (judgement).
-pub(super) const MOST_DOUBT: f64 = 0.3;
+pub(in crate::pricing) const MOST_DOUBT: f64 = 0.3;
 /// The same where there are no records at all.
-pub(super) const MOST_DOUBT_WITHOUT_RECORDS: f64 = 0.2;
+pub(in crate::pricing) const MOST_DOUBT_WITHOUT_RECORDS: f64 = 0.2;
 
 /// A price before it is rounded.
 pub(super) struct Unrounded {

@@ -92,6 +92,12 @@ impl Depreciation {
         facts.values[fact::NEW_PRICE] + beliefs.map(|(one, d)| one.mean * d).sum::<f64>()
     }
 
+    /// What is believed of a year of age between the knots, then of a step up of
+    /// condition.
+    pub(in crate::pricing) fn beliefs(&self) -> &[Belief] {
+        &self.beliefs
+    }
+
     /// The opinion on a bike with the row `x`; `None` where its new price is unknown.
     pub fn opinion(&self, facts: &Facts, x: &[f64]) -> Option<Opinion> {
         if !facts.knows(NEW_PRICE_KNOWN) {

@@ -240,6 +240,16 @@ impl Completion {
             .for_each(|at| row[*at] += self.mean[*at]);
     }
 
+    /// What [`Completion::fill`] does, in numbers.
+    pub fn filling(&self) -> Filling<'_> {
+        Filling {
+            unknown: &self.unknown,
+            told_by: &self.known,
+            slopes: &self.slopes,
+            mean: &self.mean,
+        }
+    }
+
     /// Variance of `b' x` that the unknown entries leave, never below 0.
     pub fn variance(&self, b: &[f64]) -> f64 {
         let u = self.unknown.len();
@@ -251,6 +261,20 @@ impl Completion {
         }
         sum.max(0.0)
     }
+}
+
+/// How a [`Completion`] fills in: each unknown entry is its mean, and for each sum of
+/// known entries its slope times how far that sum is from its own mean.
+#[derive(Clone, Copy, Debug)]
+pub struct Filling<'c> {
+    /// Places of the unknown entries.
+    pub unknown: &'c [usize],
+    /// What tells of them: sums of known entries (place, weight).
+    pub told_by: &'c [Vec<(usize, f64)>],
+    /// Row-major, unknown x told_by.
+    pub slopes: &'c [f64],
+    /// Mean of every entry.
+    pub mean: &'c [f64],
 }
 
 /// Completions already worked out, by missingness mask.

@@ -1,0 +1,2 @@
+const model = JSON.parse(document.getElementById('model').textContent);
+window.wheelworth = Object.assign(wheelworthModel(model), { model });
