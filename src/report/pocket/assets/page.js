@@ -1023,7 +1023,6 @@
         drawComp(null);
         drawNotes();
         show(asked(), true);
-        $('app').hidden = false;
         document.documentElement.className += ' live';
         if (document.querySelector('link[rel=manifest]') && 'serviceWorker' in navigator) {
             navigator.serviceWorker.register('worker.js').catch(() => tell('This page could not be kept for use without a network. It works as long as it is open.'));
@@ -1033,7 +1032,6 @@
     try {
         begin();
     } catch (error) {
-        $('app').hidden = true;
         document.documentElement.className = '';
         $('off').textContent = `This page's script could not start (${message(error)}), so it works nothing out and keeps nothing. Use it as the form below.`;
     }
