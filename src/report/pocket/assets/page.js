@@ -157,6 +157,7 @@
         return null;
     }
 
+    const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
     const names = (some) => listed(some.map((one) => one.name.toLowerCase()));
 
     /** Conditions as found and when done, as they count, with what to say of it. */
@@ -211,12 +212,12 @@
                 if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
                 return { kind: 'open', say: 'Cannot say', worth: '', why: `Nothing is known of prices in ${code()} yet. Note what you see, and import it at home.` };
             }
-            const four = Math.round(done.level * 100) === 80 ? 'four sales in five' : `${Math.round(done.level * 100)} % of sales`;
+            const four = Math.round(done.level * 100) === 80 ? 'four of five sales' : `${Math.round(done.level * 100)} % of sales`;
             const better = counts.done !== counts.found;
-            worth = `Worth ${about(done.median)} ${code()}${better ? ' when done' : ''}: ${about(done.low)} to ${about(done.high)} (${four})`;
+            worth = `Worth ${about(done.median)} ${code()}${better ? ' when done' : ''}, ${about(done.low)} to ${about(done.high)} in ${four}`;
             if (better && counts.found) {
                 const found = W.value(facts(counts.found));
-                worth += `. As found ${about(found.median)}`;
+                worth += `; as found ${about(found.median)}`;
             }
             if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
             most = W.most_to_pay({ as_found: facts(counts.found), done: facts(counts.done), repairs: repairs.sum, margin });
@@ -232,52 +233,41 @@
 
     /** Buy up to what even a poor sale allows, as `wheelworth offer` does. */
     function judged(most, { asking, margin, repairs, counts }) {
-        const left = margin ? `its costs and ${about(margin)} over` : 'its costs';
         const more = counts.said.length ? ` ${counts.said.join(' ')}` : '';
         const bad = failed();
         if (bad.length && !bike.put_right) {
             return {
                 kind: 'no',
                 say: 'Do not buy it yet',
-                why: `${names(bad)} failed, and nobody may ride it before that is repaired. Add the cost to the repairs and say so in the check.`,
+                why: `${capital(names(bad))} failed, and nobody may ride it before that is repaired. Add the cost to the repairs and say so in the check.`,
             };
         }
         const cautious = atMost(most.cautious);
-        const mean = atMost(most.mean);
-        const fine = cautious > 0 ? `Up to ${about(cautious)} it would be fine.` : 'At no price would a poor sale cover it.';
+        const mean = about(atMost(most.mean));
+        const leaves = margin ? `leaves ${exact(margin)}` : 'covers its costs';
+        if (!(most.mean > 0)) {
+            return { kind: 'no', say: 'Leave it', why: `Even as a gift an average sale would not ${margin ? `leave ${exact(margin)}` : 'cover its costs'}.${more}` };
+        }
+        const average = `An average sale ${leaves} up to ${mean}`;
+        if (!(cautious > 0)) {
+            return { kind: 'no', say: 'Leave it', why: `${average}, a poor one (one in five) at no price.${more}` };
+        }
+        const fine = `Up to ${about(cautious)} it would be fine.`;
         if (asking !== null && asking > most.mean) {
-            const why = most.mean > 0
-                ? `On average it covers ${left} up to ${about(mean)} only. ${fine}`
-                : `Even as a gift it would not cover ${left} on average.`;
-            return { kind: 'no', say: 'Leave it', why: why + more };
+            return { kind: 'no', say: 'Leave it', why: `${average} only. ${fine}${more}` };
         }
         if (asking !== null && asking > most.cautious) {
-            return {
-                kind: 'no',
-                say: 'Leave it',
-                why: `At ${exact(asking)} it covers ${left} on average only (up to ${about(mean)}); a poor sale, one in five, would not. ${fine}${more}`,
-            };
-        }
-        if (!(cautious > 0)) {
-            const why = most.mean > 0
-                ? `It covers ${left} on average only (up to ${about(mean)}); a poor sale, one in five, would not.`
-                : `Even as a gift it would not cover ${left} on average.`;
-            return { kind: 'no', say: 'Leave it', why: why + more };
+            return { kind: 'no', say: 'Leave it', why: `${average}, a poor one (one in five) would not at ${exact(asking)}. ${fine}${more}` };
         }
         const up_to = asking !== null && asking > cautious ? exact(asking) : about(cautious);
-        const average = ` On average it would bear ${about(mean)}.`;
+        const why = `Even a poor sale (one in five) ${leaves}; an average one does up to ${mean}.${more}`;
         if (!repairs.told && counts.found && grade(counts.found) <= 2 && grade(counts.done) > grade(counts.found)) {
-            return {
-                kind: 'open',
-                say: `${up_to}, less the repairs`,
-                why: `It needs repair before it is ridden: say what that costs.${average}${more}`,
-            };
+            return { kind: 'open', say: `${up_to}, less the repairs`, why: `It needs repair before it is ridden: say what that costs.${more}` };
         }
-        const poor = `Up to there even a poor sale, one in five, covers ${left}.`;
         if (bad.length) {
-            return { kind: 'open', say: `To repair only: ${up_to}`, why: `${names(bad)} failed: nobody rides it before that is repaired. ${poor}${average}${more}` };
+            return { kind: 'open', say: `To repair only: ${up_to}`, why: `${capital(names(bad))} failed: nobody rides it before that is repaired. ${why}` };
         }
-        return { kind: 'yes', say: `Pay up to ${up_to}`, why: `${poor}${average}${more}` };
+        return { kind: 'yes', say: `Pay up to ${up_to}`, why };
     }
 
     /** What the quick check comes to. */
@@ -287,7 +277,7 @@
         const bad = failed();
         const to_see = open();
         const rest = to_see.length ? ` Not looked at: ${names(to_see)}. That never counts as fine.` : '';
-        if (bad.length) return { kind: 'no', say: 'Do not ride it', why: `${names(bad)} failed.${rest}` };
+        if (bad.length) return { kind: 'no', say: 'Do not ride it', why: `${capital(names(bad))} failed.${rest}` };
         if (to_see.length === checks.length) return { kind: 'open', say: 'Not looked at', why: 'Nothing has been looked at. That never counts as fine.' };
         if (to_see.length) return { kind: 'open', say: `${checks.length - to_see.length} of ${checks.length} fine`, why: rest.trim() };
         return { kind: 'yes', say: 'Nothing found', why: 'Everything asked here is fine as far as you looked. It certifies nothing: the whole sheet and a road test come before anybody rides it.' };
@@ -310,8 +300,9 @@
         $('say').textContent = now.say;
         $('worth').textContent = now.worth;
         const left_open = now.kind === 'yes' && open().length;
-        $('why').textContent = now.why + (left_open ? ` Not looked at yet: ${left_open} of ${checks.length} safety checks.` : '');
-        speak(`${now.say}. ${now.worth}. ${now.why}`);
+        $('why').textContent = now.why;
+        $('safety').textContent = left_open ? `Safety: ${left_open} of ${checks.length} checks not looked at.` : '';
+        speak([now.say, now.worth, now.why, $('safety').textContent].filter((part) => part).map((part) => (/[.?]$/.test(part) ? part : `${part}.`)).join(' '));
         const seen = verdict();
         $('verdict').className = `answer ${seen.kind}`;
         $('verdict_say').textContent = seen.say;
@@ -950,6 +941,7 @@
             else link.removeAttribute('aria-current');
         }
         if (!from_history) {
+            if (keeps) tell('');
             try { window.history.pushState(null, '', `#${part}`); } catch (error) { /* some viewers of files forbid it */ }
             window.scrollTo(0, 0);
         }
