@@ -11,6 +11,9 @@ const { chromium } = require('playwright-core');
 const [PICTURES, PAGE, SITE, GOLDEN, PROGRAM] = process.argv.slice(2);
 const AXE = fs.readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 const HOME = pathToFileURL(PAGE).href;
+// The browser's clock stands at the day on which the page was made.
+const MADE_ON = /"made_on":\s?"([-\d]+)"/.exec(fs.readFileSync(PAGE, 'utf8'))[1];
+const NOW = new Date(`${MADE_ON}T10:00:00`);
 const WORK = fs.mkdtempSync(path.join(os.tmpdir(), 'pocket-page-'));
 const ARGS = ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run',
     '--disable-background-networking', '--disable-component-update', '--disable-sync'];
@@ -41,6 +44,7 @@ const same = (a, b, words) => hold(a === b, `${words}: '${a}' where '${b}' was e
 /** A page whose every request, script's word and dialog is a fault unless expected. */
 async function opened(browser, { context: options = {}, before, url = HOME, quiet = false } = {}) {
     const context = await browser.newContext(Object.assign({ viewport: { width: 360, height: 740 } }, options));
+    await context.clock.setFixedTime(NOW);
     if (before) await context.addInitScript(before);
     const page = await context.newPage();
     context.on('request', (asked) => {
@@ -177,6 +181,17 @@ async function paying(browser) {
     for (const place of ['#style_place', '#tier_place', '#found_place', '#done_place']) await pick(page, place, 'not known');
     await page.fill('#made', '');
     same(await text(page, 'say'), 'What is it?', 'emptied again');
+    // Whatever it is: no more than the style that brings least would bear.
+    await pickAt(page, '#tier_place', 'club');
+    await pickAt(page, '#found_place', 'tidy');
+    const least = await page.evaluate(() => Math.min(...['road', 'hybrid', 'mountain', 'city', 'cruiser', 'touring', 'folding'].map((style) => {
+        const bike = { style, tier: 'club', condition: 'tidy' };
+        return window.wheelworth.most_to_pay({ as_found: bike, done: bike, repairs: 0, margin: 0 }).cautious;
+    })));
+    const up_to = Number((await text(page, 'say')).replace('Pay up to ', ''));
+    hold(up_to > 0 && up_to <= least * 1.1, `a bike of no known style: '${await text(page, 'say')}', the least is ${least}`);
+    await pick(page, '#tier_place', 'not known');
+    await pick(page, '#found_place', 'not known');
     await pick(page, '#style_place', 'kids');
     hold(!await page.locator('#size_field').isVisible(), 'asks for the size class of a child’s bike');
     // What is spoken follows when the typing rests.
@@ -232,7 +247,7 @@ async function checking(browser) {
 // ---- notes and what comes home --------------------------------------------------
 
 function program(book, ...words) {
-    const ran = spawnSync(PROGRAM, ['--book', book, ...words], { encoding: 'utf8', cwd: WORK });
+    const ran = spawnSync(PROGRAM, ['--book', book, '--as-of', MADE_ON, ...words], { encoding: 'utf8', cwd: WORK });
     return { status: ran.status, out: ran.stdout, err: ran.stderr };
 }
 
@@ -532,6 +547,7 @@ async function site(browser) {
     await new Promise((ready) => { server.listen(0, '127.0.0.1', ready); });
     const origin = `http://localhost:${server.address().port}/`;
     const context = await browser.newContext({ viewport: { width: 390, height: 844 } });
+    await context.clock.setFixedTime(NOW);
     context.on('request', (asked) => hold(asked.url().startsWith(origin) || asked.url().startsWith('blob:'), `the site asks for ${asked.url()}`));
     const page = await context.newPage();
     page.on('console', (said) => hold(false, `the site says ${said.text()}`));
@@ -643,6 +659,7 @@ async function screens(browser) {
     for (const colorScheme of ['light', 'dark']) {
         for (const width of [320, 390, 430]) {
             const context = await browser.newContext({ bypassCSP: true, colorScheme });
+            await context.clock.setFixedTime(NOW);
             await looks(context, { width, name: `${width}-${colorScheme}` });
             await context.close();
         }
@@ -652,6 +669,7 @@ async function screens(browser) {
     fs.mkdirSync(path.join(profile, 'Default'), { recursive: true });
     fs.writeFileSync(path.join(profile, 'Default', 'Preferences'), JSON.stringify({ webkit: { webprefs: { default_font_size: 32, default_fixed_font_size: 26 } } }));
     const context = await chromium.launchPersistentContext(profile, Object.assign({ bypassCSP: true, colorScheme: 'light' }, LAUNCH));
+    await context.clock.setFixedTime(NOW);
     const page = await context.newPage();
     await page.goto(HOME);
     same(await page.evaluate(() => getComputedStyle(document.documentElement).fontSize), '32px', 'large letters');
@@ -736,9 +754,8 @@ async function old(browser) {
         const context = await browser.newContext({ bypassCSP: true, viewport: { width: 390, height: 740 } });
         const page = await context.newPage();
         await page.goto(HOME);
-        const { made_on, old_after_days: after } = await model(page);
-        same(after, 60, 'days after which it is old');
-        await page.clock.setFixedTime(new Date(`${made_on}T12:00:00Z`).getTime() + days * 86400000);
+        same((await model(page)).old_after_days, 60, 'days after which it is old');
+        await page.clock.setFixedTime(NOW.getTime() + days * 86400000);
         await page.goto(HOME);
         same(await page.evaluate(() => document.documentElement.classList.contains('old')), is_old, `pale after ${days} days`);
         same((await text(page, 'made_on')).includes('days old'), is_old, `said to be old after ${days} days`);

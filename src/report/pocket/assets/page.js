@@ -108,10 +108,10 @@
 
     const message = (error) => (error && error.message ? error.message : String(error));
 
-    /** What value.js says against one feature, or nothing. */
+    /** What value.js says against one feature, or nothing. Of an unknown style a hybrid's rules hold. */
     function against(facts) {
         try {
-            W.value(facts);
+            W.value(Object.assign({}, facts, { style: facts.style || 'hybrid' }));
             return '';
         } catch (error) {
             return message(error);
@@ -131,8 +131,16 @@
     /** The comp that is being corrected, or nothing. */
     let comp_id = '';
 
-    function facts(condition) {
-        const given = { style: bike.style, made: bike.made.trim(), tier: bike.tier, condition };
+    /** The grown-ups' style that brings least, where nobody knows what it is. */
+    function cheapest(condition) {
+        const median = (style) => W.value(facts(condition, style)).median;
+        return STYLES.filter((style) => style !== 'kids' && style !== 'other')
+            .map((style) => [style, median(style)])
+            .reduce((a, b) => (b[1] < a[1] ? b : a))[0];
+    }
+
+    function facts(condition, style) {
+        const given = { style: bike.style || style, made: bike.made.trim(), tier: bike.tier, condition };
         given.seat_tube = bike.style === 'kids' ? '' : bike.seat_tube.trim();
         given.new_price = amount(bike.new_price);
         for (const name of Object.keys(given)) if (given[name] === '') given[name] = null;
@@ -207,7 +215,11 @@
             repairs = repairsTold();
             asking = amount(bike.price);
             margin = amount(bike.margin) || 0;
-            const done = W.value(facts(counts.done));
+            const nothing = ['style', 'made', 'tier', 'found', 'seat_tube', 'new_price'].every((name) => !bike[name].trim());
+            if (nothing && !stop) return { kind: 'open', say: 'What is it?', worth: '', why: 'Tap what it is, and the answer moves with it.' };
+            const style = bike.style || cheapest(counts.done);
+            if (!bike.style) counts.said.push(`Counted as ${style}, which brings least: say what it is.`);
+            const done = W.value(facts(counts.done, style));
             if (done.median === null || done.median === undefined) {
                 if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
                 return { kind: 'open', say: 'Cannot say', worth: '', why: `Nothing is known of prices in ${code()} yet. Note what you see, and import it at home.` };
@@ -216,23 +228,24 @@
             const better = counts.done !== counts.found;
             worth = `Worth ${about(done.median)} ${code()}${better ? ' when done' : ''}, ${about(done.low)} to ${about(done.high)} in ${four}`;
             if (better && counts.found) {
-                const found = W.value(facts(counts.found));
+                const found = W.value(facts(counts.found, style));
                 worth += `; as found ${about(found.median)}`;
             }
             if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
-            most = W.most_to_pay({ as_found: facts(counts.found), done: facts(counts.done), repairs: repairs.sum, margin });
+            most = W.most_to_pay({ as_found: facts(counts.found, style), done: facts(counts.done, style), repairs: repairs.sum, margin });
         } catch (error) {
             if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
             return { kind: 'open', say: 'Look again', worth: '', why: message(error) };
-        }
-        if (!bike.style && !bike.made && !bike.tier && !bike.found && !bike.seat_tube && !bike.new_price) {
-            return { kind: 'open', say: 'What is it?', worth: '', why: 'Tap what it is, and the answer moves with it.' };
         }
         return Object.assign({ worth }, judged(most, { asking, margin, repairs, counts }));
     }
 
     /** Buy up to what even a poor sale allows, as `wheelworth offer` does. */
     function judged(most, { asking, margin, repairs, counts }) {
+        if (most.mean === null || most.cautious === null) {
+            return { kind: 'open', say: 'Cannot say', why: 'Nothing is known yet of how long bikes take to sell here.' };
+        }
+        if (most.repair === false && repairs.sum > 0) counts.said.push('The repairs cost more than they bring: counted without them.');
         const more = counts.said.length ? ` ${counts.said.join(' ')}` : '';
         const bad = failed();
         if (bad.length && !bike.put_right) {
@@ -369,7 +382,7 @@
         }
         wrong($('made'), bike.made.trim() ? against({ made: bike.made.trim() }) : '');
         const sized = bike.style !== 'kids' && bike.seat_tube.trim();
-        wrong($('seat_tube'), sized ? against({ style: bike.style || null, seat_tube: bike.seat_tube.trim() }) : '');
+        wrong($('seat_tube'), sized ? against({ style: bike.style, seat_tube: bike.seat_tube.trim() }) : '');
     }
 
     function changed() {
@@ -737,7 +750,7 @@
         } catch (error) { says = message(error); }
         let fine = wrong($('comp_ask'), says);
         fine = wrong($('comp_made'), typed.made ? against({ made: typed.made }) : '') && fine;
-        fine = wrong($('comp_seat_tube'), typed.seat_tube ? against({ style: style || null, seat_tube: typed.seat_tube }) : '') && fine;
+        fine = wrong($('comp_seat_tube'), typed.seat_tube ? against({ style, seat_tube: typed.seat_tube }) : '') && fine;
         fine = wrong($('comp_listed_on'), typed.listed_on > typed.day ? 'Not after the day on which you saw it.' : '') && fine;
         $('comp_wrong').textContent = style ? '' : 'Tap what it is.';
         if (!fine) $('comp_more').open = $('comp_more').open || Boolean($('comp_more').querySelector('[aria-invalid]'));
@@ -850,7 +863,7 @@
         ];
         rows.push(['bike', '', one.label || one.id, about_it.filter((part) => part).join('; ')]);
         if (one.style) rows.push(['style', '', one.style, '']);
-        if (one.seat_tube.trim() && one.style !== 'kids' && !against({ style: one.style || null, seat_tube: one.seat_tube })) rows.push(['seat tube', '', one.seat_tube.trim(), '']);
+        if (one.seat_tube.trim() && one.style !== 'kids' && !against({ style: one.style, seat_tube: one.seat_tube })) rows.push(['seat tube', '', one.seat_tube.trim(), '']);
         for (const check of checks) {
             const { state, which, note } = one.checks[check.key] || { state: '', which: [], note: '' };
             const failed_ones = which.filter((item) => check.items.includes(item));
