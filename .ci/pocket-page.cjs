@@ -781,7 +781,11 @@ async function fast(browser) {
         const devtools = await context.newCDPSession(page);
         await devtools.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
         await page.goto(HOME);
-        const ready = await page.evaluate(() => performance.getEntriesByType('navigation')[0].domContentLoadedEventEnd);
+        // From the first byte on: how long the browser takes to start is not the page's.
+        const ready = await page.evaluate(() => {
+            const [way] = performance.getEntriesByType('navigation');
+            return way.domContentLoadedEventEnd - way.responseStart;
+        });
         const answered = await page.evaluate(() => {
             const begun = performance.now();
             document.querySelector('#style_place input[value=city]').click();

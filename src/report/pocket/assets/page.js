@@ -417,7 +417,7 @@
                     },
                 },
             });
-            return el('label', { className: 'pick' }, tick, el('span', null, one.job), el('span', { className: 'cost' }, about(one.cost)));
+            return el('label', { className: 'pick' }, tick, el('span', null, one.job), el('span', { className: 'cost' }, exact(one.cost)));
         });
         empty($('jobs_place'), el('p', { className: 'help' }, 'What such work usually costs you'), el('div', { className: 'picks jobs' }, ...rows));
     }
@@ -697,7 +697,7 @@
         copy.day = (again && notes.bikes.find((one) => one.id === bike.id).day) || today();
         copy.label = oneLine(bike.label, 60);
         copy.note = oneLine(bike.note, 200);
-        copy.said = now.worth ? `${now.say}. ${now.worth}` : now.say;
+        copy.said = ['Look again', 'What is it?'].includes(now.say) ? '' : now.worth ? `${now.say}. ${now.worth}` : now.say;
         change((all) => {
             const at = all.bikes.findIndex((one) => one.id === copy.id);
             if (at < 0) all.bikes.push(copy);
