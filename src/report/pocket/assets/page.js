@@ -1,35 +1,21 @@
-// The screens of the page for the phone: reads the fields, asks `window.wheelworth` for
-// the numbers, keeps the notes. Whatever somebody typed is only ever set as text.
+// The screens of the page for the phone: reads the fields, shows the answers and the
+// notes. Whatever somebody typed is only ever set as text.
 (function () {
     'use strict';
 
-    const STYLES = ['road', 'hybrid', 'mountain', 'city', 'cruiser', 'touring', 'folding', 'kids', 'other'];
-    const CONDITIONS = [
-        ['donor', 'good only for its parts'],
-        ['project', 'needs repair before it is ridden'],
-        ['rider', 'safe and serviced, visibly worn'],
-        ['tidy', 'fully serviced, light marks'],
-        ['mint', 'as new'],
-    ];
-    // What such bikes usually have: common practice, no source.
-    const TIERS = [
-        ['basic', 'plain steel, 5 to 7 gears at the back, simple rim or back-pedal brake'],
-        ['sport', 'aluminium or light steel, 7 or 8 gears, rim brakes with long arms'],
-        ['club', 'light frame, 8 to 10 gears, good rim brakes or cable discs'],
-        ['race', 'light frame with a carbon fork, 10 or 11 gears'],
-        ['pro', 'carbon or titanium, the best parts, 11 gears or more'],
-    ];
+    const { STYLES, CONDITIONS, TIERS } = wheelworthLists;
     const SIZES = ['XS', 'S', 'M', 'L', 'XL'];
-    const TEXTS = ['made', 'seat_tube', 'repairs', 'price', 'margin', 'new_price', 'label', 'note'];
-    const CHOICES = ['style', 'tier', 'found', 'done'];
-    const KEY = 'wheelworth-pocket';
-    const DRAFT = 'wheelworth-pocket-open';
 
-    let W;
     let model;
+    let answers;
+    let kept;
+    let checks = [];
+    /** The bike on the screen, and what is answered for it. */
+    let bike;
+    let now;
+    /** The comp that is being corrected, or nothing. */
+    let comp_id = '';
     const $ = (id) => document.getElementById(id);
-
-    // ---- small things -----------------------------------------------------------
 
     /** An element with properties, attributes (names with a dash) and children; texts stay texts. */
     function el(tag, has, ...children) {
@@ -49,252 +35,18 @@
         return place;
     }
 
-    const two = (n) => String(n).padStart(2, '0');
-    const isoDay = (d) => `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}`;
-    const today = () => isoDay(new Date());
-
     function dayInWords(iso) {
         const months = 'January February March April May June July August September October November December'.split(' ');
         const [year, month, day] = iso.split('-').map(Number);
         return months[month - 1] ? `${day} ${months[month - 1]} ${year}` : iso;
     }
 
-    /** Text of one line without what cannot be seen or printed, at most `most` characters. */
-    function oneLine(text, most) {
-        const printed = String(text).replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029]+/g, ' ');
-        return Array.from(printed, (c) => (/^[\ud800-\udfff]$/.test(c) ? '\ufffd' : c)).slice(0, most).join('').trim();
-    }
 
-    function listed(items) {
-        if (items.length < 2) return items.join('');
-        return `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`;
-    }
-
-    const decimals = () => model.currency.decimals;
     const code = () => model.currency.code;
-
-    /** An amount to talk about: whole from 10 on. */
-    function about(x) {
-        return Math.abs(x) >= 10 || decimals() === 0 ? String(Math.round(x)) : x.toFixed(Math.min(decimals(), 2));
-    }
-
-    /** Rounded down, so that it never says more than there is. */
-    function atMost(x) {
-        if (x >= 10 || decimals() === 0) return Math.floor(x + 1e-9);
-        return Math.floor(x * 2 + 1e-9) / 2;
-    }
-
-    /** An amount just as it was typed: 62 or 62.50. */
-    function exact(x) {
-        return Number.isInteger(x) ? String(x) : x.toFixed(decimals());
-    }
-
-    /** Reads an amount; null when nothing is written. */
-    function amount(text) {
-        const bare = text.replace(/[\s\u00a0]/g, '').replace(/^[€$£¥]|[€$£¥]$/g, '').replace(new RegExp(`^${code()}|${code()}$`, 'i'), '');
-        if (!bare) {
-            if (text.trim()) throw new Error(`'${text.trim()}' is no amount. Write it like 62.`);
-            return null;
-        }
-        const parts = bare.match(/^(\d{1,9})(?:[.,](\d+))?$/);
-        const like = decimals() ? '62 or 62.50' : '62';
-        if (!parts) throw new Error(`'${text.trim()}' is no amount. Write it like ${like}, without a sign between thousands.`);
-        const after = parts[2] || '';
-        if (after.length > decimals() && /[^0]/.test(after.slice(decimals())) || after.length === 3 && decimals() < 3) {
-            throw new Error(`'${text.trim()}' reads two ways or has too many decimals. Write it like ${like}.`);
-        }
-        return Number(`${parts[1]}.${after || 0}`);
-    }
-
-    const message = (error) => (error && error.message ? error.message : String(error));
-
-    /** What value.js says against one feature, or nothing. Of an unknown style a hybrid's rules hold. */
-    function against(facts) {
-        try {
-            W.value(Object.assign({}, facts, { style: facts.style || 'hybrid' }));
-            return '';
-        } catch (error) {
-            return message(error);
-        }
-    }
-
-    // ---- what is on the screen --------------------------------------------------
-
-    let checks = [];
-
-    const blank = () => ({
-        style: '', made: '', seat_tube: '', tier: '', found: '', done: '', repairs: '', price: '',
-        margin: typeof model.margin === 'number' ? exact(model.margin) : '', new_price: '', label: '', note: '',
-        ticked: [], checks: {}, put_right: false, id: '',
-    });
-    let bike;
-    /** The comp that is being corrected, or nothing. */
-    let comp_id = '';
-
-    /** The grown-ups' style that brings least, where nobody knows what it is. */
-    function cheapest(condition) {
-        const median = (style) => W.value(facts(condition, style)).median;
-        return STYLES.filter((style) => style !== 'kids' && style !== 'other')
-            .map((style) => [style, median(style)])
-            .reduce((a, b) => (b[1] < a[1] ? b : a))[0];
-    }
-
-    function facts(condition, style) {
-        const given = { style: bike.style || style, made: bike.made.trim(), tier: bike.tier, condition };
-        given.seat_tube = bike.style === 'kids' ? '' : bike.seat_tube.trim();
-        given.new_price = amount(bike.new_price);
-        for (const name of Object.keys(given)) if (given[name] === '') given[name] = null;
-        return given;
-    }
-
     const checkOf = (key) => bike.checks[key] || { state: '', which: [], note: '' };
-    const failed = () => checks.filter((one) => checkOf(one.key).state === 'fails');
-    const open = () => checks.filter((one) => checkOf(one.key).state === '');
     const has_failed = (key) => checkOf(key).state === 'fails';
-    const grade = (word) => CONDITIONS.findIndex((one) => one[0] === word) + 1;
 
-    const FRAME_ENDS = 'The frame has failed: the bike is good only for its parts. Scrap the frame itself, and a fork, bar, stem or post that failed: never pass them on.';
-    const NUMBER_ENDS = 'Its serial number is missing, defaced or in a register of stolen bikes. Neither buy nor sell it, whole or in parts, before the police or the register have said whose it is.';
-    const RECALL_ENDS = 'Leave it until its recall is settled with the maker or your authority: what is recalled must not be passed on, whole or in parts.';
-
-    /** What speaks against the bike at any price, gravest first: [in large letters, why]. */
-    function barred() {
-        if (has_failed('serial number')) return ['Leave it', NUMBER_ENDS];
-        if (has_failed('frame')) return ['Do not buy it to ride', FRAME_ENDS];
-        if (has_failed('recall')) return ['Leave it for now', RECALL_ENDS];
-        return null;
-    }
-
-    const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
-    const names = (some) => listed(some.map((one) => one.name.toLowerCase()));
-
-    /** Conditions as found and when done, as they count, with what to say of it. */
-    function conditions() {
-        const said = [];
-        let found = bike.found;
-        if (failed().length && (!found || grade(found) > 2)) {
-            found = 'project';
-            said.push('With a failed check it counts as a project as found.');
-        }
-        let done = bike.done;
-        if (!done) {
-            done = found === 'project' ? 'rider' : found;
-            if (found === 'project') said.push('Counted as a rider when done.');
-        } else if (found && grade(done) < grade(found)) {
-            done = found;
-            said.push('When done it is no better than as found.');
-        }
-        return { found, done, said };
-    }
-
-    function repairsTold() {
-        const typed = amount(bike.repairs);
-        const usual = model.repairs.filter((one) => bike.ticked.includes(one.job));
-        const sum = usual.reduce((all, one) => all + one.cost, typed || 0);
-        return { sum, told: typed !== null || usual.length > 0 };
-    }
-
-    /** The answer: how it stands, in large letters, what it is worth, why. */
-    function answer() {
-        const stop = barred();
-        let worth = '';
-        let most;
-        let counts;
-        let repairs;
-        let asking;
-        let margin;
-        try {
-            for (const name of ['repairs', 'price', 'margin', 'new_price']) {
-                try {
-                    amount(bike[name]);
-                } catch (error) {
-                    throw new Error(`${$(name).labels[0].textContent}: ${message(error)}`);
-                }
-            }
-            counts = conditions();
-            repairs = repairsTold();
-            asking = amount(bike.price);
-            margin = amount(bike.margin) || 0;
-            const nothing = ['style', 'made', 'tier', 'found', 'seat_tube', 'new_price'].every((name) => !bike[name].trim());
-            if (nothing && !stop) return { kind: 'open', say: 'What is it?', worth: '', why: 'Tap what it is, and the answer moves with it.' };
-            const style = bike.style || cheapest(counts.done);
-            if (!bike.style) counts.said.push(`Counted as ${style}, which brings least: say what it is.`);
-            const done = W.value(facts(counts.done, style));
-            if (done.median === null || done.median === undefined) {
-                if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
-                return { kind: 'open', say: 'Cannot say', worth: '', why: `Nothing is known of prices in ${code()} yet. Note what you see, and import it at home.` };
-            }
-            const four = Math.round(done.level * 100) === 80 ? 'four of five sales' : `${Math.round(done.level * 100)} % of sales`;
-            const better = counts.done !== counts.found;
-            worth = `Worth ${about(done.median)} ${code()}${better ? ' when done' : ''}, ${about(done.low)} to ${about(done.high)} in ${four}`;
-            if (better && counts.found) {
-                const found = W.value(facts(counts.found, style));
-                worth += `; as found ${about(found.median)}`;
-            }
-            if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
-            most = W.most_to_pay({ as_found: facts(counts.found, style), done: facts(counts.done, style), repairs: repairs.sum, margin });
-        } catch (error) {
-            if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
-            return { kind: 'open', say: 'Look again', worth: '', why: message(error) };
-        }
-        return Object.assign({ worth }, judged(most, { asking, margin, repairs, counts }));
-    }
-
-    /** Buy up to what even a poor sale allows, as `wheelworth offer` does. */
-    function judged(most, { asking, margin, repairs, counts }) {
-        if (most.mean === null || most.cautious === null) {
-            return { kind: 'open', say: 'Cannot say', why: 'Nothing is known yet of how long bikes take to sell here.' };
-        }
-        if (most.repair === false && repairs.sum > 0) counts.said.push('The repairs cost more than they bring: counted without them.');
-        const more = counts.said.length ? ` ${counts.said.join(' ')}` : '';
-        const bad = failed();
-        if (bad.length && !bike.put_right) {
-            return {
-                kind: 'no',
-                say: 'Do not buy it yet',
-                why: `${capital(names(bad))} failed, and nobody may ride it before that is repaired. Add the cost to the repairs and say so in the check.`,
-            };
-        }
-        const cautious = atMost(most.cautious);
-        const mean = about(atMost(most.mean));
-        const leaves = margin ? `leaves ${exact(margin)}` : 'covers its costs';
-        if (!(most.mean > 0)) {
-            return { kind: 'no', say: 'Leave it', why: `Even as a gift an average sale would not ${margin ? `leave ${exact(margin)}` : 'cover its costs'}.${more}` };
-        }
-        const average = `An average sale ${leaves} up to ${mean}`;
-        if (!(cautious > 0)) {
-            return { kind: 'no', say: 'Leave it', why: `${average}, a poor one (one in five) at no price.${more}` };
-        }
-        const fine = `Up to ${about(cautious)} it would be fine.`;
-        if (asking !== null && asking > most.mean) {
-            return { kind: 'no', say: 'Leave it', why: `${average} only. ${fine}${more}` };
-        }
-        if (asking !== null && asking > most.cautious) {
-            return { kind: 'no', say: 'Leave it', why: `${average}, a poor one (one in five) would not at ${exact(asking)}. ${fine}${more}` };
-        }
-        const up_to = asking !== null && asking > cautious ? exact(asking) : about(cautious);
-        const why = `Even a poor sale (one in five) ${leaves}; an average one does up to ${mean}.${more}`;
-        if (!repairs.told && counts.found && grade(counts.found) <= 2 && grade(counts.done) > grade(counts.found)) {
-            return { kind: 'open', say: `${up_to}, less the repairs`, why: `It needs repair before it is ridden: say what that costs.${more}` };
-        }
-        if (bad.length) {
-            return { kind: 'open', say: `To repair only: ${up_to}`, why: `${capital(names(bad))} failed: nobody rides it before that is repaired. ${why}` };
-        }
-        return { kind: 'yes', say: `Pay up to ${up_to}`, why };
-    }
-
-    /** What the quick check comes to. */
-    function verdict() {
-        const stop = barred();
-        if (stop) return { kind: 'no', say: stop[0], why: stop[1] + (has_failed('frame') ? ' Take it apart: do not spend on it. Mark the frame so that nobody builds it up.' : '') };
-        const bad = failed();
-        const to_see = open();
-        const rest = to_see.length ? ` Not looked at: ${names(to_see)}. That never counts as fine.` : '';
-        if (bad.length) return { kind: 'no', say: 'Do not ride it', why: `${capital(names(bad))} failed.${rest}` };
-        if (to_see.length === checks.length) return { kind: 'open', say: 'Not looked at', why: 'Nothing has been looked at. That never counts as fine.' };
-        if (to_see.length) return { kind: 'open', say: `${checks.length - to_see.length} of ${checks.length} fine`, why: rest.trim() };
-        return { kind: 'yes', say: 'Nothing found', why: 'Everything asked here is fine as far as you looked. It certifies nothing: the whole sheet and a road test come before anybody rides it.' };
-    }
+    // ---- the answer ---------------------------------------------------------------
 
     /** A live region that waits until the typing rests. */
     function speaker(place) {
@@ -308,20 +60,21 @@
     const speakVerdict = speaker('verdict_spoken');
 
     function showAnswer() {
-        const now = answer();
-        $('answer').className = `answer ${now.kind}`;
-        $('say').textContent = now.say;
-        $('worth').textContent = now.worth;
-        const left_open = now.kind === 'yes' && open().length;
-        $('why').textContent = now.why;
+        now = answers.of(bike);
+        const says = now.answer();
+        $('answer').className = `answer ${says.kind}`;
+        $('say').textContent = says.say;
+        $('worth').textContent = says.worth;
+        const left_open = says.kind === 'yes' && now.open().length;
+        $('why').textContent = says.why;
         $('safety').textContent = left_open ? `Safety: ${left_open} of ${checks.length} checks not looked at.` : '';
-        speak([now.say, now.worth, now.why, $('safety').textContent].filter((part) => part).map((part) => (/[.?]$/.test(part) ? part : `${part}.`)).join(' '));
-        const seen = verdict();
+        speak([says.say, says.worth, says.why, $('safety').textContent].filter((part) => part).map((part) => (/[.?]$/.test(part) ? part : `${part}.`)).join(' '));
+        const seen = now.verdict();
         $('verdict').className = `answer ${seen.kind}`;
         $('verdict_say').textContent = seen.say;
         $('verdict_why').textContent = seen.why;
         speakVerdict(`${seen.say}. ${seen.why}`);
-        return now;
+        return says;
     }
 
     // ---- fields -----------------------------------------------------------------
@@ -377,12 +130,12 @@
     function checkFields() {
         for (const name of ['repairs', 'price', 'margin', 'new_price']) {
             let says = '';
-            try { amount(bike[name]); } catch (error) { says = message(error); }
+            try { answers.amount(bike[name]); } catch (error) { says = answers.message(error); }
             wrong($(name), says);
         }
-        wrong($('made'), bike.made.trim() ? against({ made: bike.made.trim() }) : '');
+        wrong($('made'), bike.made.trim() ? answers.against({ made: bike.made.trim() }) : '');
         const sized = bike.style !== 'kids' && bike.seat_tube.trim();
-        wrong($('seat_tube'), sized ? against({ style: bike.style, seat_tube: bike.seat_tube.trim() }) : '');
+        wrong($('seat_tube'), sized ? answers.against({ style: bike.style, seat_tube: bike.seat_tube.trim() }) : '');
     }
 
     function changed() {
@@ -397,11 +150,11 @@
     function repairsWords() {
         const usual = model.repairs.filter((one) => bike.ticked.includes(one.job));
         $('repairs_label').textContent = usual.length ? 'Other repairs' : 'What the repairs cost';
-        let says = decimals() && !usual.length ? '0 when no new parts are needed' : '';
+        let says = !usual.length ? '0 when no new parts are needed' : '';
         try {
-            if (usual.length) says = `Together ${about(repairsTold().sum)} ${code()}`;
+            if (usual.length) says = `Together ${answers.about(answers.of(bike).repairsTold().sum)} ${code()}`;
         } catch (error) { says = ''; }
-        $('repairs_help').textContent = says || 'In whole amounts';
+        $('repairs_help').textContent = says;
     }
 
     function drawJobs() {
@@ -417,14 +170,14 @@
                     },
                 },
             });
-            return el('label', { className: 'pick' }, tick, el('span', null, one.job), el('span', { className: 'cost' }, exact(one.cost)));
+            return el('label', { className: 'pick' }, tick, el('span', null, one.job), el('span', { className: 'cost' }, answers.exact(one.cost)));
         });
         empty($('jobs_place'), el('p', { className: 'help' }, 'What such work usually costs you'), el('div', { className: 'picks jobs' }, ...rows));
     }
 
     /** Fills the form anew from the bike. */
     function drawBike() {
-        for (const name of TEXTS) if ($(name)) $(name).value = bike[name];
+        for (const name of kept.TEXTS) if ($(name)) $(name).value = bike[name];
         const put = (name, legend, options, wide) => {
             const use = (value) => { bike[name] = value; changed(); };
             empty($(`${name}_place`), choice(name, legend, withUnknown(options), () => bike[name], use, wide));
@@ -519,133 +272,25 @@
             which.hidden = state !== 'fails' || !which.firstChild;
             set.querySelector('.seen').hidden = !(state === 'fails' || set.dataset.check === 'recall' && state === 'fine');
         }
+        const { barred, failed } = answers.of(bike);
         const bad = barred() ? [] : failed();
         $('put_right_row').hidden = !bad.length;
-        $('put_right_words').textContent = `The repairs I counted put this right: ${names(bad)}`;
+        $('put_right_words').textContent = `The repairs I counted put this right: ${answers.names(bad)}`;
     }
 
-    // ---- notes in the browser's storage -----------------------------------------
+    // ---- notes ----------------------------------------------------------------------
 
-    let notes = { bikes: [], comps: [] };
-    /** What the storage held when it was last read or written. */
-    let kept = null;
-    let kept_ids = [];
-    let keeps = true;
-
-    const DENIED = 'This browser keeps nothing for this page: what you note is gone when you close it. Hand it over before that.';
-    const FULL = 'There is no room left in this browser: the last change is not kept. Hand over what is noted, then delete some of it.';
-    const CLEARED = 'What was kept had been deleted outside this page. ';
-
-    const text = (value, most) => (typeof value === 'string' ? value.slice(0, most || 200) : '');
-
-    /** A bike from the storage, whatever stands there. */
-    function asBike(raw) {
-        const made = blank();
-        for (const name of TEXTS.concat(CHOICES, ['id', 'day', 'said'])) made[name] = text(raw[name], 300);
-        made.ticked = Array.isArray(raw.ticked) ? raw.ticked.map((one) => text(one)) : [];
-        made.put_right = raw.put_right === true;
-        for (const one of checks) {
-            const was = raw.checks && raw.checks[one.key];
-            if (was) made.checks[one.key] = { state: text(was.state), which: Array.isArray(was.which) ? was.which.map((w) => text(w)) : [], note: text(was.note) };
-        }
-        return made;
-    }
-
-    const COMP = ['id', 'day', 'style', 'ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on'];
-
-    function asComp(raw) {
-        const made = {};
-        for (const name of COMP) made[name] = text(raw[name]);
-        return made;
-    }
-
-    function parse(stored) {
-        const raw = JSON.parse(stored);
-        const objects = (list) => list.filter((one) => one && typeof one === 'object' && typeof one.id === 'string' && one.id);
-        return { bikes: objects(raw.bikes).map(asBike), comps: objects(raw.comps).map(asComp) };
-    }
-
-    const ids = (some) => some.bikes.concat(some.comps).map((one) => one.id);
-
-    function readNotes() {
-        let stored;
-        try {
-            stored = window.localStorage.getItem(KEY);
-            window.localStorage.setItem(`${KEY}-try`, '1');
-            window.localStorage.removeItem(`${KEY}-try`);
-        } catch (error) {
-            keeps = stored !== undefined;
-            tell(keeps ? FULL : DENIED);
-        }
-        if (!stored) return;
-        try {
-            notes = parse(stored);
-            kept = stored;
-            kept_ids = ids(notes);
-        } catch (error) {
-            // Left for whoever can read it; the new notes take its place.
-            try { window.localStorage.setItem(`${KEY}-unreadable`, stored); } catch (full) { keeps = false; }
-            tell('What was kept here cannot be read any more. It is set aside, and you start with an empty list.');
-        }
-    }
-
-    /** Changes the notes: what another window wrote is taken up first. Says whether it is kept. */
+    /** Changes the notes and says what came of it. */
     function change(how, done) {
-        let cleared = false;
-        try {
-            const now = window.localStorage.getItem(KEY);
-            cleared = now === null && kept !== null;
-            if (now !== null && now !== kept) takeUp(now);
-        } catch (error) { /* told below, by the writing */ }
-        how(notes);
-        const told = write();
+        const wrong_with_it = kept.change(how);
         drawNotes();
-        tell(told || (cleared ? `${CLEARED}What is still on this screen is kept again.` : done));
-        return !told;
-    }
-
-    /** Puts together what another window wrote and what could not be kept here. */
-    function takeUp(stored) {
-        const theirs = parse(stored);
-        const unkept = (list, theirs_list) => list.filter((one) => !kept_ids.includes(one.id) && !theirs_list.some((other) => other.id === one.id));
-        notes = {
-            bikes: theirs.bikes.concat(unkept(notes.bikes, theirs.bikes)),
-            comps: theirs.comps.concat(unkept(notes.comps, theirs.comps)),
-        };
-        kept = stored;
-        kept_ids = ids(theirs);
-    }
-
-    /** Writes the notes; what went wrong, or nothing. */
-    function write() {
-        const stored = JSON.stringify(notes);
-        try {
-            window.localStorage.setItem(KEY, stored);
-            if (window.localStorage.getItem(KEY) !== stored) throw new Error('it was not kept');
-            kept = stored;
-            kept_ids = ids(notes);
-            keeps = true;
-            return '';
-        } catch (error) {
-            keeps = false;
-            return /quota/i.test(`${error && error.name} ${error && error.message}`) ? FULL : DENIED;
-        }
+        tell(wrong_with_it || done);
     }
 
     let draft_timer;
     function keepDraft() {
         clearTimeout(draft_timer);
-        draft_timer = setTimeout(() => {
-            try { window.localStorage.setItem(DRAFT, JSON.stringify(bike)); } catch (error) { /* told where notes are kept */ }
-        }, 300);
-    }
-
-    function readDraft() {
-        try {
-            const stored = window.localStorage.getItem(DRAFT);
-            if (stored) return asBike(JSON.parse(stored));
-        } catch (error) { /* begin anew */ }
-        return blank();
+        draft_timer = setTimeout(() => kept.keepDraft(bike), 300);
     }
 
     let told_timer;
@@ -653,22 +298,12 @@
         clearTimeout(told_timer);
         $('told').textContent = words || '';
         // What is wrong stays; what was done goes again.
-        if (words && keeps) told_timer = setTimeout(() => { $('told').textContent = ''; }, 12000);
+        if (words && kept.keeps()) told_timer = setTimeout(() => { $('told').textContent = ''; }, 12000);
     }
 
-    /** An id that no other note of this phone or another has: the day, a number, four letters. */
-    function newId(list) {
-        const day = today();
-        const letters = 'abcdefghjkmnpqrstuvwxyz23456789';
-        const random = new Uint8Array(4);
-        if (window.crypto && window.crypto.getRandomValues) window.crypto.getRandomValues(random);
-        else random.forEach((_, at) => { random[at] = Math.floor(Math.random() * 256); });
-        const number = list.filter((one) => one.id.startsWith(day)).length + 1;
-        return `${day}-${number}-${Array.from(random, (n) => letters[n % letters.length]).join('')}`;
-    }
 
     function drawNoteFields() {
-        const noted = notes.bikes.some((one) => one.id === bike.id);
+        const noted = kept.notes.bikes.some((one) => one.id === bike.id);
         const draw = (place) => {
             const input = (name, label) => {
                 const id = place === 'note_pay' ? name : `${name}_again`;
@@ -690,18 +325,16 @@
     }
 
     function noteBike() {
-        const now = showAnswer();
-        const again = notes.bikes.some((one) => one.id === bike.id);
-        if (!again) bike.id = newId(notes.bikes);
-        const copy = asBike(JSON.parse(JSON.stringify(bike)));
-        copy.day = (again && notes.bikes.find((one) => one.id === bike.id).day) || today();
-        copy.label = oneLine(bike.label, 60);
-        copy.note = oneLine(bike.note, 200);
-        copy.said = ['Look again', 'What is it?'].includes(now.say) ? '' : now.worth ? `${now.say}. ${now.worth}` : now.say;
+        const said = showAnswer();
+        const again = kept.notes.bikes.some((one) => one.id === bike.id);
+        if (!again) bike.id = kept.newId(kept.notes.bikes);
+        const copy = kept.asBike(JSON.parse(JSON.stringify(bike)));
+        copy.day = (again && kept.notes.bikes.find((one) => one.id === bike.id).day) || kept.today();
+        copy.label = kept.oneLine(bike.label, 60);
+        copy.note = kept.oneLine(bike.note, 200);
+        copy.said = ['Look again', 'What is it?'].includes(said.say) ? '' : [said.say, said.worth].filter((part) => part).join('. ');
         change((all) => {
-            const at = all.bikes.findIndex((one) => one.id === copy.id);
-            if (at < 0) all.bikes.push(copy);
-            else all.bikes[at] = copy;
+            kept.put(all.bikes, copy);
         }, again ? 'Changes kept.' : 'Noted. It stands under Noted.');
         drawNoteFields();
         keepDraft();
@@ -709,7 +342,7 @@
 
     function nextBike() {
         const before = bike;
-        bike = blank();
+        bike = kept.blank();
         bike.margin = before.margin;
         drawBike();
         window.scrollTo(0, 0);
@@ -719,10 +352,10 @@
 
     function drawComp(comp) {
         comp_id = comp ? comp.id : '';
-        const now = comp || { style: '', ask: '', where: '', made: '', condition: '', tier: '', seat_tube: '', listed_on: '' };
-        empty($('comp_style_place'), choice('comp_style', 'What is it', STYLES.map((word) => [word, word]), () => now.style, () => {}));
-        for (const name of ['ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on']) $(`comp_${name}`).value = now[name];
-        const wheres = notes.comps.map((one) => one.where).filter((where) => where).reverse();
+        const was = comp || { style: '', ask: '', where: '', made: '', condition: '', tier: '', seat_tube: '', listed_on: '' };
+        empty($('comp_style_place'), choice('comp_style', 'What is it', STYLES.map((word) => [word, word]), () => was.style, () => {}));
+        for (const name of ['ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on']) $(`comp_${name}`).value = was[name];
+        const wheres = kept.notes.comps.map((one) => one.where).filter((where) => where).reverse();
         const offers = Array.from(new Set(wheres)).slice(0, 4).map((where) => [where, where]);
         $('comp_where_quick').hidden = !offers.length;
         quick($('comp_where_quick'), $('comp_where'), offers);
@@ -737,20 +370,20 @@
     function compTyped() {
         const style = (document.querySelector('input[name=comp_style]:checked') || { value: '' }).value;
         const typed = { style };
-        for (const name of ['ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on']) typed[name] = oneLine($(`comp_${name}`).value, 80);
-        const was = notes.comps.find((one) => one.id === comp_id);
-        typed.id = was ? was.id : newId(notes.comps);
-        typed.day = was ? was.day : today();
+        for (const name of ['ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on']) typed[name] = kept.oneLine($(`comp_${name}`).value, 80);
+        const was = kept.notes.comps.find((one) => one.id === comp_id);
+        typed.id = was ? was.id : kept.newId(kept.notes.comps);
+        typed.day = was ? was.day : kept.today();
         let says = '';
         try {
-            const ask = amount(typed.ask);
+            const ask = answers.amount(typed.ask);
             if (ask === null) says = 'Write what is asked for it.';
             else if (ask === 0) says = 'Write an amount above 0.';
-            else typed.ask = exact(ask);
-        } catch (error) { says = message(error); }
+            else typed.ask = answers.exact(ask);
+        } catch (error) { says = answers.message(error); }
         let fine = wrong($('comp_ask'), says);
-        fine = wrong($('comp_made'), typed.made ? against({ made: typed.made }) : '') && fine;
-        fine = wrong($('comp_seat_tube'), typed.seat_tube ? against({ style, seat_tube: typed.seat_tube }) : '') && fine;
+        fine = wrong($('comp_made'), typed.made ? answers.against({ made: typed.made }) : '') && fine;
+        fine = wrong($('comp_seat_tube'), typed.seat_tube ? answers.against({ style, seat_tube: typed.seat_tube }) : '') && fine;
         fine = wrong($('comp_listed_on'), typed.listed_on > typed.day ? 'Not after the day on which you saw it.' : '') && fine;
         $('comp_wrong').textContent = style ? '' : 'Tap what it is.';
         if (!fine) $('comp_more').open = $('comp_more').open || Boolean($('comp_more').querySelector('[aria-invalid]'));
@@ -766,9 +399,7 @@
             return;
         }
         change((all) => {
-            const at = all.comps.findIndex((one) => one.id === typed.id);
-            if (at < 0) all.comps.push(typed);
-            else all.comps[at] = typed;
+            kept.put(all.comps, typed);
         }, comp_id ? 'Changes kept.' : 'Saved.');
         drawComp(null);
         $('comps_title').focus({ preventScroll: false });
@@ -793,24 +424,22 @@
                 el('button', { type: 'button', on: { click: ask('', 'delete') } }, 'Keep it')]
             : [el('button', { type: 'button', 'aria-label': `${actWords}: ${head}`, on: { click: act } }, actWords),
                 el('button', { type: 'button', id: `delete ${one.id}`, 'aria-label': `Delete: ${head}`, on: { click: ask(one.id, 'yes') } }, 'Delete')];
-        const unkept = kept_ids.includes(one.id) ? null : el('p', { className: 'wrong' }, 'Not kept: gone when this page closes.');
+        const unkept = kept.isKept(one.id) ? null : el('p', { className: 'wrong' }, 'Not kept: gone when this page closes.');
         return el('li', null, el('p', { className: 'head' }, head), ...lines.filter((line) => line).map((line) => el('p', { className: 'quiet' }, line)), unkept, el('p', { className: 'buttons' }, ...buttons));
     }
-
-    const called = (one) => one.label || [one.style || 'bike', one.made].filter((part) => part).join(', ');
 
     function bikeRow(one) {
         const bad = checks.filter((check) => one.checks[check.key] && one.checks[check.key].state === 'fails');
         const looked = checks.filter((check) => one.checks[check.key] && one.checks[check.key].state);
         const facts_told = [one.label ? one.style : '', one.label ? one.made : '', one.found && `as found ${one.found}`, one.price && `wanted ${one.price} ${code()}`];
-        return noteRow('bikes', one, called(one), [
+        return noteRow('bikes', one, kept.called(one), [
             facts_told.filter((part) => part).join(', '),
             one.said,
-            bad.length ? `Failed: ${names(bad)}` : `${looked.length} of ${checks.length} checks looked at`,
+            bad.length ? `Failed: ${answers.names(bad)}` : `${looked.length} of ${checks.length} checks looked at`,
             one.note,
             dayInWords(one.day),
         ], () => {
-            bike = asBike(one);
+            bike = kept.asBike(one);
             drawBike();
             show('pay');
         }, 'Open');
@@ -825,73 +454,17 @@
 
     function drawNotes() {
         const nothing = (words) => el('li', { className: 'quiet' }, words);
-        empty($('comps'), ...(notes.comps.length ? notes.comps.slice().reverse().map(compRow) : [nothing('None yet.')]));
-        empty($('bikes'), ...(notes.bikes.length ? notes.bikes.slice().reverse().map(bikeRow) : [nothing('None yet.')]));
-        const count = notes.comps.length + notes.bikes.length;
+        empty($('comps'), ...(kept.notes.comps.length ? kept.notes.comps.slice().reverse().map(compRow) : [nothing('None yet.')]));
+        empty($('bikes'), ...(kept.notes.bikes.length ? kept.notes.bikes.slice().reverse().map(bikeRow) : [nothing('None yet.')]));
+        const count = kept.notes.comps.length + kept.notes.bikes.length;
         $('count').textContent = count ? `(${count})` : '';
-        $('kept_words').textContent = keeps
+        $('kept_words').textContent = kept.keeps()
             ? 'Kept in this browser, on this phone alone. Clearing the browser’s data deletes it, and some browsers delete it after a while: hand it over soon.'
-            : DENIED;
+            : kept.DENIED;
         drawFiles();
     }
 
     // ---- files ------------------------------------------------------------------
-
-    /** A cell: what a spreadsheet would run gets an apostrophe in front, as in the contract. */
-    function cell(value) {
-        let t = String(value);
-        if (/^'*[=+\-@\t\r]/.test(t)) t = `'${t}`;
-        return /[",\r\n]|^\s|\s$/.test(t) ? `"${t.replace(/"/g, '""')}"` : t;
-    }
-
-    const csv = (rows) => rows.map((row) => `${row.map(cell).join(',')}\r\n`).join('');
-
-    function compsCsv() {
-        const head = ['listing', 'source', 'style', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'first_seen', 'last_seen', 'ask', 'outcome'];
-        return csv([head].concat(notes.comps.map((one) => [
-            one.id, one.where, one.style, one.made, one.condition, one.tier, one.seat_tube, one.listed_on, one.day, one.day, one.ask, 'listed',
-        ])));
-    }
-
-    /** The sheet of one bike, as `wheelworth inspect` reads it. */
-    function sheetCsv(one) {
-        const rows = [['item', 'result', 'measure', 'note']];
-        const costs = one.repairs || one.ticked.length ? `repairs ${[one.ticked.join(', '), one.repairs].filter((part) => part).join(', ')}` : '';
-        const about_it = [
-            `looked at ${one.day}`, one.note, one.made && `made ${one.made}`, one.tier && `tier ${one.tier}`, one.found && `as found ${one.found}`,
-            one.done && `when done ${one.done}`, costs, one.price && `seller wants ${one.price}`, one.said,
-        ];
-        rows.push(['bike', '', one.label || one.id, about_it.filter((part) => part).join('; ')]);
-        if (one.style) rows.push(['style', '', one.style, '']);
-        if (one.seat_tube.trim() && one.style !== 'kids' && !against({ style: one.style, seat_tube: one.seat_tube })) rows.push(['seat tube', '', one.seat_tube.trim(), '']);
-        for (const check of checks) {
-            const { state, which, note } = one.checks[check.key] || { state: '', which: [], note: '' };
-            const failed_ones = which.filter((item) => check.items.includes(item));
-            const seen = oneLine(note, 120);
-            for (const item of check.items) {
-                let result = 'unchecked';
-                let says = '';
-                if (state === 'fine') {
-                    result = 'pass';
-                    if (check.key === 'recall') says = `${one.day}${seen ? `, ${seen}` : ''}`;
-                } else if (state === 'none') result = 'not_fitted';
-                else if (state === 'fails' && failed_ones.includes(item)) [result, says] = ['fail', seen];
-                else if (state === 'fails' && !failed_ones.length && item === check.items[0]) {
-                    result = 'fail';
-                    says = check.items.length > 1 ? [`${listed(check.items)}: one of them, not said which`, seen].filter((part) => part).join('; ') : seen;
-                }
-                rows.push([item, result, '', says]);
-            }
-        }
-        return csv(rows);
-    }
-
-    function files() {
-        const made = [];
-        if (notes.comps.length) made.push({ name: `comps-${today()}.csv`, called: `Seen for sale (${notes.comps.length})`, csv: compsCsv() });
-        for (const one of notes.bikes) made.push({ name: `inspection-${one.id.replace(/[^A-Za-z0-9-]/g, '')}.csv`, called: called(one), csv: sheetCsv(one) });
-        return made;
-    }
 
     const asFile = (one) => new File([one.csv], one.name, { type: 'text/csv' });
 
@@ -932,7 +505,7 @@
 
     function drawFiles() {
         $('by_hand').hidden = true;
-        const all = files();
+        const all = kept.files();
         const shares = all.length && canShare(all);
         const button = (words, of, click) => el('button', { type: 'button', 'aria-label': `${words}: ${of}`, on: { click } }, words);
         const rows = all.map((one) => el('div', { className: 'file' }, el('p', { className: 'head' }, one.called), el('p', { className: 'quiet' }, one.name), el('p', { className: 'buttons' },
@@ -954,7 +527,7 @@
             else link.removeAttribute('aria-current');
         }
         if (!from_history) {
-            if (keeps) tell('');
+            if (kept.keeps()) tell('');
             try { window.history.pushState(null, '', `#${part}`); } catch (error) { /* some viewers of files forbid it */ }
             window.scrollTo(0, 0);
         }
@@ -963,7 +536,7 @@
     const asked = () => (PARTS.includes(window.location.hash.slice(1)) ? window.location.hash.slice(1) : 'pay');
 
     function drawMadeOn() {
-        const days = Math.floor((Date.parse(today()) - Date.parse(model.made_on)) / 86400000);
+        const days = Math.floor((Date.parse(kept.today()) - Date.parse(model.made_on)) / 86400000);
         const old = days > (model.old_after_days || 60);
         document.documentElement.classList.toggle('old', old);
         $('made_on').textContent = old
@@ -980,7 +553,7 @@
     function listen() {
         $('bike').addEventListener('input', (event) => {
             const { name } = event.target;
-            if (!TEXTS.includes(name)) return;
+            if (!kept.TEXTS.includes(name)) return;
             bike[name] = event.target.value;
             changed();
         });
@@ -994,14 +567,9 @@
         }
         window.addEventListener('popstate', () => show(asked(), true));
         window.addEventListener('storage', (event) => {
-            if (event.key !== KEY && event.key !== null) return;
-            if (event.newValue === null) {
-                kept = null;
-                kept_ids = [];
-                tell(`${CLEARED}What you see here is not kept any more.`);
-            } else {
-                try { takeUp(event.newValue); } catch (error) { return; }
-            }
+            if (event.key !== kept.KEY && event.key !== null) return;
+            const says = kept.elsewhere(event.newValue);
+            if (says) tell(says);
             drawNotes();
         });
     }
@@ -1011,15 +579,16 @@
     }
 
     function begin() {
-        W = window.wheelworth;
-        if (!W && typeof wheelworthModel === 'function') {
+        if (!window.wheelworth) {
             const read = JSON.parse($('model').textContent);
-            W = window.wheelworth = Object.assign(wheelworthModel(read), { model: read });
+            window.wheelworth = Object.assign(wheelworthModel(read), { model: read });
         }
-        model = Object.assign({ repairs: [], rests_on: { own_sales: 0, comps: 0 }, book_says: [] }, W.model);
+        model = Object.assign({ repairs: [], rests_on: { own_sales: 0, comps: 0 }, book_says: [] }, window.wheelworth.model);
         checks = readChecks();
-        readNotes();
-        bike = readDraft();
+        answers = wheelworthAnswers(window.wheelworth, model, checks);
+        kept = wheelworthNotes(answers, model, checks);
+        const told = kept.read();
+        bike = kept.readDraft();
         options($('comp_condition'), CONDITIONS);
         options($('comp_tier'), TIERS);
         drawMadeOn();
@@ -1028,6 +597,7 @@
         drawComp(null);
         drawNotes();
         show(asked(), true);
+        tell(told);
         document.documentElement.className += ' live';
         if (document.querySelector('link[rel=manifest]') && 'serviceWorker' in navigator) {
             navigator.serviceWorker.register('worker.js').catch(() => tell('This page could not be kept for use without a network. It works as long as it is open.'));
@@ -1038,6 +608,6 @@
         begin();
     } catch (error) {
         document.documentElement.className = '';
-        $('off').textContent = `This page's script could not start (${message(error)}), so it works nothing out and keeps nothing. Use it as the form below.`;
+        $('off').textContent = `This page's script could not start (${error && error.message ? error.message : error}), so it works nothing out and keeps nothing. Use it as the form below.`;
     }
 }());
