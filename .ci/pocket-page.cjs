@@ -130,7 +130,7 @@ async function paying(browser) {
     hold(await page.locator('#app').isVisible(), 'the page does not start');
     hold(!await page.locator('#paper').isVisible(), 'the paper form stands beside the page');
     same(await text(page, 'say'), 'What is it?', 'an empty page');
-    const { made_on, margin, repairs } = await model(page);
+    const { made_on, margin, repairs, currency: { code } } = await model(page);
     hold((await text(page, 'made_on')).includes(made_on.slice(0, 4)), 'the day on which it was made is not said');
     if (margin !== null) same(Number(await page.inputValue('#margin')), margin, 'the margin of the book');
 
@@ -150,6 +150,10 @@ async function paying(browser) {
     same(await text(page, 'say'), 'Leave it', 'asked more than a poor sale allows');
     await page.fill('#price', (most.cautious / 2).toFixed(2).replace('.', ','));
     same(await text(page, 'say'), `Pay up to ${atMost(most.cautious)}`, 'asked half, with a comma');
+    for (const fine of ['1,-', '1.00', '€1', `1 ${code}`]) {
+        await page.fill('#price', fine);
+        same(await page.getAttribute('#price', 'aria-invalid'), null, `field of '${fine}'`);
+    }
     for (const bad of ['abc', '1.234', '-5', '1,234.50', '5 apples']) {
         await page.fill('#price', bad);
         same(await text(page, 'say'), 'Look again', `asked '${bad}'`);
@@ -373,7 +377,7 @@ async function noting(browser) {
     same(await page.locator('#bikes li').count(), 3, 'bikes after a change');
     hold((await page.locator('#bikes').textContent()).includes('wanted 35'), 'the changed price is not shown');
 
-    const [first, , last] = (await comeHome(page, currency, { bikes: 3, comps: 2, sources: ['notice board, by the mill'] }));
+    const [first, framed, last] = (await comeHome(page, currency, { bikes: 3, comps: 2, sources: ['notice board, by the mill'] }));
     if (first && last) {
         const open = (sheet, item) => (sheet.gates.find((one) => one.item === item) || { state: 'pass' }).state;
         for (const item of ['frame', 'fork', 'front rim', 'front spokes', 'front hub', 'front brake', 'recall check', 'carbon parts']) same(open(first, item), 'pass', item);
@@ -382,6 +386,11 @@ async function noting(browser) {
         same(first.bike, 'Blue one', 'name of the bike');
         same(last.condition, null, 'a bike that was not looked at');
         hold(![first, last].some((sheet) => sheet.ready), 'a quick check makes a bike ready to ride');
+        // The cautions in the words of inspect.
+        const words = (await page.locator('#check').textContent()) + (await page.evaluate(() => document.scripts[1].textContent));
+        const cautions = framed.cautions.filter((one) => /^(The frame has failed|No road test|A check list|Before it is sold)/.test(one));
+        same(cautions.length, 4, 'cautions of inspect that the page says too');
+        for (const caution of cautions) hold(words.includes(caution), `the page does not say as inspect does: ${caution}`);
     }
 
     // A second tap deletes; the first can be taken back.
@@ -492,6 +501,9 @@ async function storage(browser) {
     same(await page.locator('#bikes li').count() + await page.locator('#comps li').count(), 2, 'rows of a hostile store');
     await part(page, 'noted');
     await page.getByRole('button', { name: /^Open/ }).click();
+    await part(page, 'check');
+    await gate(page, 'recall', '');
+    same(await text(page, 'verdict_say'), 'Not looked at', 'checks that a hostile store gives no known state');
     await context.close();
 }
 

@@ -54,7 +54,7 @@ const wheelworthAnswers = function (W, model, checks) {
 
     /** Reads an amount; null when nothing is written. */
     function amount(text) {
-        const bare = text.replace(/[\s\u00a0]/g, '').replace(/^[€$£¥]|[€$£¥]$/g, '').replace(new RegExp(`^${code()}|${code()}$`, 'i'), '');
+        const bare = text.replace(/[\s\u00a0]/g, '').replace(/^[€$£¥]|[€$£¥]$|[.,][-–]$/g, '').replace(new RegExp(`^${code()}|${code()}$`, 'i'), '');
         if (!bare) {
             if (text.trim()) throw new Error(`'${text.trim()}' is no amount. Write it like 62.`);
             return null;

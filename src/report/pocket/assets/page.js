@@ -103,9 +103,9 @@
             },
         }, called));
         empty(place, ...buttons);
-        input.addEventListener('input', () => buttons.forEach((button, at) => {
+        input.oninput = () => buttons.forEach((button, at) => {
             button.setAttribute('aria-pressed', String(input.value.trim() === offers[at][0]));
-        }));
+        });
     }
 
     function wrong(input, says) {
@@ -359,6 +359,7 @@
         const offers = Array.from(new Set(wheres)).slice(0, 4).map((where) => [where, where]);
         $('comp_where_quick').hidden = !offers.length;
         quick($('comp_where_quick'), $('comp_where'), offers);
+        quick($('comp_made_quick'), $('comp_made'), agesFrom(thisYear()));
         for (const name of ['ask', 'made', 'seat_tube', 'listed_on']) wrong($(`comp_${name}`), '');
         $('comp_wrong').textContent = '';
         $('comp_title').textContent = comp ? 'Correct a bike seen for sale' : 'A bike seen for sale';
