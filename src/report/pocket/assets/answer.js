@@ -178,7 +178,7 @@ const wheelworthAnswers = function (W, model, checks) {
                 worth = `Worth ${about(done.median)} ${code()}${better ? ' when done' : ''}, ${about(done.low)} to ${about(done.high)} in ${four}`;
                 if (better && counts.found) {
                     const found = W.value(facts(counts.found, style));
-                    worth += `; as found ${about(found.median)}`;
+                    counts.said.push(`As found it is worth about ${about(found.median)}.`);
                 }
                 if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
                 most = W.most_to_pay({ as_found: facts(counts.found, style), done: facts(counts.done, style), repairs: repairs.sum, margin });
@@ -212,14 +212,14 @@ const wheelworthAnswers = function (W, model, checks) {
             }
             const average = `An average sale ${leaves} up to ${mean}`;
             if (!(cautious > 0)) {
-                return { kind: 'no', say: 'Leave it', why: `${average}, a poor one (one in five) at no price.${more}` };
+                return { kind: 'no', say: 'Leave it', why: `${average}; a poor one (one in five) does at no price.${more}` };
             }
             const fine = `Up to ${about(cautious)} it would be fine.`;
             if (asking !== null && asking > most.mean) {
-                return { kind: 'no', say: 'Leave it', why: `${average} only. ${fine}${more}` };
+                return { kind: 'no', say: 'Leave it', fine, why: `${average} only.${more}` };
             }
             if (asking !== null && asking > most.cautious) {
-                return { kind: 'no', say: 'Leave it', why: `${average}, a poor one (one in five) would not at ${exact(asking)}. ${fine}${more}` };
+                return { kind: 'no', say: 'Leave it', fine, why: `${average}; a poor one (one in five) would not at ${exact(asking)}.${more}` };
             }
             const up_to = asking !== null && asking > cautious ? exact(asking) : about(cautious);
             const why = `Even a poor sale (one in five) ${leaves}; an average one does up to ${mean}.${more}`;

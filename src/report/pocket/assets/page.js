@@ -64,11 +64,12 @@
         const says = now.answer();
         $('answer').className = `answer ${says.kind}`;
         $('say').textContent = says.say;
+        $('fine').textContent = says.fine || '';
         $('worth').textContent = says.worth;
         const left_open = says.kind === 'yes' && now.open().length;
         $('why').textContent = says.why;
         $('safety').textContent = left_open ? `Safety: ${left_open} of ${checks.length} checks not looked at.` : '';
-        speak([says.say, says.worth, says.why, $('safety').textContent].filter((part) => part).map((part) => (/[.?]$/.test(part) ? part : `${part}.`)).join(' '));
+        speak([says.say, says.fine, says.worth, says.why, $('safety').textContent].filter((part) => part).map((part) => (/[.?]$/.test(part) ? part : `${part}.`)).join(' '));
         const seen = now.verdict();
         $('verdict').className = `answer ${seen.kind}`;
         $('verdict_say').textContent = seen.say;
