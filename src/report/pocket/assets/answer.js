@@ -204,6 +204,9 @@ const wheelworthAnswers = function (W, model, checks) {
                     why: `${capital(names(bad))} failed, and nobody may ride it before that is repaired. Add the cost to the repairs and say so in the check.`,
                 };
             }
+            if (bad.length && most.repair === false && repairs.sum > 0) {
+                return { kind: 'no', say: 'Leave it', why: `${capital(names(bad))} failed, and the repairs cost more than they bring. Without them nobody may ride it.` };
+            }
             const cautious = atMost(most.cautious);
             const mean = about(atMost(most.mean));
             const leaves = margin ? `leaves ${exact(margin)}` : 'covers its costs';

@@ -540,11 +540,11 @@
     function drawMadeOn() {
         const days = Math.floor((Date.parse(kept.today()) - Date.parse(model.made_on)) / 86400000);
         const old = days > (model.old_after_days || 60);
+        const { own_sales, comps } = model.rests_on;
         document.documentElement.classList.toggle('old', old);
         $('made_on').textContent = old
             ? `These prices are ${days} days old, of ${dayInWords(model.made_on)}. Make the page anew at home before you trust them.`
-            : `Prices of ${dayInWords(model.made_on)}, in ${code()}`;
-        const { own_sales, comps } = model.rests_on;
+            : `Prices of ${dayInWords(model.made_on)} in ${code()}, from ${own_sales + comps ? `${own_sales} own sales and ${comps} seen` : 'no records: a guess of the trade'}`;
         const count = (n, one, many) => `${n} ${n === 1 ? one : many}`;
         $('rests').textContent = own_sales + comps
             ? `Made on ${dayInWords(model.made_on)} from ${count(own_sales, 'sale', 'sales')} of your own and ${count(comps, 'bike', 'bikes')} seen for sale elsewhere.`
