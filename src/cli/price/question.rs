@@ -49,12 +49,14 @@ pub(crate) fn questions(
     }
     let money = |flag: &str, text: Option<&String>, least: i64| money(flag, text, least, &settings);
     let cost = money("--cost", arguments.cost.as_ref(), 0)?;
+    let guess = money("--guess", arguments.guess.as_ref(), 1)?;
     let hours = read("--hours", arguments.hours.as_ref(), intake::parse_hours)?;
     if let Some(id) = &arguments.bike {
         let sale = own_bike(records, id, context.as_of)?;
         let question = PriceQuestion {
             id: Some(id.clone()),
             bike: sale.bike,
+            guess: guess.or(sale.guess),
             cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
             hours: hours.or(sale.hours),
             level,
@@ -92,6 +94,7 @@ pub(crate) fn questions(
         questions: vec![PriceQuestion {
             id: None,
             bike,
+            guess,
             cost,
             hours,
             level,
@@ -109,6 +112,7 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
     let questions = rows.map(|(_, row)| PriceQuestion {
         id: Some(row.bike),
         bike: row.features,
+        guess: row.guess,
         cost: row.cost,
         hours: row.hours,
         level,
