@@ -47,6 +47,7 @@ pub mod offer;
 mod offer_faults;
 mod offer_files;
 mod offer_kept;
+mod own_eye;
 mod price;
 mod price_edges;
 mod price_json;

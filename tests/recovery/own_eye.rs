@@ -66,7 +66,13 @@ struct Seen {
 }
 
 impl Seen {
-    fn of(own: usize, comps: usize, sees: Sees, record: Record, seeds: std::ops::Range<u64>) -> Self {
+    fn of(
+        own: usize,
+        comps: usize,
+        sees: Sees,
+        record: Record,
+        seeds: std::ops::Range<u64>,
+    ) -> Self {
         let mut seen = Self::default();
         for seed in seeds {
             let config = Config::new(own, comps);
@@ -90,7 +96,9 @@ impl Seen {
             let error = |ln: f64| ((ln - ln_price).exp() - 1.0).abs();
             let here = facts(&fresh.bike, market.as_of, &fitted.currency);
             let without = fitted.ln_value(&here);
-            let look = fitted.eye.look(guess - without, fitted.bike_variance(&here));
+            let look = fitted
+                .eye
+                .look(guess - without, fitted.bike_variance(&here));
             let mut sale = fitted.one_sale(&here);
             look.over(&mut sale, fitted.luck_variance());
             self.with.push(error(without + look.moves));
@@ -141,7 +149,12 @@ fn remember(
     record: Record,
     rng: &mut ChaCha8Rng,
 ) {
-    let money = |ln: f64| config.currency.round(ln.exp()).unwrap_or(Money::from_minor(1));
+    let money = |ln: f64| {
+        config
+            .currency
+            .round(ln.exp())
+            .unwrap_or(Money::from_minor(1))
+    };
     for (sale, ln_worth) in market.sales.iter_mut().zip(&market.ln_worth) {
         let guess = sees.ln_guess(rng, *ln_worth, &market.ln_worth);
         let ask = guess - A_SALE + FIRST_ASK;
@@ -190,5 +203,63 @@ fn eye_table() {
                 assert!(seen.with.iter().chain(&seen.widths).all(|e| e.is_finite()));
             }
         }
+    }
+}
+
+/// A guess of noise 0.15 beside the price: better than the better of eye and price alone,
+/// and against the oracle that sees the row but not the bike.
+fn a_good_eye(own: usize, comps: usize) -> Seen {
+    let seen = Seen::of(
+        own,
+        comps,
+        Sees::GiveOrTake(0.15),
+        Record::Guesses,
+        markets(60),
+    );
+    println!(
+        "{HEADING}\n{}",
+        seen.row(&format!("{own:>3} {comps:>4}  0.15, guesses"))
+    );
+    let [with, without, eye] =
+        [&seen.with, &seen.without, &seen.eye].map(|errors| Tally::median_of(errors));
+    assert!(
+        with < without.min(eye),
+        "{with} with, {without} without, {eye} by eye"
+    );
+    assert!(
+        (0.77..=0.83).contains(&seen.coverage()),
+        "{}",
+        seen.coverage()
+    );
+    seen
+}
+
+/// Aimed at: 0.88 times the oracle.
+#[test]
+fn a_good_eye_in_a_typical_book() {
+    let seen = a_good_eye(40, 200);
+    let ratio = seen.of_oracle(&seen.with);
+    assert!(ratio <= 0.88, "{ratio}");
+}
+
+/// Aimed at: the oracle itself.
+#[test]
+fn a_good_eye_in_a_thin_book() {
+    let seen = a_good_eye(15, 0);
+    let ratio = seen.of_oracle(&seen.with);
+    assert!(ratio <= 1.0, "{ratio}");
+}
+
+/// An eye that sees some other bike costs 1 % of the error at most.
+#[test]
+fn a_useless_eye_costs_nothing() {
+    for (own, comps) in [(40, 200), (15, 0)] {
+        let seen = Seen::of(own, comps, Sees::Nothing, Record::Guesses, markets(60));
+        println!(
+            "{HEADING}\n{}",
+            seen.row(&format!("{own:>3} {comps:>4}  nothing, guesses"))
+        );
+        let cost = Tally::median_of(&seen.with) / Tally::median_of(&seen.without);
+        assert!(cost <= 1.01, "{own} and {comps}: {cost}");
     }
 }

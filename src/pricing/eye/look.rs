@@ -12,6 +12,8 @@ pub struct Look {
     pub narrows: f64,
     /// What the guess counts, 0 to 1; the price without it counts the rest.
     pub weight: f64,
+    /// What it multiplies every width by: how the sales fell that were told with a guess.
+    pub widens: f64,
 }
 
 impl Look {
@@ -22,6 +24,7 @@ impl Look {
     pub(super) fn at(nodes: &[Node], off: f64, bike: f64) -> Self {
         let bike = bike.max(1e-12);
         let ln_weights = nodes.iter().map(|node| {
+            let bike = if node.sees { bike } else { 0.0 };
             let variance = bike + node.noise + node.bias_variance;
             node.ln_weight + ln_density(off - node.bias, variance)
         });
@@ -32,7 +35,10 @@ impl Look {
             let chance = (ln_weight - top).exp();
             let (off, spread) = (off - node.bias, node.noise + node.bias_variance);
             let sound = weight(off, bike + spread).min(1.0);
-            let count = bike / (bike + spread / sound);
+            let count = match node.sees {
+                true => bike / (bike + spread / sound),
+                false => 0.0,
+            };
             all += chance;
             counts += chance * count;
             moves += chance * count * off;
@@ -44,7 +50,13 @@ impl Look {
             moves,
             narrows: (left / all + (squares / all - moves * moves).max(0.0)) / bike,
             weight: counts / all,
+            widens: 1.0,
         }
+    }
+
+    /// What is left of the variance of the bike's own worth.
+    pub fn bike(&self, variance: f64) -> f64 {
+        self.widens.powi(2) * self.narrows * variance
     }
 
     /// One sale of the bike after the look, of which `luck` is the variance that no eye
@@ -53,7 +65,8 @@ impl Look {
         for (_, part) in sale {
             let bike = (part.scale.powi(2) - luck).max(0.0);
             part.location += self.moves;
-            part.scale = (part.scale.powi(2) + (self.narrows - 1.0) * bike).sqrt();
+            let left = part.scale.powi(2) + (self.narrows - 1.0) * bike;
+            part.scale = self.widens * left.sqrt();
         }
     }
 }

@@ -2,34 +2,44 @@
 //!
 //! The noise takes a few values, each with its chance; under each the bias is normal, its
 //! belief and the misses put together (conjugate), with Student t weights, so that a slip
-//! of the pen does not decide. The chance of a noise is its belief times how likely it
-//! makes the misses, the bias integrated out (Laplace; exact for normal misses).
+//! of the pen does not decide. Beside them stand eyes that see nothing of the bike: what
+//! they say has nothing to do with what it brings, whether it strays far from the price
+//! (as bikes differ) or hardly (it repeats the price). The chance of each is its belief
+//! times how likely it makes what was said, the bias integrated out (Laplace; exact for
+//! normal misses).
 
-use super::sighting::Miss;
+use super::sighting::Sighting;
 use crate::pricing::prior::belief::Belief;
 use crate::pricing::prior::priors::EyeBeliefs;
 use crate::statistics::linear::robust::{DEGREES, NORMAL_SCALE, student_t_weight};
 
-/// Values of the noise, in spreads of its belief from the middle: from this one on
+/// Values of the noise, in spreads of its belief from the middle: the first, the step
+/// from one to the next, and how many.
 const FIRST: f64 = -3.0;
-/// by this much
 const STEP: f64 = 0.5;
-/// so many, up to an eye that sees nothing at all.
 const NOISES: u8 = 19;
+
+/// How far what an eye says strays from the price that sees nothing (ln): the least, what
+/// each is of the one before, and how many; each as likely as any other (judgement).
+const LEAST_STRAY: f64 = 0.03;
+const TIMES: f64 = 2.0;
+const STRAYS: u8 = 7;
 
 /// Rounds in which the bias and the weights are found, at most, and the change of the
 /// bias at which they have settled.
 const ROUNDS: usize = 30;
 const SETTLED: f64 = 1e-10;
 
-/// One value of the noise.
+/// An eye that may be.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Node {
-    /// Variance of the noise.
+    /// Whether it sees the bike at all.
+    pub sees: bool,
+    /// Variance of its noise, or of what it says where it sees nothing.
     pub noise: f64,
     /// ln of its chance, but for what is the same for all.
     pub ln_weight: f64,
-    /// The bias under it.
+    /// Its bias.
     pub bias: f64,
     /// How unsure that is.
     pub bias_variance: f64,
@@ -47,57 +57,80 @@ pub(super) fn weight(off: f64, variance: f64) -> f64 {
 }
 
 /// The nodes before any miss, with ln of their chances.
-fn believed(beliefs: &EyeBeliefs, bias: Belief) -> impl Iterator<Item = Node> {
-    let (median, spread) = (beliefs.noise, beliefs.noise_spread);
-    (0..NOISES).map(move |number| {
-        let away = FIRST + STEP * f64::from(number);
-        Node {
-            noise: (median * (spread * away).exp()).powi(2),
-            ln_weight: -(DEGREES + 1.0) / 2.0 * (away * away / DEGREES).ln_1p(),
-            bias: bias.mean,
-            bias_variance: bias.sd.powi(2),
-        }
-    })
+fn believed(beliefs: &EyeBeliefs, bias: Belief) -> Vec<Node> {
+    let node = |sees: bool, noise: f64, chance: f64| Node {
+        sees,
+        noise: noise.powi(2),
+        ln_weight: chance.max(f64::MIN_POSITIVE).ln(),
+        bias: bias.mean,
+        bias_variance: bias.sd.powi(2),
+    };
+    let away = |number: u8| FIRST + STEP * f64::from(number);
+    let chance = |away: f64| (1.0 + away * away / DEGREES).powf(-(DEGREES + 1.0) / 2.0);
+    let all: f64 = (0..NOISES).map(|number| chance(away(number))).sum();
+    let seeing = (0..NOISES).map(away).map(|away| {
+        let noise = beliefs.noise * (beliefs.noise_spread * away).exp();
+        node(true, noise, (1.0 - beliefs.blind) * chance(away) / all)
+    });
+    let blind = (0..STRAYS).map(|number| {
+        let stray = LEAST_STRAY * TIMES.powi(i32::from(number));
+        node(false, stray, beliefs.blind / f64::from(STRAYS))
+    });
+    seeing.chain(blind).collect()
 }
 
-/// The nodes after the misses. `said` is what else speaks of each noise, as ln of a
+/// The nodes after what was seen. `said` is what else speaks of each, as ln of a
 /// likelihood, in their order.
 pub(super) fn learn(
     beliefs: &EyeBeliefs,
     bias: Belief,
-    misses: &[Miss],
+    seen: &[Sighting],
     said: &[f64],
 ) -> Vec<Node> {
     let said = said.iter().copied().chain(std::iter::repeat(0.0));
-    let nodes = believed(beliefs, bias).zip(said);
+    let nodes = believed(beliefs, bias).into_iter().zip(said);
     let learnt = nodes.map(|(node, said)| {
-        let mut node = node.after(misses, bias);
+        let mut node = node.after(seen, bias);
         node.ln_weight += said;
         node
     });
     learnt.collect()
 }
 
-/// What the misses say of each noise: ln of their likelihood.
-pub(super) fn likelihoods(beliefs: &EyeBeliefs, bias: Belief, misses: &[Miss]) -> Vec<f64> {
-    let nodes = believed(beliefs, bias);
+/// What was seen says of each node: ln of its likelihood.
+pub(super) fn likelihoods(beliefs: &EyeBeliefs, bias: Belief, seen: &[Sighting]) -> Vec<f64> {
+    let nodes = believed(beliefs, bias).into_iter();
     nodes
-        .map(|node| node.after(misses, bias).ln_weight - node.ln_weight)
+        .map(|node| node.after(seen, bias).ln_weight - node.ln_weight)
         .collect()
 }
 
 impl Node {
-    fn after(mut self, misses: &[Miss], belief: Belief) -> Self {
+    /// By how much the eye missed if it is like this, and the variance that that has. Of
+    /// the sale price alone every node says the same.
+    fn miss(&self, seen: &Sighting) -> (f64, f64) {
+        if !self.sees {
+            return (seen.guess, self.noise);
+        }
+        let all = seen.bike + seen.luck;
+        let told = if all > 0.0 { seen.bike / all } else { 0.0 };
+        (
+            seen.guess - told * seen.price,
+            self.noise + told * seen.luck,
+        )
+    }
+
+    fn after(mut self, seen: &[Sighting], belief: Belief) -> Self {
+        let misses: Vec<(f64, f64)> = seen.iter().map(|one| self.miss(one)).collect();
         let before = 1.0 / belief.sd.powi(2);
         let mut precision = before;
         for _ in 0..ROUNDS {
             let mut sum = before * belief.mean;
             precision = before;
-            for miss in misses {
-                let variance = self.noise + miss.variance;
-                let one = weight(miss.off - self.bias, variance) / variance;
+            for (off, variance) in &misses {
+                let one = weight(off - self.bias, *variance) / variance;
                 precision += one;
-                sum += one * miss.off;
+                sum += one * off;
             }
             let moved = sum / precision - self.bias;
             self.bias += moved;
@@ -108,20 +141,20 @@ impl Node {
         self.bias_variance = 1.0 / precision;
         let likely = misses
             .iter()
-            .map(|miss| ln_density(miss.off - self.bias, self.noise + miss.variance));
+            .map(|(off, variance)| ln_density(off - self.bias, *variance));
         self.ln_weight += likely.sum::<f64>() + 0.5 * (before / precision).ln()
             - 0.5 * before * (self.bias - belief.mean).powi(2);
         self
     }
 
-    /// The same without one of the misses (exact where all weights are 1).
-    pub(super) fn without(mut self, miss: &Miss) -> Self {
-        let variance = self.noise + miss.variance;
-        let one = weight(miss.off - self.bias, variance) / variance;
+    /// The same without one of what was seen (exact where all weights are 1).
+    pub(super) fn without(mut self, seen: &Sighting) -> Self {
+        let (off, variance) = self.miss(seen);
+        let one = weight(off - self.bias, variance) / variance;
         let precision = 1.0 / self.bias_variance - one;
-        self.bias = (self.bias / self.bias_variance - one * miss.off) / precision;
+        self.bias = (self.bias / self.bias_variance - one * off) / precision;
         self.bias_variance = 1.0 / precision;
-        self.ln_weight -= ln_density(miss.off - self.bias, variance + self.bias_variance);
+        self.ln_weight -= ln_density(off - self.bias, variance + self.bias_variance);
         self
     }
 }

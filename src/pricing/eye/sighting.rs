@@ -23,23 +23,3 @@ pub struct Sighting {
     /// Variance of a sale around the bike's own worth: who comes, how they haggle.
     pub luck: f64,
 }
-
-/// By how much an eye missed.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Miss {
-    /// ln of the guess less what the sale says of the bike's worth.
-    pub off: f64,
-    /// Variance of what the sale says.
-    pub variance: f64,
-}
-
-impl Sighting {
-    pub(super) fn miss(&self) -> Miss {
-        let all = self.bike + self.luck;
-        let told = if all > 0.0 { self.bike / all } else { 0.0 };
-        Miss {
-            off: self.guess - told * self.price,
-            variance: told * self.luck,
-        }
-    }
-}

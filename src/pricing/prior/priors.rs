@@ -137,6 +137,7 @@ pub struct EyeBeliefs {
     pub noise: f64,
     pub noise_spread: f64,
     pub bias: f64,
+    pub blind: f64,
 }
 
 impl StyleBeliefs {

@@ -19,7 +19,7 @@ pub(super) fn look_at(done: &mut Unrounded, question: &PriceQuestion, eye: &Eye)
     let look = eye.look(off, done.bike_variance);
     look.over(&mut done.sale, done.luck);
     done.ln_value += look.moves;
-    done.bike_variance *= look.narrows;
+    done.bike_variance = look.bike(done.bike_variance);
     done.steps.push((STEP, true, look.moves));
     done.eye = Some(EyeQuote {
         guess,

@@ -1,6 +1,7 @@
 //! One price as a short answer: at most 14 lines of 80 columns.
 
 use super::caution_words;
+use super::own_eye;
 use super::plan::text::{accept, half_sold, mark_downs};
 use crate::pricing::asking::{Plan, WeekCostFrom};
 use crate::pricing::quote::caution::QuoteCaution;
@@ -27,6 +28,7 @@ pub fn short(
     let quote = &priced.quote;
     let mut said = vec![head(priced)];
     said.extend(worth(quote, currency));
+    said.extend(own_eye::words(quote, currency));
     if let Some(plan) = &quote.plan {
         said.push(what_to_ask(plan, as_of, currency));
         said.push(half_sold(plan));
