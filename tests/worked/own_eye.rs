@@ -58,8 +58,8 @@ fn one_guess_of_a_new_user() {
 fn a_slip_of_a_digit_moves_little() {
     let eye = Eye::believed(&beliefs());
     let look = eye.look(std::f64::consts::LN_10, 0.04);
-    assert_near("counts", look.weight, 0.044998, DIGITS);
-    assert_near("moves", look.moves, 0.103612, DIGITS);
+    assert_near("counts", look.weight, 0.044_998, DIGITS);
+    assert_near("moves", look.moves, 0.103_612, DIGITS);
     // As shipped, where the noise is not known either, it moves less than 15 %.
     let shipped = Eye::believed(Priors::shipped()).look(std::f64::consts::LN_10, 0.04);
     assert!((0.0..0.14).contains(&shipped.moves), "{shipped:?}");
@@ -76,9 +76,9 @@ fn three_sales_straighten_an_eye() {
     let eye = Eye::learn(&beliefs(), &[seen; 3], &[]);
     assert_eq!(eye.from, EyeSource::Guess);
     let look = eye.look(0.2, 0.04);
-    assert_near("counts", look.weight, 0.592590, DIGITS);
-    assert_near("moves", look.moves, -0.019750, DIGITS);
-    assert_near("left", look.narrows, 0.407410, DIGITS);
+    assert_near("counts", look.weight, 0.592_590, DIGITS);
+    assert_near("moves", look.moves, -0.019_750, DIGITS);
+    assert_near("left", look.narrows, 0.407_410, DIGITS);
 }
 
 /// Sales that lie as far from their prices as the bikes and luck make them, by turns above

@@ -17,7 +17,7 @@ use crate::statistics::linear::robust::{DEGREES, NORMAL_SCALE, student_t_weight}
 /// from one to the next, and how many.
 const FIRST: f64 = -3.0;
 const STEP: f64 = 0.5;
-const NOISES: u8 = 19;
+const NOISES: u8 = 15;
 
 /// How far what an eye says strays from the price that sees nothing (ln): the least, what
 /// each is of the one before, and how many; each as likely as any other (judgement).
@@ -66,7 +66,7 @@ fn believed(beliefs: &EyeBeliefs, bias: Belief) -> Vec<Node> {
         bias_variance: bias.sd.powi(2),
     };
     let away = |number: u8| FIRST + STEP * f64::from(number);
-    let chance = |away: f64| (1.0 + away * away / DEGREES).powf(-(DEGREES + 1.0) / 2.0);
+    let chance = |away: f64| (-0.5 * away * away).exp();
     let all: f64 = (0..NOISES).map(|number| chance(away(number))).sum();
     let seeing = (0..NOISES).map(away).map(|away| {
         let noise = beliefs.noise * (beliefs.noise_spread * away).exp();

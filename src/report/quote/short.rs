@@ -35,13 +35,23 @@ pub fn short(
         said.extend(left_over(quote, currency));
         said.push(waiting(quote, plan, selling, currency));
     }
-    let mut out = String::new();
-    for text in &said {
-        paragraph(&mut out, columns, "", text);
-    }
     let end = "More, and how it comes about: the same with --why. A price is no safety check.";
     let mut last = String::new();
     paragraph(&mut last, columns, "", end);
+    let broken = |said: &[String]| {
+        let mut out = String::new();
+        for text in said {
+            paragraph(&mut out, columns, "", text);
+        }
+        out
+    };
+    let mut out = broken(&said);
+    if out.lines().count() + last.lines().count() > LINES && quote.patient.is_some() {
+        // What somebody with time would do can wait for --why.
+        said.pop();
+        said.push(week_cost(selling, currency));
+        out = broken(&said);
+    }
     let mut left = LINES.saturating_sub(out.lines().count() + last.lines().count());
     for caution in of_this_bike(&quote.cautions).take(CAUTIONS) {
         let mut one = String::new();
