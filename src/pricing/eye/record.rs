@@ -48,7 +48,7 @@ pub(super) struct Node {
 /// ln of the density of `off` under Student t errors of a variance, but for a constant.
 pub(super) fn ln_density(off: f64, variance: f64) -> f64 {
     let square = off * off / (NORMAL_SCALE * variance);
-    -0.5 * variance.ln() - (DEGREES + 1.0) / 2.0 * (square / DEGREES).ln_1p()
+    -0.5 * (variance.ln() + (DEGREES + 1.0) * (square / DEGREES).ln_1p())
 }
 
 /// The weight of `off` under them.
