@@ -127,6 +127,7 @@ fn doubts(bench: &Workbench<'_>, models: &Models, selling: &Selling<'_>) -> Vec<
     let question = PriceQuestion {
         id: None,
         bike,
+        guess: None,
         cost: None,
         hours: None,
         level: 0.8,

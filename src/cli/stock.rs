@@ -120,6 +120,7 @@ fn question(
         id: Some(sale.id.clone()),
         bike: sale.bike,
         cost: holding.cash(),
+        guess: sale.guess,
         hours: sale.hours,
         level: LEVEL,
         before: None,

@@ -2,7 +2,8 @@
 //!
 //! * prices seen, the ones like a bike, odd ones: [`records`]
 //! * a bike as a row of numbers: [`design`]; what is believed beforehand: [`prior`]
-//! * THE model of value: [`value`]; one bike's price: [`mod@quote`]
+//! * THE model of value: [`value`]; what the user's own eye adds: [`eye`]; one bike's
+//!   price: [`mod@quote`]
 //! * how long listings stand: [`time_on_market`]; what to ask: [`asking`]
 //! * what to pay for a bike: [`mod@offer`]; what an inspection says: [`inspection`]
 //! * what a page away from home needs of the models: [`pocket`]
@@ -11,6 +12,7 @@
 pub mod accuracy;
 pub mod asking;
 pub mod design;
+pub mod eye;
 mod in_parallel;
 pub mod inspection;
 pub mod market;

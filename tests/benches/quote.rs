@@ -31,6 +31,7 @@ pub(crate) fn one(criterion: &mut Criterion) {
             id: None,
             bike,
             cost: Some(Money::from_minor(6450)),
+            guess: None,
             hours: None,
             level: 0.8,
             before: None,

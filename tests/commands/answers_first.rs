@@ -281,6 +281,9 @@ fn a_price_takes_fourteen_lines_at_most() {
         "--style folding --made 2026 --condition mint --tier pro --new-price 99000 --cost 12",
         "--bike B-49",
         "--bike B-47",
+        "--style hybrid --made 2016 --condition tidy --tier sport --seat-tube 53cm --cost 64.50 --hours 6 --guess 1210.50",
+        "--style folding --made 2026 --condition mint --tier pro --new-price 99000 --cost 12 --guess 40000",
+        "--bike B-49 --guess 35",
     ] {
         for workshop in [&busy, &empty] {
             if features.starts_with("--bike") && std::ptr::eq(workshop, &raw const empty) {

@@ -48,6 +48,7 @@ pub mod offer;
 mod offer_faults;
 mod offer_files;
 mod offer_kept;
+mod own_eye;
 mod pocket;
 mod pocket_values;
 mod price;

@@ -77,6 +77,7 @@ fn ask(book: &Simulated, model: &FittedValue, bike: &Bike, level: f64) -> Quote 
         id: None,
         bike: *bike,
         cost: None,
+        guess: None,
         hours: None,
         level,
         before: None,

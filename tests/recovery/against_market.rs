@@ -119,7 +119,7 @@ const HEADING: &str =
 
 /// Markets simulated for each cell. `WHEELWORTH_MARKETS=120` gives the table of
 /// DEVELOPERS.md in about six minutes.
-fn markets(usual: u64) -> std::ops::Range<u64> {
+pub fn markets(usual: u64) -> std::ops::Range<u64> {
     let wanted = std::env::var("WHEELWORTH_MARKETS")
         .ok()
         .and_then(|n| n.parse().ok());

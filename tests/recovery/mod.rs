@@ -13,6 +13,9 @@ mod generators;
 mod against_market;
 /// Ranges on books drawn from the model's own form.
 mod coverage;
+/// The user's own eye beside the price, in that market.
+mod own_eye;
+
 /// A market that moves and has a season.
 mod market_course;
 /// Prices tried on books whose market moves.

@@ -30,6 +30,7 @@ fn bike(id: &str, listed: i64, after: Option<i64>, brought: f64, score: f64) -> 
         within: Some([0.3, 0.5, 0.9]),
         otherwise: Vec::new(),
         rules: [None; 3],
+        eye: None,
         rests_on: (10, 50),
     };
     OwnBike {

@@ -8,6 +8,7 @@ mod made_range;
 mod market;
 mod new_price_alone;
 mod offer;
+mod own_eye;
 mod pace;
 mod quarter;
 mod quarter_closed;

@@ -53,6 +53,19 @@ pub(crate) struct Price {
         conflicts_with = "from"
     )]
     pub cost: Option<String>,
+    /// What you expect it to bring, guessed before you see a price
+    ///
+    /// You have the bike in front of you, and see what no column holds. How much your
+    /// guess counts is learnt from your earlier guesses (column guess of sales.csv) and
+    /// what those bikes brought. A guess made after you saw the figure here teaches
+    /// nothing.
+    #[arg(
+        long,
+        value_name = "AMOUNT",
+        allow_hyphen_values = true,
+        conflicts_with = "from"
+    )]
+    pub guess: Option<String>,
     /// Unpaid hours so far
     #[arg(long, allow_hyphen_values = true, conflicts_with = "from")]
     pub hours: Option<String>,

@@ -41,7 +41,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Price) -> Result<u8, Fa
     }
     let book = Book::open(&context.book)?;
     let bench = Workbench::of(&book, context.as_of)?;
-    let mut asked = questions(context, arguments, &bench.records, &bench.currency)?;
+    let mut asked = questions(context, arguments, &bench.records)?;
     let told = match &asked.own {
         Some(own) => Some(inspections::told_of(
             own,

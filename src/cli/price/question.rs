@@ -15,7 +15,7 @@ use crate::intake::{self, Bikes, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Currency, Sale};
+use crate::trade::{Bike, Day, Sale, Style};
 use std::path::Path;
 
 /// What `price` is asked.
@@ -31,7 +31,6 @@ pub(crate) fn questions(
     context: &Context<'_>,
     arguments: &Price,
     records: &BookRecords<'_>,
-    currency: &Currency,
 ) -> Result<Asked, Failure> {
     let level = arguments.level;
     let mut settings = how_written::settings(records.book(), context.as_of)?;
@@ -49,23 +48,20 @@ pub(crate) fn questions(
     }
     let money = |flag: &str, text: Option<&String>, least: i64| money(flag, text, least, &settings);
     let cost = money("--cost", arguments.cost.as_ref(), 0)?;
+    let guess = money("--guess", arguments.guess.as_ref(), 1)?;
     let hours = read("--hours", arguments.hours.as_ref(), intake::parse_hours)?;
+    let said = PriceQuestion {
+        id: None,
+        bike: Bike::of(Style::Other),
+        guess,
+        cost,
+        hours,
+        level,
+        before: None,
+        stood: None,
+    };
     if let Some(id) = &arguments.bike {
-        let sale = own_bike(records, id, context.as_of)?;
-        let question = PriceQuestion {
-            id: Some(id.clone()),
-            bike: sale.bike,
-            cost: cost.or_else(|| records.direct_cost(&sale, context.as_of).known()),
-            hours: hours.or(sale.hours),
-            level,
-            before: None,
-            stood: standing(&sale, records.ask_changes(), context.as_of, currency),
-        };
-        return Ok(Asked {
-            questions: vec![question],
-            own: Some(sale),
-            note: None,
-        });
+        return of_the_book(id, &said, records, context.as_of);
     }
     let style =
         read("--style", arguments.style.as_ref(), intake::parse_style)?.ok_or_else(|| {
@@ -89,17 +85,36 @@ pub(crate) fn questions(
         new_price: money("--new-price", arguments.new_price.as_ref(), 1)?,
     };
     Ok(Asked {
-        questions: vec![PriceQuestion {
-            id: None,
-            bike,
-            cost,
-            hours,
-            level,
-            before: None,
-            stood: None,
-        }],
+        questions: vec![PriceQuestion { bike, ..said }],
         own: None,
         note,
+    })
+}
+
+/// A bike of the book; what was typed goes before what the book says.
+fn of_the_book(
+    id: &str,
+    said: &PriceQuestion,
+    records: &BookRecords<'_>,
+    as_of: Day,
+) -> Result<Asked, Failure> {
+    let sale = own_bike(records, id, as_of)?;
+    let currency = &records.book().settings().currency;
+    let question = PriceQuestion {
+        id: Some(id.to_string()),
+        bike: sale.bike,
+        guess: said.guess.or(sale.guess),
+        cost: said
+            .cost
+            .or_else(|| records.direct_cost(&sale, as_of).known()),
+        hours: said.hours.or(sale.hours),
+        stood: standing(&sale, records.ask_changes(), as_of, currency),
+        ..said.clone()
+    };
+    Ok(Asked {
+        questions: vec![question],
+        own: Some(sale),
+        note: None,
     })
 }
 
@@ -109,6 +124,7 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
     let questions = rows.map(|(_, row)| PriceQuestion {
         id: Some(row.bike),
         bike: row.features,
+        guess: row.guess,
         cost: row.cost,
         hours: row.hours,
         level,

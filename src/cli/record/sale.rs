@@ -201,6 +201,7 @@ fn weights(book: &Book, sales: &[Sale], on: Day) -> Result<(Vec<u64>, &'static s
             id: Some(sale.id.clone()),
             bike: sale.bike,
             cost: None,
+            guess: sale.guess,
             hours: None,
             level: LEVEL,
             before: None,

@@ -44,7 +44,11 @@ impl Kind for Bikes {
         Field::NEW_PRICE,
         Field::optional("cost", "direct cost so far").of_money(),
         Field::optional("hours", "unpaid hours so far"),
-        Field::optional("guess", "what you expect it to bring").of_money(),
+        Field::optional(
+            "guess",
+            "what you expect it to bring, guessed before you see a price here",
+        )
+        .of_money(),
     ];
 
     fn read(row: &mut RowCells<'_>) -> Option<BikeToPrice> {

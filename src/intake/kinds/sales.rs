@@ -55,7 +55,11 @@ impl Kind for Sales {
         Field::optional("other_cost", "travel and anything else that it cost").of_money(),
         Field::optional("hours", "unpaid hours"),
         Field::optional("note", "your own remark"),
-        Field::optional("guess", "what you expect it to bring").of_money(),
+        Field::optional(
+            "guess",
+            "what you expect it to bring, guessed before you see a price here",
+        )
+        .of_money(),
         Field::optional("left_on", "day on which it left without a sale"),
         Field::optional(
             "left_as",

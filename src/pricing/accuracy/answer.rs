@@ -2,6 +2,7 @@
 
 use super::days::DaysHeldUp;
 use super::drift::Drift;
+use super::eye_study::EyeStudy;
 use super::question::{AccuracyQuestion, Open};
 use super::rule_study::RuleStudy;
 use super::rules::RULES;
@@ -33,6 +34,8 @@ pub struct Accuracy {
     pub leave_one_out: Study,
     /// Each sale priced by what was known the day before it was listed.
     pub back_test: Study,
+    /// The user's own eye; `None` where too little was said.
+    pub eye: Option<EyeStudy>,
     /// The rules of thumb, in the order of [`RULES`].
     pub rules: Vec<RuleStudy>,
     /// Days on market, told from all other records.
@@ -89,6 +92,7 @@ pub fn accuracy(
         older,
         leave_one_out,
         back_test,
+        eye: EyeStudy::of(&bikes),
         rules: RULES
             .iter()
             .enumerate()

@@ -10,6 +10,7 @@
 //! * the question: [`question`]; the answer: [`Accuracy`]
 //! * one bike priced without itself: [`trial`]; rules of thumb: [`rules`], [`rule_study`]
 //! * figures: [`study`] (IAAO, *Standard on Ratio Studies*, 2013); days: [`days`]
+//! * the user's own eye beside them: [`eye_study`], [`eye_trial`]
 //! * whether errors drift or lean: [`drift`]; the worst: [`worst`]
 //! * errors sale by sale: [`errors`]; what it all comes to: [`verdict`]
 
@@ -17,6 +18,8 @@ mod answer;
 pub mod days;
 pub mod drift;
 pub mod errors;
+pub mod eye_study;
+pub mod eye_trial;
 pub mod question;
 pub mod rule_study;
 pub mod rules;

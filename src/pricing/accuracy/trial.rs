@@ -1,10 +1,13 @@
 //! One own bike priced without itself.
 
+use super::eye_trial::EyeTrial;
 use super::question::{AccuracyQuestion, Open};
 use super::rules::{Guesses, RuleObserver};
 use crate::pricing::asking::{Subject, chances_within};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::facts;
+use crate::pricing::eye::look::Look;
+use crate::pricing::eye::sighting::EyeSource;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::LARGEST_VARIANCE;
 use crate::pricing::records::observation::{Observation, Records};
@@ -14,7 +17,7 @@ use crate::pricing::value::recipe::{NoFit, ValueModel, ValueSettings};
 use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::normal;
 use crate::statistics::distribution::student_t::{mixture_cdf, quantile};
-use crate::trade::{Bike, Comparable, Condition, Currency, Day, Sale, Tier};
+use crate::trade::{Bike, Comparable, Condition, Currency, Day, Money, Sale, Tier};
 use jiff::ToSpan as _;
 
 /// Days after listing at which chances are compared with what happened.
@@ -58,6 +61,8 @@ pub struct Trial {
     pub otherwise: Vec<(Regraded, f64)>,
     /// What the rules of thumb would have said.
     pub rules: Guesses,
+    /// What its owner said, beside the value without and with it.
+    pub eye: Option<EyeTrial>,
     /// Own sales and comps that it rests on.
     pub rests_on: (usize, usize),
 }
@@ -142,22 +147,46 @@ impl Trying<'_> {
         };
         let TrialObserver { rules, listings } = observer;
         let here = facts(&sale.bike, day, &currency);
-        let forecast = fitted.one_sale_on(&here, day);
+        let (ln_value, _) = fitted.value_on(&here, day);
+        let mut forecast = fitted.one_sale_on(&here, day);
+        let look = ln_units(sale.guess, &currency).map(|guess| fitted.look(&here, day, guess));
+        if let Some(look) = &look {
+            look.over(&mut forecast, fitted.luck_variance());
+        }
+        // Under other grades the guess would have been the same.
+        let looked_at =
+            |ln: f64| look.map_or(ln, |look| ln + look.moves + look.weight * (ln_value - ln));
         let end = |p: f64| quantile(&forecast, p).exp();
         let score = sale.sold.map(|sold| {
             let chance = mixture_cdf(&forecast, currency.units(sold.price).ln());
             normal::quantile(chance.clamp(SMALLEST, 1.0 - SMALLEST))
         });
         Ok(Some(Trial {
-            median: fitted.value_on(&here, day).0.exp(),
+            median: looked_at(ln_value).exp(),
             low: end((1.0 - question.level) / 2.0),
             high: end(f64::midpoint(1.0, question.level)),
             score,
             within: self.chances(&fitted, records, listings),
-            otherwise: otherwise(sale, day, &fitted, &currency),
+            otherwise: otherwise(sale, day, &fitted, looked_at),
+            eye: self.eye(&fitted),
             rules: rules.guesses(records, sale, known, &currency),
             rests_on: (fitted.gathered.sales, fitted.gathered.comps),
         }))
+    }
+
+    /// The guess or the first ask, and what it makes of the value.
+    fn eye(&self, fitted: &FittedValue) -> Option<EyeTrial> {
+        let currency = &fitted.currency;
+        let here = facts(&self.sale.bike, self.day, currency);
+        let (ln_value, bike) = fitted.value_on(&here, self.day);
+        let of = |from, said: f64, look: Look| EyeTrial::of(from, said, ln_value, &look);
+        if let Some(guess) = ln_units(self.sale.guess, currency) {
+            let look = fitted.eye.look(guess - ln_value, bike);
+            return Some(of(EyeSource::Guess, guess, look));
+        }
+        let ask = ln_units(self.sale.ask, currency)?;
+        let look = fitted.eye.look_by_ask(ask - ln_value, bike);
+        Some(of(EyeSource::FirstAsk, ask, look))
     }
 
     /// The chances of a sale within [`WITHIN`] days at the asks that it had, and
@@ -199,18 +228,24 @@ impl Trying<'_> {
     }
 }
 
+/// ln of an amount in units; `None` of nothing.
+fn ln_units(amount: Option<Money>, currency: &Currency) -> Option<f64> {
+    let amount = amount.filter(|amount| amount.minor() > 0)?;
+    Some(currency.units(amount).ln())
+}
+
 /// ln value of the bike under other grades.
 fn otherwise(
     sale: &Sale,
     day: Day,
     fitted: &FittedValue,
-    currency: &Currency,
+    looked_at: impl Fn(f64) -> f64,
 ) -> Vec<(Regraded, f64)> {
     regraded(&sale.bike)
         .into_iter()
         .map(|(what, bike)| {
-            let other = facts(&bike, day, currency);
-            (what, fitted.value_on(&other, day).0)
+            let other = facts(&bike, day, &fitted.currency);
+            (what, looked_at(fitted.value_on(&other, day).0))
         })
         .collect()
 }

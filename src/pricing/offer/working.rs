@@ -96,6 +96,7 @@ fn asked_of(question: &OfferQuestion, bike: &Bike, before: Grades) -> PriceQuest
         id: None,
         bike: *bike,
         cost: None,
+        guess: None,
         hours: None,
         level: question.level,
         before: Some(before),

@@ -37,6 +37,7 @@ pub struct Priors {
     pub market: MarketBeliefs,
     pub asks: AskBeliefs,
     pub selling: SellingBeliefs,
+    pub eye: EyeBeliefs,
 }
 
 /// What the base bike is worth.
@@ -127,6 +128,16 @@ pub struct AskBeliefs {
     pub listed: AskBelief,
     pub withdrawn: AskBelief,
     pub stood: Belief,
+}
+
+/// The user's own eye.
+#[derive(Clone, Debug, Deserialize)]
+#[allow(missing_docs)]
+pub struct EyeBeliefs {
+    pub noise: f64,
+    pub noise_spread: f64,
+    pub bias: f64,
+    pub blind: f64,
 }
 
 impl StyleBeliefs {

@@ -2,6 +2,8 @@
 
 use super::caution::QuoteCaution;
 use crate::pricing::asking::Plan;
+use crate::pricing::eye::learnt::EyeMisses;
+use crate::pricing::eye::sighting::EyeSource;
 use crate::pricing::value::fitted::FittedValue;
 use crate::trade::{Bike, Condition, Currency, Day, Money, Tier};
 
@@ -14,6 +16,8 @@ pub struct PriceQuestion {
     pub bike: Bike,
     /// Direct cost so far.
     pub cost: Option<Money>,
+    /// What its owner expects it to bring, said before any price was told.
+    pub guess: Option<Money>,
     /// Unpaid hours, in hundredths.
     pub hours: Option<i64>,
     /// Probability of the range.
@@ -69,6 +73,21 @@ pub struct Margin {
     pub per_hour: Option<f64>,
 }
 
+/// What a guess did to a value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EyeQuote {
+    /// The guess.
+    pub guess: Money,
+    /// What the weight was learnt from.
+    pub from: EyeSource,
+    /// What the guess counts, 0 to 1.
+    pub weight: f64,
+    /// The value without it.
+    pub without: Money,
+    /// How that eye has done.
+    pub misses: Option<EyeMisses>,
+}
+
 /// The answer about one bike.
 #[derive(Clone, Debug)]
 pub struct Quote {
@@ -80,6 +99,8 @@ pub struct Quote {
     pub base: Option<(String, Money)>,
     /// From the base to the bike.
     pub contributions: Vec<Contribution>,
+    /// What the owner's guess did to the value; `None` without one.
+    pub eye: Option<EyeQuote>,
     /// What to ask; `None` where nobody wants to know or no value is known.
     pub plan: Option<Plan>,
     /// The plan of somebody who has time, at 1 % a week, where that is another.

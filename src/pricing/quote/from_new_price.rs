@@ -91,6 +91,8 @@ pub(super) fn from_new_price(
         facts: here,
         as_of,
         bike_variance: scale.powi(2) - luck,
+        luck,
+        eye: None,
         sale: vec![(1.0, sale)],
         ln_value,
         most_doubt: MOST_DOUBT_WITHOUT_RECORDS,

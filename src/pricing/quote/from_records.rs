@@ -62,6 +62,8 @@ pub(super) fn from_records(
     Unrounded {
         as_of,
         bike_variance: model.bike_variance(&here),
+        luck: model.luck_variance(),
+        eye: None,
         facts: here,
         currency: model.currency,
         sale: model.one_sale(&here),

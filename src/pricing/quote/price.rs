@@ -5,10 +5,12 @@ use super::caution::QuoteCaution;
 use super::doubts::about_plan;
 use super::from_new_price::from_new_price;
 use super::from_records::from_records;
+use super::looked_at::look_at;
 use super::repaired::after_repairs;
 use super::unrounded::{Unrounded, logarithmic_mean_split, mean_sale};
 use crate::pricing::asking::{self, Detail, Plan, Selling, Subject};
 use crate::pricing::design::base::Base;
+use crate::pricing::eye::learnt::Eye;
 use crate::pricing::in_parallel;
 use crate::pricing::prior::priors::Priors;
 use crate::statistics::distribution::normal;
@@ -32,6 +34,7 @@ pub fn quote(
         value: None,
         base: None,
         contributions: Vec::new(),
+        eye: None,
         plan: None,
         patient: None,
         margin: None,
@@ -63,6 +66,10 @@ fn unrounded(
     after_repairs(&mut done, question, &mut |other| {
         priced(other, &mut Vec::new())
     });
+    match source {
+        Source::Fitted(model) => look_at(&mut done, question, &model.eye),
+        Source::Nothing { .. } => look_at(&mut done, question, &Eye::believed(priors)),
+    }
     Some(done)
 }
 
@@ -86,6 +93,7 @@ fn fill(answer: &mut Quote, unrounded: &Unrounded, selling: Option<&Selling<'_>>
         return;
     };
     answer.value = Some(value);
+    answer.eye = unrounded.eye;
     answer.base = Some((unrounded.base_words.clone(), base));
     answer.contributions = contributions(unrounded, value.median.minor() - base.minor());
     if let Some(selling) = selling {

@@ -1,5 +1,6 @@
 //! A price before it is rounded, and the sums on it.
 
+use super::answer::EyeQuote;
 use crate::pricing::design::features::Facts;
 use crate::statistics::distribution::student_t::Predictive;
 use crate::trade::{Currency, Day};
@@ -25,6 +26,8 @@ pub(super) struct Unrounded {
     pub(super) as_of: Day,
     /// Variance of what buyers see of the bike around its value.
     pub(super) bike_variance: f64,
+    /// Variance of one sale that is only luck.
+    pub(super) luck: f64,
     /// How much of that doubt a plan may count on, as a standard deviation.
     pub(super) most_doubt: f64,
     /// The most that a buyer of such a bike has paid, in units.
@@ -34,6 +37,8 @@ pub(super) struct Unrounded {
     pub(super) ln_base: f64,
     /// Name, whether it is known, and log contribution.
     pub(super) steps: Vec<(&'static str, bool, f64)>,
+    /// What the owner's guess did to it.
+    pub(super) eye: Option<EyeQuote>,
 }
 
 impl Unrounded {

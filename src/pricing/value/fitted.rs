@@ -5,6 +5,8 @@ use super::mixture::Component;
 use super::own_sales::OwnSale;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::Facts;
+use crate::pricing::eye::learnt::Eye;
+use crate::pricing::eye::look::Look;
 use crate::pricing::records::gathered::Gathered;
 use crate::pricing::records::observation::Observation;
 use crate::statistics::distribution::student_t::Predictive;
@@ -39,6 +41,8 @@ pub struct FittedValue {
     pub depreciation: Depreciation,
     /// Own sales, in the order of the records.
     pub own: Vec<OwnSale>,
+    /// The user's own eye.
+    pub eye: Eye,
     /// Numbers of records and what was left out.
     pub gathered: Gathered,
     /// Beliefs that the records contradict: column, its name, studentised distance.
@@ -177,6 +181,12 @@ impl FittedValue {
         let leverage = inner(&b, &b) + weight * inner(&a, &b).powi(2) / (1.0 - h);
         let (location, variance) = self.value_with_doubt(&seen.facts, &own, leverage);
         (location - shift, variance)
+    }
+
+    /// What a guess (ln of units) does to the value of a bike that is listed on `day`.
+    pub fn look(&self, facts: &Facts, day: Day, guess: f64) -> Look {
+        let (ln_value, bike) = self.value_on(facts, day);
+        self.eye.look(guess - ln_value, bike)
     }
 
     /// ln of the value of a bike with the row `x`, and the variance of what its buyers

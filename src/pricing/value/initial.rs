@@ -1,6 +1,7 @@
 //! The pilot fit: weights, variances and coefficients in turn until they settle.
 
 use crate::pricing::design::coding::{Coding, UnknownVariance};
+use crate::pricing::design::features::Facts;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::records::observation::{GROUPS, Group, Observation};
@@ -44,6 +45,19 @@ pub struct OwnRow {
     pub robust: f64,
     /// `robust / (variance + unknown)`.
     pub precision: f64,
+    /// The bike.
+    pub facts: Facts,
+    /// What its owner said of it.
+    pub said: Said,
+}
+
+/// What the owner of a bike said of it before its sale, as ln of units.
+#[derive(Clone, Copy, Debug, Default, serde::Serialize, serde::Deserialize)]
+pub struct Said {
+    /// The guess.
+    pub guess: Option<f64>,
+    /// The first ask.
+    pub first_ask: Option<f64>,
 }
 
 impl OwnRow {
@@ -60,6 +74,8 @@ impl OwnRow {
             unknown: 0.0,
             robust: 1.0,
             precision: 0.0,
+            facts: seen.facts,
+            said: Said::default(),
         }
     }
 }

@@ -17,6 +17,8 @@ use super::mixture;
 use super::own_sales::{OwnRows, OwnSale, StartVariance, calibrate};
 use super::recipe::{NoFit, ValueModel};
 use super::reduce::{Observer, Reduced, reduce};
+use super::sightings;
+use crate::pricing::eye::learnt::Eye;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::records::observation::Records;
 use crate::statistics::{Fit, FitProblem, RFactor};
@@ -75,7 +77,7 @@ impl ValueModel<'_> {
                 weight: row.robust,
             })
             .collect();
-        Ok(FittedValue {
+        let mut fitted = FittedValue {
             range_factor: calibrate(&mut sales, self.settings.as_of),
             prior_weight: share_in_base(&prior, &components, &coding),
             conflicts: conflicts(&prior, &components, &names),
@@ -90,7 +92,10 @@ impl ValueModel<'_> {
             gathered: reduced.gathered,
             depreciation: reduced.depreciation,
             components,
-        })
+            eye: Eye::believed(self.priors),
+        };
+        fitted.eye = sightings::eye(self.priors, &fitted, &own.rows);
+        Ok(fitted)
     }
 }
 

@@ -4,7 +4,8 @@
 //! * the passes over the records: [`reduce`]; weights and variances: `initial`
 //! * the average over the scales of the priors: [`mixture`]
 //! * the variance of a sale, leave-one-out, the correction of the ranges: [`own_sales`]
-//! * what a new price tells beside the fit: [`depreciation`]
+//! * what a new price tells beside the fit: [`depreciation`]; own sales as their owner saw
+//!   them: `sightings`
 //! * effects against beliefs: `against_beliefs`
 //! * the rows behind it, for export: [`system`]; what a book keeps of it: [`cache`]
 
@@ -18,4 +19,5 @@ pub mod mixture;
 pub mod own_sales;
 pub mod recipe;
 pub mod reduce;
+mod sightings;
 pub mod system;

@@ -8,7 +8,7 @@
 //! consistent pilot is as good as iterating on (Bickel 1975, JASA 70, from memory).
 
 use super::depreciation::Depreciation;
-use super::initial::{OwnRow, Pilot, robust_weight, start_variances};
+use super::initial::{OwnRow, Pilot, Said, robust_weight, start_variances};
 use super::own_sales::StartVariance;
 use super::recipe::{NoFit, ValueModel};
 use crate::pricing::design::coding::{Coding, UnknownVariance};
@@ -24,7 +24,7 @@ use crate::pricing::records::observation::{
 use crate::statistics::linear::parallel::ByKind;
 use crate::statistics::linear::robust::{student_t_weight, weighted_median};
 use crate::statistics::{FitProblem, RFactor, dot, hash};
-use crate::trade::{Comparable, Day, Sale};
+use crate::trade::{Comparable, Currency, Day, Money, Sale};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
@@ -115,7 +115,7 @@ pub fn reduce(
     let prior = PriorRows::new(model.priors, &coding, level);
     let pilot = Pilot::settle(&seen, &coding, &prior, model.priors)?;
     let depreciation = Depreciation::learn(model.priors, &coding, &seen, &pilot);
-    let own = own_rows(&own, &pilot, &mut gathered);
+    let own = own_rows(&own, &pilot, &currency, &mut gathered);
     let (comps, counts) = second_pass(model, records, (&coding, &pilot), &mut gathered, observer)?;
     Ok(Reduced {
         coding,
@@ -190,7 +190,13 @@ fn known_sales<'r>(
 }
 
 /// The own sales as the pilot weighed them, which has them first; nonsense is told.
-fn own_rows(own: &[(&Sale, Observation)], pilot: &Pilot, gathered: &mut Gathered) -> Vec<OwnRow> {
+fn own_rows(
+    own: &[(&Sale, Observation)],
+    pilot: &Pilot,
+    currency: &Currency,
+    gathered: &mut Gathered,
+) -> Vec<OwnRow> {
+    let ln = |amount: Money| (amount.minor() > 0).then(|| currency.units(amount).ln());
     let mut rows = Vec::with_capacity(own.len());
     for ((sale, seen), row) in own.iter().zip(&pilot.rows) {
         if row.robust == 0.0 {
@@ -203,6 +209,10 @@ fn own_rows(own: &[(&Sale, Observation)], pilot: &Pilot, gathered: &mut Gathered
         }
         rows.push(OwnRow {
             id: sale.id.clone(),
+            said: Said {
+                guess: sale.guess.and_then(ln),
+                first_ask: sale.ask.and_then(ln),
+            },
             ..row.clone()
         });
     }
@@ -242,7 +252,7 @@ impl Ord for Candidate {
 fn first_pass(
     records: &dyn Records,
     as_of: Day,
-    currency: &crate::trade::Currency,
+    currency: &Currency,
     gathered: &mut Gathered,
 ) -> Result<First, RecordsError> {
     let mut heap: BinaryHeap<Candidate> = BinaryHeap::with_capacity(PILOT + 1);

@@ -4,10 +4,12 @@
 use super::words;
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::days::{DaysHeldUp, Told};
+use crate::pricing::accuracy::eye_study::EyeStudy;
 use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
 use crate::pricing::accuracy::verdict::TrialKind;
+use crate::report::quote::own_eye;
 use crate::trade::Currency;
 use serde_json::{Map, Value, json};
 
@@ -30,6 +32,7 @@ pub fn json(found: &Accuracy) -> Result<String, serde_json::Error> {
             "leave_one_out": rule_figures(rule.leave_one_out),
             "back_test": rule_figures(rule.back_test),
         })).collect::<Vec<_>>(),
+        "eye": found.eye.as_ref().map(eye),
         "days": days(found),
         "drift": drift(found),
         "verdict": words::verdict(found),
@@ -70,6 +73,17 @@ fn rule_figures(of: Option<RuleFigures>) -> Value {
         "prices_mdape": of.map(|f| f.model_mdape),
         "prices_nearer": of.map(|f| f.nearer.0),
         "rule_nearer": of.map(|f| f.nearer.1),
+    })
+}
+
+/// The user's own eye beside the price without it and with it.
+fn eye(study: &EyeStudy) -> Value {
+    json!({
+        "sales": study.sales,
+        "from": own_eye::from(study.from),
+        "mdape": study.mdape,
+        "priced_without": study.priced_without,
+        "priced_with": study.priced_with,
     })
 }
 

@@ -6,6 +6,7 @@ use crate::pricing::accuracy::days::Told;
 use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
+use crate::pricing::eye::sighting::EyeSource;
 use crate::report::text::amounts::round;
 use crate::report::text::counts::many;
 use crate::report::text::shares::{level_percent, one_percent};
@@ -43,6 +44,7 @@ pub fn text(found: &Accuracy, why: bool) -> String {
     } else if found.sold() >= FEWEST {
         in_short(&mut out, found);
     }
+    own_eye(&mut out, found);
     days_told(&mut out, found, why);
     let said = drift(found);
     if !said.is_empty() {
@@ -245,6 +247,33 @@ fn rules(out: &mut String, found: &Accuracy) {
         let of = [rule.leave_one_out, rule.back_test].map(cell);
         let name = rule_name(rule.rule);
         row(&mut table, &name, of, &nearer);
+    }
+    table.write(out);
+}
+
+/// What the user said before the sale, beside the price without it and with it.
+fn own_eye(out: &mut String, found: &Accuracy) {
+    let Some(study) = &found.eye else { return };
+    let said = match study.from {
+        EyeSource::FirstAsk => "first ask",
+        EyeSource::Guess | EyeSource::Trade => "guess",
+    };
+    let _ = writeln!(
+        out,
+        "\nYour own eye, {} with a {said}: off by, in the middle case",
+        many(study.sales, "sale")
+    );
+    let mut table = Table::new([
+        Column::left(0).fitted().after("  "),
+        Column::right(7).fitted().after("  "),
+    ]);
+    let rows = [
+        (format!("your {said} as it was"), study.mdape),
+        ("the price without it".to_string(), study.priced_without),
+        ("both together".to_string(), study.priced_with),
+    ];
+    for (name, missed) in rows {
+        table.row([name, one_percent(missed)]);
     }
     table.write(out);
 }

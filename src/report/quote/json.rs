@@ -1,6 +1,7 @@
 //! Quotes as JSON: money as numbers in the book's currency, factors not rounded.
 
 use super::caution_words;
+use super::own_eye::{self, EyeJson};
 use super::plan;
 use crate::pricing::asking::{SellingWishes, WeekCostFrom};
 use crate::pricing::quote::priced::Priced;
@@ -65,6 +66,7 @@ struct PricedBike {
     value: Option<Value>,
     base: Option<BaseBike>,
     contributions: Vec<Contribution>,
+    eye: Option<EyeJson>,
     ask: Option<plan::json::Ask>,
     days_on_market: Option<plan::json::DaysOnMarket>,
     curve: Vec<plan::json::CurvePoint>,
@@ -198,6 +200,7 @@ fn priced_bike(priced: &Priced, as_of: Day, currency: &Currency) -> PricedBike {
             bike: words.clone(),
         }),
         contributions: contributions(quote, currency),
+        eye: quote.eye.as_ref().map(|eye| own_eye::json(eye, currency)),
         ask: plan.map(|plan| plan::json::ask(plan, currency)),
         days_on_market: plan.map(plan::json::days),
         curve: plan.map_or(Vec::new(), |plan| plan::json::curve(plan, currency)),

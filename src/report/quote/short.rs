@@ -1,6 +1,7 @@
 //! One price as a short answer: at most 14 lines of 80 columns.
 
 use super::caution_words;
+use super::own_eye;
 use super::plan::text::{accept, half_sold, mark_downs};
 use crate::pricing::asking::{Plan, WeekCostFrom};
 use crate::pricing::quote::caution::QuoteCaution;
@@ -27,19 +28,30 @@ pub fn short(
     let quote = &priced.quote;
     let mut said = vec![head(priced)];
     said.extend(worth(quote, currency));
+    said.extend(own_eye::words(quote, currency));
     if let Some(plan) = &quote.plan {
         said.push(what_to_ask(plan, as_of, currency));
         said.push(half_sold(plan));
         said.extend(left_over(quote, currency));
         said.push(waiting(quote, plan, selling, currency));
     }
-    let mut out = String::new();
-    for text in &said {
-        paragraph(&mut out, columns, "", text);
-    }
     let end = "More, and how it comes about: the same with --why. A price is no safety check.";
     let mut last = String::new();
     paragraph(&mut last, columns, "", end);
+    let broken = |said: &[String]| {
+        let mut out = String::new();
+        for text in said {
+            paragraph(&mut out, columns, "", text);
+        }
+        out
+    };
+    let mut out = broken(&said);
+    if out.lines().count() + last.lines().count() > LINES && quote.patient.is_some() {
+        // What somebody with time would do can wait for --why.
+        said.pop();
+        said.push(week_cost(selling, currency));
+        out = broken(&said);
+    }
     let mut left = LINES.saturating_sub(out.lines().count() + last.lines().count());
     for caution in of_this_bike(&quote.cautions).take(CAUTIONS) {
         let mut one = String::new();

@@ -1,6 +1,7 @@
 //! Quotes as a short note that a seller can act on.
 
 use super::caution_words;
+use super::own_eye;
 use super::plan;
 use crate::pricing::quote::Quote;
 use crate::pricing::quote::caution::QuoteCaution;
@@ -72,6 +73,9 @@ fn value(out: &mut String, quote: &Quote, as_of: Day, currency: &Currency) {
         round(value.low, currency),
         round(value.high, currency)
     );
+    if let (Some(eye), Some(words)) = (&quote.eye, own_eye::words(quote, currency)) {
+        let _ = writeln!(out, "\n{words} {}", own_eye::counts(eye));
+    }
 }
 
 fn left_over(out: &mut String, quote: &Quote, currency: &Currency) {

@@ -77,6 +77,8 @@ pub struct FreshBike {
     /// The oracle's price in units of the currency: exp of the market's true
     /// mean ln sale price of all bikes with the same recorded facts.
     pub oracle: f64,
+    /// ln of what it is worth: what a perfect eye would see.
+    pub ln_worth: f64,
 }
 
 /// A simulated market.
@@ -86,6 +88,8 @@ pub struct Market {
     pub as_of: Day,
     /// Own sales, all sold by `as_of`, by day of sale.
     pub sales: Vec<Sale>,
+    /// ln of what each of them was worth on the day it was listed.
+    pub ln_worth: Vec<f64>,
     /// Comps, by day of first sighting.
     pub comps: Vec<Comparable>,
     /// Bikes to be priced.
@@ -137,9 +141,12 @@ impl Market {
             config.level,
         );
         let calendar = Calendar::of(config);
+        let own = own_sales(&mut stream(seed, 1), &world, &calendar, config.own_sales);
+        let (sales, ln_worth) = own.into_iter().unzip();
         Self {
             as_of: config.as_of(),
-            sales: own_sales(&mut stream(seed, 1), &world, &calendar, config.own_sales),
+            sales,
+            ln_worth,
             comps: comps(seed, &world, &calendar, config.comps),
             fresh: fresh(&mut stream(seed, 4), &world, &calendar, config),
         }
@@ -158,6 +165,7 @@ pub struct OwnListing {
     /// Whether the listing was written down.
     pub dated: bool,
     facts: Bike,
+    ln_worth: f64,
     costs: [f64; 3],
     hours: i64,
 }
@@ -167,7 +175,8 @@ impl OwnListing {
     pub fn draw(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar) -> Self {
         let from = rng.random_range(0.0..world.as_of).floor();
         let bike = TrueBike::draw(rng, &WORKSHOP, calendar.year(from));
-        let worth = world.ln_worth(&bike, from).exp();
+        let ln_worth = world.ln_worth(&bike, from);
+        let worth = ln_worth.exp();
         let seller = sellers::the_user(rng, worth);
         let end = seller.offer(rng, world, &bike, from);
         let facts = records::note(rng, &bike, &records::OWN, calendar.currency, world);
@@ -179,6 +188,7 @@ impl OwnListing {
             end,
             dated,
             facts,
+            ln_worth,
             costs: costs.map(|share| share * worth),
             hours: rng.random_range(200..900),
         }
@@ -226,17 +236,22 @@ impl OwnListing {
     }
 }
 
-/// Own bikes listed at any time and sold by the last day.
-fn own_sales(rng: &mut ChaCha8Rng, world: &World, calendar: &Calendar, wanted: usize) -> Vec<Sale> {
+/// Own bikes listed at any time and sold by the last day, each with ln of its worth.
+fn own_sales(
+    rng: &mut ChaCha8Rng,
+    world: &World,
+    calendar: &Calendar,
+    wanted: usize,
+) -> Vec<(Sale, f64)> {
     let mut sales = Vec::with_capacity(wanted);
     while sales.len() < wanted {
         let listing = OwnListing::draw(rng, world, calendar);
         if listing.sold(world).is_some() {
-            sales.push(listing.record(world, calendar));
+            sales.push((listing.record(world, calendar), listing.ln_worth));
         }
     }
-    sales.sort_by_key(|sale| sale.sold.map(|sold| sold.on));
-    for (number, sale) in (1..).zip(&mut sales) {
+    sales.sort_by_key(|(sale, _)| sale.sold.map(|sold| sold.on));
+    for (number, (sale, _)) in (1..).zip(&mut sales) {
         sale.id = format!("B-{number}");
     }
     sales
@@ -301,6 +316,7 @@ fn fresh(
             bike,
             sale_price,
             oracle,
+            ln_worth: world.ln_worth(&truth, from),
         });
     }
     bikes

@@ -57,6 +57,7 @@ impl FiveNearest {
         let same = Market {
             as_of: market.as_of,
             sales: market.sales.clone(),
+            ln_worth: Vec::new(),
             comps: market.comps.clone(),
             fresh: Vec::new(),
         };

@@ -77,6 +77,7 @@ impl PlanMaker for Program {
             id: None,
             bike: *bike,
             cost: None,
+            guess: None,
             hours: None,
             level: 0.8,
             before: None,

@@ -1,0 +1,79 @@
+//! What the owner's guess did to a price, in words and as JSON.
+
+use crate::pricing::eye::learnt::FEWEST;
+use crate::pricing::eye::sighting::EyeSource;
+use crate::pricing::quote::{EyeQuote, Quote};
+use crate::report::text::amounts::{plain, round};
+use crate::report::text::shares::percent;
+use crate::trade::{Currency, Money};
+use serde::Serialize;
+
+/// A guess, as JSON has it.
+#[derive(Serialize)]
+pub(super) struct EyeJson {
+    guess: f64,
+    from: &'static str,
+    weight: f64,
+    without: f64,
+}
+
+/// As JSON.
+pub(super) fn json(eye: &EyeQuote, currency: &Currency) -> EyeJson {
+    EyeJson {
+        guess: currency.units(eye.guess),
+        from: from(eye.from),
+        weight: eye.weight,
+        without: currency.units(eye.without),
+    }
+}
+
+/// Where an eye is known from, in one word for JSON.
+pub(in crate::report) fn from(source: EyeSource) -> &'static str {
+    match source {
+        EyeSource::Guess => "guess",
+        EyeSource::FirstAsk => "first ask",
+        EyeSource::Trade => "trade",
+    }
+}
+
+/// How good the eye has been, and what the guess did; `None` without one.
+pub(super) fn words(quote: &Quote, currency: &Currency) -> Option<String> {
+    let (eye, value) = (quote.eye.as_ref()?, quote.value?);
+    let moved = moved(eye, value.median, currency);
+    Some(match eye.misses {
+        Some(misses) => {
+            let (whose, verb) = match eye.from {
+                EyeSource::FirstAsk => ("Your first asks", "have"),
+                _ => ("Your own eye", "has"),
+            };
+            format!(
+                "{whose} {verb} missed by {} on {} bikes, the price without it by {}, both together by {}: {moved}.",
+                percent(misses.eye),
+                misses.sales,
+                percent(misses.without),
+                percent(misses.with),
+            )
+        }
+        None => format!("By your own eye: {moved}."),
+    })
+}
+
+/// What the guess counts, and what there is to know of that yet.
+pub(super) fn counts(eye: &EyeQuote) -> String {
+    let counts = percent(eye.weight);
+    let yet = match eye.misses {
+        Some(_) => String::new(),
+        None => format!(" How good that eye is will show from {FEWEST} sales with a guess on."),
+    };
+    format!("Your guess counts {counts}, the price without it the rest.{yet}")
+}
+
+fn moved(eye: &EyeQuote, to: Money, currency: &Currency) -> String {
+    let guess = plain(eye.guess, currency);
+    let (from, to) = (round(eye.without, currency), round(to, currency));
+    if from == to {
+        format!("your {guess} leaves it at {to}")
+    } else {
+        format!("your {guess} moves it from {from} to {to}")
+    }
+}
