@@ -84,7 +84,7 @@ fn one_day_and_what_happened() {
 }
 
 #[test]
-fn costs_without_a_kind_are_parts() {
+fn costs_without_a_kind_are_added() {
     let workshop = shed().sales("bike,style,purchase\n15,road,40\n2,city,20\n");
     let text = "Datum;Wofür;Rad-Nr.;Betrag\n\
         13.1.2025;Kette;#15;18,40\n\
@@ -106,9 +106,9 @@ fn costs_without_a_kind_are_parts() {
     workshop.run(&words).done();
     let costs = rows(&workshop, "costs");
     let expected = [
-        "15,2025-01-13,part,Kette,18.40,",
-        ",2025-01-20,part,Fett,3.20,",
-        "2,2025-01-27,part,Sattel,12.95,",
+        "15,2025-01-13,other,Kette,18.40,",
+        ",2025-01-20,other,Fett,3.20,",
+        "2,2025-01-27,other,Sattel,12.95,",
     ];
     assert_eq!(costs, expected);
 }
@@ -209,4 +209,23 @@ fn adverts_without_ids_seen_again() {
         &["import", "comps", "@twice.csv"],
         &["an id that stands once in the file"],
     );
+}
+
+#[test]
+fn a_bike_sold_for_nothing_was_given_away() {
+    let workshop =
+        shed().sales("bike,style,purchase,sold_on,sold_price\n12,kids,10,2024-12-07,0\n");
+    workshop
+        .run(&["record", "leave", "--bike", "12", "--as", "given"])
+        .done();
+    let show: Value = workshop.run(&["show", "12", "--format", "json"]).json();
+    assert_eq!(show["sold_on"], Value::Null);
+    assert_eq!(
+        (&show["left_on"], &show["left_as"]),
+        (&"2024-12-07".into(), &"given".into())
+    );
+    // One that brought something was sold.
+    let workshop = shed().sales("bike,style,sold_on,sold_price\n12,kids,2024-12-07,5\n");
+    let line = ["record", "leave", "--bike", "12", "--as", "given"];
+    workshop.refuses(&line, &["it was sold on 2024-12-07"]);
 }

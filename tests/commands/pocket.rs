@@ -68,7 +68,7 @@ fn it_says_what_it_wrote_and_how_it_comes_to_a_phone() {
     assert_eq!(model["rests_on"]["comps"], 397);
     assert_eq!(model["margin"], 40);
     assert_eq!(model["value"]["level"], 0.8);
-    assert_eq!(model["value"]["eye"], Value::Null);
+    assert!(model["value"]["eye"]["nodes"].as_array().unwrap().len() > 10);
     // It may be made anew in its place.
     workshop.run(&["pocket", "@pocket.html"]).done();
     let bytes = workshop.run(&["pocket", "@pocket.html", "--format", "json"]);

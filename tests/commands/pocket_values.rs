@@ -12,13 +12,14 @@ use serde_json::{Value, json};
 use wheelworth::intake;
 use wheelworth::trade::{Currency, Style};
 
-const FIELDS: [&str; 6] = [
+const FIELDS: [&str; 7] = [
     "style",
     "made",
     "condition",
     "tier",
     "seat_tube",
     "new_price",
+    "guess",
 ];
 
 /// A book, and the flags under which its page is made.
@@ -63,7 +64,7 @@ fn cases() -> Vec<Case> {
 }
 
 /// A bike as it is typed, in the order of [`FIELDS`].
-type Typed = [Option<String>; 6];
+type Typed = [Option<String>; 7];
 
 fn random_bike(random: &mut ChaCha8Rng, unit: f64) -> Typed {
     let style = Style::ALL[random.random_range(0..Style::ALL.len())];
@@ -92,8 +93,12 @@ fn random_bike(random: &mut ChaCha8Rng, unit: f64) -> Typed {
         let price: f64 = random.random_range(3.5..8.5);
         format!("{:.0}", (price.exp() * unit).max(1.0))
     });
+    let guess = some(random, 0.3).then(|| {
+        let guess: f64 = random.random_range(2.5..6.5);
+        format!("{:.0}", (guess.exp() * unit).max(1.0))
+    });
     let style = Some(style.to_string());
-    [style, made, condition, tier, tube, new_price]
+    [style, made, condition, tier, tube, new_price, guess]
 }
 
 /// Cells as people type them, of a style: the field and the text.
@@ -106,6 +111,13 @@ const CELLS: &[(&str, &str, &str)] = &[
     ("city", "made", "2010/2011"),
     ("city", "made", "2010/12"),
     ("city", "made", "'90s"),
+    ("city", "made", "late 60s"),
+    ("city", "made", "mid-1990s"),
+    ("city", "made", "80er"),
+    ("city", "made", "'83"),
+    ("city", "made", "'15"),
+    ("city", "made", "ca 95"),
+    ("city", "made", "1970s?"),
     ("city", "made", "30s"),
     ("city", "made", "2020s"),
     ("city", "made", "1995s"),
@@ -169,7 +181,7 @@ const CELLS: &[(&str, &str, &str)] = &[
 
 /// Whether the program reads all cells of a bike.
 fn is_read(bike: &Typed) -> bool {
-    let [style, made, condition, tier, tube, new_price] = bike;
+    let [style, made, condition, tier, tube, new_price, guess] = bike;
     let euro = Currency::from_code("EUR").unwrap();
     let Ok(style) = intake::parse_style(style.as_ref().unwrap()) else {
         return false;
@@ -181,9 +193,11 @@ fn is_read(bike: &Typed) -> bool {
         && read(condition, intake::parse_condition)
         && read(tier, intake::parse_tier)
         && read(tube, |text| intake::parse_seat_tube_of(text, Some(style)))
-        && read(new_price, |text| {
-            let money = intake::parse_money(text, &euro, None).map_err(drop)?;
-            if money.minor() < 0 { Err(()) } else { Ok(()) }
+        && [new_price, guess].into_iter().all(|cell| {
+            read(cell, |text| {
+                let money = intake::parse_money(text, &euro, None).map_err(drop)?;
+                if money.minor() < 0 { Err(()) } else { Ok(()) }
+            })
         })
 }
 
@@ -259,6 +273,10 @@ impl Case {
             "--margin",
             &kept,
         ];
+        // An offer takes no guess: it is made before the bike is the owner's.
+        let [features @ .., _] = bike.clone();
+        let [a, b, c, d, e, f] = features;
+        let bike = &[a, b, c, d, e, f, None];
         let told = self.json(&[of_offer.map(String::from).to_vec(), flags(bike)].concat());
         let mut done = facts(bike);
         done["condition"] = json!(becomes);
@@ -311,7 +329,7 @@ fn values_for_the_page_to_work_out() {
     let mut random = ChaCha8Rng::seed_from_u64(21);
     let cases = cases();
     let (read, refused) = cells(&cases[0]);
-    assert_eq!((read.len(), refused.len()), (37, 30), "{refused:#?}");
+    assert_eq!((read.len(), refused.len()), (43, 31), "{refused:#?}");
     assert!(
         read.iter()
             .all(|one| one["value"]["median"].as_f64() > Some(0.0))

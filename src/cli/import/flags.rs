@@ -34,7 +34,7 @@ pub(crate) struct Import {
     pub column: Vec<String>,
     /// What a word of yours means in a column: condition:good=tidy; nothing after the
     /// equals sign empties the cell: bike:shop=; nothing before it is what an empty cell
-    /// and a missing column mean: kind:=part
+    /// and a missing column mean: kind:=other
     #[arg(long, value_name = "COLUMN:YOURS=OURS")]
     pub word: Vec<String>,
     /// Leave a column of the file out

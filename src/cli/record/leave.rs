@@ -7,7 +7,7 @@ use crate::cli::failure::Failure;
 use crate::cli::unknown_bike;
 use crate::intake::Sales;
 use crate::report::text::amounts;
-use crate::trade::{Day, LeftAs, Sale};
+use crate::trade::{Day, LeftAs, Money, Sale};
 use clap::Args;
 
 /// What is typed.
@@ -44,13 +44,16 @@ pub(crate) fn typed(
     as_of: Day,
 ) -> Result<(Typed<Sales>, String), Failure> {
     let sale = known(book, &flags.bike)?;
-    if let Some(sold) = sale.sold {
+    // What was sold for nothing may have been given away.
+    let nothing = sale.sold.filter(|sold| sold.price == Money::ZERO);
+    if let Some(sold) = sale.sold.filter(|_| nothing.is_none()) {
         return Err(Failure::refused(
             format!("--bike '{}': it was sold on {}", sale.id, sold.on),
             "A sold bike has left already; if it came back: wheelworth record return.",
         ));
     }
-    let on = flags.on.clone().unwrap_or_else(|| as_of.to_string());
+    let day = nothing.map_or(as_of, |sold| sold.on);
+    let on = flags.on.clone().unwrap_or_else(|| day.to_string());
     let told = told(book, &sale, flags)?;
     let cells = [
         ("bike", Some(sale.id)),

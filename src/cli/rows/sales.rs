@@ -319,6 +319,11 @@ impl Importable for Sales {
         if repeat == Repeat::OfAFile && came_back {
             sale.sold = there.sold;
         }
+        // What was sold for nothing may have been given away, as is said now.
+        let for_nothing = there.sold.is_some_and(|sold| sold.price == Money::ZERO);
+        if for_nothing && sale.left.is_some() && sale.sold == there.sold {
+            sale.sold = None;
+        }
         if !changes.correct {
             like_bike::check(&there.bike, &sale.bike, &there.id, repeat)?;
             another_life(there, &sale, repeat)?;

@@ -203,9 +203,10 @@ pub(super) fn missing(
 fn stands_in(field: &Field, settings: &Settings) -> Option<(String, String)> {
     Some(match field.name {
         "kind" => (
-            "part".to_string(),
-            "No column says what the money was spent on: 'part' stands for every row; write \
-             purchase, supply, fee, travel or other in its place if that is nearer, or add a \
+            "other".to_string(),
+            "No column says what the money was spent on: 'other' stands for every row and adds to \
+             what the sales say; write purchase, part, supply, fee or travel in its place if that \
+             is nearer, which then counts in the place of that column of the sales, or add a \
              column 'kind' to the file."
                 .to_string(),
         ),

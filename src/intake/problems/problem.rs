@@ -240,8 +240,8 @@ impl fmt::Display for RowNote {
             ),
             RowNote::SoldForNothing => write!(
                 f,
-                "sold for 0: if it was given away, empty sold_on and sold_price, and write the day into \
-                 left_on and 'given' into left_as"
+                "sold for 0: if it was given away, say so with wheelworth record leave --bike ID \
+                 --as given"
             ),
             RowNote::BreaksTakenOut => {
                 write!(f, "line breaks and tabs in a free text were made blanks")

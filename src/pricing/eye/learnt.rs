@@ -6,6 +6,7 @@ use super::sighting::{EyeSource, Sighting};
 use crate::pricing::prior::belief::Belief;
 use crate::pricing::prior::priors::Priors;
 use crate::statistics::linear::robust::{NORMAL_SCALE, median};
+use serde::Serialize;
 
 /// Guesses with sales from which on they speak alone. Before that first asks tell of the
 /// noise of the eye (not of its bias: what is asked is a habit, too), as if they were as
@@ -41,6 +42,21 @@ pub struct Eye {
     pub from: EyeSource,
     /// How it has done, by guesses or else by first asks; `None` below [`FEWEST`] sales.
     pub misses: Option<EyeMisses>,
+}
+
+/// An eye that may be, as numbers.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct EyeNumbers {
+    /// Whether it sees the bike at all.
+    pub sees: bool,
+    /// Variance of its noise (ln), or of what it says where it sees nothing.
+    pub noise: f64,
+    /// ln of its chance, but for what is the same for all.
+    pub ln_weight: f64,
+    /// Its bias (ln).
+    pub bias: f64,
+    /// Variance of that.
+    pub bias_variance: f64,
 }
 
 /// One way of saying what a bike will bring.
@@ -95,6 +111,20 @@ impl Eye {
     /// the bike's own worth around that is `bike`.
     pub fn look(&self, off: f64, bike: f64) -> Look {
         self.guesses.look(off, bike)
+    }
+
+    /// What [`Eye::look`] works with: the eyes that may be, and what every width is
+    /// multiplied by.
+    pub fn numbers(&self) -> (Vec<EyeNumbers>, f64) {
+        let plain = |node: &Node| EyeNumbers {
+            sees: node.sees,
+            noise: node.noise,
+            ln_weight: node.ln_weight,
+            bias: node.bias,
+            bias_variance: node.bias_variance,
+        };
+        let nodes = self.guesses.nodes.iter().map(plain);
+        (nodes.collect(), self.guesses.widens)
     }
 
     /// The same for a first ask.

@@ -6,6 +6,7 @@ use crate::pricing::design::features::{
     self, BASE_AGE, BASE_CONDITION, BASE_TIER, COLLECTED, CONDITION_BY_AGE, FACTS_OF_BIKE, KNOTS,
     LEVEL, STYLE_AGE, STYLE_TIER, VINTAGE,
 };
+use crate::pricing::eye::learnt::{Eye, EyeNumbers};
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::{Source, from_new_price};
 use crate::pricing::value::fitted::FittedValue;
@@ -40,6 +41,30 @@ pub struct PocketValue {
     pub range_factor: f64,
     /// The second opinion.
     pub depreciation: PocketDepreciation,
+    /// The user's own eye.
+    pub eye: PocketEye,
+}
+
+/// The user's own eye; see [`Eye`].
+#[derive(Clone, Debug, Serialize)]
+pub struct PocketEye {
+    /// The eyes that may be.
+    pub nodes: Vec<EyeNumbers>,
+    /// What every width is multiplied by after a guess.
+    pub widens: f64,
+    /// Variance of one sale that no eye can see.
+    pub luck: f64,
+}
+
+impl PocketEye {
+    fn of(eye: &Eye, luck: f64) -> Self {
+        let (nodes, widens) = eye.numbers();
+        Self {
+            nodes,
+            widens,
+            luck,
+        }
+    }
 }
 
 /// How facts become a row; see [`Coding`].
@@ -142,6 +167,7 @@ fn of_records(model: &FittedValue, level: f64) -> PocketValue {
             means: second.beliefs().iter().map(|one| one.mean).collect(),
             sds: second.beliefs().iter().map(|one| one.sd).collect(),
         },
+        eye: PocketEye::of(&model.eye, model.luck_variance()),
     }
 }
 
@@ -153,6 +179,7 @@ fn of_beliefs(priors: &Priors, as_of: Day, level: f64) -> PocketValue {
     let used = || features::AGE.chain(features::CONDITION);
     used().for_each(|j| b[j] = beliefs[j].mean);
     let anchor = priors.new_price.anchor;
+    let luck = (1.0 - priors.selling.bike) * priors.noise.powi(2);
     PocketValue {
         as_of,
         level,
@@ -169,6 +196,7 @@ fn of_beliefs(priors: &Priors, as_of: Day, level: f64) -> PocketValue {
             means: used().map(|j| beliefs[j].mean).collect(),
             sds: used().map(|j| beliefs[j].sd).collect(),
         },
+        eye: PocketEye::of(&Eye::believed(priors), luck),
     }
 }
 

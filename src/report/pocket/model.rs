@@ -42,9 +42,7 @@ const DIGITS: usize = 8;
 impl Pocket<'_> {
     /// The JSON, with nothing in it that would end a script.
     pub(super) fn json(&self) -> String {
-        let mut value = json!(self.value);
-        // No record says yet how good the user's own eye is, so that a guess counts nothing.
-        value["eye"] = Value::Null;
+        let value = json!(self.value);
         let mut plan = json!(self.plan);
         if self.plan.is_some() {
             plan["quantile"] = json!(self.quantile);

@@ -12,6 +12,8 @@ mod by_cut;
 mod calibration;
 /// The numbers of this folder, against simulation and against brute force.
 mod checks;
+/// What the decisions of an offer earn.
+mod decisions;
 /// What a visitor pays, by ask.
 mod demand;
 /// The best plan of one who knows the buyers but of the bike only the record.

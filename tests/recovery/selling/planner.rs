@@ -2,6 +2,7 @@
 
 use wheelworth::pricing::asking::{Detail, SellingWishes};
 use wheelworth::pricing::design::base::standard_base;
+use wheelworth::pricing::offer::{Offer, OfferQuestion, offer};
 use wheelworth::pricing::quote::{PriceQuestion, Selling, Source, quote};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::time_on_market::{self, FittedTime, SeenListings};
@@ -42,6 +43,20 @@ impl Program {
             ..self.wishes
         };
         Self { wishes, ..self }
+    }
+}
+
+impl Program {
+    /// An offer for a bike, its plans at 1 % a week.
+    pub fn offer(&self, question: &OfferQuestion, as_of: Day) -> Offer {
+        let selling = Selling {
+            time: &self.time,
+            wishes: self.wishes,
+            detail: Detail::PlanAlone,
+        };
+        let source = Source::Fitted(&self.model);
+        let base = standard_base(as_of);
+        offer(&source, Priors::shipped(), question, &base, &selling)
     }
 }
 

@@ -56,18 +56,26 @@ const wheelworthModel = (() => {
     // First and last year that it may be of. `last` is the last year that is read.
     function readMade(cell, last) {
         const typed = text(cell);
-        const small = typed.toLowerCase();
+        const small = typed.toLowerCase().replace(/\?+$/, '').trim().replace(/^['’‘´]+/, '');
+        // A year of two digits that this century does not have yet.
+        const ofLastCentury = (short) => (/^\d\d$/.test(short) && 2000 + Number(short) >= last ? `19${short}` : short);
         const around = (year, before, after) => {
             const to = Math.min(year + after, Math.max(last, year));
             return [Math.max(year - before, FIRST_YEAR), to];
         };
         const about = ['circa', 'ca.', 'ca', 'c.', '~', '≈'].find((word) => small.startsWith(word));
-        if (about) return around(readYear(small.slice(about.length), last), 2, 2);
-        const decade = /^(?:['’]*(\d\d)|['’]*(\d{4}))s$/.exec(small);
+        if (about) return around(readYear(ofLastCentury(small.slice(about.length).trim().replace(/^['’]+/, '')), last), 2, 2);
+        if (small.length === 2 && /^['’‘´]/.test(typed)) {
+            const year = readYear(ofLastCentury(small), last);
+            return [year, year];
+        }
+        const part = [['early', 0, 4], ['anfang', 0, 4], ['mid', 3, 7], ['late', 5, 9], ['ende', 5, 9]]
+            .find(([word]) => small.startsWith(word)) || ['', 0, 9];
+        const decade = /^(?:['’]*(\d\d)|['’]*(\d{4}))(?:['’]?s|er)$/.exec(small.slice(part[0].length).replace(/^[ -]+/, ''));
         if (decade) {
             const short = Number(decade[1]);
             const first = decade[2] ? readYear(decade[2], last) : short + (2000 + short < last ? 2000 : 1900);
-            if (first % 10 === 0) return around(first, 0, 9);
+            if (first % 10 === 0) return around(first + part[1], 0, part[2] - part[1]);
             throw new Error(`'${typed}': a decade begins with a year such as 1990.`);
         }
         const pair = /^(\d{4})\s*\/\s*(\d{2}|\d{4})$/.exec(small);
@@ -294,6 +302,7 @@ const wheelworthModel = (() => {
         const read = (cell, how) => (blank(cell) ? null : how(cell));
         const size = read(facts.seat_tube, (cell) => readSize(cell, styles[style]));
         const newPrice = read(facts.new_price, (cell) => readMoney(cell, model.currency, 'New price'));
+        const guess = read(facts.guess, (cell) => readMoney(cell, model.currency, 'Guess'));
         return {
             style,
             made: read(facts.made, (cell) => readMade(cell, Number(model.value.as_of.slice(0, 4)) + 1)),
@@ -301,6 +310,7 @@ const wheelworthModel = (() => {
             tier: read(facts.tier, (cell) => readGrade(cell, TIERS, 'tier')),
             size,
             newPrice: newPrice > 0 ? newPrice : null,
+            guess: guess > 0 ? guess : null,
         };
     }
 
@@ -461,6 +471,50 @@ const wheelworthModel = (() => {
         };
     }
 
+    // Student t errors with 4 degrees of freedom; the scale that fits normal errors.
+    const T_DEGREES = 4;
+    const NORMAL_SCALE = 0.69056680667;
+    const tSquare = (off, variance) => (off * off) / (NORMAL_SCALE * variance);
+    const tWeight = (off, variance) => (T_DEGREES + 1) / (T_DEGREES + tSquare(off, variance));
+    const lnDensity = (off, variance) => -0.5 * (Math.log(variance)
+        + (T_DEGREES + 1) * Math.log1p(tSquare(off, variance) / T_DEGREES));
+
+    // The price together with the guess of somebody who has the bike in front of them,
+    // over all eyes that the records leave possible.
+    function lookedAt(bike, price, model) {
+        if (price === null || bike.guess === null) return price;
+        const { nodes, widens, luck } = model.value.eye;
+        const variance = Math.max(price.bikeVariance, 1e-12);
+        const away = Math.log(bike.guess) - price.lnValue;
+        const eyes = nodes.map(({ sees, noise, ln_weight: lnWeight, bias, bias_variance: biasVariance }) => {
+            const off = away - bias;
+            const spread = noise + biasVariance;
+            const sound = Math.min(tWeight(off, variance + spread), 1);
+            return {
+                lnWeight: lnWeight + lnDensity(off, (sees ? variance : 0) + spread),
+                count: sees ? variance / (variance + spread / sound) : 0,
+                off,
+            };
+        });
+        const top = Math.max(...eyes.map((eye) => eye.lnWeight));
+        const chances = eyes.map((eye) => Math.exp(eye.lnWeight - top));
+        const all = sum(chances);
+        const mean = (of) => sum(eyes.map((eye, i) => chances[i] * of(eye))) / all;
+        const moves = mean((eye) => eye.count * eye.off);
+        const squares = mean((eye) => (eye.count * eye.off) ** 2);
+        const left = mean((eye) => variance * (1 - eye.count));
+        const narrows = (left + Math.max(squares - moves * moves, 0)) / variance;
+        return {
+            lnValue: price.lnValue + moves,
+            sale: price.sale.map((t) => ({
+                weight: t.weight,
+                location: t.location + moves,
+                scale: widens * Math.sqrt(t.scale ** 2 + (narrows - 1) * Math.max(t.scale ** 2 - luck, 0)),
+            })),
+            bikeVariance: widens ** 2 * narrows * price.bikeVariance,
+        };
+    }
+
     // The same after repairs: a better condition and a better tier bring less than what
     // such bikes bring more.
     function repaired(bike, before, model) {
@@ -544,20 +598,20 @@ const wheelworthModel = (() => {
             return Number.isFinite(minor) && Math.abs(minor) <= 9e15 ? minor / scale : null;
         };
         const ofBike = (bike) => {
-            const price = priced(bike, model);
+            const price = lookedAt(bike, priced(bike, model), model);
             const end = (p) => money(Math.exp(quantile(price.sale, model.value.freedom, p)));
             const { level } = model.value;
             if (price === null) return { median: null, low: null, high: null, level };
             return { median: money(Math.exp(price.lnValue)), low: end((1 - level) / 2), high: end((1 + level) / 2), level };
         };
 
-        // What it is worth. A guess counts nothing as long as model.value.eye is null.
+        // What it is worth.
         const value = (facts) => ofBike(readBike(facts, model));
 
         // What the best plan brings for a bike as it is.
         function plan(facts) {
             const bike = readBike(facts, model);
-            const price = priced(bike, model);
+            const price = lookedAt(bike, priced(bike, model), model);
             if (price === null || !model.plan) return { expected_sale: null, present_value: null };
             const { present, sale } = planOf(bike, price, model);
             return { expected_sale: money(sale), present_value: money(present) };
