@@ -59,6 +59,8 @@ pub(crate) fn typed(
         ("bike", Some(sale.id)),
         ("left_on", Some(on)),
         ("left_as", Some(flags.how.clone())),
+        ("sold_on", nothing.map(|_| String::new())),
+        ("sold_price", nothing.map(|_| String::new())),
         ("box_value", flags.box_value.clone()),
         ("box_item", flags.box_item.clone()),
     ];
