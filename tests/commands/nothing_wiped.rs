@@ -251,5 +251,5 @@ fn a_sale_for_nothing_is_told() {
     workshop.file("sales.csv", sales);
     let told = workshop.run(&["import", "sales", "@sales.csv"]).done().err;
     assert!(told.contains("sold for 0: if it was given away"), "{told}");
-    assert!(told.contains("left_as"), "{told}");
+    assert!(told.contains("record leave --bike ID --as given"), "{told}");
 }
