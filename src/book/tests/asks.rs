@@ -117,12 +117,14 @@ fn bikes_with_later_asks_are_not_taken_away_from_under_them() {
     import_asks(&mut book, &[change("b", 3, 9000), change("b", 8, 8500)]);
     import_asks(&mut book, &[change("b", 8, 8000)]);
     let refused = book.undo(1, TODAY).unwrap_err();
-    let said = "import 3 (asks.csv) later put asks, costs, refunds or inspections of its bikes, 1 in all";
+    let said =
+        "import 3 (asks.csv) later put asks, costs, refunds or inspections of its bikes, 1 in all";
     assert!(refused.to_string().contains(said), "{refused}");
     assert_eq!(refused.mend(), "Undo import 3 first.");
     book.undo(3, TODAY).unwrap();
     let refused = book.undo(1, TODAY).unwrap_err();
-    let said = "import 2 (asks.csv) later put asks, costs, refunds or inspections of its bikes, 2 in all";
+    let said =
+        "import 2 (asks.csv) later put asks, costs, refunds or inspections of its bikes, 2 in all";
     assert!(refused.to_string().contains(said), "{refused}");
     book.undo(2, TODAY).unwrap();
     book.undo(1, TODAY).unwrap();

@@ -189,7 +189,8 @@ fn bikes_with_costs_are_not_taken_away_from_under_them() {
     import_costs(&mut book, &[cost(Some("b"), 8, 8500)]);
     for (later, file) in [(3, "import 3 (costs.csv)"), (2, "import 2 (costs.csv)")] {
         let refused = book.undo(1, TODAY).unwrap_err();
-        let said = format!("{file} later put asks, costs, refunds or inspections of its bikes, 1 in all");
+        let said =
+            format!("{file} later put asks, costs, refunds or inspections of its bikes, 1 in all");
         assert!(refused.to_string().contains(&said), "{refused}");
         assert_eq!(refused.mend(), format!("Undo import {later} first."));
         book.undo(later, TODAY).unwrap();

@@ -84,7 +84,8 @@ fn an_undo_takes_the_rows_out_and_the_bikes_go_last() {
     assert_eq!((undone.removed, undone.restored), (1, 0));
     assert_eq!(book.inspections(TODAY).unwrap(), [first]);
     let problem = book.undo(1, TODAY).unwrap_err().to_string();
-    let said = "import 2 (sheet.csv) later put asks, costs, refunds or inspections of its bikes, 1 in all";
+    let said =
+        "import 2 (sheet.csv) later put asks, costs, refunds or inspections of its bikes, 1 in all";
     assert!(problem.contains(said), "{problem}");
     book.undo(2, TODAY).unwrap();
     book.undo(1, TODAY).unwrap();

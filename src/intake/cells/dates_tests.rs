@@ -96,7 +96,11 @@ fn what_is_no_day_is_refused() {
     for text in texts {
         assert!(read(text, Some(DayFirst)).is_err(), "{text}");
     }
-    assert!(read("24-02-13", None).unwrap_err().contains("reads one way only"));
+    assert!(
+        read("24-02-13", None)
+            .unwrap_err()
+            .contains("reads one way only")
+    );
     assert!(read("45346", None).unwrap_err().contains("spreadsheet"));
 }
 
