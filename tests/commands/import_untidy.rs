@@ -166,6 +166,16 @@ fn a_row_with_a_day_is_never_left_out() {
         workshop.file("mine.csv", format!("{rows}{last}\n"));
         workshop.refuses(&import, &["line 4", said]);
     }
+    // A bike with such a note, whose amounts happen to add up, is one, and told.
+    let named = "bike,style,sold_on,sold_price,purchase,note\n\
+        B-1,road,2026-01-05,100,10,\n\
+        B-2,road,2026-01-06,50,5,\n\
+        B-3,road,2026-01-07,150,15,Sum\n";
+    let other = Workshop::new();
+    other.file("named.csv", named);
+    let read = other.run(&["import", "sales", "@named.csv"]).done();
+    read.says(0, &["its amounts are the sums of the rows above"]);
+    assert!(read.out.contains("3 rows added"), "{}", read.out);
     workshop.file("mine.csv", format!("{rows}Sum,,,150,,15,\n"));
     workshop
         .run(&import)

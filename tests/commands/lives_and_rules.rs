@@ -211,3 +211,16 @@ fn a_beneficiary_reads_dues_that_can_be_checked() {
         "{text}"
     );
 }
+
+/// Two bikes under one id in a closed quarter's figures could not be told apart.
+#[test]
+fn an_id_that_closed_figures_name_is_not_given_again() {
+    let workshop = shed("net", "100");
+    sale(&workshop, "A", "2026-01-10", "100");
+    on(&workshop, "2026-04-02", "quarter 2026-Q1 --close").done();
+    on(&workshop, "2026-04-03", "import --undo 1").done();
+    on(&workshop, "2026-04-03", "record sale --bike B --style road").done();
+    let said = "the id 'A' is that of a bike of before, which the history still names";
+    on(&workshop, "2026-04-03", "rename B A").says(1, &[said]);
+    on(&workshop, "2026-04-03", "rename B C").done();
+}
