@@ -42,7 +42,7 @@ fn the_shed_on_a_saturday() {
     insta::assert_snapshot!(output.out, @r"
     On hand on 2026-05-02; money in EUR
 
-    To do first: high: inspect, cut to 245 now; fair: inspect, cut to 195 now; ready: inspect, list at 235; then 1 more, in the order of the table.
+    To do first: high: inspect, cut to 245 now; fair: inspect, cut to 195 now; ready: inspect, list at 230; then 1 more, in the order of the table.
     4 bikes on hand, 212.50 of cash tied up in them.
     2 listed, asking 540 together. If the plans hold, about 590 comes in for all that is on hand.
     On hand for 48 days on average, 80 at most; 43 % of the cash is in bikes on hand for more than 60 days.
@@ -51,7 +51,7 @@ fn the_shed_on_a_saturday() {
     bike              here  listed  tied up  ask  value  to do
     high   road 2014    13      49    82.50  340    230  inspect, cut to 245 now
     fair   road 2014    19      12    40.00  200    195  inspect, cut to 195 now
-    ready  road 2016    21       -    82.00    -    205  inspect, list at 235
+    ready  road 2016    21       -    82.00    -    205  inspect, list at 230
     stand  city 2012    80       -     8.00    -     52  finish, inspect
 
     Cautions

@@ -24,11 +24,12 @@ pub(crate) fn draw(
         quote.question.level,
         model.coding.as_of,
     );
-    let sales = curve::sales_of_style(sales, bike.style, as_of, &model.currency);
+    let sales = curve::sales_as(model, bike, sales);
+    let comps = curve::comps_as(model, bike, comps);
     let age = bike.age(as_of);
     let oldest = comps
         .iter()
-        .map(|c| c.age)
+        .map(|c| c.0)
         .chain(sales.iter().map(|s| s.0))
         .chain(age)
         .fold(10.0, f64::max);
@@ -51,7 +52,7 @@ pub(crate) fn draw(
         currency: model.currency.code().to_string(),
         curve: curve::value_by_age(model, bike, oldest, level),
         sales,
-        comps: comps.iter().map(|c| (c.age, c.price, c.outcome)).collect(),
+        comps,
         here: age.map(|age| {
             let (low, median, high) = curve::here(model, bike, level);
             (age, low, median, high)

@@ -22,6 +22,7 @@ mod doubts;
 mod effects;
 pub mod gain;
 pub mod learning;
+pub mod missing;
 mod outcomes;
 pub mod parts;
 mod question;

@@ -297,9 +297,10 @@ fn bar(question: &OfferQuestion, reach: &Reach<'_>) -> Option<Bar> {
         .map(Bar::OnlyParts)
 }
 
-/// Buy up to what even a poor sale allows. A bike bought at its mean leaves the
-/// margin on average, but who buys one at a time, of sellers who know it better,
-/// does not get the average (the winner's curse).
+/// Buy up to what an average sale allows: that leaves the margin on average, with what
+/// earlier offers fell short by held back. In simulated markets whose sellers know the
+/// bike better, buying only where even a poor sale does earns a fifth less
+/// (`tests/recovery/selling/decisions.rs`).
 fn verdict(asking: Option<Money>, answer: &Offer) -> Option<OfferVerdict> {
     let asking = asking?;
     let apart = answer.take_apart.as_ref().filter(|apart| apart.better);
@@ -314,7 +315,7 @@ fn verdict(asking: Option<Money>, answer: &Offer) -> Option<OfferVerdict> {
     };
     Some(OfferVerdict {
         asking,
-        buy: why == Why::Cautious,
+        buy: matches!(why, Why::Cautious | Why::OnAverage),
         why,
         most,
         apart: apart.is_some(),

@@ -23,6 +23,7 @@ pub struct TimeBeliefs {
     pub days: Belief,
     pub premium: Belief,
     pub wave: Belief,
+    pub half_year: Belief,
     pub tier: Belief,
     pub group: Belief,
     pub rare_size: Belief,

@@ -1,27 +1,27 @@
 //! Value against age: the curve, and the records of the style around it.
 
-use super::observation::of_sale;
+use super::observation::{Observation, of_sale};
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{Facts, facts, set_age};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::student_t;
-use crate::trade::{Bike, Currency, Day, Outcome, Sale, Style};
+use crate::trade::{Bike, Day, Outcome, Sale, Style};
 
 /// Points of the curve.
 const POINTS: usize = 61;
 /// Comps shown, at most; more would hide one another.
 const SHOWN: usize = 1500;
 
-/// A comp on the picture.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// A comp for the picture.
+#[derive(Clone, Debug)]
 pub struct SeenComp {
     /// Age in years on the day of its price.
-    pub age: f64,
-    /// Price in units of the currency.
-    pub price: f64,
+    age: f64,
+    /// Its bike, the day and ln of the price.
+    seen: Observation,
     /// How the listing stood.
-    pub outcome: Outcome,
+    outcome: Outcome,
 }
 
 /// Collects the comps of one style during the fit's second pass.
@@ -58,30 +58,40 @@ impl Observer for CompsOfStyle {
             let outcome = comp.state_on(self.as_of).outcome;
             self.found.push(SeenComp {
                 age,
-                price: seen.ln_price.exp(),
+                seen: seen.clone(),
                 outcome,
             });
         }
     }
 }
 
-/// Age (years) and price of the own sales of a style, as known on `as_of`.
-pub fn sales_of_style(
-    sales: &[Sale],
-    style: Style,
-    as_of: Day,
-    currency: &Currency,
-) -> Vec<(f64, f64)> {
-    sales
-        .iter()
-        .filter(|s| s.bike.style == style)
-        .filter_map(|s| {
-            Some((
-                s.bike.age(s.priced_on()?)?,
-                of_sale(s, as_of, currency).ok()?.ln_price.exp(),
-            ))
-        })
-        .collect()
+/// Age (years) and price of each comp, had it been `bike` at that age and today.
+pub fn comps_as(model: &FittedValue, bike: &Bike, comps: &[SeenComp]) -> Vec<(f64, f64, Outcome)> {
+    let placed = comps.iter().map(|comp| {
+        let price = price_as(model, bike, comp.age, &comp.seen);
+        (comp.age, price, comp.outcome)
+    });
+    placed.collect()
+}
+
+/// The same of the own sales of its style.
+pub fn sales_as(model: &FittedValue, bike: &Bike, sales: &[Sale]) -> Vec<(f64, f64)> {
+    let of_style = sales.iter().filter(|sale| sale.bike.style == bike.style);
+    let placed = of_style.filter_map(|sale| {
+        let age = sale.bike.age(sale.priced_on()?)?;
+        let seen = of_sale(sale, model.coding.as_of, &model.currency).ok()?;
+        Some((age, price_as(model, bike, age, &seen)))
+    });
+    placed.collect()
+}
+
+/// A price with what the model says that its bike and day differ from `bike` at that age
+/// and today: its surprise stays.
+fn price_as(model: &FittedValue, bike: &Bike, age: f64, seen: &Observation) -> f64 {
+    let mut like = facts(bike, model.coding.as_of, &model.currency);
+    set_age(&mut like, age);
+    let (was, _) = model.value_on(&seen.facts, seen.day);
+    (seen.ln_price + model.ln_value(&like) - was).exp()
 }
 
 /// Low, median and high of `bike` with its own model year, or range of them.

@@ -16,26 +16,27 @@ const LEVEL: usize = 0;
 /// What the ask does, through [`thinning`](super::premium::thinning).
 pub const PREMIUM: usize = 1;
 
-/// Sine and cosine of the year.
-const WAVE: [usize; 2] = [2, 3];
+/// Sine and cosine of the year, and of half the year: buyers come in spring, and some
+/// again in autumn.
+const WAVE: [usize; 4] = [2, 3, 4, 5];
 
 /// Tiers above the base's.
-const TIER: usize = 4;
+const TIER: usize = 6;
 
 /// Road or mountain.
-const SPORTY: usize = 5;
+const SPORTY: usize = 7;
 
 /// Touring, folding, cruiser or other.
-const SPECIAL: usize = 6;
+const SPECIAL: usize = 8;
 
 /// Size XS or XL.
-const RARE_SIZE: usize = 7;
+const RARE_SIZE: usize = 9;
 
 /// Listings of other people.
-const OTHERS: usize = 8;
+const OTHERS: usize = 10;
 
 /// [`PREMIUM`] of other people's listings, beside it.
-pub const OTHERS_PREMIUM: usize = 9;
+pub const OTHERS_PREMIUM: usize = 11;
 
 /// Names of the columns.
 pub const NAMES: [&str; COLUMNS] = [
@@ -43,6 +44,8 @@ pub const NAMES: [&str; COLUMNS] = [
     "premium",
     "year, sine",
     "year, cosine",
+    "half year, sine",
+    "half year, cosine",
     "a tier",
     "sporty styles",
     "special styles",
@@ -58,6 +61,8 @@ pub fn beliefs(time: &TimeBeliefs) -> [Belief; COLUMNS] {
         time.premium,
         time.wave,
         time.wave,
+        time.half_year,
+        time.half_year,
         time.tier,
         time.group,
         time.group,
@@ -93,12 +98,18 @@ pub fn of_bike(facts: &Facts, own: bool, x: &mut [f64; COLUMNS]) {
 /// The place in the year.
 pub fn of_day(day: Day, x: &mut [f64; COLUMNS]) {
     let angle = 2.0 * std::f64::consts::PI * year_fraction(day);
-    let [sine, cosine] = WAVE;
-    (x[sine], x[cosine]) = (angle.sin(), angle.cos());
+    let waves = [
+        angle.sin(),
+        angle.cos(),
+        (2.0 * angle).sin(),
+        (2.0 * angle).cos(),
+    ];
+    for (place, wave) in WAVE.into_iter().zip(waves) {
+        x[place] = wave;
+    }
 }
 
 /// What the place in the year does to ln of the days, by the coefficients `b`.
 pub fn wave(x: &[f64; COLUMNS], b: &[f64]) -> f64 {
-    let [sine, cosine] = WAVE;
-    x[sine] * b[sine] + x[cosine] * b[cosine]
+    WAVE.into_iter().map(|place| x[place] * b[place]).sum()
 }

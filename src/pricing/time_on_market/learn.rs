@@ -193,6 +193,20 @@ fn model(priors: &Priors) -> WeibullModel {
     model
 }
 
+/// Longest piece of a listing that is dated by its middle, in days: in a longer one
+/// the season would be lost.
+const DATED: f64 = 30.0;
+
+/// Stretches at one ask, cut into equal pieces that are dated.
+fn by_season(stretches: Vec<(f64, f64, Option<f64>)>) -> Vec<(f64, f64, Option<f64>)> {
+    let cut = |(from, to, ask): (f64, f64, Option<f64>)| {
+        let pieces = ((to - from) / DATED).ceil().max(1.0);
+        let end = move |i: u32| from + (to - from) * (f64::from(i) / pieces);
+        (0..pieces as u32).map(move |i| (end(i), end(i + 1), ask))
+    };
+    stretches.into_iter().flat_map(cut).collect()
+}
+
 /// The episodes of one listing.
 fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Episode> {
     let (value, error) = history.value;
@@ -203,7 +217,7 @@ fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Epi
         ListingEnd::Gone => gone,
         ListingEnd::Unsold => 0.0,
     };
-    let stretches = history.stretches();
+    let stretches = by_season(history.stretches());
     let last = stretches.len().saturating_sub(1);
     let rows = stretches.into_iter().enumerate();
     rows.filter(|(_, (from, ..))| *from < LONGEST)

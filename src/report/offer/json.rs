@@ -2,6 +2,7 @@
 //! is known.
 
 use super::words;
+use crate::pricing::offer::missing;
 use crate::pricing::offer::{
     BestSet as Best, JobWorth, MostToPay, Offer, OfferCorrection, TakeApart, Uplift,
 };
@@ -187,10 +188,10 @@ pub fn json(
             .as_ref()
             .map(|taken| apart(taken, offer, currency)),
         barred: offer.bar.map(words::bar_code),
-        missing_costs: words::without_cost(offer),
+        missing_costs: missing::without_cost(offer),
         verdict: offer.verdict.as_ref().map(|verdict| Verdict {
             asking: units(verdict.asking),
-            say: if words::says_buy(verdict, offer) {
+            say: if missing::says_buy(verdict, offer) {
                 "buy"
             } else {
                 "leave"

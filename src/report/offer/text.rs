@@ -1,12 +1,15 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
 use super::kept::words::held_back;
-use super::words::{barred, below, of_one_bike, pays, rule, short, verdict, without_cost, words};
+use super::words::{barred, below, of_one_bike, pays, rule, short, verdict, words};
 use crate::pricing::offer::gain::hardly_pays;
+use crate::pricing::offer::missing::without_cost;
 use crate::pricing::offer::{BestSet, JobWorth, MostToPay, Offer};
 use crate::pricing::quote::Quote;
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words::not_passed;
 use crate::report::quote::plan;
+use crate::report::quote::short::A_GUESS;
 use crate::report::text::amounts::{bike, exact, plain, round, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::shares::{level_percent, of_ten, percent};
@@ -50,10 +53,10 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     if let Some(apart) = apart {
         let _ = writeln!(
             out,
-            "For its parts, which bring about {}: pay at most {} to be safe, {} on average.",
+            "For its parts, which bring about {}: pay at most {}; {} to be safe.",
             round(apart.expected, currency),
-            exact(apart.most_to_pay.cautious, currency),
-            exact(apart.most_to_pay.mean, currency)
+            exact(apart.most_to_pay.mean, currency),
+            exact(apart.most_to_pay.cautious, currency)
         );
         return;
     }
@@ -61,6 +64,9 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
         let _ = writeln!(out, "No value can be given.");
         return;
     };
+    if offer.as_found.cautions.contains(&QuoteCaution::PriorOnly) {
+        let _ = writeln!(out, "{A_GUESS}");
+    }
     let missing = counted_as_nothing(offer);
     // What is said to the seller has the most to pay in it.
     let most = offer.most_to_pay.filter(|_| offer.verdict.is_none());
@@ -123,10 +129,10 @@ fn most_words(most: &MostToPay, offer: &Offer, currency: &Currency) -> String {
         );
     }
     format!(
-        "Pay at most {} {margin} and be safe ({}), {} on average.",
+        "Pay at most {} {margin} on average; {} if even a poor sale is to do so ({}).",
+        exact(most.mean, currency),
         exact(most.cautious, currency),
-        below(offer.terms.quantile),
-        exact(most.mean, currency)
+        below(offer.terms.quantile)
     )
 }
 

@@ -1,6 +1,7 @@
 //! An offer in words: the rule of the jobs, what to say to the seller, what to doubt.
 
 use crate::pricing::offer::gain::hardly_pays;
+use crate::pricing::offer::missing::{says_buy, without_cost};
 use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution, OfferVerdict, Why};
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
@@ -29,30 +30,6 @@ pub fn below(quantile: f64) -> String {
         0.5 => "one sale in two brings less".into(),
         _ => format!("{} of sales bring less", level_percent(quantile)),
     }
-}
-
-/// Needed repairs that count for nothing: safety jobs without a cost, and, where there is
-/// no safety job, those that make a project ridable. Until their cost is known nothing says
-/// whether the bike is worth its price. What takes no new parts is `from_box`.
-pub fn without_cost(offer: &Offer) -> Vec<&str> {
-    let is_project = offer.as_found.question.bike.condition <= Some(Condition::Project);
-    let has_safety = offer.jobs.iter().any(|one| one.safety);
-    let rides_after = |one: &JobWorth| one.job.condition_after >= Some(Condition::Rider);
-    let needed = |one: &&JobWorth| {
-        one.safety || (is_project && !has_safety && one.in_best && rides_after(one))
-    };
-    let without = |one: &&JobWorth| {
-        let time = one.job.hours.is_some_and(|hours| hours > 0);
-        one.job.cost.minor() == 0 && !one.job.from_box && (one.safety || !time)
-    };
-    let jobs = offer.jobs.iter().filter(needed).filter(without);
-    jobs.map(|one| one.job.name.as_str()).collect()
-}
-
-/// Whether to buy: by the sums, and with every needed cost known. For its parts alone no
-/// repair is needed.
-pub fn says_buy(verdict: &OfferVerdict, offer: &Offer) -> bool {
-    verdict.buy && (verdict.apart || without_cost(offer).is_empty() && offer.left_open.is_empty())
 }
 
 /// Which costs are to be found out first.
@@ -85,7 +62,7 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
     }
     if verdict.buy && !says_buy(verdict, offer) {
         let asks = plain(verdict.asking, currency);
-        return not_yet(offer, &asks, &exact(verdict.most.cautious, currency));
+        return not_yet(offer, &asks, &exact(verdict.most.mean, currency));
     }
     let say = |m| exact(m, currency);
     let asks = plain(verdict.asking, currency);
@@ -103,22 +80,23 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
     };
     match verdict.why {
         Why::Cautious => format!(
-            "Buy it for {asks}: even a poor sale ({}) covers {margin}, up to a price of {}.{way}",
+            "Buy it for {asks}: even a poor sale ({}) covers {margin}, up to a price of {}, and an average one up to \
+             {}.{way}",
             below(offer.terms.quantile),
-            say(verdict.most.cautious)
-        ),
-        Why::OnAverage if verdict.most.cautious.minor() == 0 => format!(
-            "Leave it at {asks}: it covers {margin} on average only (up to {}), and a poor sale ({}) would not, at any \
-             price.{way}",
-            say(verdict.most.mean),
-            below(offer.terms.quantile)
+            say(verdict.most.cautious),
+            say(verdict.most.mean)
         ),
         Why::OnAverage => format!(
-            "Leave it at {asks}, and offer up to {}: at {asks} it covers {margin} on average only (up to {}), and a \
-             poor sale ({}) would not.{way}",
-            say(verdict.most.cautious),
+            "Buy it for {asks}: an average sale covers {margin} up to a price of {}. A poor sale ({}) would not{}.{way}",
             say(verdict.most.mean),
-            below(offer.terms.quantile)
+            below(offer.terms.quantile),
+            match verdict.most.cautious.minor() {
+                0 => " at any price".to_string(),
+                _ => format!(
+                    ": for that it has to be had for {}",
+                    say(verdict.most.cautious)
+                ),
+            }
         ),
         Why::Barred => "Leave it.".into(),
         Why::TooDear if verdict.most.missing.minor() > 0 => format!(
@@ -126,12 +104,8 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
             say(verdict.most.missing)
         ),
         Why::TooDear => format!(
-            "Leave it at {asks}: on average it covers {margin} up to {} only, {} less. {} is an offer to make.{way}",
-            say(verdict.most.mean),
-            say(crate::trade::Money::from_minor(
-                verdict.asking.minor() - verdict.most.mean.minor()
-            )),
-            say(verdict.most.cautious)
+            "Leave it at {asks}, or offer up to {}: that is the most at which an average sale covers {margin}.{way}",
+            say(verdict.most.mean)
         ),
     }
 }

@@ -77,6 +77,10 @@ fn head(priced: &Priced) -> String {
     format!("{name}{}", bike(&question.bike))
 }
 
+/// What an empty book's answer is.
+pub const A_GUESS: &str = "That is our guess, not your market: the book is empty. Next, note what three sellers of \
+                           such bikes ask: record comp --style … --ask …";
+
 /// What it is worth, or that nothing is known of that.
 fn worth(quote: &Quote, currency: &Currency) -> Vec<String> {
     let Some(value) = quote.value else {
@@ -91,11 +95,7 @@ fn worth(quote: &Quote, currency: &Currency) -> Vec<String> {
         round(value.high, currency)
     )];
     if guess {
-        said.push(
-            "That is our guess, not your market: the book is empty. Next, note what three \
-             sellers of such bikes ask: record comp --style … --ask …"
-                .to_string(),
-        );
+        said.push(A_GUESS.to_string());
     }
     said
 }

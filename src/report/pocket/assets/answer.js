@@ -189,7 +189,7 @@ const wheelworthAnswers = function (W, model, checks) {
             return Object.assign({ worth }, judged(most, { asking, margin, repairs, counts }));
         }
 
-        /** Buy up to what even a poor sale allows, as `wheelworth offer` does. */
+        /** Buy up to what an average sale allows, as `wheelworth offer` does. */
         function judged(most, { asking, margin, repairs, counts }) {
             if (most.mean === null || most.cautious === null) {
                 return { kind: 'open', say: 'Cannot say', why: 'Nothing is known yet of how long bikes take to sell here.' };
@@ -213,19 +213,15 @@ const wheelworthAnswers = function (W, model, checks) {
             if (!(most.mean > 0)) {
                 return { kind: 'no', say: 'Leave it', why: `Even as a gift an average sale would not ${margin ? `leave ${exact(margin)}` : 'cover its costs'}.${more}` };
             }
-            const average = `An average sale ${leaves} up to ${mean}`;
-            if (!(cautious > 0)) {
-                return { kind: 'no', say: 'Leave it', why: `${average}; a poor one (one in five) does at no price.${more}` };
-            }
-            const fine = `Up to ${about(cautious)} it would be fine.`;
+            const fine = `Up to ${mean} it would be fine.`;
+            const poor = cautious > 0 ? `does only up to ${about(cautious)}` : 'does not at any price';
+            const average = `An average sale ${leaves} up to ${mean}; a poor one (one in five) ${poor}.`;
             if (asking !== null && asking > most.mean) {
-                return { kind: 'no', say: 'Leave it', fine, why: `${average} only.${more}` };
+                return { kind: 'no', say: 'Leave it', fine, why: `${average}${more}` };
             }
-            if (asking !== null && asking > most.cautious) {
-                return { kind: 'no', say: 'Leave it', fine, why: `${average}; a poor one (one in five) would not at ${exact(asking)}.${more}` };
-            }
-            const up_to = asking !== null && asking > cautious ? exact(asking) : about(cautious);
-            const why = `Even a poor sale (one in five) ${leaves}; an average one does up to ${mean}.${more}`;
+            const up_to = asking !== null && asking > atMost(most.mean) ? exact(asking) : mean;
+            const sure = asking !== null && asking <= most.cautious ? ` At ${exact(asking)} even that one does.` : '';
+            const why = `${average}${sure}${more}`;
             if (!repairs.told && counts.found && grade(counts.found) <= 2 && grade(counts.done) > grade(counts.found)) {
                 return { kind: 'open', say: `${up_to}, less the repairs`, why: `It needs repair before it is ridden: say what that costs.${more}` };
             }

@@ -164,7 +164,7 @@ fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), DrawingE
     area.draw(&Rectangle::new([(420, 30), (442, 42)], BAND.filled()))?;
     let range = format!("{} of single sales", level_percent(chart.level));
     area.draw(&Text::new(range, (450, 36), plain(14)))?;
-    let points = "Points are bikes of this style in any condition and tier; line and band are for the bike of the title.";
+    let points = "Points are bikes of this style, moved by the model to the condition, tier and size of the title and to today.";
     let points = match beyond {
         true => format!("{points} On the upper edge: dearer."),
         false => points.to_string(),
