@@ -1,6 +1,6 @@
 //! What is earned by the decisions of an offer (which jobs, buy or leave), beside one who
 //! knows the market and the very bike:
-//! `cargo test --test suite what_decisions_earn -- --nocapture`.
+//! `cargo test --test suite what_decisions_earn -- --ignored --nocapture`.
 //!
 //! Bikes as found are mostly projects. A service makes riders of them, a finish tidy ones,
 //! better parts one tier more; each costs what it happens to cost. Of a true step of
@@ -229,6 +229,7 @@ impl Sums {
 }
 
 #[test]
+#[ignore = "a report: cargo test --test suite what_decisions_earn -- --ignored --nocapture"]
 fn what_decisions_earn() {
     println!(
         "market   own comps | earned, % of one who knows, bought where even a poor sale pays, and where an average one does; same jobs, buys or leaves alike, %"
