@@ -2,13 +2,15 @@
 //! quarterly books. It keeps how they stood at the end of each day, as the
 //! record book does.
 
+use crate::support::records;
+pub use crate::support::records::day;
 use std::collections::BTreeMap;
 use wheelworth::accounts::{
     AccountsProblem, Closed, Entries, Ledger, QuarterReport, quarter_report, reports_to_close,
 };
 use wheelworth::trade::{
-    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Means, Money, Quarter, RuleChange,
-    Rules, Sale, Style, sale::Sold,
+    Beneficiary, Cost, CostKind, Day, Gift, Give, Giving, Means, Money, Quarter, RuleChange, Rules,
+    Sale, sale::Sold,
 };
 
 /// A workshop's records, today's and earlier ones.
@@ -25,11 +27,6 @@ pub struct Records {
     evenings: BTreeMap<Day, Entries>,
 }
 
-/// `2026-04-11`.
-pub fn day(text: &str) -> Day {
-    text.parse().unwrap()
-}
-
 /// `150.00` in a currency of two decimals, `150` where there are none: the
 /// digits are the minor units.
 pub fn money(text: &str) -> Money {
@@ -43,25 +40,10 @@ pub fn quarter(text: &str) -> Quarter {
 
 /// A bike sold, of which no cost is known.
 pub fn sale(id: &str, on: &str, price: &str) -> Sale {
+    let (on, price) = (day(on), money(price));
     Sale {
-        id: id.to_string(),
-        bike: Bike::of(Style::City),
-        bought_on: None,
-        listed_on: None,
-        ask: None,
-        sold: Some(Sold {
-            on: day(on),
-            price: money(price),
-        }),
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
+        sold: Some(Sold { on, price }),
+        ..records::sale(id)
     }
 }
 
