@@ -141,11 +141,6 @@ impl Money {
     pub const fn minor(self) -> i64 {
         self.0
     }
-
-    /// Sum, or `None` on overflow.
-    pub fn checked_add(self, other: Money) -> Option<Money> {
-        self.0.checked_add(other.0).map(Money)
-    }
 }
 
 impl std::iter::Sum for Money {
