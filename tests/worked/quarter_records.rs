@@ -6,7 +6,8 @@ use crate::support::records;
 pub use crate::support::records::day;
 use std::collections::BTreeMap;
 use wheelworth::accounts::{
-    AccountsProblem, Closed, Entries, Ledger, QuarterReport, quarter_report, reports_to_close,
+    AccountsProblem, Closed, Entries, Inspected, Ledger, QuarterReport, quarter_report,
+    reports_to_close,
 };
 use wheelworth::trade::{
     Beneficiary, Cost, CostKind, Day, Gift, Give, Giving, Means, Money, Quarter, RuleChange, Rules,
@@ -23,6 +24,7 @@ pub struct Records {
     pub minor_per_unit: i64,
     pub today: Day,
     pub now: Entries,
+    pub inspections: Vec<Inspected>,
     pub closed: Vec<Closed>,
     evenings: BTreeMap<Day, Entries>,
 }
@@ -93,6 +95,7 @@ impl Records {
             minor_per_unit: 100,
             today: day("2026-01-01"),
             now: Entries::default(),
+            inspections: vec![],
             closed: vec![],
             evenings: BTreeMap::new(),
         }
@@ -145,7 +148,7 @@ impl Records {
             minor_per_unit: self.minor_per_unit,
             as_of,
             now: &self.now,
-            inspections: &[],
+            inspections: &self.inspections,
             closed: &closed,
             past: &|on| Ok(self.evening(on)),
         })
