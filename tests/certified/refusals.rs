@@ -131,6 +131,19 @@ fn columns_of_zeros_and_of_one_value() {
     assert_singular(fit(&design(&constant)), "twice the age");
 }
 
+/// As many rows as columns leave nothing to tell the errors by.
+#[test]
+fn an_exact_fit_has_no_residual_deviation() {
+    let rows = [
+        ([1.0, 1.0, 0.0], 5.9),
+        ([1.0, 2.0, 0.0], 5.7),
+        ([1.0, 3.0, 1.0], 5.4),
+    ];
+    let fit = fit(&design(&rows)).unwrap();
+    assert_eq!((fit.rows, fit.coefficients.len()), (3, 3));
+    assert_eq!(fit.residual_sd(), None);
+}
+
 #[test]
 fn more_columns_than_rows() {
     let two = &COLLINEAR[..2];

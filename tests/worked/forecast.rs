@@ -6,7 +6,7 @@ use crate::support::records::{Says as _, day, sale, units};
 use crate::support::tolerance::{SAME_NUMBER, assert_near};
 use wheelworth::accounts::forecast::{Outcome, forecasts};
 use wheelworth::accounts::{Fate, Forecast};
-use wheelworth::trade::{Condition, KeptOffer, Money, Sale, Tier};
+use wheelworth::trade::{Condition, Cost, CostKind, KeptOffer, Money, Sale, Tier};
 
 fn offer(bike: &str, on: &str) -> KeptOffer {
     KeptOffer {
@@ -94,6 +94,27 @@ fn the_last_bid_by_the_day_it_was_bought_counts() {
     let expected = [Fate::Superseded, Fate::NotBought, Fate::NotBought];
     assert_eq!(of(&offers, &[sold()]), expected);
     assert_eq!(of(&offers[..1], &[sold()]), [Fate::NotBought]);
+}
+
+/// A part of 12.00 takes the place of the 20.00 of the sales; one of tomorrow does not.
+#[test]
+fn costs_up_to_today_count() {
+    let part = |on: &str, amount| Cost {
+        bike: Some("A".into()),
+        on: day(on),
+        kind: CostKind::Part,
+        item: None,
+        amount: units(amount),
+        from_box: false,
+    };
+    let costs = [part("2026-05-02", 12), part("2026-05-03", 7)];
+    let found = forecasts(
+        &[offer("A", "2026-03-01")],
+        &[sold()],
+        &costs,
+        day("2026-05-02"),
+    );
+    assert_eq!(found[0].outcome().unwrap().cost, units(12));
 }
 
 #[test]

@@ -40,7 +40,7 @@
 //!   is their mean: sqrt(0.855 · 0.95) - 1 = sqrt(0.81225) - 1 = -0.0987508
 //!   against the last ask: A alone, 171/180 - 1 = -0.05
 
-use crate::support::records::{Says as _, sale, units};
+use crate::support::records::{Says as _, in_memory, sale, units};
 use crate::support::tolerance::{SAME_NUMBER, assert_near};
 use crate::support::workshop::Workshop;
 use serde_json::Value;
@@ -178,6 +178,29 @@ fn own_market(as_of: Day) -> Market {
         level: 0.8,
     };
     market(&records, Priors::shipped(), &question).unwrap()
+}
+
+/// A bike given away for nothing has a sale price and no gap to its ask.
+#[test]
+fn a_price_of_nothing_makes_no_gap() {
+    let records = in_memory(
+        &[
+            sale("A").listed("2026-03-01", 200).sold("2026-03-21", 171),
+            sale("B").listed("2026-04-01", 100).sold("2026-04-05", 0),
+        ],
+        &[],
+        &[],
+    );
+    let question = MarketQuestion {
+        as_of: Day::constant(2026, 5, 1),
+        currency: Currency::from_code("EUR").unwrap(),
+        style: None,
+        top: 10,
+        level: 0.8,
+    };
+    let first = market(&records, Priors::shipped(), &question).unwrap().gaps[0];
+    assert_eq!(first.sales, 1);
+    assert_near("first", first.median.unwrap(), 0.855 - 1.0, SAME_NUMBER);
 }
 
 #[test]

@@ -23,4 +23,5 @@ mod quarter_sums;
 mod second_opinion;
 mod stock;
 mod stock_steps;
+mod typical_base;
 mod waterfall;

@@ -2,6 +2,7 @@
 //! 2026: each case is one bike, ready, bought on 1 March and listed on 1 April at 100.
 
 use crate::support::records::{Says as _, sale, units};
+use wheelworth::accounts::life::lives;
 use wheelworth::accounts::stock::caution::Doubt;
 use wheelworth::accounts::{
     Clearance, Inspected, NextStep, Prospect, Stock, StockCaution, on_hand,
@@ -89,6 +90,14 @@ fn the_ask_that_stands_is_the_last_one_above_nothing() {
     assert_eq!(ask(&asks), Some(units(100)));
     assert_eq!(ask(&[change(1, 90), change(2, 80)]), Some(units(80)));
     assert_eq!(ask(&[change(2, 80), change(1, 90)]), Some(units(80)));
+    // Of the life of a bike the same is told.
+    let ask = |asks: &[AskChange]| lives(&[listed()], &[], asks, TODAY)[0].ask;
+    assert_eq!(ask(&[change(2, 80), change(1, 90)]), Some(units(80)));
+    assert_eq!(
+        ask(&[change(1, 90), change(2, 80), change(3, 70)]),
+        Some(units(80))
+    );
+    assert_eq!(ask(&[]), Some(units(100)));
 }
 
 /// A gate outranks the record, on offer or not; without a road test a bike is still sold.
