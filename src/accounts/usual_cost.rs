@@ -104,7 +104,32 @@ mod tests {
             cost: Money::from_minor(2500), // 33.10, 14.80 and 27.87: 25.26
         };
         assert_eq!(usual_costs(&costs, today, &euro), [tyres]);
+        // What is no part of one bike, or cost nothing, counts nothing.
+        costs.extend([
+            Cost {
+                bike: None,
+                ..cost("tyres for all", 9000)
+            },
+            Cost {
+                kind: CostKind::Purchase,
+                ..cost("bike with new tyres", 9000)
+            },
+            cost("tyre, from a friend", 0),
+        ]);
+        assert_eq!(usual_costs(&costs, today, &euro), [tyres]);
         // Of a later day it is not known yet.
         assert_eq!(usual_costs(&costs, Day::constant(2026, 3, 1), &euro), []);
+    }
+
+    #[test]
+    fn an_amount_is_told_to_two_digits() {
+        let euro = Currency::from_code("EUR").unwrap();
+        for (units, minor) in [(27.80, 2800), (9.46, 950), (123.40, 12_000), (0.378, 38)] {
+            assert_eq!(
+                two_digits(units, &euro),
+                Some(Money::from_minor(minor)),
+                "{units}"
+            );
+        }
     }
 }

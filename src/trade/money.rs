@@ -141,11 +141,6 @@ impl Money {
     pub const fn minor(self) -> i64 {
         self.0
     }
-
-    /// Sum, or `None` on overflow.
-    pub fn checked_add(self, other: Money) -> Option<Money> {
-        self.0.checked_add(other.0).map(Money)
-    }
 }
 
 impl std::iter::Sum for Money {
@@ -213,4 +208,20 @@ pub fn round_to_sum(amounts: &[f64], total: i64) -> Vec<i64> {
         left -= left.signum();
     }
     parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_codes_of_the_list_are_currencies() {
+        let decimals = |code| Currency::from_code(code).map(|found| found.decimals());
+        assert_eq!(decimals(" usd "), Some(2));
+        assert_eq!(decimals("jpy"), Some(0));
+        assert_eq!(decimals("KWD"), Some(3));
+        for unknown in ["XYZ", "EURO", "EU", "", "€€€"] {
+            assert_eq!(decimals(unknown), None, "{unknown}");
+        }
+    }
 }

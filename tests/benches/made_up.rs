@@ -87,24 +87,12 @@ fn sale(rng: &mut impl Rng, number: usize) -> Sale {
     let (bike, ln_value) = bike(rng);
     let listed = some_day(rng);
     Sale {
-        id: format!("B-{number}"),
-        bike,
-        bought_on: None,
         listed_on: Some(listed),
-        ask: None,
         sold: Some(Sold {
             on: later(listed, rng.random_range(1..60)),
             price: price(rng, ln_value),
         }),
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
+        ..Sale::of(format!("B-{number}"), bike)
     }
 }
 

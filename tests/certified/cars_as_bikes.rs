@@ -56,24 +56,11 @@ fn the_value_model_agrees_with_the_log_regression() {
     let sales = rows.iter().enumerate().map(|(i, row)| {
         let car = model_of(&rows, row);
         Sale {
-            id: format!("car {i}"),
-            bike: bike(car, number(row, "Age")),
-            bought_on: None,
-            listed_on: None,
-            ask: None,
             sold: Some(Sold {
                 on: day,
                 price: currency.round(1000.0 * number(row, "Price")).unwrap(),
             }),
-            purchase: None,
-            parts: None,
-            fees: None,
-            other_cost: None,
-            hours: None,
-            note: None,
-            guess: None,
-            left: None,
-            returns: vec![],
+            ..Sale::of(format!("car {i}"), bike(car, number(row, "Age")))
         }
     });
     let records = InMemory {

@@ -12,6 +12,7 @@ mod inspection;
 mod largest_remainder;
 mod missing;
 mod nist;
+mod normal;
 mod offer;
 mod quantiles;
 mod quartiles;

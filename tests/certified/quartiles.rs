@@ -6,28 +6,22 @@
 //! is its `method="weibull"`. For stack loss (Brownlee 1965, see `stackloss.rs`)
 //! R's `summary` prints 11, 15 and 19, too (from memory).
 
+use crate::support::records;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::places::By;
 use wheelworth::pricing::market::{MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Style};
+use wheelworth::trade::{Comparable, Currency, Day, Money, Style};
 
 /// Quartiles of asks in whole units, in cents.
 fn quartiles(asks: &[f64]) -> [i64; 3] {
     let day = Day::constant(2026, 4, 1);
     let comps = asks.iter().zip(0..).map(|(ask, number): (&f64, i32)| {
+        let ask = Money::from_minor((ask * 100.0).round() as i64);
         let comp = Comparable {
-            listing: number.to_string(),
-            source: String::new(),
-            bike: Bike::of(Style::City),
-            listed_on: None,
             first_seen: Some(day),
             last_seen: Some(day),
-            ask: Money::from_minor((ask * 100.0).round() as i64),
-            last_ask: None,
-            outcome: Outcome::Listed,
-            ended_on: None,
-            sold_price: None,
+            ..records::comp(number.to_string(), Style::City, ask)
         };
         (comp, 1.0)
     });

@@ -116,29 +116,11 @@ fn weight_two_is_the_row_twice() {
 }
 
 #[test]
-fn weights_change_the_fit_and_linfa_alone_would_ignore_them() {
+fn weights_change_the_fit() {
     let weighted = rows(30, 3);
     let mut plain = rows(30, 3);
     plain.iter_mut().for_each(|row| row.weight = 1.0);
-    let (ours, unweighted) = (
-        fit_of(&r_factor_of(&weighted)),
-        fit_of(&r_factor_of(&plain)),
-    );
-    let records = ndarray::Array2::from_shape_fn((30, 4), |(i, j)| weighted[i].x[j]);
-    let target = ndarray::Array1::from_iter(weighted.iter().map(|row| row.y));
-    let weights = ndarray::Array1::from_iter(weighted.iter().map(|row| row.weight as f32));
-    let dataset = linfa::Dataset::new(records, target).with_weights(weights);
-    let linfa = {
-        use linfa::traits::Fit as _;
-        let model = linfa_linear::LinearRegression::new().with_intercept(false);
-        model.fit(&dataset).unwrap().params().to_vec()
-    };
-    assert_all_close(
-        "linfa, weights given",
-        &linfa,
-        &unweighted.coefficients,
-        1e-10,
-    );
+    let [ours, unweighted] = [weighted, plain].map(|rows| fit_of(&r_factor_of(&rows)));
     let moved = (ours.coefficients[0] - unweighted.coefficients[0]).abs();
     assert!(moved > 1e-3, "the weights must matter here: {moved}");
 }

@@ -18,15 +18,7 @@ fn examples(help: &str) -> Vec<String> {
 /// What the examples speak of: a bike B-7 that stands listed, and a ledger whose
 /// columns have other names.
 fn shed() -> Workshop {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--beneficiary",
-        "Reading room",
-    ];
-    workshop.run(&start).done();
+    let workshop = Workshop::giving_to("Reading room", &[]);
     let workshop = workshop.sales(SALES).comps(COMPS).asks(ASKS).sales(
         "bike,style,made,condition,bought_on,listed_on,ask,purchase\n\
          B-7,hybrid,2016,4,2026-02-20,2026-03-01,160,40\n",

@@ -5,10 +5,7 @@ use crate::support::workshop::{Output, Workshop};
 use serde_json::Value;
 
 fn shed() -> Workshop {
-    let workshop = Workshop::empty();
-    let start = "start --currency EUR --beneficiary Room --give net";
-    workshop.run(&start.split(' ').collect::<Vec<_>>()).done();
-    workshop
+    Workshop::giving_to("Room", &["--give", "net"])
 }
 
 /// The words of a command line as a shell reads them: single quotes alone stand around some.

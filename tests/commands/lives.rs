@@ -11,18 +11,7 @@ B-4,city,2008,2,1,50,2026-01-10,,,,,15,
 B-5,hybrid,2012,4,2,52,2026-01-11,2026-02-11,160,,,40,12\n";
 
 pub fn started() -> Workshop {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--give",
-        "net",
-        "--beneficiary",
-        "Reading Room",
-    ];
-    workshop.run(&start).done();
-    workshop
+    Workshop::giving_to("Reading Room", &["--give", "net"])
 }
 
 pub fn shed() -> Workshop {

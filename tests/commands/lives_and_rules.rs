@@ -4,20 +4,7 @@ use crate::support::workshop::{Output, Workshop};
 use serde_json::Value;
 
 fn shed(give: &str, share: &str) -> Workshop {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--beneficiary",
-        "R",
-        "--give",
-        give,
-        "--share",
-        share,
-    ];
-    workshop.run(&start).done();
-    workshop
+    Workshop::giving_to("R", &["--give", give, "--share", share])
 }
 
 fn on(workshop: &Workshop, day: &str, line: &str) -> Output {

@@ -11,10 +11,7 @@ const GIFTS: &str = include_str!("../../datasets/gifts.csv");
 
 /// A workshop with all the shipped records.
 fn whole() -> Workshop {
-    let workshop = Workshop::empty();
-    let beneficiary = "Ferry Lane Reading Room";
-    let start = ["start", "--currency", "EUR", "--beneficiary", beneficiary];
-    workshop.run(&start).done();
+    let workshop = Workshop::giving_to("Ferry Lane Reading Room", &[]);
     let workshop = workshop.sales(SALES).comps(COMPS).asks(ASKS);
     for (kind, csv) in [("costs", COSTS), ("gifts", GIFTS)] {
         let name = format!("{kind}.csv");

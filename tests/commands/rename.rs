@@ -20,18 +20,7 @@ B-3,2026-04-02,part,tyre,9,
 
 /// A book with a closed quarter in which B-1 was sold, and a cost of it that came late.
 fn shed(give: &str) -> Workshop {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--beneficiary",
-        "Reading room",
-    ];
-    workshop
-        .run(&[&start[..], &["--give", give]].concat())
-        .done();
-    let workshop = workshop.sales(SALES);
+    let workshop = Workshop::giving_to("Reading room", &["--give", give]).sales(SALES);
     let workshop = workshop.asks("bike,on,ask\nB-1,2026-01-20,125\nB-3,2026-04-20,85\n");
     workshop.file("costs.csv", COSTS);
     let costs = ["import", "costs", "@costs.csv", "--as-of", "2026-04-20"];

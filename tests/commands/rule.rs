@@ -8,16 +8,7 @@ B-1,city,2026-01-20,160,2026-02-01,150,30
 B-2,city,2026-02-20,100,2026-04-11,90,20\n";
 
 fn shed() -> Workshop {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--beneficiary",
-        "Reading room",
-    ];
-    workshop.run(&start).done();
-    let workshop = workshop.sales(SALES);
+    let workshop = Workshop::giving_to("Reading room", &[]).sales(SALES);
     workshop
         .run(&["record", "gift", "--amount", "80", "--on", "2026-04-20"])
         .done();

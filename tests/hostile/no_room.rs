@@ -8,10 +8,7 @@ use crate::support::workshop::Workshop;
 use std::process::{Command, Output};
 
 fn shop() -> Workshop {
-    let workshop = Workshop::empty();
-    let start = ["start", "--currency", "EUR", "--beneficiary", "A room"];
-    workshop.run(&start).done();
-    workshop
+    Workshop::giving_to("A room", &[])
         .sales(crate::support::workshop::SALES)
         .comps(crate::support::workshop::COMPS)
 }

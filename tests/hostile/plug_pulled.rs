@@ -157,17 +157,7 @@ fn a_record_that_is_killed_is_done_whole_or_not_at_all() {
 
 #[test]
 fn a_closing_that_is_killed_is_done_whole_or_not_at_all() {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--beneficiary",
-        "A room",
-        "--give",
-        "net",
-    ];
-    workshop.run(&start).done();
+    let workshop = Workshop::giving_to("A room", &["--give", "net"]);
     let workshop = workshop.sales(crate::support::workshop::SALES);
     let before = workshop.book_bytes();
     pull(&workshop, &before, &["quarter", "2026-Q1", "--close"], 4);

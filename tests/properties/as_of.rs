@@ -73,17 +73,7 @@ fn known_by(day: &str) -> ([String; 5], usize) {
 }
 
 fn workshop(files: &[String; 5]) -> Workshop {
-    let workshop = Workshop::empty();
-    let start = [
-        "start",
-        "--currency",
-        "EUR",
-        "--beneficiary",
-        "Ferry Lane Reading Room",
-        "--give",
-        "net",
-    ];
-    workshop.run(&start).done();
+    let workshop = Workshop::giving_to("Ferry Lane Reading Room", &["--give", "net"]);
     for (kind, file) in ["sales", "comps", "asks", "costs", "gifts"]
         .iter()
         .zip(files)

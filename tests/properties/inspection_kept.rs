@@ -1,13 +1,14 @@
 //! What was found comes back out of the book, whatever it was.
 
 use super::inspection::{findings, sheet_of};
+use crate::support::records::sale;
 use proptest::prelude::*;
 use wheelworth::book::{Book, Put, Settings};
 use wheelworth::pricing::inspection::assess;
 use wheelworth::trade::inspection::{
     Fact, Holds, Inspection, Item, Measure, Sheet, TyreSize, Unit, items,
 };
-use wheelworth::trade::{Bike, Currency, Day, Sale, SizeClass, Style};
+use wheelworth::trade::{Currency, Day, SizeClass, Style};
 
 const TODAY: Day = Day::constant(2026, 5, 2);
 
@@ -32,26 +33,6 @@ fn measure(
         }
         Holds::Fact(Fact::FrameLength) => Some(Measure::Length(value)),
         Holds::Fact(Fact::Tyre) => TyreSize::new(size.0, size.1).map(Measure::Tyre),
-    }
-}
-
-fn bike(id: &str) -> Sale {
-    Sale {
-        id: id.into(),
-        bike: Bike::of(Style::Hybrid),
-        bought_on: None,
-        listed_on: None,
-        ask: None,
-        sold: None,
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
     }
 }
 
@@ -88,7 +69,7 @@ proptest! {
         let path = folder.path().join("book.sqlite");
         let mut book = Book::start(&path, &Settings::new(Currency::from_code("EUR").unwrap())).unwrap();
         let mut import = book.begin_import("sales", "sales.csv", TODAY).unwrap();
-        import.put_sale(&bike("a")).unwrap();
+        import.put_sale(&sale("a")).unwrap();
         import.commit().unwrap();
         let mut kept: Vec<Inspection> = Vec::new();
         for (findings, day) in [(first, days.0), (second, days.1)] {

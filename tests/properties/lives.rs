@@ -163,18 +163,7 @@ impl Deed {
 }
 
 fn started(give: &str) -> Workshop {
-    let workshop = Workshop::empty();
-    let words = [
-        "start",
-        "--currency",
-        "EUR",
-        "--give",
-        give,
-        "--beneficiary",
-        "Reading Room",
-    ];
-    workshop.run(&words).done();
-    workshop
+    Workshop::giving_to("Reading Room", &["--give", give])
 }
 
 fn export(workshop: &Workshop, table: &str) -> String {

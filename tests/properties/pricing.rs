@@ -1,6 +1,7 @@
 //! Laws of the value model, on simulated books.
 
 use crate::recovery::from_model::{Parameters, Simulated, simulate};
+use crate::support::records::in_memory;
 use crate::support::tolerance::{assert_all_close, assert_near};
 use rand::SeedableRng as _;
 use rand::seq::SliceRandom as _;
@@ -8,6 +9,7 @@ use rand_chacha::ChaCha8Rng;
 use wheelworth::pricing::design::base::standard_base;
 use wheelworth::pricing::design::features::facts;
 use wheelworth::pricing::quote::{PriceQuestion, Quote, Source, quote};
+use wheelworth::pricing::records::curve;
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
 use wheelworth::pricing::value::reduce::Unobserved;
@@ -42,10 +44,28 @@ fn books() -> Vec<Simulated> {
 }
 
 fn records(book: &Simulated) -> InMemory {
-    InMemory {
-        sales: book.sales.clone(),
-        comps: book.comps.iter().map(|comp| (comp.clone(), 1.0)).collect(),
-        asks: Vec::new(),
+    in_memory(&book.sales, &book.comps, &[])
+}
+
+/// The curve by age goes from new to the oldest age in even steps, and at the bike's own
+/// age it is the bike's own value and range.
+#[test]
+fn the_curve_by_age_goes_through_the_bike() {
+    let book = &books()[5];
+    let model = fit(book, &records(book));
+    let fresh = book.fresh.iter().map(|(bike, _)| bike);
+    for bike in fresh.filter(|bike| bike.made.is_some()) {
+        let age = bike.age(book.as_of).unwrap();
+        let points = curve::value_by_age(&model, bike, age, 0.8);
+        let step = age / (points.len() - 1) as f64;
+        for (n, (at, low, median, high)) in points.iter().enumerate() {
+            assert_near("age", *at, n as f64 * step, 1e-9);
+            assert!(0.0 < *low && low < median && median < high);
+        }
+        let (_, low, median, high) = points[points.len() - 1];
+        let own = answer(book, &model, bike).map(f64::exp);
+        assert_all_close("own age", &[median, low, high], &own, SAME_FIT);
+        assert_eq!((low, median, high), curve::here(&model, bike, 0.8));
     }
 }
 
@@ -171,7 +191,7 @@ fn contributions_add_up_and_quantiles_are_in_order() {
             assert!(value.low < value.expected && value.expected < value.high);
             let base = quote.base.unwrap().1;
             let amounts: Money = quote.contributions.iter().map(|c| c.amount).sum();
-            assert_eq!(base.checked_add(amounts), Some(value.median));
+            assert_eq!([base, amounts].into_iter().sum::<Money>(), value.median);
             let factors: f64 = quote.contributions.iter().map(|c| c.factor).product();
             let product = base.minor() as f64 * factors;
             // Base and median are rounded to whole cents.

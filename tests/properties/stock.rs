@@ -50,8 +50,6 @@ prop_compose! {
         let sold = sold.map(|days| Sold { on: last.saturating_add(days.days()), price });
         let [purchase, parts, fees, other_cost] = columns;
         Sale {
-            id: String::new(),
-            bike,
             bought_on,
             listed_on,
             ask,
@@ -60,11 +58,7 @@ prop_compose! {
             parts,
             fees,
             other_cost,
-            hours: None,
-            note: None,
-            guess: None,
-            left: None,
-            returns: vec![],
+            ..Sale::of("", bike)
         }
     }
 }

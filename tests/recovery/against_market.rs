@@ -2,11 +2,9 @@
 //! knows the market and beside plain rules on the same files.
 
 use super::market::{Config, Market};
-use super::rules;
+use super::{fitted, rules};
+use crate::support::records::in_memory;
 use wheelworth::pricing::design::features::facts;
-use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::pricing::value::reduce::Unobserved;
-use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::statistics::linear::robust::median;
 
@@ -54,21 +52,8 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
     let mut tally = Tally::default();
     for seed in seeds {
         let market = Market::of(seed, &config);
-        let settings = ValueSettings {
-            as_of: market.as_of,
-            currency: config.currency,
-            without: None,
-        };
-        let records = InMemory {
-            sales: market.sales.clone(),
-            comps: market.comps.iter().map(|c| (c.clone(), 1.0)).collect(),
-            asks: Vec::new(),
-        };
-        let model = ValueModel {
-            priors: Priors::shipped(),
-            settings,
-        };
-        let Ok(fitted) = model.fit(&records, &mut Unobserved) else {
+        let records = in_memory(&market.sales, &market.comps, &[]);
+        let Some(fitted) = fitted(&records, market.as_of, &config.currency) else {
             continue;
         };
         let rules = rules::Rules::of(&market, &config.currency);
@@ -127,8 +112,9 @@ pub fn markets(usual: u64) -> std::ops::Range<u64> {
     1000..1000 + wanted.unwrap_or(usual)
 }
 
-/// `cargo test --test suite market_table -- --nocapture` prints the table.
+/// The table, with bounds that only a catastrophe breaks.
 #[test]
+#[ignore = "a report: cargo test --test suite market_table -- --ignored --nocapture"]
 fn market_table() {
     println!("{HEADING}");
     for own in [0, 5, 15, 40, 120] {
@@ -175,8 +161,8 @@ fn beats_the_rules(tally: &Tally) {
 /// over 120 markets. What is left: 0.03 to 0.04 of it is a lean (the day of the
 /// answer lies on a short spring peak that 240 rows cannot show, and on a jump
 /// of the market), the rest is 240 rows and about 30 effects to learn from them;
-/// with 2,000 comps it is 1.06. The bound is the reached value and two standard
-/// errors of 60 markets. The ranges aim at 77 to 83 % held; 120 markets
+/// with 2,000 comps it is 1.06. The bound is a regression guard: the reached value
+/// and two standard errors of 60 markets. The ranges aim at 77 to 83 % held; 120 markets
 /// showed 82.5 %, and the bound adds two standard errors of 2,400 sales (0.8 points
 /// each, were the sales of one market independent). Since ranges listen to where
 /// sales run of late it is 83.5 %; the bound stays.
@@ -194,9 +180,9 @@ fn a_typical_book_comes_near_the_oracle() {
 }
 
 /// 15 own sales and no comps: within 1.7 times the oracle. The ranges aim at 77 to
-/// 83 % held; 120 markets showed 83.1 %, just above, and the bound adds two standard
-/// errors of 2,400 sales (0.8 points each). Since ranges listen to where sales run of
-/// late it is 84.3 %; the bound stays.
+/// 83 % held; 120 markets showed 83.1 %, just above, and the bound, a regression guard,
+/// adds two standard errors of 2,400 sales (0.8 points each). Since ranges listen to
+/// where sales run of late it is 84.3 %; the bound stays.
 #[test]
 fn a_thin_book_is_usable() {
     let tally = tally(15, 0, markets(60));

@@ -1,10 +1,9 @@
 //! Ranges on books drawn from the model's own form hold what they promise.
 
+use super::fitted;
 use super::from_model::{Parameters, simulate};
+use crate::support::records::in_memory;
 use wheelworth::pricing::design::features::facts;
-use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::pricing::value::reduce::Unobserved;
-use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::statistics::distribution::student_t::quantile;
 
 /// Share of fresh sales within their 80 % range, over `books` books, and the
@@ -14,21 +13,8 @@ fn held(own: usize, comps: usize, books: u64) -> (f64, f64) {
     let (mut inside, mut all, mut lean) = (0_usize, 0_usize, 0.0);
     for seed in 0..books {
         let book = simulate(seed, &parameters, own, comps, 40);
-        let settings = ValueSettings {
-            as_of: book.as_of,
-            currency: parameters.currency,
-            without: None,
-        };
-        let records = InMemory {
-            sales: book.sales.clone(),
-            comps: book.comps.iter().map(|c| (c.clone(), 1.0)).collect(),
-            asks: Vec::new(),
-        };
-        let model = ValueModel {
-            priors: Priors::shipped(),
-            settings,
-        };
-        let Ok(fitted) = model.fit(&records, &mut Unobserved) else {
+        let records = in_memory(&book.sales, &book.comps, &[]);
+        let Some(fitted) = fitted(&records, book.as_of, &parameters.currency) else {
             continue;
         };
         for (bike, price) in &book.fresh {

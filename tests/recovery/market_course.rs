@@ -1,5 +1,6 @@
 //! A market that moves and has a season: both are put in and found again.
 
+use crate::support::records;
 use crate::support::tolerance::assert_near;
 use rand::{Rng as _, SeedableRng as _};
 use rand_chacha::ChaCha8Rng;
@@ -10,9 +11,7 @@ use wheelworth::pricing::market::far_asks::MayBe;
 use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::calendar::{quarter_number, year_fraction};
-use wheelworth::trade::{
-    Bike, Comparable, Condition, Currency, Day, Money, Outcome, Style, Tier, Years,
-};
+use wheelworth::trade::{Bike, Comparable, Condition, Currency, Day, Money, Style, Tier, Years};
 
 const AS_OF: Day = Day::constant(2026, 5, 1);
 
@@ -45,18 +44,12 @@ fn many(truth: &Truth, seed: u64, count: i32) -> Vec<(Comparable, f64)> {
         bike.made = Some(Years::from(day.year() - 8));
         bike.condition = Condition::from_grade(3);
         bike.tier = Tier::from_grade(2);
+        let ask = Money::from_minor((ask * 100.0).round() as i64);
         let comp = Comparable {
-            listing: format!("C{number}"),
-            source: "board".into(),
             bike,
-            listed_on: None,
             first_seen: Some(day),
             last_seen: Some(day),
-            ask: Money::from_minor((ask * 100.0).round() as i64),
-            last_ask: None,
-            outcome: Outcome::Listed,
-            ended_on: None,
-            sold_price: None,
+            ..records::comp(format!("C{number}"), Style::Hybrid, ask)
         };
         (comp, 1.0)
     };
@@ -153,7 +146,7 @@ fn a_season_is_clear_only_where_there_is_one() {
     };
     let (none, strong) = (clear(0.0), clear(0.08));
     println!("clear without a season {none}, with one {strong}");
-    // 23 were, give or take three times sqrt(100 · 0.23 · 0.77) = 4.2.
+    // Regression guards: 23 were, give or take three times sqrt(100 · 0.23 · 0.77) = 4.2.
     assert!(none <= 36, "{none}");
     assert!(strong >= 95, "{strong}");
     let found = found(comps(

@@ -6,6 +6,26 @@ pub mod from_model;
 /// A local market of buyers and sellers that is not of the model's form.
 pub mod market;
 
+use wheelworth::pricing::records::observation::InMemory;
+use wheelworth::pricing::value::fitted::FittedValue;
+use wheelworth::pricing::value::reduce::Unobserved;
+use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
+use wheelworth::trade::{Currency, Day};
+
+/// The value model of the program on these records, when there is anything to
+/// go on.
+fn fitted(records: &InMemory, as_of: Day, currency: &Currency) -> Option<FittedValue> {
+    let model = ValueModel {
+        priors: Priors::shipped(),
+        settings: ValueSettings {
+            as_of,
+            currency: *currency,
+            without: None,
+        },
+    };
+    model.fit(records, &mut Unobserved).ok()
+}
+
 /// The generators keep their own promises.
 mod generators;
 

@@ -2,6 +2,7 @@
 //! hold, whether a move is seen, and that a calm market is not called moved.
 
 use super::market::{Config, Market};
+use crate::support::records::in_memory;
 use std::fmt::Write as _;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::accuracy::{Accuracy, AccuracyQuestion, accuracy};
@@ -66,12 +67,7 @@ fn book(course: Course, own: usize, comps: usize, seed: u64) -> (InMemory, Confi
             .sold_price
             .map(|price| moved(price, comp.ended_on.or(day)));
     }
-    let records = InMemory {
-        sales: market.sales,
-        comps: market.comps.into_iter().map(|comp| (comp, 1.0)).collect(),
-        asks: Vec::new(),
-    };
-    (records, config)
+    (in_memory(&market.sales, &market.comps, &[]), config)
 }
 
 fn tried(course: Course, own: usize, comps: usize, seed: u64) -> Accuracy {

@@ -15,14 +15,8 @@ pub fn linfa_alone(design: &Design) -> Result<Vec<f64>, String> {
         "linfa-linear ignores weights, so it has no opinion on weighted rows"
     );
     let (n, p) = (design.rows(), design.names().len());
-    raw(
-        Array2::from_shape_fn((n, p), |(i, j)| design.row(i).0[j]),
-        Array1::from_shape_fn(n, |i| design.row(i).1),
-    )
-}
-
-/// Coefficients that linfa-linear finds for any numbers at all.
-pub fn raw(x: Array2<f64>, y: Array1<f64>) -> Result<Vec<f64>, String> {
+    let x = Array2::from_shape_fn((n, p), |(i, j)| design.row(i).0[j]);
+    let y = Array1::from_shape_fn(n, |i| design.row(i).1);
     linfa_linear::LinearRegression::new()
         .with_intercept(false)
         .fit(&linfa::Dataset::new(x, y))

@@ -53,6 +53,14 @@ impl Workshop {
         workshop
     }
 
+    /// A folder with an empty book in euros for a beneficiary; `rule`: more words of `start`.
+    pub fn giving_to(name: &str, rule: &[&str]) -> Self {
+        let workshop = Self::empty();
+        let start = ["start", "--currency", "EUR", "--beneficiary", name];
+        workshop.run(&[&start, rule].concat()).done();
+        workshop
+    }
+
     /// A workshop with the shipped sales, comps and asks.
     pub fn busy() -> Self {
         Self::new().sales(SALES).comps(COMPS).asks(ASKS)
@@ -163,6 +171,28 @@ impl Workshop {
             code,
             out: text(out),
             err: text(err),
+        }
+    }
+
+    /// Runs a command on its book, on [`TODAY`], by the built program and held to the
+    /// permissions of files whoever runs the tests.
+    #[cfg(unix)]
+    pub fn run_without_powers(&self, words: &[&str]) -> Output {
+        let mut command = super::program::without_powers(self.folder());
+        command
+            .args(["--as-of", "2026-05-02"])
+            .env("WHEELWORTH_BOOK", "book.sqlite");
+        command.args(words.iter().map(|word| match word.strip_prefix('@') {
+            Some(name) => self.path(name).into_os_string(),
+            None => OsString::from(word),
+        }));
+        let output = command.output().unwrap();
+        let folder = format!("{}/", self.folder().display());
+        let text = |bytes| String::from_utf8(bytes).unwrap().replace(&folder, "@");
+        Output {
+            code: output.status.code().unwrap().try_into().unwrap(),
+            out: text(output.stdout),
+            err: text(output.stderr),
         }
     }
 

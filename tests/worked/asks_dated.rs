@@ -5,26 +5,21 @@
 //! the middle between the two looks, on 11 March, stood 10 days, ln(11 / 22), and speaks for
 //! 16 March. What a buyer paid speaks for its own day.
 
+use crate::support::records::{self, units};
 use crate::support::tolerance::assert_near;
 use wheelworth::pricing::records::observation::{Observation, of_comp};
-use wheelworth::trade::{Bike, Comparable, Currency, Day, Money, Outcome, Style};
+use wheelworth::trade::{Comparable, Currency, Day, Money, Outcome, Style};
 
 const LISTED: Day = Day::constant(2026, 3, 1);
 const LAST: Day = Day::constant(2026, 3, 21);
 
 fn comp() -> Comparable {
     Comparable {
-        listing: "c".into(),
-        source: String::new(),
-        bike: Bike::of(Style::City),
         listed_on: Some(LISTED),
         first_seen: Some(LISTED),
         last_seen: Some(LAST),
-        ask: Money::from_minor(12_000),
-        last_ask: None,
         outcome: Outcome::Gone,
-        ended_on: None,
-        sold_price: None,
+        ..records::comp("c", Style::City, units(120))
     }
 }
 

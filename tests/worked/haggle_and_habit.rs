@@ -62,6 +62,20 @@ fn equal_variances_halve_the_distance() {
     assert_near("quarter", habit.expected(-0.15, 0.03), 0.0, SAME_NUMBER);
 }
 
+/// Told to be 5.2 with a variance of 0.04, asked 5.3: of the 0.1 seen above the value the
+/// premium is 0.05 + 0.01 / 0.05 * 0.05 = 0.06, so the value is 5.24; what is left of the
+/// doubt is 0.01 * 0.04 / 0.05 = 0.008.
+#[test]
+fn an_ask_tells_of_the_value() {
+    let habit = Habit {
+        mean: 0.05,
+        variance: 0.01,
+    };
+    let (value, variance) = habit.value_given_ask(5.3, (5.2, 0.04));
+    assert_near("value", value, 5.24, SAME_NUMBER);
+    assert_near("variance", variance, 0.008, SAME_NUMBER);
+}
+
 /// Belief: mean 0, spread 0.1 (variance 0.01), worth 10 listings; one listing seen
 /// at 0.2 with an error of variance 0.01.
 ///   mean: the belief weighs 4 / 0.01 = 400, the listing 1 / 0.02 = 50:

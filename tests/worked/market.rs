@@ -40,6 +40,7 @@
 //!   is their mean: sqrt(0.855 · 0.95) - 1 = sqrt(0.81225) - 1 = -0.0987508
 //!   against the last ask: A alone, 171/180 - 1 = -0.05
 
+use crate::support::records::{Says as _, in_memory, sale, units};
 use crate::support::tolerance::{SAME_NUMBER, assert_near};
 use crate::support::workshop::Workshop;
 use serde_json::Value;
@@ -47,8 +48,7 @@ use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::haggling::Against;
 use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::trade::sale::Sold;
-use wheelworth::trade::{AskChange, Bike, Currency, Day, Money, Sale, Style};
+use wheelworth::trade::{AskChange, Currency, Day};
 
 const COMPS: &str = "\
 listing,source,style,listed_on,first_seen,last_seen,ask,outcome,ended_on
@@ -154,41 +154,18 @@ fn a_gone_comp_ended_half_way_to_the_next_look() {
     }
 }
 
-fn own(id: &str, listed: Day, ask: i64, sold: Option<(Day, i64)>) -> Sale {
-    Sale {
-        id: id.into(),
-        bike: Bike::of(Style::City),
-        bought_on: None,
-        listed_on: Some(listed),
-        ask: Some(Money::from_minor(100 * ask)),
-        sold: sold.map(|(on, price)| Sold {
-            on,
-            price: Money::from_minor(100 * price),
-        }),
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
-    }
-}
-
 fn own_market(as_of: Day) -> Market {
     let on = |month, day| Day::constant(2026, month, day);
     let cut = |on, ask: i64| AskChange {
         bike: "A".into(),
         on,
-        ask: Money::from_minor(100 * ask),
+        ask: units(ask),
     };
     let records = InMemory {
         sales: vec![
-            own("A", on(3, 1), 200, Some((on(3, 21), 171))),
-            own("B", on(4, 1), 100, Some((on(4, 1), 95))),
-            own("C", on(4, 21), 300, None),
+            sale("A").listed(on(3, 1), 200).sold(on(3, 21), 171),
+            sale("B").listed(on(4, 1), 100).sold(on(4, 1), 95),
+            sale("C").listed(on(4, 21), 300),
         ],
         comps: Vec::new(),
         asks: vec![cut(on(3, 11), 180), cut(on(3, 25), 150)],
@@ -201,6 +178,29 @@ fn own_market(as_of: Day) -> Market {
         level: 0.8,
     };
     market(&records, Priors::shipped(), &question).unwrap()
+}
+
+/// A bike given away for nothing has a sale price and no gap to its ask.
+#[test]
+fn a_price_of_nothing_makes_no_gap() {
+    let records = in_memory(
+        &[
+            sale("A").listed("2026-03-01", 200).sold("2026-03-21", 171),
+            sale("B").listed("2026-04-01", 100).sold("2026-04-05", 0),
+        ],
+        &[],
+        &[],
+    );
+    let question = MarketQuestion {
+        as_of: Day::constant(2026, 5, 1),
+        currency: Currency::from_code("EUR").unwrap(),
+        style: None,
+        top: 10,
+        level: 0.8,
+    };
+    let first = market(&records, Priors::shipped(), &question).unwrap().gaps[0];
+    assert_eq!(first.sales, 1);
+    assert_near("first", first.median.unwrap(), 0.855 - 1.0, SAME_NUMBER);
 }
 
 #[test]

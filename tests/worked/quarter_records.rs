@@ -2,13 +2,16 @@
 //! quarterly books. It keeps how they stood at the end of each day, as the
 //! record book does.
 
+use crate::support::records;
+pub use crate::support::records::day;
 use std::collections::BTreeMap;
 use wheelworth::accounts::{
-    AccountsProblem, Closed, Entries, Ledger, QuarterReport, quarter_report, reports_to_close,
+    AccountsProblem, Closed, Entries, Inspected, Ledger, QuarterReport, quarter_report,
+    reports_to_close,
 };
 use wheelworth::trade::{
-    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Means, Money, Quarter, RuleChange,
-    Rules, Sale, Style, sale::Sold,
+    Beneficiary, Cost, CostKind, Day, Gift, Give, Giving, Means, Money, Quarter, RuleChange, Rules,
+    Sale, sale::Sold,
 };
 
 /// A workshop's records, today's and earlier ones.
@@ -21,13 +24,9 @@ pub struct Records {
     pub minor_per_unit: i64,
     pub today: Day,
     pub now: Entries,
+    pub inspections: Vec<Inspected>,
     pub closed: Vec<Closed>,
     evenings: BTreeMap<Day, Entries>,
-}
-
-/// `2026-04-11`.
-pub fn day(text: &str) -> Day {
-    text.parse().unwrap()
 }
 
 /// `150.00` in a currency of two decimals, `150` where there are none: the
@@ -43,25 +42,10 @@ pub fn quarter(text: &str) -> Quarter {
 
 /// A bike sold, of which no cost is known.
 pub fn sale(id: &str, on: &str, price: &str) -> Sale {
+    let (on, price) = (day(on), money(price));
     Sale {
-        id: id.to_string(),
-        bike: Bike::of(Style::City),
-        bought_on: None,
-        listed_on: None,
-        ask: None,
-        sold: Some(Sold {
-            on: day(on),
-            price: money(price),
-        }),
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
+        sold: Some(Sold { on, price }),
+        ..records::sale(id)
     }
 }
 
@@ -111,6 +95,7 @@ impl Records {
             minor_per_unit: 100,
             today: day("2026-01-01"),
             now: Entries::default(),
+            inspections: vec![],
             closed: vec![],
             evenings: BTreeMap::new(),
         }
@@ -163,7 +148,7 @@ impl Records {
             minor_per_unit: self.minor_per_unit,
             as_of,
             now: &self.now,
-            inspections: &[],
+            inspections: &self.inspections,
             closed: &closed,
             past: &|on| Ok(self.evening(on)),
         })

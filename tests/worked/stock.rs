@@ -38,10 +38,10 @@
 //! If the plans hold: 140 + 110 + 48 + 95 + 75, and W4 has a value of 70 alone
 //!   = 538; nothing is known of W6.
 
+use crate::support::records::{Says as _, sale, units};
 use wheelworth::accounts::stock::caution::Doubt;
 use wheelworth::accounts::{NextStep, Prospect, Stock, StockCaution, on_hand};
-use wheelworth::trade::sale::Sold;
-use wheelworth::trade::{AskChange, Bike, Condition, Cost, CostKind, Day, Money, Sale, Style};
+use wheelworth::trade::{AskChange, Cost, CostKind, Day, Money, Sale};
 
 const TODAY: Day = Day::constant(2026, 5, 2);
 
@@ -49,80 +49,44 @@ fn on(month: i8, day: i8) -> Day {
     Day::constant(2026, month, day)
 }
 
-/// Whole units.
-fn money(units: i64) -> Money {
-    Money::from_minor(100 * units)
-}
-
-fn bike(id: &str, grade: Option<u8>, bought: Option<Day>, listed: Option<Day>) -> Sale {
-    let mut bike = Bike::of(Style::City);
-    bike.condition = grade.and_then(Condition::from_grade);
-    Sale {
-        id: id.into(),
-        bike,
-        bought_on: bought,
-        listed_on: listed,
-        ask: None,
-        sold: None,
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
-    }
-}
-
 fn sales() -> Vec<Sale> {
-    let sold = |on| {
-        let price = money(90);
-        Some(Sold { on, price })
-    };
     vec![
         Sale {
-            ask: Some(money(200)),
-            purchase: Some(money(50)),
-            parts: Some(money(20)),
-            fees: Some(money(3)),
-            ..bike("W1", Some(4), Some(on(2, 1)), Some(on(3, 1)))
+            parts: Some(units(20)),
+            fees: Some(units(3)),
+            ..sale("W1")
+                .condition(4)
+                .bought(on(2, 1))
+                .purchase(50)
+                .listed(on(3, 1), 200)
         },
         Sale {
             parts: Some(Money::from_minor(925)),
-            ..bike("W2", Some(3), Some(on(4, 12)), None)
+            ..sale("W2").condition(3).bought(on(4, 12))
         },
-        Sale {
-            ask: Some(money(60)),
-            ..bike("W3", Some(3), Some(on(4, 20)), Some(on(4, 27)))
-        },
-        Sale {
-            purchase: Some(money(30)),
-            ..bike("W4", Some(2), Some(on(3, 3)), None)
-        },
-        Sale {
-            ask: Some(money(100)),
-            purchase: Some(money(0)),
-            ..bike("W5", Some(5), None, Some(on(4, 22)))
-        },
-        Sale {
-            ask: Some(money(90)),
-            purchase: Some(money(10)),
-            sold: sold(on(5, 4)),
-            ..bike("W6", None, Some(on(5, 2)), Some(on(5, 3)))
-        },
-        Sale {
-            ask: Some(money(80)),
-            purchase: Some(money(40)),
-            ..bike("W7", Some(4), Some(on(2, 28)), Some(on(4, 30)))
-        },
+        sale("W3")
+            .condition(3)
+            .bought(on(4, 20))
+            .listed(on(4, 27), 60),
+        sale("W4").condition(2).bought(on(3, 3)).purchase(30),
+        sale("W5").condition(5).purchase(0).listed(on(4, 22), 100),
+        sale("W6")
+            .bought(on(5, 2))
+            .purchase(10)
+            .listed(on(5, 3), 90)
+            .sold(on(5, 4), 90),
+        sale("W7")
+            .condition(4)
+            .bought(on(2, 28))
+            .purchase(40)
+            .listed(on(4, 30), 80),
         // Sold that day, and not there yet.
-        Sale {
-            sold: sold(on(5, 2)),
-            ..bike("W8", Some(4), Some(on(3, 1)), Some(on(4, 1)))
-        },
-        bike("W9", Some(4), Some(on(5, 3)), None),
+        sale("W8")
+            .condition(4)
+            .bought(on(3, 1))
+            .listed(on(4, 1), 120)
+            .sold(on(5, 2), 90),
+        sale("W9").condition(4).bought(on(5, 3)),
     ]
 }
 
@@ -151,26 +115,26 @@ fn costs() -> Vec<Cost> {
 }
 
 fn asks() -> Vec<AskChange> {
-    let ask = |on, units| AskChange {
+    let ask = |on, price| AskChange {
         bike: "W1".into(),
         on,
-        ask: money(units),
+        ask: units(price),
     };
     vec![ask(on(4, 1), 180), ask(TODAY, 170), ask(on(5, 10), 150)]
 }
 
 fn prospect(id: &str) -> Prospect {
     let plan = |value, asks: &[(Day, i64)], brings| Prospect {
-        value: Some(money(value)),
-        asks: asks.iter().map(|(on, ask)| (*on, money(*ask))).collect(),
-        brings: Some(money(brings)),
+        value: Some(units(value)),
+        asks: asks.iter().map(|(on, ask)| (*on, units(*ask))).collect(),
+        brings: Some(units(brings)),
     };
     match id {
         "W1" => plan(150, &[(TODAY, 160), (on(5, 16), 150)], 140),
         "W2" => plan(115, &[(TODAY, 120), (on(5, 9), 110)], 110),
         "W3" => plan(50, &[(TODAY, 57)], 48),
         "W4" => Prospect {
-            value: Some(money(70)),
+            value: Some(units(70)),
             ..Prospect::default()
         },
         "W5" => plan(98, &[(TODAY, 100), (on(5, 16), 92)], 95),
@@ -227,8 +191,8 @@ fn what_needs_doing_stands_first() {
         .collect();
     let cut = |on, from, to| NextStep::MarkDown {
         on,
-        from: money(from),
-        to: money(to),
+        from: units(from),
+        to: units(to),
     };
     let expected = [
         ("W1", cut(TODAY, 170, 160)),
@@ -236,7 +200,7 @@ fn what_needs_doing_stands_first() {
         (
             "W2",
             NextStep::List {
-                at: Some(money(120)),
+                at: Some(units(120)),
             },
         ),
         ("W5", cut(on(5, 16), 100, 92)),
@@ -254,8 +218,8 @@ fn totals_by_hand() {
     assert_eq!(totals.cash.minor(), 16_375);
     assert_eq!(totals.cash_long.minor(), 11_450);
     assert_eq!(totals.long_share(), Some(11_450.0 / 16_375.0));
-    assert_eq!(totals.asks, money(410));
-    assert_eq!((totals.expected, totals.with_value), (money(538), 6));
+    assert_eq!(totals.asks, units(410));
+    assert_eq!((totals.expected, totals.with_value), (units(538), 6));
     assert_eq!(totals.mean_days(), Some(255.0 / 7.0));
     assert_eq!(totals.longest, Some(90));
 }

@@ -92,12 +92,11 @@ fn full_comp() -> Comparable {
 }
 
 fn sale(id: &str, price: i64) -> Sale {
+    let bike = Bike {
+        condition: Some(Condition::Tidy),
+        ..Bike::of(Style::Road)
+    };
     Sale {
-        id: id.into(),
-        bike: Bike {
-            condition: Some(Condition::Tidy),
-            ..Bike::of(Style::Road)
-        },
         bought_on: Some(Day::constant(2026, 1, 3)),
         listed_on: Some(Day::constant(2026, 2, 1)),
         ask: Some(Money::from_minor(price + 500)),
@@ -106,14 +105,11 @@ fn sale(id: &str, price: i64) -> Sale {
             price: Money::from_minor(price),
         }),
         purchase: Some(Money::from_minor(4000)),
-        parts: None,
         fees: Some(Money::from_minor(0)),
-        other_cost: None,
         hours: Some(350),
         note: Some("new chain".into()),
         guess: Some(Money::from_minor(price + 100)),
-        left: None,
-        returns: vec![],
+        ..Sale::of(id, bike)
     }
 }
 

@@ -273,8 +273,7 @@ fn in_order(a: i64, b: i64, year: i64, order: Option<DateOrder>) -> Result<Day, 
     match order {
         Some(DateOrder::DayFirst) => real_day(year, b, a),
         Some(DateOrder::MonthFirst) => real_day(year, a, b),
-        None if a == b || a > 12 => real_day(year, b, a),
-        None if b > 12 => real_day(year, a, b),
+        None if a == b => real_day(year, b, a),
         None => match (real_day(year, b, a), real_day(year, a, b)) {
             (Ok(dmy), Ok(mdy)) => Err(CellProblem::new(
                 "a date that reads one way only",

@@ -92,6 +92,16 @@ fn what_is_no_day_is_refused() {
         "２０２４-02-24",
         "24/02/20244",
         "2024-02-24T25:99",
+        "2024-02-24T25:00",
+        "2024-02-24T10:60",
+        // A time without colons stands after a day without hyphens, and a T.
+        "2024-02-24T1000",
+        "20240224 1000",
+        "20240224T10",
+        "20240224T10000",
+        "20240224T10h0",
+        "0002024-02-24",
+        "00024.02.2024",
     ];
     for text in texts {
         assert!(read(text, Some(DayFirst)).is_err(), "{text}");

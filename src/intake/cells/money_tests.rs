@@ -174,6 +174,23 @@ fn what_is_no_single_amount_is_refused() {
 }
 
 #[test]
+fn a_refusal_shows_an_amount_of_the_currency() {
+    for (code, example) in [("EUR", "120.50"), ("JPY", "1250"), ("KWD", "120.500")] {
+        let expected = format!("an amount in {code}, such as {example}");
+        assert_eq!(minor("soon", code), Err(expected));
+    }
+}
+
+/// Rupees are grouped in threes, or in twos above the last three.
+#[test]
+fn groups_of_two_stand_between_the_first_and_the_last() {
+    assert_eq!(minor("1,23,45,678", "INR"), Ok(1_234_567_800));
+    for text in ["1,234,56,789", "1,23,45", "123,45,678", "1,2,345"] {
+        assert!(minor(text, "INR").is_err(), "{text}");
+    }
+}
+
+#[test]
 fn another_currency_is_refused_and_the_books_is_named() {
     for (text, code) in [
         ("$12", "EUR"),
@@ -215,6 +232,7 @@ fn three_digits_after_more_than_three_read_two_ways() {
         ("1234,567", "EUR"),
         ("1234,500", "KWD"),
         ("012.345", "EUR"),
+        ("123456789012345.678", "EUR"),
     ] {
         assert_eq!(
             minor(text, code),
@@ -222,6 +240,8 @@ fn three_digits_after_more_than_three_read_two_ways() {
             "{text}"
         );
     }
+    let three = minor("123.456", "EUR").unwrap_err();
+    assert!(three.contains("with --decimal comma it is"), "{three}");
     let mend = |text| parse_money(text, &currency("EUR"), None).unwrap_err().mend;
     assert_eq!(mend("1234.500"), "Write 1234500, or 1234.5.");
     assert_eq!(

@@ -120,7 +120,7 @@ const fn at_least(
 }
 
 /// The sets and the digits demanded. What was reached stands behind each line
-/// (x86-64, rustc 1.95); the demand is below it by less than one and a half
+/// (x86-64, rustc 1.95); the demand is a regression guard below it by less than one and a half
 /// digits, room for another processor's order of sums. Filip loses eight digits
 /// to the rounding of its powers of x (condition number 1.8e15), Wampler1 to
 /// Wampler5 lose theirs to a condition number of 6.4e6 and, in Wampler5, to noise

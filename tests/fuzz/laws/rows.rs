@@ -252,21 +252,10 @@ fn bikes(file: &[u8], settings: &Settings) {
             guess,
         } = bike.clone();
         let on_hand = Sale {
-            id,
-            bike: features,
             purchase: cost,
             hours,
-            bought_on: None,
-            listed_on: None,
-            ask: None,
-            sold: None,
-            parts: None,
-            fees: None,
-            other_cost: None,
-            note: None,
             guess,
-            left: None,
-            returns: vec![],
+            ..Sale::of(id, features)
         };
         sale(&on_hand);
         let mut export = CsvTable::new(Table::Sales);

@@ -1,13 +1,14 @@
 //! Random books: bikes, costs of all kinds, gifts to those named and to others.
 
 use super::plain::{end_of, happened, quarter_of};
+use crate::support::records;
 use jiff::ToSpan as _;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use wheelworth::accounts::Entries;
 use wheelworth::trade::{
-    Beneficiary, Bike, Cost, CostKind, Day, Gift, Give, Giving, Left, LeftAs, Money, Return,
-    RuleChange, Sale, Style, sale::Sold,
+    Beneficiary, Cost, CostKind, Day, Gift, Give, Giving, Left, LeftAs, Money, Return, RuleChange,
+    Sale, sale::Sold,
 };
 
 /// Days from some day of 2023 on.
@@ -98,21 +99,15 @@ pub fn sale(number: usize, days: std::ops::Range<i64>) -> impl Strategy<Value = 
         .prop_map(
             move |(sold, [purchase, parts, fees, other_cost], hours, (returns, left))| {
                 let mut sale = Sale {
-                    id: id(number),
-                    bike: Bike::of(Style::City),
-                    bought_on: None,
-                    listed_on: None,
-                    ask: None,
                     sold,
                     purchase,
                     parts,
                     fees,
                     other_cost,
                     hours,
-                    note: None,
-                    guess: None,
                     left,
                     returns,
+                    ..records::sale(id(number))
                 };
                 put_in_order(&mut sale);
                 sale

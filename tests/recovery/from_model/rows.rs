@@ -120,9 +120,8 @@ fn sale(rng: &mut ChaCha8Rng, from: &Parameters, truth: &Truth, number: usize) -
     );
     let bike = draw_bike(rng, listed, from.currency);
     let ln = truth.ln_price(&bike, listed, from.currency) + truth.sigma_own * error(rng, from);
+    let bike = forget(rng, bike, from);
     Sale {
-        id: format!("B-{number}"),
-        bike: forget(rng, bike, from),
         bought_on: Some(listed.saturating_sub(20.days())),
         listed_on: Some(listed),
         ask: Some(money(from, ln + rng.random_range(0.0..0.1))),
@@ -130,15 +129,7 @@ fn sale(rng: &mut ChaCha8Rng, from: &Parameters, truth: &Truth, number: usize) -
             on: sold,
             price: money(from, ln),
         }),
-        purchase: None,
-        parts: None,
-        fees: None,
-        other_cost: None,
-        hours: None,
-        note: None,
-        guess: None,
-        left: None,
-        returns: vec![],
+        ..Sale::of(format!("B-{number}"), bike)
     }
 }
 

@@ -213,8 +213,6 @@ impl OwnListing {
             })
         });
         Sale {
-            id: String::new(),
-            bike: self.facts,
             bought_on: Some(calendar.day(self.from - 20.0)),
             listed_on: self.dated.then(|| calendar.day(self.from)),
             ask: if self.dated {
@@ -226,12 +224,8 @@ impl OwnListing {
             purchase: money(self.costs[0]),
             parts: money(self.costs[1]),
             fees: money(self.costs[2]),
-            other_cost: None,
             hours: Some(self.hours),
-            note: None,
-            guess: None,
-            left: None,
-            returns: vec![],
+            ..Sale::of("", self.facts)
         }
     }
 }

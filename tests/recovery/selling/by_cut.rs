@@ -19,8 +19,8 @@ struct Made {
     worth: f64,
 }
 
-/// `cargo test --test suite plans_by_cut -- --nocapture` prints the table.
 #[test]
+#[ignore = "a report: cargo test --test suite plans_by_cut -- --ignored --nocapture"]
 fn plans_by_cut() {
     println!(
         "market   knows   most cuts  PV in % of any number | first ask/worth  cuts  first on day  last ask/worth | within 7 14 30 60  unsold  days"

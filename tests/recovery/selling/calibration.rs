@@ -1,5 +1,5 @@
 //! Whether bikes sell as often as the plan says, in ten groups by the chance said:
-//! `cargo test --test suite chances_come_true -- --nocapture`.
+//! `cargo test --test suite chances_come_true -- --ignored --nocapture`.
 
 use super::demand::Demand;
 use super::planner::{PlanMaker as _, Program};
@@ -38,6 +38,7 @@ impl Group {
 }
 
 #[test]
+#[ignore = "a report: cargo test --test suite chances_come_true -- --ignored --nocapture"]
 fn chances_come_true() {
     println!(
         "market   own comps | said less true, in points, where 0 to 10, 10 to 20 … % are said"

@@ -1,6 +1,6 @@
 //! What is earned by the decisions of an offer (which jobs, buy or leave), beside one who
 //! knows the market and the very bike:
-//! `cargo test --test suite what_decisions_earn -- --nocapture`.
+//! `cargo test --test suite what_decisions_earn -- --ignored --nocapture`.
 //!
 //! Bikes as found are mostly projects. A service makes riders of them, a finish tidy ones,
 //! better parts one tier more; each costs what it happens to cost. Of a true step of
@@ -242,6 +242,7 @@ impl Sums {
 }
 
 #[test]
+#[ignore = "a report: cargo test --test suite what_decisions_earn -- --ignored --nocapture"]
 fn what_decisions_earn() {
     println!(
         "earned, in % of one who knows: by the offer; bought only where even a poor sale pays; told which to buy; told \

@@ -35,6 +35,7 @@ use super::market::buyers::Buyers;
 use super::market::posted::Posted;
 use super::market::worth::{TrueBike, WORKSHOP, World};
 use super::market::{Calendar, Config, OwnListing, comps, records, stream};
+use crate::support::records::in_memory;
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::{AskChange, Bike, Comparable, Currency, Day, Sale};
 
@@ -125,11 +126,7 @@ impl SellingMarket {
 
     /// The records, as a plan maker gets them.
     pub fn records(&self) -> InMemory {
-        InMemory {
-            sales: self.sales.clone(),
-            comps: self.comps.iter().map(|c| (c.clone(), 1.0)).collect(),
-            asks: self.asks.clone(),
-        }
+        in_memory(&self.sales, &self.comps, &self.asks)
     }
 }
 

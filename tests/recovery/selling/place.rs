@@ -1,5 +1,5 @@
 //! What a place in the shed earns under plans at several costs of a week, beside the
-//! cost that the records tell: `cargo test --test suite what_a_place -- --nocapture`.
+//! cost that the records tell: `cargo test --test suite what_a_place -- --ignored --nocapture`.
 
 use super::demand::Demand;
 use super::planner::{PlanMaker as _, Program};
@@ -59,6 +59,7 @@ fn told(market: &SellingMarket) -> f64 {
 }
 
 #[test]
+#[ignore = "a report: cargo test --test suite what_a_place_earns -- --ignored --nocapture"]
 fn what_a_place_earns() {
     println!(
         "market   own comps |  own %   a week at own, 1, 3, 5, 7, 10 %: % of a worth | price over worth, the same"
@@ -96,7 +97,7 @@ fn what_a_place_earns() {
             );
             // Aims: a place earns at least nine tenths of the best of these, and the
             // price is at least nine tenths of the patient plan's.
-            // Without own sales 3 % is believed: 0.897 was reached, with a standard error of
+            // Without own sales 3 % is believed, a regression guard: 0.897 was reached, with a standard error of
             // about 0.02 between markets.
             let least = if own == 0 { 0.88 } else { 0.9 };
             let best = weeks.into_iter().fold(0.0, f64::max);

@@ -6,25 +6,8 @@ use crate::recovery::market::Market;
 use crate::recovery::market::buyers::price_point;
 use crate::recovery::rules::Rules;
 use wheelworth::pricing::design::features::facts;
-use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
-use wheelworth::pricing::value::reduce::Unobserved;
-use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::trade::{Bike, Currency, Day};
-
-/// The value model of the program on these records, when there is anything to
-/// go on.
-pub fn fitted(records: &InMemory, as_of: Day, currency: &Currency) -> Option<FittedValue> {
-    let model = ValueModel {
-        priors: Priors::shipped(),
-        settings: ValueSettings {
-            as_of,
-            currency: *currency,
-            without: None,
-        },
-    };
-    model.fit(records, &mut Unobserved).ok()
-}
 
 /// The value of a bike in the currency's units.
 pub fn value(fitted: &FittedValue, bike: &Bike, as_of: Day, currency: &Currency) -> f64 {
