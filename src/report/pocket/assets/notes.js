@@ -6,7 +6,7 @@ const wheelworthNotes = function (answers, model, checks) {
     const KEY = 'wheelworth-pocket';
     const DRAFT = 'wheelworth-pocket-open';
     const TEXTS = ['made', 'seat_tube', 'repairs', 'price', 'margin', 'new_price', 'label', 'note'];
-    const COMP = ['id', 'day', 'style', 'ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on'];
+    const COMP = ['id', 'day', 'style', 'ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'last_day', 'last_ask', 'outcome'];
 
     const DENIED = 'This browser keeps nothing for this page: what you note is gone when you close it. Hand it over before that.';
     const FULL = 'There is no room left in this browser: the last change is not kept. Hand over what is noted, then delete some of it.';
@@ -60,6 +60,7 @@ const wheelworthNotes = function (answers, model, checks) {
     function asComp(raw) {
         const made = {};
         for (const name of COMP) made[name] = text(raw[name]);
+        made.outcome = oneOf(['gone'], raw.outcome);
         return made;
     }
 
@@ -196,9 +197,10 @@ const wheelworthNotes = function (answers, model, checks) {
     const joined = (parts, by) => parts.filter((part) => part).join(by);
 
     function compsCsv() {
-        const head = ['listing', 'source', 'style', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'first_seen', 'last_seen', 'ask', 'outcome'];
+        const head = ['listing', 'source', 'style', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'first_seen', 'last_seen', 'ask', 'last_ask', 'outcome'];
         return csv([head].concat(notes.comps.map((one) => [
-            one.id, one.where, one.style, one.made, one.condition, one.tier, one.seat_tube, one.listed_on, one.day, one.day, one.ask, 'listed',
+            one.id, one.where, one.style, one.made, one.condition, one.tier, one.seat_tube, one.listed_on,
+            one.day, one.last_day || one.day, one.ask, one.last_ask, one.outcome || 'listed',
         ])));
     }
 
