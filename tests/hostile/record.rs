@@ -59,7 +59,7 @@ fn what_cannot_be_read_is_wrong_usage() {
         ),
         (
             &["--listed-on", "03/04/2026"],
-            "help: Write it as YYYY-MM-DD.",
+            "help: Say which: --dates dmy reads it as 2026-04-03, --dates mdy as 2026-03-04",
         ),
         (
             &["--note", "a\u{7}b"],
