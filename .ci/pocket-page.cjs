@@ -807,6 +807,13 @@ async function keyboard(browser) {
         await page.keyboard.press('Tab');
     }
     for (const wanted of ['made', 'seat_tube', 'price', 'margin', 'repairs', 'Note this bike']) hold(stops.has(wanted), `by keyboard: ${wanted} is not reached`);
+    // Over a phone's keyboard the answer stays in sight, and the key for 'done' puts it away.
+    await page.setViewportSize({ width: 320, height: 330 });
+    await page.locator('#price').click();
+    const [said, field] = [await page.locator('#say').boundingBox(), await page.locator('#price').boundingBox()];
+    hold(said.y >= 0 && said.y + said.height <= field.y && field.y + field.height <= 330, 'over a keyboard the answer or its field is out of sight');
+    await page.keyboard.press('Enter');
+    same(await page.evaluate(() => document.activeElement.tagName), 'BODY', 'what has the focus after the key for done');
     await context.close();
 }
 

@@ -616,8 +616,9 @@
             bike[name] = event.target.value;
             changed();
         });
+        $('bike').addEventListener('submit', (event) => event.preventDefault());
         // The key for 'done' puts the keyboard away, so that the answer is seen.
-        $('bike').addEventListener('submit', (event) => { event.preventDefault(); document.activeElement.blur(); });
+        $('bike').addEventListener('keydown', (event) => { if (event.key === 'Enter' && event.target.type === 'text') event.target.blur(); });
         $('back').addEventListener('click', () => put(before));
         $('told').addEventListener('click', () => { if (kept.keeps()) tell(''); });
         $('checks').addEventListener('submit', (event) => event.preventDefault());
