@@ -511,6 +511,21 @@ async function handingOver(browser) {
     program(book, 'start', '--currency', (await model(page)).currency.code);
     const taken = program(book, 'import', 'comps', file);
     same(taken.status, 0, `import of the first comp: ${taken.err}`);
+    // Three decimals after a point come home as decimals, also where a comma is their sign.
+    const dinars = path.join(WORK, 'dinars.csv');
+    fs.writeFileSync(dinars, await page.evaluate(() => {
+        const model = Object.assign({}, window.wheelworth.model, { currency: { code: 'KWD', decimals: 3 } });
+        const answers = wheelworthAnswers(window.wheelworth, model, []);
+        const kept = wheelworthNotes(answers, model, []);
+        kept.notes.comps.push({ id: 'x', style: 'city', day: model.made_on, ask: answers.exact(answers.amount('1,5')), last_ask: '' });
+        return kept.files()[0].csv;
+    }));
+    const shed = path.join(WORK, 'dinars.sqlite');
+    program(shed, 'start', '--currency', 'KWD', '--decimal', 'comma');
+    const read = program(shed, 'import', 'comps', dinars);
+    same(read.status, 0, `import of dinars: ${read.err}`);
+    same(/Asked +(\S+)/.exec(program(shed, 'show', 'x').out)[1], '1.500', 'one and a half dinars');
+
     await page.getByRole('button', { name: 'Share all 2 files' }).click();
     await page.waitForFunction(() => window.shared.length === 2);
     const shared = await page.evaluate(() => window.shared);

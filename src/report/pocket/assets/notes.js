@@ -188,7 +188,7 @@ const wheelworthNotes = function (answers, model, checks) {
 
     /** A cell: what a spreadsheet would run gets an apostrophe in front. */
     function cell(value) {
-        let words = String(value);
+        let words = value === undefined || value === null ? '' : String(value);
         if (/^'*[=+\-@\t\r]/.test(words)) words = `'${words}`;
         return /[",\r\n]|^\s|\s$/.test(words) ? `"${words.replace(/"/g, '""')}"` : words;
     }
@@ -196,11 +196,14 @@ const wheelworthNotes = function (answers, model, checks) {
     const csv = (rows) => rows.map((row) => `${row.map(cell).join(',')}\r\n`).join('');
     const joined = (parts, by) => parts.filter((part) => part).join(by);
 
+    /** An amount that reads one way only: of three decimals the point may group thousands at home. */
+    const oneWay = (ask) => (/\.\d{3}$/.test(ask || '') ? `${ask}0` : ask);
+
     function compsCsv() {
         const head = ['listing', 'source', 'style', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'first_seen', 'last_seen', 'ask', 'last_ask', 'outcome'];
         return csv([head].concat(notes.comps.map((one) => [
             one.id, one.where, one.style, one.made, one.condition, one.tier, one.seat_tube, one.listed_on,
-            one.day, one.last_day || one.day, one.ask, one.last_ask, one.outcome || 'listed',
+            one.day, one.last_day || one.day, oneWay(one.ask), oneWay(one.last_ask), one.outcome || 'listed',
         ])));
     }
 
