@@ -25,22 +25,23 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
             "book": context.book.display().to_string(), "sound": true,
             "sales": counts.sales, "asks": counts.asks, "comps": counts.comps,
             "costs": counts.costs, "gifts": counts.gifts,
-            "inspections": counts.inspections, "offers": counts.offers,
+            "returns": counts.returns, "inspections": counts.inspections, "offers": counts.offers,
         });
         writeln!(context.out, "{text:#}")?;
         return Ok(DONE);
     }
-    let inspections = match counts.inspections {
-        0 => String::new(),
-        count => format!(", {}", counted(count, "inspection", "inspections")),
-    };
-    let offers = match counts.offers {
-        0 => String::new(),
-        count => format!(", {}", counted(count, "offer", "offers")),
-    };
+    // What not every book has is named where it is there.
+    let beside = [
+        (counts.returns, "return", "returns"),
+        (counts.inspections, "inspection", "inspections"),
+        (counts.offers, "offer", "offers"),
+    ];
+    let beside = beside.iter().filter(|(count, ..)| *count > 0);
+    let beside = beside.map(|(count, one, several)| format!(", {}", counted(*count, one, several)));
+    let beside: String = beside.collect();
     writeln!(
         context.out,
-        "{} is sound: {}, {}, {}, {}, {}{inspections}{offers}.",
+        "{} is sound: {}, {}, {}, {}, {}{beside}.",
         context.book.display(),
         counted(counts.sales, "own bike", "own bikes"),
         counted(counts.asks, "change of their asks", "changes of their asks"),

@@ -75,8 +75,8 @@ fn by_how_much(subject: &str, by: i64, currency: &Currency) -> String {
     let amount = amounts::exact(Money::from_minor(by.abs()), currency);
     match by {
         0 => format!("{subject} (nothing due changes)"),
-        1.. => format!("{subject} {amount} {currency} more"),
-        _ => format!("{subject} {amount} {currency} less"),
+        1.. => format!("{subject}: {amount} {currency} more"),
+        _ => format!("{subject}: {amount} {currency} less"),
     }
 }
 

@@ -77,7 +77,7 @@ impl Failure {
     /// empty' becomes 'leave the flag out'.
     pub(super) fn flag_words(flag: &str, named: &str, problem: &CellProblem) -> (String, String) {
         let mend = match problem.mend_by_a_value() {
-            // Only files are read with --dates.
+            // Only files and what is recorded are read with --dates.
             _ if flag == "--as-of" || problem.mend.contains("--dates") => {
                 "Write it as YYYY-MM-DD.".to_string()
             }

@@ -13,11 +13,12 @@ pub(crate) fn nearest<'a>(ids: impl Iterator<Item = &'a str>, id: &str) -> Optio
         return None;
     }
     let id = without_leading_zeros(id);
+    // Of bikes that are counted 1, 2, 3 the next one is like an earlier one by chance.
+    let is_count = id.len() < 3 && id.bytes().all(|b| b.is_ascii_digit());
     ids.filter(|other| other.len() <= LONGEST)
-        .map(|other| {
-            let alike = strsim::jaro_winkler(&without_leading_zeros(other), &id);
-            (alike, other)
-        })
+        .map(|other| (without_leading_zeros(other), other))
+        .filter(|(bare, _)| !is_count || *bare == id)
+        .map(|(bare, other)| (strsim::jaro_winkler(&bare, &id), other))
         .filter(|(alike, _)| *alike > 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, other)| other)

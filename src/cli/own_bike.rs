@@ -28,7 +28,7 @@ pub(crate) fn own_bike(records: &BookRecords<'_>, id: &str, as_of: Day) -> Resul
         };
     }
     let near = like_id::nearest(all.iter().map(|sale| sale.id.as_str()), id);
-    let hint = near.map_or("Ids are those of sales.csv.".to_string(), |name| {
+    let hint = near.map_or("'wheelworth list' shows the ids.".to_string(), |name| {
         format!("Did you mean {name}?")
     });
     Err(Failure::refused(

@@ -151,9 +151,10 @@ fn doubts(bench: &Workbench<'_>, models: &Models, selling: &Selling<'_>) -> Vec<
 /// Refuses a place where anything but an earlier page, which holds `mark`, would be lost.
 fn check_page(path: &Path, mark: &str, flag: &str) -> Result<(), Failure> {
     let is_ours = |file: &mut fs::File| {
-        let mut text = String::new();
-        let read = file.take(MOST_OF_A_PAGE).read_to_string(&mut text);
-        read.is_ok() && text.contains(mark)
+        let mut bytes = Vec::new();
+        let read = file.take(MOST_OF_A_PAGE).read_to_end(&mut bytes);
+        let holds = |part: &[u8]| part == mark.as_bytes();
+        read.is_ok() && bytes.windows(mark.len()).any(holds)
     };
     written_file::check_nothing_lost(path, is_ours, "no page of this kind", flag)
 }
@@ -181,7 +182,7 @@ fn write_site(folder: &Path, pocket: &Pocket<'_>) -> Result<usize, Failure> {
     fs::create_dir_all(folder).map_err(|error| written_file::cannot(folder, SITE, &error))?;
     let mut bytes = 0;
     for (name, content) in site(pocket) {
-        written_file::write(&folder.join(name), content.as_bytes(), SITE)?;
+        written_file::write(&folder.join(name), &content, SITE)?;
         bytes += content.len();
     }
     Ok(bytes)

@@ -38,7 +38,10 @@ impl<'a> Wrapped<'a> {
         let line = std::mem::take(&mut self.line);
         match std::str::from_utf8(&line) {
             Ok(text) if width(text) > self.columns && !stays_whole(text) => {
-                let indent = text.len() - text.trim_start_matches(' ').len();
+                let blanks = text.len() - text.trim_start_matches(' ').len();
+                // The last column of a wide table would leave no room for its words.
+                let indent = blanks.min(self.columns / 2);
+                let text = &text[blanks - indent..];
                 let (first, rest) = text.split_at(indent + mark(&text[indent..]));
                 let hang = " ".repeat(width(first));
                 for line in wrap(rest, self.columns, first, &hang) {

@@ -68,7 +68,7 @@ pub(super) fn write(path: &Path, bytes: &[u8], flag: &str) -> Result<(), Failure
         let placed = filled.and_then(|()| fs::rename(&part, path));
         placed.inspect_err(|_| drop(fs::remove_file(&part)))
     });
-    written.map_err(|error| cannot(path, flag, &error))
+    written.map_err(|error| not_written(path, flag, &error))
 }
 
 /// Checks that nothing is lost, then writes.
@@ -92,6 +92,17 @@ pub(super) fn cannot(path: &Path, flag: &str, error: &dyn std::fmt::Display) -> 
         format!("{}: cannot be written: {error}", path.display()),
         format!("Name another {flag}."),
     )
+}
+
+/// The same with the way out that fits the error: on a full disk another name helps nobody.
+fn not_written(path: &Path, flag: &str, error: &io::Error) -> Failure {
+    match error.kind() {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Failure::refused(
+            format!("{}: no room is left on the disk for it", path.display()),
+            format!("Make room on the disk and run the command again, or name another {flag}."),
+        ),
+        _ => cannot(path, flag, error),
+    }
 }
 
 /// A new file in the same folder: `NAME.part`, or the next free name, so that

@@ -51,7 +51,7 @@ fn check_counts_costs_and_gifts() {
     assert!(book.as_str().unwrap().ends_with("book.sqlite"), "{book}");
     let expected = serde_json::json!({
         "book": null, "sound": true,
-        "sales": 1, "asks": 0, "comps": 0, "costs": 2, "gifts": 1, "inspections": 0, "offers": 0,
+        "sales": 1, "asks": 0, "comps": 0, "costs": 2, "gifts": 1, "returns": 0, "inspections": 0, "offers": 0,
     });
     assert_eq!(json, expected);
 }

@@ -118,7 +118,7 @@ fn a_gift_that_left_the_file_still_counts_and_is_told() {
 #[test]
 fn somebody_whom_the_book_does_not_name_is_told_once_with_the_name_it_may_be() {
     let row = "2026-01-10,Ferry Lane Reading Rom,60,\n";
-    insta::assert_snapshot!(told(&ferry_lane(), &format!("{row}{row}")), @r"caution 1: @rows.csv, line 2: 'Ferry Lane Reading Rom' is not among the book's beneficiaries; did you mean Ferry Lane Reading Room? Take the import back and import again with --word 'beneficiary:Ferry Lane Reading Rom=Ferry Lane Reading Room'. As it stands, the gift counts for 'Ferry Lane Reading Rom' alone, to whom nothing is due");
+    insta::assert_snapshot!(told(&ferry_lane(), &format!("{row}{row}")), @r"caution 1: @rows.csv, line 2: 'Ferry Lane Reading Rom' is not among the book's beneficiaries; did you mean Ferry Lane Reading Room? Take it back; then import the file with --word 'beneficiary:Ferry Lane Reading Rom=Ferry Lane Reading Room', or record it with --beneficiary 'Ferry Lane Reading Room'. As it stands, the gift counts for 'Ferry Lane Reading Rom' alone, to whom nothing is due");
     insta::assert_snapshot!(told(&ferry_lane(), "2026-01-10,Q,60,"), @"caution 1: @rows.csv, line 2: 'Q' is not among the book's beneficiaries. As it stands, the gift counts for 'Q' alone, to whom nothing is due");
     let two = with_beneficiaries(&["Ferry Lane Reading Room", "Mill Street Kitchen"]);
     assert_eq!(told(&two, "2026-01-10,Mill Street Kitchen,60,"), "");

@@ -404,7 +404,7 @@ fn a_closed_quarter_stays_and_what_touches_it_is_told() {
     .done();
     assert!(
         output.err.contains("2026-Q1 is closed")
-            && output.err.contains("the refund for B-3 20.00 EUR less"),
+            && output.err.contains("the refund for B-3: 20.00 EUR less"),
         "{}",
         output.err
     );
@@ -422,7 +422,7 @@ fn a_closed_quarter_stays_and_what_touches_it_is_told() {
     assert!(
         output
             .err
-            .contains("B-4, which left without a sale 15.00 EUR less"),
+            .contains("B-4, which left without a sale: 15.00 EUR less"),
         "{}",
         output.err
     );

@@ -212,7 +212,7 @@ fn a_change_that_touches_a_closed_quarter_is_told_when_it_is_entered() {
     let output = workshop
         .run(&["record", "sale", "--bike", "B-1", "--sold-price", "110"])
         .done();
-    output.says(0, &[told, "correction in 2026-Q2: B-1 10.00 EUR less"]);
+    output.says(0, &[told, "correction in 2026-Q2: B-1: 10.00 EUR less"]);
     let output = imports(&workshop, "sales", "bike,style,hours\nB-1,city,9\n", &[]).done();
     assert!(!output.err.contains("closed"), "{}", output.err);
     let gift = [
@@ -227,13 +227,13 @@ fn a_change_that_touches_a_closed_quarter_is_told_when_it_is_entered() {
     ];
     workshop
         .run(&gift)
-        .says(0, &[told, "gifts to Room 5.00 EUR more"]);
+        .says(0, &[told, "gifts to Room: 5.00 EUR more"]);
     let costs = "bike,on,kind,amount\n,2026-03-02,supply,3\n";
     let output = imports(&workshop, "costs", costs, &["--dry-run"]);
     output.says(0, &[told, "the workshop's costs (nothing due changes)"]);
     for (number, said) in [
-        ("4", "gifts to Room 5.00 EUR less"),
-        ("2", "B-1 10.00 EUR more"),
+        ("4", "gifts to Room: 5.00 EUR less"),
+        ("2", "B-1: 10.00 EUR more"),
     ] {
         workshop.run(&["import", "--undo", "3"]);
         let undo = ["import", "--undo", number];

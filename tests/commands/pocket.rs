@@ -264,6 +264,7 @@ fn a_site_is_the_page_with_what_keeps_it_on_the_phone() {
         .collect();
     names.sort();
     let expected = [
+        "icon.png",
         "icon.svg",
         "index.html",
         "manifest.webmanifest",
@@ -275,7 +276,16 @@ fn a_site_is_the_page_with_what_keeps_it_on_the_phone() {
     let manifest: Value =
         serde_json::from_str(&workshop.text("site/manifest.webmanifest")).unwrap();
     assert_eq!(manifest["start_url"], "index.html");
-    assert_eq!(manifest["icons"][0]["src"], "icon.svg");
+    // Every icon that is named is there and of the size that is said.
+    let head = std::fs::read(workshop.path("site/icon.png")).unwrap()[..24].to_vec();
+    assert_eq!(&head[1..4], b"PNG");
+    assert_eq!(head[16..], [0, 0, 2, 0, 0, 0, 2, 0]);
+    for icon in manifest["icons"].as_array().unwrap() {
+        let (name, sizes) = (icon["src"].as_str().unwrap(), icon["sizes"].as_str());
+        assert!(names.iter().any(|there| there == name), "{name}");
+        assert_eq!(sizes.unwrap() == "512x512", name == "icon.png");
+    }
+    assert!(page.contains("<link rel=\"apple-touch-icon\" href=\"icon.png\">"));
     // A page made anew has another store, the same page the same.
     let worker = workshop.text("site/worker.js");
     assert!(!worker.contains("{{HASH}}"));
@@ -311,6 +321,13 @@ fn nothing_else_is_replaced() {
     workshop.refuses(
         &["pocket", "--site", "@site"],
         &["worker.js", "is there already"],
+    );
+    // Another picture of that name is somebody's own.
+    std::fs::create_dir(workshop.path("pictures")).unwrap();
+    workshop.file("pictures/icon.png", b"\x89PNG of mine");
+    workshop.refuses(
+        &["pocket", "--site", "@pictures"],
+        &["icon.png", "is there already"],
     );
     // Refused before anything is written.
     workshop.refuses(&["pocket", "@new.html", "--site", "@site"], &["worker.js"]);

@@ -286,7 +286,7 @@ impl Case {
                 "as_found": facts(bike), "done": done, "repairs": repairs, "margin": margin,
             },
             "answer": {"mean": most["mean"], "cautious": most["cautious"]},
-            "worth": told["done"]["median"],
+            "done": told["done"],
         })
     }
 

@@ -198,6 +198,15 @@ fn an_unknown_bike_is_refused_with_the_nearest_name() {
         &["price", "--bike", "zzz"],
         &["--bike 'zzz': the book has no such bike"],
     );
+    // Who counts bikes 1, 2, 3 did not mean 1 by 12, but by 01.
+    let counted = Workshop::new();
+    counted
+        .run(&["record", "sale", "--bike", "1", "--style", "city"])
+        .done();
+    let said = counted.run(&["price", "--bike", "12"]);
+    said.says(1, &["the book has no such bike"]);
+    assert!(!said.err.contains("Did you mean"), "{}", said.err);
+    counted.refuses(&["price", "--bike", "01"], &["Did you mean 1?"]);
 }
 
 #[test]

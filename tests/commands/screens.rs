@@ -6,6 +6,9 @@ use wheelworth::trade::Day;
 
 const SCREEN: usize = 80;
 
+/// A phone's.
+const NARROW: usize = 40;
+
 /// The day on which the demo's bike from the cellar was sold.
 const LATER: Day = Day::constant(2026, 6, 13);
 
@@ -68,6 +71,11 @@ fn fits(line: &str, run: impl Fn(&[&str], usize) -> Output) {
     // It is the same answer: breaking loses nothing.
     let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().concat();
     assert_eq!(plain(&broken.out), plain(&unbroken.out), "{line}");
+    // On a phone's screen no word of a far column is broken into its letters.
+    let narrow = run(&words, NARROW).done();
+    let lines: Vec<&str> = narrow.out.lines().map(str::trim).collect();
+    let letters = |three: &[&str]| three.iter().all(|line| line.width() == 1);
+    assert!(!lines.windows(3).any(letters), "{line}:\n{}", narrow.out);
 }
 
 #[test]

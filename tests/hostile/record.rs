@@ -15,9 +15,7 @@ fn refused(workshop: &Workshop, words: &[&str], code: u8, said: &[&str]) {
     output.says(code, said);
     assert_eq!(output.out, "");
     assert!(workshop.book_bytes() == before, "{words:?}");
-    for word in [
-        "line ", "column", "cell", "--dates", "_on", "_price", "Fill in",
-    ] {
+    for word in ["line ", "column", "cell", "_on", "_price", "Fill in"] {
         assert!(!output.err.contains(word), "'{word}' in {}", output.err);
     }
 }
@@ -59,7 +57,7 @@ fn what_cannot_be_read_is_wrong_usage() {
         ),
         (
             &["--listed-on", "03/04/2026"],
-            "help: Write it as YYYY-MM-DD.",
+            "help: Say which: --dates dmy reads it as 2026-04-03, --dates mdy as 2026-03-04",
         ),
         (
             &["--note", "a\u{7}b"],

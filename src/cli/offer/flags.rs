@@ -28,7 +28,7 @@ pub(crate) struct Offer {
     #[arg(long)]
     pub style: Option<String>,
     /// Model year, or the years it may be of: 2010..2013
-    #[arg(long, value_name = "YEARS", allow_hyphen_values = true)]
+    #[arg(long, alias = "year", value_name = "YEARS", allow_hyphen_values = true)]
     pub made: Option<String>,
     #[command(flatten)]
     pub date_code: DateCode,

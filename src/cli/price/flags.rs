@@ -17,7 +17,7 @@ pub(crate) struct Price {
     #[arg(long, conflicts_with_all = ["bike", "from"])]
     pub style: Option<String>,
     /// Model year, or the years it may be of: 2010..2013
-    #[arg(long, value_name = "YEARS", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
+    #[arg(long, alias = "year", value_name = "YEARS", allow_hyphen_values = true, conflicts_with_all = ["bike", "from"])]
     pub made: Option<String>,
     #[command(flatten)]
     pub date_code: DateCode,

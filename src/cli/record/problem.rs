@@ -58,6 +58,13 @@ fn in_words<K: Recordable>(problem: &RowProblem, typed: &Typed<K>) -> (String, S
         with_flags(&problem.expected, typed),
         with_flags(&problem.mend, typed).replace("Fill in --", "Give --"),
     );
+    if problem.mend.contains("--dates") {
+        // What is recorded takes the order of day and month as a file does.
+        return (
+            format!("{named}: expected {}", problem.expected),
+            problem.mend,
+        );
+    }
     Failure::flag_words(&flag, &named, &problem)
 }
 

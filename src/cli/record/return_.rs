@@ -5,6 +5,7 @@ use super::typed::{How, Names, Typed};
 use crate::book::Book;
 use crate::cli::failure::Failure;
 use crate::cli::how_written;
+use crate::cli::typed::quoted;
 use crate::intake::{self, Kind, Returns};
 use crate::report::export::record_cells;
 use crate::report::text::amounts;
@@ -22,7 +23,12 @@ pub(crate) struct ReturnFlags {
     #[arg(long, value_name = "DATE")]
     pub on: Option<String>,
     /// How much was handed back, where the buyer keeps the bike [default: all, and the bike comes back]
-    #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]
+    #[arg(
+        long,
+        alias = "amount",
+        value_name = "AMOUNT",
+        allow_hyphen_values = true
+    )]
     pub refund: Option<String>,
     /// The bike came back although less than its price was handed back
     #[arg(long, requires = "refund")]
@@ -140,9 +146,10 @@ impl Recordable for Returns {
         match one.back {
             Some(sold) => format!(
                 "{bike}, sold on {} for {} {currency}, came back on {on}: {refund} {currency} handed back; it is \
-                 stock again and can be sold again",
+                 stock again. Once you offer it anew: wheelworth record sale --bike {} --listed-on DAY --ask AMOUNT",
                 sold.on,
-                amounts::exact(sold.price, currency)
+                amounts::exact(sold.price, currency),
+                quoted(&one.bike)
             ),
             None => {
                 format!("{refund} {currency} handed back for {bike} on {on}; the buyer keeps it")

@@ -4,6 +4,7 @@
 use super::importable::{Importable, Meet, Refusal};
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
 use crate::cli::like_id;
+use crate::cli::typed::quoted;
 use crate::intake::{CellProblem, Gifts, word_flag};
 use crate::report::text::amounts;
 use crate::trade::{Currency, Day, Gift, Money};
@@ -116,7 +117,7 @@ impl Handed {
             let meant = near.map_or(".".to_string(), |near| {
                 let flag = word_flag("beneficiary", name, near);
                 let or = flag.map_or(String::new(), |flag| {
-                    format!(" Take the import back and import again with {flag}.")
+                    format!(" Take it back; then import the file with {flag}, or record it with --beneficiary {}.", quoted(near))
                 });
                 format!("; did you mean {near}?{or}")
             });

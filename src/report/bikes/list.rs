@@ -16,7 +16,7 @@ const LONGEST: (usize, usize) = (12, 26);
 pub fn text(lives: &[Life], as_of: Day, currency: &Currency) -> String {
     let mut out = String::new();
     if lives.is_empty() {
-        return "No such bike. Bikes come in with 'wheelworth import sales FILE' or 'wheelworth \
+        return "No bike to show. Bikes come in with 'wheelworth import sales FILE' or 'wheelworth \
                 record sale'.\n"
             .into();
     }

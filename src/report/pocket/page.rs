@@ -48,9 +48,9 @@ fn hash(script: &str) -> String {
     format!("sha256-{}", STANDARD.encode(Sha256::digest(script)))
 }
 
-/// A short name for a text: another text has another one.
-pub(super) fn short_name(text: &str) -> String {
-    let digest = Sha256::digest(text);
+/// A short name for what files hold: other bytes have another one.
+pub(super) fn short_name(bytes: &[u8]) -> String {
+    let digest = Sha256::digest(bytes);
     digest[..8].iter().fold(String::new(), |name, byte| {
         use std::fmt::Write as _;
         let mut name = name;

@@ -168,7 +168,8 @@ const wheelworthAnswers = function (W, model, checks) {
                 if (nothing && !stop) return { kind: 'open', say: 'What is it?', worth: '', why: 'Tap what it is, and the answer moves with it.' };
                 const style = bike.style || cheapest(counts.done);
                 if (!bike.style) counts.said.push(`Counted as ${style}, which brings least: say what it is.`);
-                const done = W.value(facts(counts.done, style));
+                const repaired = { as_found: facts(counts.found, style), done: facts(counts.done, style) };
+                const done = W.when_done(repaired);
                 if (done.median === null || done.median === undefined) {
                     if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
                     return { kind: 'open', say: 'Cannot say', worth: '', why: `Nothing is known of prices in ${code()} yet. Note what you see, and import it at home.` };
@@ -181,7 +182,7 @@ const wheelworthAnswers = function (W, model, checks) {
                     counts.said.push(`As found it is worth about ${about(found.median)}.`);
                 }
                 if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
-                most = W.most_to_pay({ as_found: facts(counts.found, style), done: facts(counts.done, style), repairs: repairs.sum, margin });
+                most = W.most_to_pay(Object.assign(repaired, { repairs: repairs.sum, margin }));
             } catch (error) {
                 if (stop) return { kind: 'no', say: stop[0], worth: '', why: stop[1] };
                 return { kind: 'open', say: 'Look again', worth: '', why: message(error) };

@@ -6,7 +6,7 @@ const wheelworthNotes = function (answers, model, checks) {
     const KEY = 'wheelworth-pocket';
     const DRAFT = 'wheelworth-pocket-open';
     const TEXTS = ['made', 'seat_tube', 'repairs', 'price', 'margin', 'new_price', 'label', 'note'];
-    const COMP = ['id', 'day', 'style', 'ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on'];
+    const COMP = ['id', 'day', 'style', 'ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'last_day', 'last_ask', 'outcome'];
 
     const DENIED = 'This browser keeps nothing for this page: what you note is gone when you close it. Hand it over before that.';
     const FULL = 'There is no room left in this browser: the last change is not kept. Hand over what is noted, then delete some of it.';
@@ -60,6 +60,7 @@ const wheelworthNotes = function (answers, model, checks) {
     function asComp(raw) {
         const made = {};
         for (const name of COMP) made[name] = text(raw[name]);
+        made.outcome = oneOf(['gone'], raw.outcome);
         return made;
     }
 
@@ -187,7 +188,7 @@ const wheelworthNotes = function (answers, model, checks) {
 
     /** A cell: what a spreadsheet would run gets an apostrophe in front. */
     function cell(value) {
-        let words = String(value);
+        let words = value === undefined || value === null ? '' : String(value);
         if (/^'*[=+\-@\t\r]/.test(words)) words = `'${words}`;
         return /[",\r\n]|^\s|\s$/.test(words) ? `"${words.replace(/"/g, '""')}"` : words;
     }
@@ -195,10 +196,14 @@ const wheelworthNotes = function (answers, model, checks) {
     const csv = (rows) => rows.map((row) => `${row.map(cell).join(',')}\r\n`).join('');
     const joined = (parts, by) => parts.filter((part) => part).join(by);
 
+    /** An amount that reads one way only: of three decimals the point may group thousands at home. */
+    const oneWay = (ask) => (/\.\d{3}$/.test(ask || '') ? `${ask}0` : ask);
+
     function compsCsv() {
-        const head = ['listing', 'source', 'style', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'first_seen', 'last_seen', 'ask', 'outcome'];
+        const head = ['listing', 'source', 'style', 'made', 'condition', 'tier', 'seat_tube', 'listed_on', 'first_seen', 'last_seen', 'ask', 'last_ask', 'outcome'];
         return csv([head].concat(notes.comps.map((one) => [
-            one.id, one.where, one.style, one.made, one.condition, one.tier, one.seat_tube, one.listed_on, one.day, one.day, one.ask, 'listed',
+            one.id, one.where, one.style, one.made, one.condition, one.tier, one.seat_tube, one.listed_on,
+            one.day, one.last_day || one.day, oneWay(one.ask), oneWay(one.last_ask), one.outcome || 'listed',
         ])));
     }
 

@@ -13,6 +13,8 @@
     /** The bike on the screen, and what is answered for it. */
     let bike;
     let now;
+    /** The bike that was on the screen before and is noted nowhere, or nothing. */
+    let before = null;
     /** The comp that is being corrected, or nothing. */
     let comp_id = '';
     const $ = (id) => document.getElementById(id);
@@ -298,10 +300,10 @@
     function tell(words) {
         clearTimeout(told_timer);
         $('told').textContent = words || '';
+        $('told').className = kept.keeps() ? 'passing' : '';
         // What is wrong stays; what was done goes again.
-        if (words && kept.keeps()) told_timer = setTimeout(() => { $('told').textContent = ''; }, 12000);
+        if (words && kept.keeps()) told_timer = setTimeout(() => { $('told').textContent = ''; }, 8000);
     }
-
 
     function drawNoteFields() {
         const noted = kept.notes.bikes.some((one) => one.id === bike.id);
@@ -341,12 +343,24 @@
         keepDraft();
     }
 
-    function nextBike() {
-        const before = bike;
-        bike = kept.blank();
-        bike.margin = before.margin;
+    /** What stands on the screen, without what noting it adds. */
+    function typed(one) {
+        return JSON.stringify(Object.assign({}, kept.asBike(one), { id: '', day: '', said: '', margin: '' }));
+    }
+
+    /** Puts another bike on the screen; one that is noted nowhere can be had back. */
+    function put(another) {
+        const nothing = [kept.blank()].concat(kept.notes.bikes).some((one) => typed(one) === typed(bike));
+        before = nothing ? null : bike;
+        bike = another;
         drawBike();
+        $('back_place').hidden = !before;
         window.scrollTo(0, 0);
+    }
+
+    function nextBike() {
+        put(Object.assign(kept.blank(), { margin: bike.margin }));
+        if (before) tell('The bike before was not noted. The button at the top brings it back.');
     }
 
     // ---- comps ------------------------------------------------------------------
@@ -371,9 +385,9 @@
     /** The comp as typed, or null with what is wrong said beside its fields. */
     function compTyped() {
         const style = (document.querySelector('input[name=comp_style]:checked') || { value: '' }).value;
-        const typed = { style };
-        for (const name of ['ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on']) typed[name] = kept.oneLine($(`comp_${name}`).value, 80);
         const was = kept.notes.comps.find((one) => one.id === comp_id);
+        const typed = Object.assign({ last_day: '', last_ask: '', outcome: '' }, was, { style });
+        for (const name of ['ask', 'where', 'made', 'condition', 'tier', 'seat_tube', 'listed_on']) typed[name] = kept.oneLine($(`comp_${name}`).value, 80);
         typed.id = was ? was.id : kept.newId(kept.notes.comps);
         typed.day = was ? was.day : kept.today();
         let says = '';
@@ -412,7 +426,7 @@
     /** The note that waits for a second tap before it is deleted. */
     let to_delete = '';
 
-    function noteRow(kind, one, head, lines, act, actWords) {
+    function noteRow(kind, one, head, lines, act, actWords, more) {
         const remove = () => {
             to_delete = '';
             change((all) => { all[kind] = all[kind].filter((other) => other.id !== one.id); }, 'Deleted.');
@@ -424,7 +438,7 @@
         const buttons = to_delete === one.id
             ? [el('button', { type: 'button', className: 'bad', id: `yes ${one.id}`, on: { click: remove } }, 'Yes, delete it'),
                 el('button', { type: 'button', on: { click: ask('', 'delete') } }, 'Keep it')]
-            : [el('button', { type: 'button', 'aria-label': `${actWords}: ${head}`, on: { click: act } }, actWords),
+            : [...(more || []), el('button', { type: 'button', 'aria-label': `${actWords}: ${head}`, on: { click: act } }, actWords),
                 el('button', { type: 'button', id: `delete ${one.id}`, 'aria-label': `Delete: ${head}`, on: { click: ask(one.id, 'yes') } }, 'Delete')];
         const unkept = kept.isKept(one.id) ? null : el('p', { className: 'wrong' }, 'Not kept: gone when this page closes.');
         return el('li', null, el('p', { className: 'head' }, head), ...lines.filter((line) => line).map((line) => el('p', { className: 'quiet' }, line)), unkept, el('p', { className: 'buttons' }, ...buttons));
@@ -440,18 +454,61 @@
             bad.length ? `Failed: ${answers.names(bad)}` : `${looked.length} of ${checks.length} checks looked at`,
             one.note,
             dayInWords(one.day),
-        ], () => {
-            bike = kept.asBike(one);
-            drawBike();
-            show('pay');
-        }, 'Open');
+        ], () => { put(kept.asBike(one)); show('pay'); }, 'Open');
     }
 
     function compRow(one) {
-        const more = [one.made, one.condition, one.tier, one.seat_tube].filter((part) => part).join(', ');
-        return noteRow('comps', one, `${one.style}, ${one.ask} ${code()}`, [
-            more, [one.where, dayInWords(one.day)].filter((part) => part).join(', '),
-        ], () => { drawComp(one); $('comp_title').scrollIntoView(); $('comp_ask').focus({ preventScroll: true }); }, 'Correct');
+        const facts = [one.made, one.condition, one.tier, one.seat_tube].filter((part) => part).join(', ');
+        const asks = one.last_ask && one.last_ask !== one.ask ? `${one.last_ask} ${code()}, at first ${one.ask}` : `${one.ask} ${code()}`;
+        const head = `${one.style}, ${asks}`;
+        const again = one.last_day && `Seen again ${dayInWords(one.last_day)}`;
+        const correct = () => { drawComp(one); $('comp_title').scrollIntoView(); $('comp_ask').focus({ preventScroll: true }); };
+        const look = el('button', { type: 'button', 'aria-label': `Seen again: ${head}`, id: `again ${one.id}`, on: { click: () => lookAgain(one.id) } }, 'Seen again');
+        const row = noteRow('comps', one, head, [
+            facts, [one.where, dayInWords(one.day)].filter((part) => part).join(', '), again, one.outcome && 'No longer there',
+        ], correct, 'Correct', [look]);
+        if (seen_again === one.id) row.lastChild.replaceWith(laterLook(one));
+        return row;
+    }
+
+    /** The comp that is looked at a second time, or nothing. */
+    let seen_again = '';
+
+    function lookAgain(id) {
+        const was = seen_again;
+        seen_again = id;
+        drawNotes();
+        $(id ? 'ask_now' : `again ${was}`).focus();
+    }
+
+    /** What a second look at a comp says: asked today, or no longer there. */
+    function laterLook(one) {
+        const input = el('input', { id: 'ask_now', type: 'text', inputMode: 'decimal', maxLength: 20, value: one.last_ask || one.ask, 'aria-describedby': 'ask_now_wrong' });
+        const keep = (how, done) => {
+            seen_again = '';
+            change((all) => { kept.put(all.comps, Object.assign({}, one, how)); }, done);
+            $('comps_title').focus({ preventScroll: true });
+        };
+        const there = (event) => {
+            event.preventDefault();
+            let ask = null;
+            let says = 'Write what is asked for it now.';
+            try {
+                ask = answers.amount(kept.oneLine(input.value, 20));
+                if (ask === 0) says = 'Write an amount above 0.';
+            } catch (error) { says = answers.message(error); }
+            if (!ask) { wrong(input, says); input.focus(); return; }
+            const last_day = kept.today() > one.day ? kept.today() : one.day;
+            keep({ last_day, last_ask: answers.exact(ask), outcome: '' }, 'Saved.');
+        };
+        // No longer there: what was last seen of it stays as it was.
+        const gone = () => keep({ outcome: 'gone' }, 'Saved.');
+        return el('form', { autocomplete: 'off', on: { submit: there } },
+            el('div', { className: 'field again' }, el('label', { htmlFor: 'ask_now' }, 'Asked now'), input, el('p', { className: 'wrong', id: 'ask_now_wrong' })),
+            el('p', { className: 'buttons' },
+                el('button', { type: 'submit', className: 'main' }, 'Still there'),
+                el('button', { type: 'button', on: { click: gone } }, 'No longer there'),
+                el('button', { type: 'button', on: { click: () => lookAgain('') } }, 'Leave it as it was')));
     }
 
     function drawNotes() {
@@ -560,6 +617,10 @@
             changed();
         });
         $('bike').addEventListener('submit', (event) => event.preventDefault());
+        // The key for 'done' puts the keyboard away, so that the answer is seen.
+        $('bike').addEventListener('keydown', (event) => { if (event.key === 'Enter' && event.target.type === 'text') event.target.blur(); });
+        $('back').addEventListener('click', () => put(before));
+        $('told').addEventListener('click', () => { if (kept.keeps()) tell(''); });
         $('checks').addEventListener('submit', (event) => event.preventDefault());
         $('comp').addEventListener('submit', saveComp);
         $('comp_drop').addEventListener('click', () => drawComp(null));

@@ -2,7 +2,7 @@
 // What a bike is worth and what to pay for it, from the fitted model that the program
 // put into the page. Arithmetic alone: no document, no network, no library.
 //
-// wheelworthModel(model) gives { value, most_to_pay, plan }. The formulas are those of
+// wheelworthModel(model) gives { value, when_done, most_to_pay, plan }. The formulas are those of
 // the program (src/pricing: design, value, quote, offer), in the same order and with
 // the same names; a test holds the two side by side.
 const wheelworthModel = (() => {
@@ -597,8 +597,7 @@ const wheelworthModel = (() => {
             const minor = Math.sign(units) * Math.round(Math.abs(units) * scale);
             return Number.isFinite(minor) && Math.abs(minor) <= 9e15 ? minor / scale : null;
         };
-        const ofBike = (bike) => {
-            const price = lookedAt(bike, priced(bike, model), model);
+        const worth = (price) => {
             const end = (p) => money(Math.exp(quantile(price.sale, model.value.freedom, p)));
             const { level } = model.value;
             if (price === null) return { median: null, low: null, high: null, level };
@@ -606,7 +605,26 @@ const wheelworthModel = (() => {
         };
 
         // What it is worth.
-        const value = (facts) => ofBike(readBike(facts, model));
+        function value(facts) {
+            const bike = readBike(facts, model);
+            return worth(lookedAt(bike, priced(bike, model), model));
+        }
+
+        // The bike as found, and as it is once the repairs have made it better by its
+        // condition and its tier, the same otherwise.
+        function foundAndDone(asFound, done) {
+            const found = readBike(asFound, model);
+            const after = readBike({ ...asFound, condition: (done || {}).condition, tier: (done || {}).tier }, model);
+            const better = (before, now) => (now !== null && (before === null || now > before) ? now : before);
+            const { condition, tier } = found;
+            return [found, { ...found, condition: better(condition, after.condition), tier: better(tier, after.tier) }];
+        }
+
+        // What it is worth when the repairs are done: less than one that always was so good.
+        function whenDone({ as_found: asFound, done = {} }) {
+            const [found, bike] = foundAndDone(asFound, done);
+            return worth(model.plan ? repaired(bike, found, model) : priced(bike, model));
+        }
 
         // What the best plan brings for a bike as it is.
         function plan(facts) {
@@ -629,30 +647,22 @@ const wheelworthModel = (() => {
             return { net, mean: net - heldBack, cautious: net - heldBack + poor - sale };
         }
 
-        // The most to pay for a bike as found that the repairs make as `done`: better
-        // by its condition and its tier, the same otherwise. Repairs that bring less
-        // than they cost are left undone.
+        // The most to pay for a bike as found that the repairs make as `done`. Repairs that
+        // bring less than they cost are left undone.
         function mostToPay({ as_found: asFound, done = {}, repairs, margin }) {
-            const found = readBike(asFound, model);
+            const [found, bike] = foundAndDone(asFound, done);
             const cost = blank(repairs) ? 0 : readMoney(repairs, model.currency, 'Repairs');
             const kept = blank(margin) ? 0 : readMoney(margin, model.currency, 'Margin');
-            const after = readBike({ ...asFound, condition: (done || {}).condition, tier: (done || {}).tier }, model);
-            const better = (before, now) => (now !== null && (before === null || now > before) ? now : before);
-            const bike = {
-                ...found,
-                condition: better(found.condition, after.condition),
-                tier: better(found.tier, after.tier),
-            };
             if (!model.plan || priced(found, model) === null) return { mean: null, cautious: null, repair: null };
-            const [asItIs, whenDone] = [leaves(found, found, 0), leaves(bike, found, cost)];
-            const best = whenDone.net > asItIs.net ? whenDone : asItIs;
+            const [asItIs, better] = [leaves(found, found, 0), leaves(bike, found, cost)];
+            const best = better.net > asItIs.net ? better : asItIs;
             return {
                 mean: money(Math.max(best.mean - kept, 0)),
                 cautious: money(Math.max(best.cautious - kept, 0)),
-                repair: best === whenDone,
+                repair: best === better,
             };
         }
 
-        return { value, most_to_pay: mostToPay, plan };
+        return { value, when_done: whenDone, most_to_pay: mostToPay, plan };
     };
 })();

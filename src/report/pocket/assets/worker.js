@@ -1,10 +1,10 @@
-// Keeps the page, its manifest and its icon, and answers from what is kept first, so
+// Keeps the page, its manifest and its icons, and answers from what is kept first, so
 // that the page works with the server gone. A page made anew has another hash, hence
 // another store; the old one goes when the new one is whole.
 'use strict';
 
 const STORE = 'wheelworth-pocket-{{HASH}}';
-const FILES = ['index.html', 'manifest.webmanifest', 'icon.svg'];
+const FILES = ['index.html', 'manifest.webmanifest', 'icon.svg', 'icon.png'];
 
 self.addEventListener('install', (event) => {
     const fresh = FILES.map((file) => new Request(file, { cache: 'reload' }));
