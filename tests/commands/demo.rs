@@ -21,7 +21,7 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "gifts.csv",
         "hybrid.svg",
         "jobs.csv",
-        "mended.csv",
+        "repaired.csv",
         "offer.svg",
         "parts.csv",
         "pictures",

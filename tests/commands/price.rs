@@ -357,7 +357,7 @@ fn a_chart_is_drawn_and_named() {
     assert!(svg.contains("hybrid"));
     assert!(!svg.contains("model year unknown"));
     // The shipped comps hold asks of ten times what is usual.
-    assert!(svg.contains("On the upper edge: dearer."));
+    assert!(svg.contains("On the upper edge: more than that."));
     run(
         &workshop,
         "price --style hybrid --level .999 --chart @yearless.svg",

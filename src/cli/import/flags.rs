@@ -13,8 +13,8 @@ use std::path::PathBuf;
 /// sales of their bikes. A spreadsheet (.xlsx, .ods) is read as the CSV file of one of
 /// its sheets, its problems named by their cells; a Parquet file as that of its table,
 /// whose rows count from line 2, after the header. Lines above the header and a
-/// last row that adds up the others are left out and told. For one event without a file there
-/// is 'wheelworth record'.
+/// last row that adds up the others are left out, and the answer says so. For one
+/// event without a file there is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]

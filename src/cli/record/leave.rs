@@ -88,7 +88,7 @@ fn told(book: &Book, sale: &Sale, flags: &LeaveFlags) -> Result<String, BookProb
         _ => "counts among the workshop's costs of the quarter in which it left",
     };
     Ok(format!(
-        "{} is in no price, no days on market and no stock from then on; {cost} {counts}",
+        "{} counts in no price, no days on market and no stock from then on; {cost} {counts}",
         sale.id
     ))
 }
