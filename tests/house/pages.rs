@@ -126,3 +126,28 @@ fn the_way_of_one_price_names_functions_that_are_there() {
         );
     }
 }
+
+#[test]
+fn notebooks_keep_what_they_showed() {
+    let mut pictures = 0;
+    for name in ["market_walk", "open_data", "time_on_market", "value_model"] {
+        let text = read(&format!("notebooks/{name}.ipynb"));
+        // What it was run with stays out: folders and times of one machine.
+        for private in ["/tmp/", "/home/", "/root/", "iopub.execute_input"] {
+            assert!(!text.contains(private), "{name}: {private}");
+        }
+        let notebook: serde_json::Value = serde_json::from_str(&text).unwrap();
+        let cells = notebook["cells"].as_array().unwrap();
+        let outputs: Vec<_> = cells
+            .iter()
+            .filter_map(|cell| cell["outputs"].as_array())
+            .flatten()
+            .collect();
+        assert!(outputs.len() > 5, "{name} keeps {} outputs", outputs.len());
+        let failed = outputs.iter().any(|output| output["output_type"] == "error");
+        assert!(!failed, "{name} keeps an error");
+        let drawn = |output: &&&serde_json::Value| output["data"]["image/png"].is_string();
+        pictures += outputs.iter().filter(drawn).count();
+    }
+    assert!(pictures > 5, "the notebooks keep {pictures} pictures");
+}

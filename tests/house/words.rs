@@ -162,7 +162,9 @@ fn of_the_phone() -> Vec<(String, String)> {
                 let quoted = line.split(quote).skip(1).step_by(2);
                 let said = quoted
                     .map(without_placeholders)
-                    .filter(|text| text.trim().contains(' '));
+                    .filter(|text| text.trim().contains(' '))
+                    // A selector of the page's parts is no text.
+                    .filter(|text| !text.starts_with(['#', '.']));
                 found.extend(said.map(|text| (path.clone(), text)));
             }
         }
