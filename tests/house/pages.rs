@@ -127,6 +127,33 @@ fn the_way_of_one_price_names_functions_that_are_there() {
     }
 }
 
+/// The cells of the rows of a table that begin with two counts, without percent signs.
+fn measured(page: &str) -> Vec<Vec<String>> {
+    let rows = page.lines().filter(|line| line.starts_with("| "));
+    let cells = rows.map(|row| {
+        let cells = row.trim_matches(['|', ' ']).split(" | ");
+        cells.map(|cell| cell.trim_end_matches(" %").to_string())
+    });
+    let count = |cell: &String| cell.chars().all(|c| c.is_ascii_digit() || c == ',');
+    let rows = cells.map(Iterator::collect::<Vec<_>>);
+    rows.filter(|cells| cells.len() > 6 && cells[..2].iter().all(count))
+        .collect()
+}
+
+#[test]
+fn readme_says_what_was_measured() {
+    let all = measured(&read("src/guide/simulations.md"));
+    let first_page = measured(&read("README.md"));
+    assert!(first_page.len() > 5, "{first_page:?}");
+    for row in first_page {
+        let whole = all.iter().find(|whole| whole[..2] == row[..2]);
+        let whole = whole.unwrap_or_else(|| panic!("{row:?} was not measured"));
+        // Without the oracle and the five nearest comps.
+        let shown = [2, 4, 5, 7, 8].map(|at| &whole[at]);
+        assert!(shown.into_iter().eq(&row[2..]), "{row:?} of {whole:?}");
+    }
+}
+
 #[test]
 fn notebooks_keep_what_they_showed() {
     let mut pictures = 0;
@@ -144,7 +171,9 @@ fn notebooks_keep_what_they_showed() {
             .flatten()
             .collect();
         assert!(outputs.len() > 5, "{name} keeps {} outputs", outputs.len());
-        let failed = outputs.iter().any(|output| output["output_type"] == "error");
+        let failed = outputs
+            .iter()
+            .any(|output| output["output_type"] == "error");
         assert!(!failed, "{name} keeps an error");
         let drawn = |output: &&&serde_json::Value| output["data"]["image/png"].is_string();
         pictures += outputs.iter().filter(drawn).count();
