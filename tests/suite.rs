@@ -15,7 +15,8 @@ mod fixtures;
 mod fuzz;
 /// Files and books as they should not be.
 mod hostile;
-/// The rules of the house: arrows between the rooms, doors, sizes, README.
+/// The rules of the house: arrows between the rooms, doors, sizes, README and the guide,
+/// plain words.
 mod house;
 /// Laws that hold whatever the numbers are.
 mod properties;

@@ -213,7 +213,7 @@ pub(in crate::book) fn put_back(copy: Option<&Path>) -> String {
     let last = "Put back your last copy of the book";
     match copy {
         Some(copy) => format!(
-            "{last} ({} is how it was before the program last brought it up to date)",
+            "{last} ({} is how it was before the program last updated it)",
             copy.display()
         ),
         None => last.into(),

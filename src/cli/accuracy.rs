@@ -29,7 +29,7 @@ pub(super) struct Accuracy {
     /// Every figure, with the measures that assessors use
     #[arg(long)]
     pub why: bool,
-    /// Draw prices.svg, errors.svg and days-told.svg into a folder
+    /// Draw prices.svg, errors.svg and days-predicted.svg into a folder
     #[arg(long, value_name = "FOLDER")]
     pub charts: Option<PathBuf>,
 }
@@ -38,7 +38,7 @@ pub(super) struct Accuracy {
 const PICTURES: [Picture<accuracy::Accuracy>; 3] = [
     ("prices.svg", charts::prices::draw),
     ("errors.svg", charts::errors::draw),
-    ("days-told.svg", charts::days::draw),
+    ("days-predicted.svg", charts::days::draw),
 ];
 
 /// Prints it, and draws the pictures where they are asked for.

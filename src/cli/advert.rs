@@ -23,8 +23,8 @@ use std::path::{Path, PathBuf};
 ///
 /// From the records alone: what it is, for whom it fits, what was renewed (costs of
 /// kind part), whether it was checked, what is not perfect (failed checks of the
-/// inspection), and what you ask now. It gives away neither the lowest offer you
-/// would take nor when you mean to ask less. Read it before you post it.
+/// inspection), and what you ask now. It gives away neither the lowest offer that you
+/// would take nor when you will ask less. Read it before you post it.
 ///
 /// Example: wheelworth advert --bike B-104 > advert.txt
 #[derive(Debug, Args)]
@@ -173,10 +173,10 @@ fn refuse_what_must_not_be_sold(
     if verdict.may_be_stolen {
         return Err(Failure::refused(
             format!(
-                "{id}: its serial number was missing, defaced or in a register on {}",
+                "{id}: its serial number was missing, scratched out or on a list of stolen bikes on {}",
                 verdict.on
             ),
-            "Do not sell it before the police or the register have said whose it is.",
+            "Do not sell it before the police or the keeper of the list has said whose it is.",
         ));
     }
     if verdict.is_only_parts() {

@@ -12,8 +12,8 @@ use std::path::{Path, PathBuf};
 /// A date code and the table that reads it.
 #[derive(Clone, Debug, Args)]
 pub(crate) struct DateCode {
-    /// Code on the frame or a part that tells the year, read by --date-codes; of a year or range
-    /// given with --made beside it only the years count that the code allows
+    /// Code on the frame or a part that says the year, read by --date-codes; where --made
+    /// gives a year or a range too, only the years that the code allows count
     #[arg(
         long,
         value_name = "CODE",

@@ -34,8 +34,8 @@ const FILES: [(&str, &str); 11] = [
     ("parts.csv", include_str!("../../datasets/cellar/parts.csv")),
     ("spent.csv", include_str!("../../datasets/cellar/spent.csv")),
     (
-        "mended.csv",
-        include_str!("../../datasets/cellar/mended.csv"),
+        "repaired.csv",
+        include_str!("../../datasets/cellar/repaired.csv"),
     ),
 ];
 
@@ -72,7 +72,7 @@ const FOUND_TO_SOLD: [(Day, &str); 10] = [
          2026-05-02 --purchase 25",
     ),
     (MENDED, "import costs @spent.csv"),
-    (MENDED, "inspect @mended.csv --bike B-50"),
+    (MENDED, "inspect @repaired.csv --bike B-50"),
     (MENDED, "record sale --bike B-50 --condition 4 --hours 5.5"),
     (MENDED, "price --bike B-50"),
     (

@@ -13,7 +13,7 @@ use crate::trade::{Day, Style};
 use clap::Args;
 use std::path::PathBuf;
 
-/// Say what the comps and your own sales show of the market
+/// Say what the comps and your own sales show about the market
 ///
 /// Counts, asks and sale prices by style, condition, tier and age; how long
 /// bikes stand; from ask to sale price; how prices moved; the season; and what

@@ -222,7 +222,7 @@ impl Written<'_> {
             comps => many(comps, "bike"),
         };
         let rests_on = match (pocket.own_sales, pocket.comps) {
-            (0, 0) => "It rests on no records yet, a guess of the trade.".to_string(),
+            (0, 0) => "It rests on no records yet: it is our general guess.".to_string(),
             (sales, _) => format!(
                 "It rests on {} of your own and {comps} seen for sale elsewhere.",
                 many(sales, "sale")
@@ -235,13 +235,13 @@ impl Written<'_> {
         if pocket.value.components.is_empty() {
             writeln!(
                 out,
-                "Without a record in {}, a bike needs its new price to be told a value.",
+                "Without a record in {}, a bike can be given a value only if its new price is known.",
                 pocket.currency
             )?;
         }
         writeln!(
             out,
-            "Make it anew when prices have moved; after 60 days it says that it is old."
+            "Write it again when prices have moved; after 60 days it says that it is old."
         )?;
         Ok(())
     }

@@ -13,8 +13,8 @@ use std::collections::HashMap;
 
 /// Show all that the book knows of one bike, or of one comp
 ///
-/// Facts, inspections, offers, costs, asks, the sale, what it left and in which
-/// quarter, and what was changed of it since it first came in.
+/// Facts, inspections, offers, costs, asks, the sale, what was left over and in which
+/// quarter, and what was changed since it first came in.
 ///
 /// Example: wheelworth show B-7
 #[derive(Debug, Args)]

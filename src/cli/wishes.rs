@@ -17,7 +17,8 @@ pub(super) struct WishFlags {
     /// How many weeks the bike may stay listed [default: 26]
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub weeks: Option<String>,
-    /// What it brings unsold after them, in percent of its value [default: 60]
+    /// What it is sold for in the end if it is still unsold after those weeks, in percent
+    /// of its value [default: 60]
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub quick_sale: Option<String>,
     /// Keep the three above in the book for the next time

@@ -111,7 +111,7 @@ fn every_item_says_where_its_rule_comes_from() {
         );
         let look = how_to_look(item);
         assert!(look.contains(item.source), "{look}");
-        assert_eq!(look.starts_with("GATE. "), item.is_gate(), "{look}");
+        assert_eq!(look.starts_with("SAFETY CHECK. "), item.is_gate(), "{look}");
     }
 }
 

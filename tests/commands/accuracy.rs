@@ -213,7 +213,7 @@ fn a_slipped_decimal_is_named_first_and_as_a_typo() {
     // The other sales are told as before: the wild one decides nothing.
     let right = json(&Workshop::new().sales(SALES).comps(COMPS), &[]);
     let median = |of: &Value| number(&of["back_test"]["mdape"]);
-    assert_near("median miss", median(&answer), median(&right), 0.02);
+    assert_near("off by, middle case", median(&answer), median(&right), 0.02);
 }
 
 #[test]
@@ -258,7 +258,7 @@ fn the_order_of_rows_changes_nothing() {
 fn pictures_are_drawn_or_refused_before_anything_is_lost() {
     let workshop = young();
     let out = workshop.run(&["accuracy", "--charts", "@pictures"]).done();
-    for name in ["prices.svg", "errors.svg", "days-told.svg"] {
+    for name in ["prices.svg", "errors.svg", "days-predicted.svg"] {
         let picture = workshop.text(&format!("pictures/{name}"));
         assert!(
             picture.starts_with("<svg") && picture.contains("circle"),

@@ -75,7 +75,7 @@ fn a_worse_record_stays_and_an_unknown_one_is_that_of_open_gates() {
     );
     // No road test: never mint.
     record(&workshop, "sale --bike L1 --condition 5");
-    insta::assert_snapshot!(told(&price(&workshop, "L1", &[]), "condition_differs").unwrap(), @"The price is for condition 5 mint, as recorded; the inspection of 2026-04-21 says 4 tidy. Correct whichever is wrong: the record with 'record sale', the inspection by a new one.");
+    insta::assert_snapshot!(told(&price(&workshop, "L1", &[]), "condition_differs").unwrap(), @"The price is for condition 5 mint, as recorded; the inspection of 2026-04-21 says 4 tidy. Correct the one that is wrong: the record with 'record sale', the inspection by a new one.");
     let no_ride = but(&[("road test", "unchecked", "", "")]);
     keep(&workshop, &no_ride, "L1", "2026-04-22");
     let answer = price(&workshop, "L1", &[]);

@@ -35,7 +35,7 @@ fn help_lists_the_commands() {
     record       Record one event without a file: a sale, a comp, an ask, a cost,
                  a gift and more
     price        Price one bike, a bike of the book, or many from a file
-    market       Say what the comps and your own sales show of the market
+    market       Say what the comps and your own sales show about the market
     accuracy     Say how well the prices have held up on your own sales
     inspect      Write a sheet to inspect a bike by, and say what a filled-in one
                  means

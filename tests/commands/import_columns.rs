@@ -145,8 +145,8 @@ fn the_rejects_go_in_after_mending_as_the_file_that_they_came_from() {
     let (first, second) = (workshop.text("bad.csv"), workshop.text("worse.csv"));
     assert_eq!(first.lines().next(), second.lines().next());
     assert!(second.contains("boat"), "{second}");
-    workshop.file("mended.csv", second.replace("boat", "road"));
-    let output = workshop.run(&["import", "sales", "@mended.csv"]).done();
+    workshop.file("repaired.csv", second.replace("boat", "road"));
+    let output = workshop.run(&["import", "sales", "@repaired.csv"]).done();
     assert!(output.out.starts_with("Columns as the last time: "));
     assert!(output.out.contains("1 row added"), "{}", output.out);
 }
@@ -180,8 +180,8 @@ fn a_short_row_that_was_set_aside_is_not_filled_up_by_its_own_line_and_reasons()
     workshop.run(&["export", "sales", "@all.csv"]).done();
     assert!(!workshop.text("all.csv").contains("S1"));
     // Mended it goes in.
-    workshop.file("mended.csv", third.replace("S1,road,", "S1,road,80,,"));
-    let output = workshop.run(&["import", "sales", "@mended.csv"]).done();
+    workshop.file("repaired.csv", third.replace("S1,road,", "S1,road,80,,"));
+    let output = workshop.run(&["import", "sales", "@repaired.csv"]).done();
     assert!(output.out.contains("1 row added"), "{}", output.out);
 }
 

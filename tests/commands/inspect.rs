@@ -132,8 +132,8 @@ fn the_blank_sheet_walks_round_the_bike() {
         assert!(row[1].len() <= 300, "{}", row[1]);
     }
     let look = |name: &str| rows.iter().find(|row| row[0] == name).unwrap()[1].clone();
-    insta::assert_snapshot!(look("front tyre clearance"), @"GATE. Turn the wheel: the gap between tyre and frame, fork or guard at its narrowest. Limit: at least 1.6 mm. [16 CFR 1512.11(b); ISO 4210-2, 4.10.2]");
-    insta::assert_snapshot!(look("rear pads"), @"GATE. Thickness left at the thinnest place; not past the mark, hardened or crooked. not_fitted for a drum brake, or a back-pedal one at the rear, once brakes above says the kind. Limit: at least 1 mm. [common practice; ISO 4210-2, 4.6.1]");
+    insta::assert_snapshot!(look("front tyre clearance"), @"SAFETY CHECK. Turn the wheel: the gap between tyre and frame, fork or guard at its narrowest. Limit: at least 1.6 mm. [16 CFR 1512.11(b); ISO 4210-2, 4.10.2]");
+    insta::assert_snapshot!(look("rear pads"), @"SAFETY CHECK. Thickness left at the thinnest place; not past the mark, hardened or crooked. not_fitted for a drum brake, or a back-pedal one at the rear, once brakes above says the kind. Limit: at least 1 mm. [common practice; ISO 4210-2, 4.6.1]");
     insta::assert_snapshot!(look("crank"), @"Riveted: the chainrings cannot be taken off. Two piece: the axle is fixed to one arm. One of: one piece, cottered, riveted, square taper, splined, two piece, carbon cranks. [common practice]");
 }
 
@@ -212,14 +212,14 @@ fn a_touring_bike_from_a_damp_cellar() {
     What to do next
       1. Do the safety jobs: new tyres and new brake pads.
       2. Weigh the others against their cost: free the seat post and straighten or change the chainrings.
-      3. Inspect it again and fill in the sheet anew: a repair alone is no passed check, a new look is.
+      3. Inspect it again and fill in a new sheet: a repaired check counts as passed only after a new look.
       4. With every safety check passed, ride the road test and note it.
 
     Cautions
       1. rear pads: ticked pass, but measured 0.8 mm, limit at least 1 mm. The measure decides: it counts as fail. Measure again, or correct the sheet.
       2. No road test yet: with every safety check passed, ride it yourself before anybody else does.
       3. lights: failed or not fitted. Many places ask for them on the road: see the local rules before it is sold.
-      4. A check list does not certify a bike. The standards cited are for new bikes, and a pass shows no conformity with them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
+      4. A check list does not certify a bike. The standards cited are for new bikes, and a pass does not show that this bike meets them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
       5. Before it is sold, look it up once more in the recalls of your local authority: a recalled bike must not be passed on.
     ");
 }
@@ -315,7 +315,7 @@ fn mended_and_ridden_it_is_ready() {
       1. Price it: wheelworth price --style touring --condition 4 --tier 2 --seat-tube 533.4mm
 
     Cautions
-      1. A check list does not certify a bike. The standards cited are for new bikes, and a pass shows no conformity with them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
+      1. A check list does not certify a bike. The standards cited are for new bikes, and a pass does not show that this bike meets them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
       2. Before it is sold, look it up once more in the recalls of your local authority: a recalled bike must not be passed on.
     ");
 }

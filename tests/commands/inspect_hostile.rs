@@ -41,14 +41,14 @@ fn contradictions_are_told_and_taken_the_safe_way() {
     let cautions = output.out.split("Cautions\n").nth(1).unwrap();
     insta::assert_snapshot!(cautions, @r"
     1. front axle: ticked not_fitted, but no sound bike is without it: it counts as fail.
-    2. front pads: ticked not_fitted, but the sheet says brakes: dual pivot. It counts as unchecked; correct whichever is wrong.
-    3. carbon parts: ticked not_fitted, but the sheet says frame material: carbon. It counts as unchecked; correct whichever is wrong.
+    2. front pads: ticked not_fitted, but the sheet says brakes: dual pivot. It counts as unchecked; correct the one that is wrong.
+    3. carbon parts: ticked not_fitted, but the sheet says frame material: carbon. It counts as unchecked; correct the one that is wrong.
     4. front rim: measured, but no result. A measure alone is no pass: look at the rest and tick it.
     5. recall check: passed without a note. Write down the day and where you looked: recalls come later, too.
     6. Too few facts for a tier (at least three are needed). Note in the measure column: wheels, gears and crank.
     7. seat tube 480 mm (XS) and top tube 600 mm (XL) are more than one size apart, so no size is given. Measure both again; a sloping top tube makes the seat tube short.
     8. The tyres are 28-622 in front and 28-571 behind: two sizes of wheel. Check that it was built so.
-    9. A check list does not certify a bike. The standards cited are for new bikes, and a pass shows no conformity with them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
+    9. A check list does not certify a bike. The standards cited are for new bikes, and a pass does not show that this bike meets them; limits without a clause are common practice. When in doubt have a qualified mechanic look, and keep to the local rules. Motor and battery are not on this list.
     10. Before it is sold, look it up once more in the recalls of your local authority: a recalled bike must not be passed on.
     ");
     let json = inspected_json(&filled(&facts, &found));

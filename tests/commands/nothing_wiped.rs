@@ -65,7 +65,7 @@ fn an_emptied_cell_is_told() {
         "bike,style,condition,note\nB-1,city,,red\n",
         &[],
     );
-    output.says(0, &["the book knows it no more: condition of B-1"]);
+    output.says(0, &["is empty in the book now: condition of B-1"]);
     assert!(
         output.out.contains("condition 3 rider -> unknown"),
         "{}",

@@ -189,7 +189,7 @@ fn the_order_of_the_rows_changes_nothing() {
 
 #[test]
 fn the_sheet_alone_says_what_the_jobs_lead_to() {
-    // No condition_after: the sheet is graded anew with what the jobs clear.
+    // No condition_after: the sheet is graded again with what the jobs clear.
     let workshop = cellar();
     let jobs = "job;cost;hours;clears\nnew tyres;34,00 €;0,75;front tyre, rear tyre\n\
         new pads;9;0,5;\"front pads; rear pads\"\nfree the post;4;1,5;seat post moves\n\

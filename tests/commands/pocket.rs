@@ -220,7 +220,7 @@ fn a_book_without_a_record_has_the_guess_of_the_trade() {
     // Of this currency not even a guess is known.
     let workshop = Workshop::in_currency("KWD");
     let output = workshop.run(&["pocket", "@pocket.html"]).done();
-    let words = "a bike needs its new price to be told a value";
+    let words = "a bike can be given a value only if its new price is known";
     assert!(output.out.contains(words), "{}", output.out);
     let told = model(&workshop.text("pocket.html"));
     assert_eq!(told["value"]["components"].as_array().unwrap().len(), 0);

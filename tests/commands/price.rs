@@ -374,7 +374,7 @@ fn a_chart_is_drawn_and_named() {
     assert!(
         workshop
             .text("narrow.svg")
-            .contains("On the upper edge: dearer.")
+            .contains("On the upper edge: more than that.")
     );
     run(
         &workshop,

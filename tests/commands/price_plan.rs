@@ -213,7 +213,7 @@ fn a_listed_bike_never_goes_up_and_has_the_weeks_that_are_left() {
         .collect();
     assert!(asks.contains(&270.0), "its ask now is among {asks:?}");
     let text = workshop.run(&["price", "--bike", "S4", "--why"]).done().out;
-    assert!(text.contains("it has stood 49 days, at 270 now"), "{text}");
+    assert!(text.contains("listed for 49 days, at 270 now"), "{text}");
 }
 
 /// A cheap ask stays: the value may be above it, and it is told.

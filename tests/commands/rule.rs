@@ -43,9 +43,9 @@ fn a_change_holds_from_its_quarter_on_and_is_told() {
     insta::assert_snapshot!(output.out, @r"
     From 1 April 2026 (2026-Q2) on: Give net: 50 % of what is left of the sale
     prices after purchase, parts, fees and other costs of the bikes sold, and the
-    workshop's costs, is due; labour is not charged. Where less than nothing is
-    left, nothing is due and the shortfall waits for the next quarter. For Ferry
-    club (75 %) and Night kitchen (25 %).
+    workshop's costs, is due; labour is not charged. If the costs are higher than
+    the prices, nothing is due and the shortfall waits for the next quarter. For
+    Ferry club (75 %) and Night kitchen (25 %).
     Quarters before it stay as they are. Another 'wheelworth rule' from the same day
     takes its place.
     What is owed to Reading room stays owed.
@@ -94,8 +94,8 @@ fn a_change_holds_from_its_quarter_on_and_is_told() {
     From 1 April 2026 (2026-Q2) on, in force now, set on 2 May 2026
       Give net: 50 % of what is left of the sale prices after purchase, parts, fees
       and other costs of the bikes sold, and the workshop's costs, is due; labour is
-      not charged. Where less than nothing is left, nothing is due and the shortfall
-      waits for the next quarter.
+      not charged. If the costs are higher than the prices, nothing is due and the
+      shortfall waits for the next quarter.
       For Ferry club (75 %) and Night kitchen (25 %).
     ");
     // A gift to whom the first rule named is no slip.

@@ -31,7 +31,7 @@ const SCREENS: [&str; 23] = [
     "offer --style city --condition 2 --repairs 45 --becomes tidy",
     "offer --kept",
     "inspect @shed/found.csv",
-    "inspect @shed/mended.csv",
+    "inspect @shed/repaired.csv",
     "priors",
     "import --history",
     "list",

@@ -3,6 +3,8 @@
 mod arrows;
 mod circles;
 mod doors;
+mod pages;
 mod readme;
 mod sizes;
 mod test_files;
+mod words;

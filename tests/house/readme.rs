@@ -1,13 +1,14 @@
-//! What README shows is what happens. In each block fenced as `console` the lines
-//! that start with `$ ` are run by `sh` with the built program: all blocks in
-//! order, in one folder that holds a copy of datasets/. What is printed (standard
-//! output, then standard error) must be what README shows.
+//! What README and the chapters of the guide show is what happens. In each block
+//! fenced as `console` the lines that start with `$ ` are run by `sh` with the built
+//! program: all blocks of a page in order, in one folder that holds a copy of
+//! datasets/. What is printed (standard output, then standard error) must be what the
+//! page shows. The chart in README is what the demo draws there.
 //!
-//! `WHEELWORTH_WRITE_README=1 cargo test --test suite readme` writes the outputs
-//! into README instead.
+//! `WHEELWORTH_WRITE_README=1 cargo test --test suite readme` writes the outputs and
+//! the chart instead.
 
 use crate::support::program::both;
-use crate::support::sources::project;
+use crate::support::sources::{chapters, project};
 use std::path::Path;
 
 /// Output of one line, run by the shell with the built program on its path.
@@ -72,24 +73,64 @@ fn rerun(readme: &str, folder: &Path) -> (String, usize) {
     (text, blocks)
 }
 
-#[test]
-fn readme_shows_what_happens() {
-    let path = project().join("README.md");
-    let readme = std::fs::read_to_string(&path).unwrap();
+/// Runs a page's sessions again and holds what it shows against what happens, or
+/// writes it. Returns how many sessions there were, and their folder.
+fn hold(name: &str) -> (usize, tempfile::TempDir) {
+    let path = project().join(name);
+    let page = std::fs::read_to_string(&path).unwrap();
     let folder = folder();
-    let (text, blocks) = rerun(&readme, folder.path());
-    assert!(blocks > 0, "README shows no session");
-    if std::env::var_os("WHEELWORTH_WRITE_README").is_some() {
+    let (text, blocks) = rerun(&page, folder.path());
+    if writes() {
         std::fs::write(&path, text).unwrap();
-        return;
+        return (blocks, folder);
     }
-    for (number, (shown, real)) in (1..).zip(readme.lines().zip(text.lines())) {
+    for (number, (shown, real)) in (1..).zip(page.lines().zip(text.lines())) {
         assert_eq!(
             shown, real,
-            "README, line {number}; WHEELWORTH_WRITE_README=1 writes what really happens"
+            "{name}, line {number}; WHEELWORTH_WRITE_README=1 writes what really happens"
         );
     }
-    assert_eq!(readme, text);
+    assert_eq!(page, text, "{name}");
+    (blocks, folder)
+}
+
+fn writes() -> bool {
+    std::env::var_os("WHEELWORTH_WRITE_README").is_some()
+}
+
+#[test]
+fn readme_shows_what_happens() {
+    let (blocks, folder) = hold("README.md");
+    assert!(blocks > 0, "README shows no session");
+    let drawn = std::fs::read(folder.path().join("workshop/hybrid.svg")).unwrap();
+    let chart = project().join("src/guide/value.svg");
+    if writes() {
+        std::fs::write(chart, drawn).unwrap();
+        return;
+    }
+    assert!(
+        std::fs::read(chart).unwrap() == drawn,
+        "src/guide/value.svg is not what the demo draws; WHEELWORTH_WRITE_README=1 writes it"
+    );
+}
+
+#[test]
+fn the_guide_shows_what_happens() {
+    let sessions: usize = chapters().iter().map(|name| hold(name).0).sum();
+    assert!(sessions > 5, "the guide shows {sessions} sessions");
+}
+
+#[test]
+fn readme_is_a_first_page_and_developers_has_short_lines() {
+    let read = |name: &str| std::fs::read_to_string(project().join(name)).unwrap();
+    let lines = read("README.md").lines().count();
+    assert!(
+        lines <= 270,
+        "README.md has {lines} lines; move what is long into src/guide"
+    );
+    for line in read("DEVELOPERS.md").lines() {
+        assert!(line.chars().count() <= 100, "DEVELOPERS.md: {line}");
+    }
 }
 
 #[test]

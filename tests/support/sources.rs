@@ -37,6 +37,19 @@ pub fn rust_files(below: &str) -> Vec<Source> {
     found
 }
 
+/// The chapters of the guide, as paths below the project, in order.
+pub fn chapters() -> Vec<String> {
+    let entries = std::fs::read_dir(project().join("src/guide")).unwrap();
+    let paths = entries.map(|entry| entry.unwrap().path());
+    let mut names: Vec<String> = paths
+        .filter(|path| path.extension().is_some_and(|e| e == "md"))
+        .map(|path| below_project(&path))
+        .collect();
+    names.sort();
+    assert!(!names.is_empty(), "the guide has no chapters");
+    names
+}
+
 /// A path below the project, with `/` between its parts.
 pub fn below_project(path: &Path) -> String {
     let parts: PathBuf = path.strip_prefix(project()).unwrap().into();

@@ -53,7 +53,7 @@ pub(crate) fn run(context: &mut Context<'_>, kind: KindOfFile, file: &Path) -> R
     }
     writeln!(
         context.out,
-        "Columns that you do not need may go. Next: wheelworth import {} {shown}",
+        "Delete the columns that you do not need. Next: wheelworth import {} {shown}",
         kind.word()
     )?;
     Ok(DONE)

@@ -8,13 +8,13 @@ use std::path::PathBuf;
 ///
 /// Every bad row is reported in one go and nothing is imported, unless
 /// --skip-bad says where bad rows are to be put. The same file again changes
-/// nothing; a changed row with the same id updates. A column map is remembered
-/// for the next file with the same header. Asks, costs and returns come after the
-/// sales of their bikes. A spreadsheet (.xlsx, .ods) is read as the CSV file of one of
-/// its sheets, its problems named by their cells; a Parquet file as that of its table,
-/// whose rows count from line 2, after the header. Lines above the header and a
-/// last row that adds up the others are left out and told. For one event without a file there
-/// is 'wheelworth record'.
+/// nothing; a changed row with the same id changes what the book has. What you say of
+/// columns is remembered for the next file with the same header. Asks, costs and
+/// returns come after the sales of their bikes. A spreadsheet (.xlsx, .ods) is read
+/// like the CSV file of one of its sheets, and problems are named by their cells; a
+/// Parquet file like the CSV file of its table, with rows counted from line 2. Lines
+/// above the header and a last row that adds up the others are left out, and the
+/// answer says so. For one event without a file there is 'wheelworth record'.
 ///
 /// Example: wheelworth import sales ledger.csv --dates dmy --column bike=No --column style=What
 #[derive(Debug, Args)]

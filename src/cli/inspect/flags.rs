@@ -5,13 +5,13 @@ use std::path::PathBuf;
 
 /// Write a sheet to inspect a bike by, and say what a filled-in one means
 ///
-/// The sheet walks round the bike: how to look, the limit, and the clause of the
+/// The sheet goes round the bike: how to look, the limit, and the clause of the
 /// standard where there is one. Filled in it gives condition, component tier and
-/// size, the gates that are open, and the jobs to do. What is not checked never
-/// counts as a pass, and a check list certifies nothing: when in doubt ask a
-/// qualified mechanic. No book is needed, unless --bike says whose inspection it is:
-/// then it is kept, and price, stock and quarter know of it. What was kept is never
-/// written over, and only a new inspection clears a gate.
+/// size, the safety checks that have not passed, and the jobs to do. What is not
+/// checked never counts as a pass, and a check list certifies nothing: when in doubt
+/// ask a qualified mechanic. No book is needed, unless --bike says whose inspection
+/// it is: then it is kept, and price, stock and quarter know of it. What was kept is
+/// never written over, and only a new inspection clears a failed check.
 ///
 /// Example: wheelworth inspect --blank sheet.csv; then: wheelworth inspect sheet.csv
 #[derive(Debug, Args)]

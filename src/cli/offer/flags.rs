@@ -13,7 +13,7 @@ use std::path::PathBuf;
 /// tried, 12 jobs at most; safety jobs are in all of them. A condition is reached
 /// when every safety job, and every job with that condition_after or a lower one,
 /// is done; a tier with any job that has it as its tier_after. With --sheet and no
-/// condition_after at all, the sheet is graded anew with what the jobs clear. While
+/// condition_after at all, the sheet is graded again with what the jobs clear. While
 /// a safety check has not passed a bike counts as a project at best; while a mechanical fault of
 /// the sheet is left that no done job clears, as a rider. With --bike the offer is
 /// kept under the id that the bike has or will have; once it is bought and sold,

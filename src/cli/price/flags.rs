@@ -7,8 +7,8 @@ use std::path::PathBuf;
 
 /// Price one bike, a bike of the book, or many from a file
 ///
-/// Leave out what you do not know: the range widens for it. Of a model year that
-/// you know about, give the years it may be of: they are averaged over.
+/// Leave out what you do not know: the range widens for it. Where you know the model
+/// year only roughly, give the years it may be: the price is the average over them.
 ///
 /// Example: wheelworth price --style hybrid --made 2016 --condition tidy --tier 2 --cost 64.50
 #[derive(Debug, Args)]
@@ -57,7 +57,7 @@ pub(crate) struct Price {
     ///
     /// You have the bike in front of you, and see what no column holds. How much your
     /// guess counts is learnt from your earlier guesses (column guess of sales.csv) and
-    /// what those bikes brought. A guess made after you saw the figure here teaches
+    /// what those bikes sold for. A guess made after you saw the figure here teaches
     /// nothing.
     #[arg(
         long,

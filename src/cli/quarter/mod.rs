@@ -16,9 +16,9 @@ use std::path::{Path, PathBuf};
 
 /// Report what was raised in a quarter, what is due, what was handed over
 ///
-/// Every cost is counted once, and opening + due - given = closing to the last
-/// minor unit. Bikes count in the quarter in which they were sold. Closing a
-/// quarter keeps its report as it stands.
+/// Every cost is counted once, and opening + due - given = closing, to the cent.
+/// Bikes count in the quarter in which they were sold. Closing a quarter keeps its
+/// report as it stands.
 ///
 /// Example: wheelworth quarter 2026-Q2 --html report.html
 #[derive(Debug, Args)]

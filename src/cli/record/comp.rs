@@ -27,7 +27,7 @@ impl Recordable for Comps {
     const REQUIRED: &'static [&'static str] = &[];
     const EXAMPLE: &'static str = "comp --style city --ask 120";
     const WITHOUT: &'static [(&'static str, &'static str)] = &[
-        ("listing", "default: an id is made and told"),
+        ("listing", "default: an id is made and shown"),
         ("style", "needed for a new one"),
         ("ask", "needed for a new one"),
         ("first_seen", "default: today, or the day of --as-of"),

@@ -40,10 +40,10 @@ pub(crate) enum Event {
     Sale(SaleFlags),
     /// Record that a bike leaves without a sale: kept, given, scrapped or stolen
     ///
-    /// It is in no price, no days on market and no stock from then on. What it cost
-    /// counts among the workshop's costs of that quarter, but for one that you
-    /// keep. Parts of a scrapped bike that go into the parts box are told and in no
-    /// sum.
+    /// It counts in no price, no days on market and no stock from then on. What it
+    /// cost counts among the workshop's costs of that quarter, but not for a bike that
+    /// you keep. Parts of a scrapped bike that go into the parts box are listed and in
+    /// no sum.
     ///
     /// Example: wheelworth record leave --bike B-9 --as scrapped --box-value 12.50 --box-item
     /// wheels
@@ -59,7 +59,7 @@ pub(crate) enum Event {
     /// Record somebody else's bike that you have seen, or another look at it
     ///
     /// A new one needs --style and --ask; without --listing it gets an id, which is
-    /// told. With the --listing of one that is in the book it is a later look: the
+    /// shown. With the --listing of one that is in the book it is a later look: the
     /// first look keeps its day and ask.
     ///
     /// Example: wheelworth record comp --style city --ask 120; later: wheelworth record comp

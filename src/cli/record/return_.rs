@@ -77,8 +77,8 @@ pub(crate) fn typed(
         let most = amounts::exact(left, &currency);
         return Err(Failure::refused(
             format!(
-                "--refund '{}': expected an amount from 0 to {most}, what {} brought on {} less what was \
-                 handed back of it",
+                "--refund '{}': expected an amount from 0 to {most}, what {} was sold for on {}, less what \
+                 was handed back before",
                 flags.refund.as_deref().unwrap_or_default(),
                 sale.id,
                 sold.on

@@ -65,7 +65,7 @@ impl Listings {
         let to = listing.sold_on.map(|day| format!(" up to {day} (sold_on)"));
         let span: String = from.into_iter().chain(to).collect();
         let expected = format!("a day in the listing of {}:{span}", change.bike);
-        let mend = "Correct the day; or, if the sales are wrong, mend and import them first.";
+        let mend = "Correct the day; or, if the sales are wrong, correct and import them first.";
         Some(("on", CellProblem::new(expected, mend)))
     }
 

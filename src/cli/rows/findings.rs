@@ -105,8 +105,8 @@ impl Found {
         };
         (self.emptied > 0).then(|| {
             format!(
-                "what is given is empty where the book knew something, and the book knows it no \
-                 more: {}{more}. Leave a column out of the file to leave its fields as they are",
+                "what is given is empty where the book knew something, and is empty in the book now: \
+                 {}{more}. Leave a column out of the file to leave its fields as they are",
                 self.first_emptied.join(", ")
             )
         })

@@ -46,7 +46,7 @@ pub(super) fn keep(
     if on > as_of {
         return Err(Failure::usage(
             format!("--from '{on}': expected a day up to {as_of}, not one in the future"),
-            "Give the day on which the figure was told.",
+            "Give the day on which you were given the figure.",
         ));
     }
     let means = Means {

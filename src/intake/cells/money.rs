@@ -286,7 +286,7 @@ fn point_before_three_digits(
 fn not_thousands(before: &str, after: &str) -> CellProblem {
     let decimals = after.trim_end_matches('0');
     let mend = match decimals {
-        "" => format!("Write {before}{after} or {before}, whichever is meant."),
+        "" => format!("Write {before}{after} or {before}: the one that is meant."),
         _ => format!("Write {before}{after}, or {before}.{decimals}."),
     };
     CellProblem::new("an amount that reads one way only", mend)

@@ -44,10 +44,10 @@ impl Kind for Offers {
         Field::required("on", "day of the offer"),
         Field::optional("asking", "what the seller wanted").of_money(),
         Field::required("margin", "margin that was to be left").of_money(),
-        Field::required("most_mean", "the most to pay that was told, on average").of_money(),
+        Field::required("most_mean", "the most to pay that was given, on average").of_money(),
         Field::required(
             "most_cautious",
-            "the most to pay that was told, to be cautious",
+            "the most to pay that was given, to be cautious",
         )
         .of_money(),
         Field::optional("jobs", "jobs of the best set, semicolons between them"),
@@ -60,7 +60,7 @@ impl Kind for Offers {
         Field::optional("tier", "component tier after the jobs"),
         Field::optional(
             "style",
-            "what it is built for, as it was found; the next five likewise",
+            "what it is built for, as it was found; the next five too",
         ),
         Field::MADE,
         Field::optional("found_condition", "condition as it was found"),

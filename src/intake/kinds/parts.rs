@@ -51,8 +51,8 @@ fn parse_chance(text: &str) -> Result<f64, CellProblem> {
         None => (text, 1),
     };
     let problem = |mend: &str| CellProblem::new("a chance from 0 to 1, or from 0 % to 100 %", mend);
-    let read =
-        Decimal::read(number).ok_or_else(|| problem("Write an even chance as 0.5 or as 50 %."))?;
+    let read = Decimal::read(number)
+        .ok_or_else(|| problem("Write one chance in two as 0.5 or as 50 %."))?;
     if read.digits > whole * read.scale() {
         return Err(problem(match whole {
             1 => "Write the % behind it if a percentage is meant.",

@@ -40,7 +40,7 @@ pub struct Assessment {
 }
 
 impl Assessment {
-    /// Whether its serial number is missing, defaced or in a register: it must not
+    /// Whether its serial number is missing, scratched out or on a list of stolen bikes: it must not
     /// be sold, however sound it is.
     pub fn may_be_stolen(&self) -> bool {
         let of_the_number = |caution: &InspectionCaution| matches!(caution, InspectionCaution::Told { item } if item.name == SERIAL_NUMBER);

@@ -22,7 +22,7 @@ pub struct InspectionVerdict {
     pub lid: Option<Lid>,
     /// Gates that have not passed, in the order of the walk.
     pub open_gates: Vec<&'static str>,
-    /// Its serial number is missing, defaced or in a register.
+    /// Its serial number is missing, scratched out or on a list of stolen bikes.
     pub may_be_stolen: bool,
 }
 

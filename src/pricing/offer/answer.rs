@@ -108,7 +108,7 @@ pub enum Why {
 /// What speaks against buying a bike at any price.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Bar {
-    /// Its number is missing, defaced or in a register: it may be stolen.
+    /// Its number is missing, scratched out or on a list of stolen bikes: it may be stolen.
     Number,
     /// A recall that no job settles.
     Recall,

@@ -6,7 +6,7 @@
 //! * A bike reaches a condition when every safety job, and every job with that
 //!   `condition_after` or a lower one, is done; otherwise it stays below.
 //! * Where no job has a `condition_after` and there is an inspection sheet, the
-//!   sheet is graded anew with what the jobs clear counted as passed.
+//!   sheet is graded again with what the jobs clear counted as passed.
 //! * A tier is reached with any job that has it as its `tier_after`.
 //! * While a mechanical fault that the sheet found is not cleared, it is a rider at
 //!   best, whatever its jobs say.

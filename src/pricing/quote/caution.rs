@@ -109,7 +109,7 @@ pub enum QuoteCaution {
     },
     /// No inspection of the own bike is kept.
     NotInspected,
-    /// The latest inspection found the serial number missing, defaced or in a register.
+    /// The latest inspection found the serial number missing, scratched out or on a list of stolen bikes.
     MayBeStolen {
         /// Its day.
         on: Day,

@@ -137,7 +137,8 @@ fn prices(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
         "\nPredicted against actual prices. Left: predicted from all other records. Right: from what was known on the \
-         day before it was listed. In brackets behind a figure its 95 % interval, behind a name what is looked for.\n"
+         day before it was listed. In brackets: after a figure, where it can lie by chance (95 %); after a \
+         name, where it should lie.\n"
     );
     let mut table = trials();
     heading(&mut table, "");
@@ -147,8 +148,9 @@ fn prices(out: &mut String, found: &Accuracy) {
     table.write(out);
     let _ = writeln!(
         out,
-        "  Ratio: predicted to actual, in the middle. COD: how far ratios spread around that, in percent. PRD and PRB: whether dear bikes are predicted lower \
-         than cheap ones (PRB: by how much for each doubling; below 20 sales Spearman's correlation says more). Interval score: \
+        "  Ratio: predicted to actual, in the middle. COD: how far ratios spread around that, in percent. \
+         PRD and PRB: whether expensive bikes are predicted lower than cheap ones (PRB: by how much for each \
+         doubling; below 20 sales Spearman's correlation says more). Interval score: \
          less is better. IAAO, Standard on Ratio Studies, 2013, made for assessed houses; used goods spread more."
     );
 }
@@ -166,12 +168,12 @@ fn misses(table: &mut Table, found: &Accuracy) {
     let sales = studies(found).map(|study| Some(study.sales.to_string()));
     row(table, "sales", sales, "");
     let median = each(found, |f| Some(one_percent(f.mdape)));
-    row(table, "median miss", median, "");
+    row(table, "off by, middle case", median, "");
     let percent = |share: f64| Some(format!("{:.0} %", 100.0 * share));
     let within = each(found, |f| percent(f.within_10));
-    row(table, "missed by 10 % at most", within, "");
+    row(table, "off by 10 % at most", within, "");
     let within = each(found, |f| percent(f.within_20));
-    row(table, "missed by 20 % at most", within, "");
+    row(table, "off by 20 % at most", within, "");
 }
 
 /// What assessors look at.
@@ -232,7 +234,8 @@ fn ranges(table: &mut Table, found: &Accuracy) {
 fn rules(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
-        "\nRules of thumb with the same knowledge: median miss, in brackets that of the prices on the same sales. \
+        "\nRules of thumb with the same knowledge: how far they were off in the middle case, in brackets \
+         that of the prices on the same sales. \
          Nearer: in how many sales the price, in how many the rule.\n"
     );
     let mut table = trials();

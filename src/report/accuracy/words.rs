@@ -32,8 +32,8 @@ pub fn verdict(found: &Accuracy) -> String {
     let sold = found.sold();
     let Some(verdict) = verdict::verdict(found) else {
         return match sold {
-            0 => "No sale of your own to try the prices on yet: they rest on comps and on our starting assumptions, so take \
-                  the range at its word, not the middle of it."
+            0 => "No sale of your own to try the prices on yet: they rest on comps and on our starting \
+                      assumptions, so go by the whole range, not by its middle."
                 .into(),
             _ => format!(
                 "{} so far are too few to tell how good the prices are (figures begin at {FEWEST}): go by their ranges, \
@@ -72,13 +72,13 @@ pub fn verdict(found: &Accuracy) -> String {
             "the ranges were too narrow, so be ready for more and for less than they say"
         }
         Advice::TooFarOff => {
-            "that is too far off to lean on alone, so look at the nearest comps as well"
+            "that is too far off to go by alone, so look at the nearest comps as well"
         }
-        Advice::RuleIsBetter => "so hold the price against that rule before you ask",
-        Advice::RangesTooWide => "the ranges were wider than they need be, so lean on the price",
+        Advice::RuleIsBetter => "so compare the price with that rule before you ask",
+        Advice::RangesTooWide => "the ranges were wider than needed, so trust the price",
         Advice::FewSales => "a good start, on few sales",
-        Advice::Good => "lean on the price, and on its range",
-        Advice::RangeRather => "lean on the range rather than on the price alone",
+        Advice::Good => "trust the price, and its range",
+        Advice::RangeRather => "trust the range rather than the price alone",
     };
     format!("{missed}{beside}; {ranges}: {advice}.")
 }
@@ -93,7 +93,7 @@ pub fn drift(found: &Accuracy) -> Vec<String> {
     match &drift.lean {
         Some(lean) if lean.is_clear() => said.push(leans(lean)),
         Some(lean) if drift.moved.is_none() => said.push(format!(
-            "No sign that the market has moved away from the prices, nor that your sales lean to one side ({} on \
+            "No sign that the market has moved away from the prices, or that your sales run to one side ({} on \
              average).",
             change(lean.ln_ratio.exp_m1())
         )),
@@ -136,11 +136,12 @@ fn has_moved(moved: &Moved) -> String {
             change(after.exp_m1())
         ),
         AfterMove::StillOff(after) => format!(
-            "{since}. Those after it still lie {} off: import comps of these weeks, and lean to that side.",
+            "{since}. Those after it still lie {} off: import comps of these weeks, and ask {side} than the \
+             prices say.",
             change(after.exp_m1())
         ),
         AfterMove::Unknown => format!(
-            "{since}. Import comps of these weeks, and lean to that side until the prices have caught up."
+            "{since}. Import comps of these weeks, and ask {side} than the prices say until they have caught up."
         ),
     }
 }

@@ -8,7 +8,8 @@ use crate::trade::inspection::{Check, CheckResult, Fact, FactWord, Holds, Item, 
 
 /// What stands on its first row, beside `# how to fill in`.
 const HOW_TO_FILL_IN: &str = "Result: pass, fail, unchecked or not_fitted; empty is unchecked, and that never \
-     counts as a pass. GATE: while it is open nobody rides the bike. Facts (what it is, how long) go into the \
+     counts as a pass. SAFETY CHECK: until it has passed nobody rides the bike. Facts (what it is, how long) \
+     go into the \
      measure column. Nothing here certifies a bike: when in doubt ask a qualified mechanic.";
 
 /// The bytes of the file.
@@ -53,7 +54,7 @@ pub fn how_to_look(item: &Item) -> String {
     match &item.holds {
         Holds::Check(check) => {
             let gate = if check.weight == Weight::Gate {
-                "GATE. "
+                "SAFETY CHECK. "
             } else {
                 ""
             };

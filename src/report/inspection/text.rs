@@ -59,7 +59,7 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
     if found.may_be_stolen() {
         let _ = writeln!(
             out,
-            "DO NOT SELL IT: its serial number is missing, defaced or in a register."
+            "DO NOT SELL IT: its serial number is missing, scratched out or on a list of stolen bikes."
         );
         if found.ready {
             return;
@@ -256,7 +256,7 @@ fn next(out: &mut String, found: &Assessment, price: &str) {
 fn steps(found: &Assessment, price: &str) -> Vec<String> {
     if found.may_be_stolen() {
         return vec![
-            "Ask the police or the register whose it is, before you spend anything on it.".into(),
+            "Ask the police or the keeper of the list whose it is, before you spend anything on it.".into(),
         ];
     }
     if found.grade.lids.contains(&Lid::Frame) {
@@ -285,7 +285,8 @@ fn steps(found: &Assessment, price: &str) -> Vec<String> {
         steps.push(format!("Weigh the others against their cost: {names}."));
     }
     if !found.gates.is_empty() {
-        steps.push("Inspect it again and fill in the sheet anew: a repair alone is no passed check, a new look is.".into());
+        steps.push("Inspect it again and fill in a new sheet: a repaired check counts as passed only after a \
+                        new look.".into());
     }
     if found.road_test != State::Pass {
         steps.push("With every safety check passed, ride the road test and note it.".into());

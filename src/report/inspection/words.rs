@@ -114,7 +114,8 @@ pub fn words(caution: &InspectionCaution) -> String {
             format!("{item}: ticked not_fitted, but no sound bike is without it: it counts as fail.")
         }
         InspectionCaution::FactSaysFitted { item, fact, says } => format!(
-            "{item}: ticked not_fitted, but the sheet says {fact}: {says}. It counts as unchecked; correct whichever is wrong."
+            "{item}: ticked not_fitted, but the sheet says {fact}: {says}. It counts as unchecked; correct \
+             the one that is wrong."
         ),
         InspectionCaution::FaultsOpen { items } => format!(
             "Every safety check has passed, but {} failed. Repair that before the bike is listed, or say so to the buyer.",
@@ -159,8 +160,10 @@ pub fn words(caution: &InspectionCaution) -> String {
             "{tyre}: a bead of {} mm is in no table of ours. Read the side wall again before you buy a tyre.",
             tyre.bead
         ),
-        InspectionCaution::NoCertificate => "A check list does not certify a bike. The standards cited are for new bikes, and a \
-             pass shows no conformity with them; limits without a clause are common practice. When in doubt have a \
+        InspectionCaution::NoCertificate => "A check list does not certify a bike. The standards cited are \
+                                                 for new bikes, and a pass does not show that this bike \
+                                                 meets them; limits without a clause are common practice. \
+                                                 When in doubt have a \
              qualified mechanic look, and keep to the local rules. Motor and battery are not on this list."
             .into(),
         InspectionCaution::Recalls => "Before it is sold, look it up once more in the recalls of your local authority: a recalled \
@@ -171,8 +174,8 @@ pub fn words(caution: &InspectionCaution) -> String {
 
 fn told(item: &str) -> String {
     match item {
-        "serial number" => "serial number: missing, defaced or in a register. Do not sell it: ask the police or the \
-             register whose it is."
+        "serial number" => "serial number: missing, scratched out or on a list of stolen bikes. Do not sell \
+         it: ask the police or the keeper of the list whose it is."
             .into(),
         "toe clearance" => "toe clearance: the foot can touch the front wheel in a tight turn (89 mm are asked of new \
              bikes without toe clips). Tell the buyer, and look for a smaller tyre or shorter cranks."

@@ -204,7 +204,8 @@ pub fn of_unusual(market: &Market) -> &'static str {
             "No price is far from what is likely: the tables can be taken as they are."
         }
         StandOut::FarAsks => {
-            "Look at these pages before you lean on them; a slip of yours is put right by importing the row again."
+            "Look at these adverts again before you use their prices; a mistake of yours is corrected by \
+             importing the row again."
         }
     }
 }

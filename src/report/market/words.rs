@@ -36,7 +36,7 @@ pub fn range(factor: &Factor) -> String {
 pub fn may_be(may_be: MayBe) -> &'static str {
     match may_be {
         MayBe::WrongDecimal => "a wrong decimal",
-        MayBe::PartsOnly => "for parts, a fault not recorded, or a lure",
+        MayBe::PartsOnly => "for parts, a fault not recorded, or not meant seriously",
         MayBe::Bundle => "several bikes or much with it, or a wrong grade",
         MayBe::Extraordinary => "an extraordinary bike, or a wrong grade or year",
     }

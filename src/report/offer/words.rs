@@ -12,7 +12,7 @@ use crate::trade::{Condition, Currency};
 /// How conditions are reached.
 pub fn rule(offer: &Offer) -> &'static str {
     if offer.regraded {
-        "The condition is the sheet's, graded anew with what the jobs clear counted as passed, once every safety \
+        "The condition is the sheet's, graded again with what the jobs clear counted as passed, once every safety \
          job is done."
     } else {
         "A condition is reached when every safety job, and every job with that condition_after or a lower one, is \
@@ -113,8 +113,10 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
 /// Why it is not to be bought at any price.
 pub fn barred(bar: Bar) -> String {
     match bar {
-        Bar::Number => "Leave it: its serial number is missing, defaced or in a register of stolen bikes. Neither buy \
-                        nor sell it, whole or in parts, before the police or the register have said whose it is."
+        Bar::Number => "Leave it: its serial number is missing, scratched out or on a list of stolen bikes. \
+                            Neither buy \
+                        nor sell it, whole or in parts, before the police or the keeper of the list has said \
+                        whose it is."
             .into(),
         Bar::Recall => "Leave it until its recall is settled with the maker or your authority: what is recalled must \
                         not be passed on, whole or in parts."

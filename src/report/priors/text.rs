@@ -12,7 +12,7 @@ pub fn text(version: u32, effects: &[Effect], records: Option<(usize, usize)>) -
         "What is assumed before any record, version {version}: our judgement, without a published source. Each is a factor \
          on the price, how sure it is (two times in three within low and high), and how many own sales it weighs as \
          much as. That number is for a sale that differs from the base bike by one step (one year, one tier); a sale \
-         further away counts for more. JSON lists the season and how each style departs from these, too.\n"
+         further away counts for more. JSON lists the season and how each style differs from these, too.\n"
     );
     let mut table = Table::new([
         Column::cut(22).after(""),

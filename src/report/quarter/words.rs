@@ -67,8 +67,8 @@ pub(in crate::report) fn rule(giving: &Giving) -> String {
         (Give::Price, _) => format!("Give price: {share} of the sale prices is due."),
         (Give::Net, whole) => format!(
             "Give net: {} what is left of the sale prices after purchase, parts, fees and other costs of the bikes \
-             sold, and the workshop's costs, is due; labour is not charged. Where less than nothing is left, nothing \
-             is due and the shortfall waits for the next quarter.",
+             sold, and the workshop's costs, is due; labour is not charged. If the costs are higher than the \
+             prices, nothing is due and the shortfall waits for the next quarter.",
             if whole == 10_000 {
                 "all of".into()
             } else {
@@ -336,7 +336,7 @@ pub(in crate::report) fn due_steps(
             DueKind::CostsBack => ("cost of bikes that came back", true),
             DueKind::Corrections => ("corrections of closed quarters", true),
             DueKind::WorkshopCosts => ("the workshop's costs", true),
-            DueKind::BroughtForward => ("shortfall brought forward", false),
+            DueKind::BroughtForward => ("shortfall from before", false),
             DueKind::Sum if net => ("what is left", true),
             DueKind::Sum => ("together", true),
         };

@@ -111,8 +111,8 @@ pub fn of_many(caution: &QuoteCaution, currency: &Currency) -> String {
             100.0 * usual
         ),
         QuoteCaution::AsksTooLittle { .. } => {
-            "asked for less than a fresh listing would start at: list anew unless something speaks against it that the \
-             record does not hold."
+            "asked for less than a fresh listing would start at: list it again at that, unless there is a \
+             reason that your records do not show."
                 .into()
         }
         QuoteCaution::Overdue { weeks, .. } => format!(
@@ -123,7 +123,8 @@ pub fn of_many(caution: &QuoteCaution, currency: &Currency) -> String {
             "not inspected yet: wheelworth inspect --blank SHEET.csv makes a sheet.".into()
         }
         QuoteCaution::MayBeStolen { .. } => {
-            "the serial number is missing, defaced or in a register. Do not sell it before the police or the register \
+            "the serial number is missing, scratched out or on a list of stolen bikes. Do not sell it before \
+             the police or the keeper of the list \
              have said whose it is."
                 .into()
         }
@@ -146,7 +147,7 @@ pub fn of_many(caution: &QuoteCaution, currency: &Currency) -> String {
             "every safety check passed, but there is no road test yet: ride it yourself and inspect it again.".into()
         }
         QuoteCaution::ConditionDiffers { .. } => {
-            "the recorded condition and that of the last inspection differ. Correct whichever is wrong.".into()
+            "the recorded condition and that of the last inspection differ. Correct the one that is wrong.".into()
         }
         QuoteCaution::NothingToGoOn
         | QuoteCaution::PriorOnly
@@ -211,12 +212,12 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
                 .into()
         }
         QuoteCaution::FewOwnSales { sales: 0 } => {
-            "The book has no own sales: how far one sale strays from its value is \
+            "The book has no own sales: how far one sale is from its value is \
              taken from our starting assumption and from the comps. Record your sales as they happen."
                 .into()
         }
         QuoteCaution::FewOwnSales { sales } => format!(
-            "Only {sales} own sale{}: how far one sale strays from its value is taken mostly from our starting \
+            "Only {sales} own sale{}: how far one sale is from its value is taken mostly from our starting \
              assumption and the comps. Record your sales as they happen.",
             if *sales == 1 { "" } else { "s" }
         ),
@@ -256,7 +257,7 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
              what you see."
         ),
         QuoteCaution::OwnSaleLeftOut { bike, price, on } => format!(
-            "{bike} was sold on {on} for {}; that sale was left out, so this is what the other records say of it.",
+            "{bike} was sold on {on} for {}; that sale was left out, so this is what the other records say.",
             amounts::exact(*price, currency)
         ),
         QuoteCaution::PaceBelieved => {
@@ -275,25 +276,27 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
             expected,
         } => format!(
             "The pace assumed here and your records disagree: {} it expects {expected:.0} sales where there were \
-             {observed:.0}. Do not lean on the days, and look at 'market' for the days as they were.",
+             {observed:.0}. Do not rely on the days, and look at 'market' for the days as they were.",
             match to {
                 Some(to) => format!("from day {from:.0} to {to:.0}"),
                 None => format!("after day {from:.0}"),
             }
         ),
         QuoteCaution::PremiumHeld => {
-            "In the records asks above the value hardly slow a sale, which would let the best ask run away; their \
-             effect was held at the least that is plausible. Asks of bikes that are better than their record says \
+            "In the records asks above the value hardly slow a sale, so that no ask would be too high; their \
+             effect was held at the least that can be believed. Asks of bikes that are better than their \
+             record says \
              can look so: check the conditions that you noted."
                 .into()
         }
         QuoteCaution::Overdue { days, weeks } => format!(
-            "It has stood {days} days, longer than the {weeks} weeks that it may: think of a quick sale, of giving \
+            "It has been listed for {days} days, longer than the {weeks} weeks that it may: think of a quick \
+             sale, of giving \
              it away or of its parts. The plan is for a few weeks more."
         ),
         QuoteCaution::AsksTooLittle { now, fresh } => format!(
-            "You ask {} where a fresh listing would start at {}. If nothing speaks against it that the record does \
-             not hold, take it down and list it anew at that.",
+            "You ask {} where a fresh listing would start at {}. Take it down and list it again at that, \
+             unless there is a reason that your records do not show.",
             amounts::round(*now, currency),
             amounts::round(*fresh, currency)
         ),
@@ -308,8 +311,8 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
             "Not inspected yet: wheelworth inspect --blank SHEET.csv. The price is for the bike as it is.".into()
         }
         QuoteCaution::MayBeStolen { on } => format!(
-            "Inspected on {on}: its serial number is missing, defaced or in a register. Do not sell it before the police \
-             or the register have said whose it is."
+            "Inspected on {on}: its serial number is missing, scratched out or on a list of stolen bikes. Do \
+             not sell it before the police or the keeper of the list has said whose it is."
         ),
         QuoteCaution::GatesOpen { on, gates, listed } => format!(
             "Inspected on {on}, {}: {}. Do not ride it. The price is for the bike as it is; only a new inspection \
@@ -350,8 +353,9 @@ pub fn words(caution: &QuoteCaution, currency: &Currency) -> String {
             inspected,
             on,
         } => format!(
-            "The price is for condition {} {recorded}, as recorded; the inspection of {on} says {} {inspected}. Correct \
-             whichever is wrong: the record with 'record sale', the inspection by a new one.",
+            "The price is for condition {} {recorded}, as recorded; the inspection of {on} says {} \
+             {inspected}. Correct the one that is wrong: the record with 'record sale', the inspection by a \
+             new one.",
             recorded.grade(),
             inspected.grade()
         ),

@@ -166,7 +166,7 @@ fn rests_on(out: &mut String, model: &FittedValue) {
     let g = &model.gathered;
     let _ = writeln!(
         out,
-        "\nRests on {} own sales and {} comps{}. One sale strays about {:.0} % from its value. {}",
+        "\nRests on {} own sales and {} comps{}. One sale is about {:.0} % off its value. {}",
         g.sales,
         g.comps,
         share(model.comps_exponent),

@@ -104,7 +104,7 @@ fn of_stock(caution: &StockCaution, currency: &Currency) -> (&'static str, Strin
         } => (
             "column_replaced_by_costs",
             format!(
-                "{bike}: the sales say {} {}, the list of costs {}, which counts. Correct whichever is wrong.",
+                "{bike}: the sales say {} {}, the list of costs {}, which counts. Correct the one that is wrong.",
                 column.replace('_', " "),
                 exact(*said, currency),
                 exact(*counted, currency)
@@ -157,8 +157,9 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         ),
         Doubt::NotToBeSold => (
             "not_to_be_sold",
-            "its serial number was missing, defaced or in a register at the last inspection. Take it off offer, and do \
-             not sell it before the police or the register have said whose it is.",
+            "its serial number was missing, scratched out or on a list of stolen bikes at the last \
+             inspection. Take it off offer, and do \
+             not sell it before the police or the keeper of the list has said whose it is.",
         ),
         Doubt::OnlyParts => (
             "only_parts",

@@ -26,7 +26,7 @@ pub enum FitProblem {
         found: usize,
     },
     /// The columns are linearly dependent, or there are fewer rows than columns.
-    #[error("column '{column}' cannot be told from the others (ratio {ratio:.1e})")]
+    #[error("column '{column}' cannot be separated from the others (ratio {ratio:.1e})")]
     Singular {
         /// First column that depends on those before it.
         column: String,

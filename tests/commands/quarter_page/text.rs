@@ -11,8 +11,8 @@ fn the_whole_report() {
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in EUR
     Give net: 50 % of what is left of the sale prices after purchase, parts, fees
     and other costs of the bikes sold, and the workshop's costs, is due; labour is
-    not charged. Where less than nothing is left, nothing is due and the shortfall
-    waits for the next quarter.
+    not charged. If the costs are higher than the prices, nothing is due and the
+    shortfall waits for the next quarter.
 
       => 3 bikes were sold in this quarter, for 280.00 EUR together. 31.36 EUR
          became due and 290.00 EUR was handed over; at the end 250.64 EUR is given
@@ -49,7 +49,7 @@ fn the_whole_report() {
       direct costs                                                           -132.50
       corrections of closed quarters                                          -53.96
       the workshop's costs                                                    -25.69
-      shortfall brought forward                                                -5.13
+      shortfall from before                                                    -5.13
       what is left                                                             62.72
                                                                              -------
       due: 50 % of it                                                          31.36
@@ -108,8 +108,8 @@ fn what_the_beneficiary_reads() {
     of the Five Parishes Beyond the River
     Give net: 50 % of what is left of the sale prices after purchase, parts, fees
     and other costs of the bikes sold, and the workshop's costs, is due; labour is
-    not charged. Where less than nothing is left, nothing is due and the shortfall
-    waits for the next quarter.
+    not charged. If the costs are higher than the prices, nothing is due and the
+    shortfall waits for the next quarter.
 
       => 3 bikes were sold in this quarter, for 280.00 EUR together. 31.36 EUR
          became due and 290.00 EUR was handed over; at the end 250.64 EUR is given
@@ -130,7 +130,7 @@ fn what_the_beneficiary_reads() {
     What is due
       sale prices                                                             280.00
       costs and corrections, not shown here
-      shortfall brought forward                                                -5.13
+      shortfall from before                                                    -5.13
                                                                               ------
       due                                                                      31.36
 
@@ -240,8 +240,8 @@ fn an_empty_quarter_says_so() {
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in JPY
     Give net: all of what is left of the sale prices after purchase, parts, fees and
     other costs of the bikes sold, and the workshop's costs, is due; labour is not
-    charged. Where less than nothing is left, nothing is due and the shortfall waits
-    for the next quarter.
+    charged. If the costs are higher than the prices, nothing is due and the
+    shortfall waits for the next quarter.
 
       => No bike was sold in this quarter. 0 JPY became due and 0 JPY was handed
          over; at the end nothing is owed.
@@ -269,8 +269,8 @@ fn most_quarters() {
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in EUR
     Give net: all of what is left of the sale prices after purchase, parts, fees and
     other costs of the bikes sold, and the workshop's costs, is due; labour is not
-    charged. Where less than nothing is left, nothing is due and the shortfall waits
-    for the next quarter.
+    charged. If the costs are higher than the prices, nothing is due and the
+    shortfall waits for the next quarter.
 
       => 4 bikes were sold in this quarter, for 583.00 EUR together. 150.20 EUR
          became due and 235.00 EUR was handed over; at the end 93.40 EUR is still

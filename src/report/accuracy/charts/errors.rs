@@ -123,7 +123,7 @@ fn key_of(area: &Area<'_>) -> Result<(), DrawingError> {
         INK.stroke_width(2),
     ))?;
     let words = format!(
-        "mean of {RUNNING} sales: where it stays away from 0, the market has moved or your sales lean"
+        "mean of {RUNNING} sales: where it stays away from 0, the market has moved or your sales run to one side"
     );
     area.draw(&Text::new(words, (120, 58), plain(14)))?;
     Ok(())

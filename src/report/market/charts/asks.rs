@@ -114,7 +114,7 @@ fn key_of(area: &Area<'_>, beyond: bool) -> Result<(), DrawingError> {
     area.draw(&Text::new(asks, (140, 13), plain(14)))?;
     area.draw(&Circle::new((117, 36), 4, OWN.mix(0.7).filled()))?;
     let own = if beyond {
-        "own bikes: sale prices; those on the right edge are dearer"
+        "own bikes: sale prices; those on the right edge cost more"
     } else {
         "own bikes: sale prices"
     };

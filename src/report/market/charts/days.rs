@@ -101,7 +101,7 @@ fn followed(name: &str, of: &OnMarket, level: f64) -> String {
     let few = if of.is_enough() {
         ""
     } else {
-        "; too few to lean on"
+        "; too few to go by"
     };
     format!(
         "{name}: {:.0} followed, {half}; the band holds the {} limits{few}",

@@ -19,8 +19,9 @@ pub(in crate::report) const EVERY: [By; 5] = [By::Style, By::Condition, By::Tier
 pub(in crate::report) fn prices(out: &mut String, market: &Market, by: &[By], currency: &Currency) {
     let _ = writeln!(
         out,
-        "\nAsks are those that stood last: a quarter lie below the low, half below the middle, a quarter above the \
-         high. Paid is the middle of your own sales. Days: half are sold by then; said where 10 have ended.\n"
+        "\nAsks: the last one of each; a quarter of them are below low, half below middle, a quarter above \
+         high. Paid: the middle of your own sales. Days: half are sold by then; shown where 10 or more have \
+         ended.\n"
     );
     let mut table = Table::new([
         Column::cut(14).after(""),

@@ -83,7 +83,7 @@ const wheelworthAnswers = function (W, model, checks) {
     const grade = (word) => CONDITIONS.findIndex((one) => one[0] === word) + 1;
 
     const FRAME_ENDS = 'The frame has failed: the bike is good only for its parts. Scrap the frame itself, and a fork, bar, stem or post that failed: never pass them on.';
-    const NUMBER_ENDS = 'Its serial number is missing, defaced or in a register of stolen bikes. Neither buy nor sell it, whole or in parts, before the police or the register have said whose it is.';
+    const NUMBER_ENDS = 'Its serial number is missing, scratched out or on a list of stolen bikes. Neither buy nor sell it, whole or in parts, before the police or the keeper of the list has said whose it is.';
     const RECALL_ENDS = 'Leave it until its recall is settled with the maker or your authority: what is recalled must not be passed on, whole or in parts.';
 
     /** The answers for one bike, as its fields stand. */

@@ -600,7 +600,7 @@
         const { own_sales, comps } = model.rests_on;
         document.documentElement.classList.toggle('old', old);
         $('made_on').textContent = old
-            ? `These prices are ${days} days old, of ${dayInWords(model.made_on)}. Make the page anew at home before you trust them.`
+            ? `These prices are ${days} days old, of ${dayInWords(model.made_on)}. Write the page again at home before you trust them.`
             : `Prices of ${dayInWords(model.made_on)} in ${code()}, from ${own_sales + comps ? `${own_sales} own sales and ${comps} seen` : 'no records: a guess of the trade'}`;
         const count = (n, one, many) => `${n} ${n === 1 ? one : many}`;
         $('rests').textContent = own_sales + comps

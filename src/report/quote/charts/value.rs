@@ -166,7 +166,7 @@ fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), DrawingE
     area.draw(&Text::new(range, (450, 36), plain(14)))?;
     let points = "Points are bikes of this style, moved by the model to the condition, tier and size of the title and to today.";
     let points = match beyond {
-        true => format!("{points} On the upper edge: dearer."),
+        true => format!("{points} On the upper edge: more than that."),
         false => points.to_string(),
     };
     area.draw(&Text::new(points, (80, 60), plain(13)))?;

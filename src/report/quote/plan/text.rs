@@ -90,9 +90,9 @@ pub(crate) fn section(out: &mut String, plan: &Plan, as_of: Day, currency: &Curr
 fn heading(plan: &Plan, currency: &Currency) -> String {
     match plan.stands {
         None => "What to ask".to_string(),
-        Some((days, None)) => format!("What to do now: it has stood {}", stood(days)),
+        Some((days, None)) => format!("What to do now: listed for {}", stood(days)),
         Some((days, Some(ask))) => format!(
-            "What to do now: it has stood {}, at {} now",
+            "What to do now: listed for {}, at {} now",
             stood(days),
             plain(ask, currency)
         ),

@@ -17,7 +17,7 @@ pub(in crate::trade::inspection) const STEERING: &[Item] = &[
     Item::gate(
         "handlebar",
         Group::Steering,
-        "No crack, kink or deep scratch, above all at the clamp; does not turn in the stem when you lean on it.",
+        "No crack, kink or deep scratch, above all at the clamp; does not turn in the stem when you press on it.",
         "16 CFR 1512.6; ISO 4210-2, 4.7.6",
     )
     .mended_by("new handlebar"),

@@ -151,7 +151,7 @@ pub(in crate::trade::inspection) const FITTINGS: &[Item] = &[
     )
     .costs(Wear::Completeness, 2)
     .may_lack()
-    .mended_by("mend the lights"),
+    .mended_by("repair the lights"),
     Item::looks(
         "bell",
         Group::Fittings,
@@ -217,7 +217,7 @@ pub(in crate::trade::inspection) const FINISH: &[Item] = &[
 
 pub(in crate::trade::inspection) const ROAD: &[Item] = &[Item::road(
     "road test",
-    "With the gates passed, ride it yourself away from traffic, brakes first: steers straight, stops, \
+    "With every safety check passed, ride it yourself away from traffic, brakes first: steers straight, stops, \
      shifts, nothing loosens. A new bike is tested over 6.4 km.",
     "16 CFR 1512.17(a); ISO 4210-2, 4.19",
 )
