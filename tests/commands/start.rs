@@ -39,7 +39,7 @@ fn start_check_and_undo_answer_in_json() {
     json("import sales @sales.csv --format json");
     let found = serde_json::json!({
         "book": "@book.sqlite", "sound": true, "sales": 1, "asks": 0, "comps": 0,
-        "costs": 0, "gifts": 0, "inspections": 0, "offers": 0,
+        "costs": 0, "gifts": 0, "inspections": 0, "offers": 0, "returns": 0,
     });
     assert_eq!(json("check --format json"), found);
     let undone = serde_json::json!({

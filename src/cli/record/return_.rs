@@ -146,7 +146,7 @@ impl Recordable for Returns {
         match one.back {
             Some(sold) => format!(
                 "{bike}, sold on {} for {} {currency}, came back on {on}: {refund} {currency} handed back; it is \
-                 stock again. Once you offer it anew: wheelworth record sale --bike {} --listed-on DAY --ask AMOUNT",
+                 stock again. Once you offer it again: wheelworth record sale --bike {} --listed-on DAY --ask AMOUNT",
                 sold.on,
                 amounts::exact(sold.price, currency),
                 quoted(&one.bike)

@@ -215,13 +215,13 @@ const wheelworthAnswers = function (W, model, checks) {
                 return { kind: 'no', say: 'Leave it', why: `Even as a gift an average sale would not ${margin ? `leave ${exact(margin)}` : 'cover its costs'}.${more}` };
             }
             const fine = `Up to ${mean} it would be fine.`;
-            const poor = cautious > 0 ? `does only up to ${about(cautious)}` : 'does not at any price';
-            const average = `An average sale ${leaves} up to ${mean}; a poor one (one in five) ${poor}.`;
+            const poor = cautious > 0 ? `only up to ${about(cautious)}` : 'at no price';
+            const average = `Up to ${mean} an average sale ${leaves}; a poor one (one in five) ${poor}.`;
             if (asking !== null && asking > most.mean) {
                 return { kind: 'no', say: 'Leave it', fine, why: `${average}${more}` };
             }
             const up_to = asking !== null && asking > atMost(most.mean) ? exact(asking) : mean;
-            const sure = asking !== null && asking <= most.cautious ? ` At ${exact(asking)} even that one does.` : '';
+            const sure = asking !== null && asking <= most.cautious ? ` At ${exact(asking)} even a poor one does.` : '';
             const why = `${average}${sure}${more}`;
             if (!repairs.told && counts.found && grade(counts.found) <= 2 && grade(counts.done) > grade(counts.found)) {
                 return { kind: 'open', say: `${up_to}, less the repairs`, why: `It needs repair before it is ridden: say what that costs.${more}` };
