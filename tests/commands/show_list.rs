@@ -62,7 +62,7 @@ fn states_pick_lines_and_days_show_the_book_as_it_was() {
     );
     assert_eq!(ids(&["--as-of", "2026-01-01"]), [""; 0]);
     let none = workshop.run(&["list", "--as-of", "2026-01-01"]).done();
-    assert!(none.out.starts_with("No such bike."), "{}", none.out);
+    assert!(none.out.starts_with("No bike to show."), "{}", none.out);
 }
 
 #[test]
