@@ -112,7 +112,7 @@ fn help_says_how_a_position_is_written_and_what_made_does() {
         let help = Workshop::empty().run(&[command, "--help"]).done().out;
         let words: Vec<&str> = help.split_whitespace().collect();
         let help = words.join(" ");
-        for said in ["3..4 for two", "--made beside it"] {
+        for said in ["3..4 for two", "where --made gives a year or a range too"] {
             assert!(help.contains(said), "{command}: {help}");
         }
     }
