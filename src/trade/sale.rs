@@ -67,8 +67,8 @@ impl Sale {
     /// The record as it was known on `day`: `None` when it lies wholly in the
     /// future, without its sale when that came later. A sale that came back
     /// later is still there; what was handed back by then of a sale that stands is
-    /// off its price. Days on market go from the first listing to the sale that
-    /// stands: a bike that came back keeps its day of listing.
+    /// off its price. A listing ends with the sale: a bike that came back stands listed
+    /// again only from a day of listing after that.
     pub fn as_known_on(&self, day: Day) -> Option<Sale> {
         let sales = self.every_sale().map(|(sold, _)| sold.on);
         let left = self.left.as_ref().map(|left| left.on);
@@ -84,7 +84,10 @@ impl Sale {
             .returns
             .retain(|one| one.on <= day && one.back.is_some());
         known.left = known.left.filter(|left| left.on <= day);
-        if self.listed_on.is_some_and(|listed| listed > day) {
+        let back = self.returns.iter().filter(|one| one.back.is_some());
+        let back = back.map(|one| one.on).filter(|on| *on <= day).max();
+        let over = |listed: Day| listed > day || back.is_some_and(|back| listed < back);
+        if self.listed_on.is_some_and(over) {
             known.listed_on = None;
             known.ask = None;
         }
@@ -194,6 +197,8 @@ mod tests {
             assert_eq!(sale.sold_by(may(day)), expected, "{day} May");
             let known = sale.as_known_on(may(day)).unwrap();
             assert_eq!(known.sold, expected, "{day} May");
+            // Its listing of 1 May ended with the sale that came back.
+            assert_eq!(known.listed_on.is_some(), day < 8, "{day} May");
             // What is known of it on a day is known of it on that day.
             assert_eq!(known.sold_by(may(day)), expected, "{day} May");
         }
