@@ -67,10 +67,9 @@ fn sentences(code: &str) -> Vec<String> {
                 .nth(letter + 1)
                 .filter(|(_, c)| *c == '\'');
             rest = &from[close.map_or(1, |(close, _)| close + 1)..];
-        } else if from.starts_with('"') {
+        } else if let Some(body) = from.strip_prefix('"') {
             let hashes = before.len() - before.trim_end_matches('#').len();
             let raw = before.trim_end_matches('#').ends_with('r');
-            let body = &from[1..];
             let close = match raw {
                 true => body.find(&format!("\"{}", "#".repeat(hashes))),
                 false => closing_quote(body),
