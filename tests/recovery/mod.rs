@@ -11,6 +11,10 @@ mod generators;
 
 /// The value model beside the oracle and beside plain rules.
 mod against_market;
+/// One table over markets of five forms, beside least squares and ridge.
+mod market_cells;
+/// What an analyst would fit to the same rows.
+mod rivals;
 /// Ranges on books drawn from the model's own form.
 mod coverage;
 /// The user's own eye beside the price, in that market.
