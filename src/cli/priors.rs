@@ -29,8 +29,11 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         None
     };
     let names = Coding::new(context.as_of, context.as_of, priors, 0.0, &[]).names();
-    let effects: Vec<Effect> = priors
-        .beliefs()
+    let mut beliefs = priors.beliefs();
+    if let Some(fitted) = &fitted {
+        beliefs[SEASON].copy_from_slice(&priors.season(&fitted.currency));
+    }
+    let effects: Vec<Effect> = beliefs
         .iter()
         .zip(names)
         .take(COLUMNS)

@@ -13,6 +13,7 @@ mod largest_remainder;
 mod missing;
 mod nist;
 mod offer;
+mod open_ranges;
 mod quantiles;
 mod quartiles;
 mod ratio_study;

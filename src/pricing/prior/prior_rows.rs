@@ -5,6 +5,7 @@ use super::priors::Priors;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features;
 use crate::statistics::{Bounds, Fit, FitProblem, RFactor};
+use crate::trade::Currency;
 
 /// The priors as rows of the augmented system.
 pub(in crate::pricing) struct PriorRows {
@@ -14,10 +15,16 @@ pub(in crate::pricing) struct PriorRows {
 }
 
 impl PriorRows {
-    /// The rows with the belief about the base bike's level.
-    pub(in crate::pricing) fn new(priors: &Priors, coding: &Coding, level: Belief) -> Self {
-        let mut beliefs: Vec<(f64, f64)> = priors
-            .beliefs()
+    /// The rows with the belief about the base bike's level, in a currency.
+    pub(in crate::pricing) fn new(
+        priors: &Priors,
+        coding: &Coding,
+        level: Belief,
+        currency: &Currency,
+    ) -> Self {
+        let mut believed = priors.beliefs();
+        believed[features::SEASON].copy_from_slice(&priors.season(currency));
+        let mut beliefs: Vec<(f64, f64)> = believed
             .iter()
             .map(|b| (b.mean, 1.0 / (b.sd * b.sd)))
             .collect();
@@ -55,6 +62,21 @@ impl PriorRows {
         (0..self.beliefs.len())
             .map(|j| self.precision(j, scale).ln())
             .sum()
+    }
+
+    /// Share of the rows, 0 to 1, in what a fit with these beliefs at `scale` knows of a
+    /// price with the row `x`: `1 - x'V L V x / x'V x`, V its covariance and L the
+    /// precision of the beliefs.
+    pub(in crate::pricing) fn share_of_rows(&self, fit: &Fit, scale: f64, x: &[f64]) -> f64 {
+        let along = fit.covariance_with(x);
+        let whole: f64 = along.iter().zip(x).map(|(v, x)| v * x).sum();
+        let beliefs = along.iter().enumerate();
+        let from_beliefs: f64 = beliefs.map(|(j, v)| self.precision(j, scale) * v * v).sum();
+        if whole > 0.0 {
+            (1.0 - from_beliefs / whole).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
     }
 
     /// Lowest and highest value of a column's coefficient.

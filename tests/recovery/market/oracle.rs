@@ -19,8 +19,8 @@ use super::form::Form;
 use super::records::{OWN, chance_judged};
 use super::sellers::the_user;
 use super::worth::{
-    NEW_SPREAD, OLDEST, Stock, TrueBike, WORKSHOP, World, age_shares, size_effect,
-    tier_share, tube_shares, usual_new_price,
+    NEW_SPREAD, OLDEST, Stock, TrueBike, WORKSHOP, World, age_shares, size_effect, tier_share,
+    tube_shares, usual_new_price,
 };
 use super::{Calendar, Config, End};
 use rand::SeedableRng;

@@ -2,8 +2,8 @@
 //! value model's form: smooth decay to a floor, interactions, a vintage upturn,
 //! a trend with a jump, a season with a narrow peak. All numbers are invented.
 
-use super::buyers::Buyers;
 use super::Config;
+use super::buyers::Buyers;
 use super::form::Form;
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
