@@ -29,11 +29,8 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         None
     };
     let names = Coding::new(context.as_of, context.as_of, priors, 0.0, &[]).names();
-    let mut beliefs = priors.beliefs();
-    if let Some(fitted) = &fitted {
-        beliefs[SEASON].copy_from_slice(&priors.season(&fitted.currency));
-    }
-    let effects: Vec<Effect> = beliefs
+    let effects: Vec<Effect> = priors
+        .beliefs()
         .iter()
         .zip(names)
         .take(COLUMNS)

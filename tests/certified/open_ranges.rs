@@ -259,7 +259,16 @@ pub fn sale(number: usize, (bike, price): &Priced, currency: &Currency) -> Sale 
     }
 }
 
-/// The table.
+/// Draws of each set. A set of 90 is told by nearly the same things each time, so the
+/// standard errors of the table are a little too small there.
+const DRAWS: u64 = 20;
+
+/// Ranges of 80 % and 90 % hold what they say, give or take what a set of its own kind
+/// does: with 40 draws each, 90 % ranges held 87.6 and 87.0 % of `three_cars_2007` (20 and
+/// 50 sales, standard errors 1.3), 87.8, 88.6 and 88.8 % of `ames` (20, 50 and 100), 88.5,
+/// 89.7 and 89.1 % of `saratoga`, 87.2, 86.6 and 87.7 % of `grinnell`, whose prices have
+/// heavier tails than any here, and 90.4 to 92.5 % of the other two; least squares 87 to
+/// 93 %. The bounds leave three points for 20 draws of the worst.
 #[test]
 fn open_ranges_hold() {
     println!("set                n |  50 %  80 %  90 % and miss | least squares");
@@ -272,8 +281,11 @@ fn open_ranges_hold() {
             if all.len() < n + 30 {
                 continue;
             }
-            let [ours, theirs] = held(&all, n, 40);
+            let [ours, theirs] = held(&all, n, DRAWS);
             println!("{name:<16} {n:>3} | {} | {}", ours.words(), theirs.words());
+            let [(eighty, _), (ninety, _)] = [ours.share(1), ours.share(2)];
+            assert!((0.75..0.89).contains(&eighty), "{name}, {n}: {eighty}");
+            assert!((0.85..0.96).contains(&ninety), "{name}, {n}: {ninety}");
         }
     }
 }

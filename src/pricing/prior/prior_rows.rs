@@ -5,7 +5,6 @@ use super::priors::Priors;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features;
 use crate::statistics::{Bounds, Fit, FitProblem, RFactor};
-use crate::trade::Currency;
 
 /// The priors as rows of the augmented system.
 pub(in crate::pricing) struct PriorRows {
@@ -15,16 +14,10 @@ pub(in crate::pricing) struct PriorRows {
 }
 
 impl PriorRows {
-    /// The rows with the belief about the base bike's level, in a currency.
-    pub(in crate::pricing) fn new(
-        priors: &Priors,
-        coding: &Coding,
-        level: Belief,
-        currency: &Currency,
-    ) -> Self {
-        let mut believed = priors.beliefs();
-        believed[features::SEASON].copy_from_slice(&priors.season(currency));
-        let mut beliefs: Vec<(f64, f64)> = believed
+    /// The rows with the belief about the base bike's level.
+    pub(in crate::pricing) fn new(priors: &Priors, coding: &Coding, level: Belief) -> Self {
+        let mut beliefs: Vec<(f64, f64)> = priors
+            .beliefs()
             .iter()
             .map(|b| (b.mean, 1.0 / (b.sd * b.sd)))
             .collect();

@@ -115,8 +115,6 @@ pub struct NewPriceBeliefs {
 pub struct MarketBeliefs {
     pub quarter: Belief,
     pub season: Belief,
-    pub best: f64,
-    pub south: Vec<String>,
     pub half_year: Belief,
 }
 
@@ -180,40 +178,14 @@ impl Priors {
         hash::of_texts(&[SHIPPED_TEXT])
     }
 
-    /// What is believed of sine and cosine of the year where a currency is spent.
-    pub fn season(&self, currency: &Currency) -> [Belief; 2] {
-        let MarketBeliefs {
-            season,
-            best,
-            south,
-            ..
-        } = &self.market;
-        let code = currency.code();
-        let height = match self.level.units.contains_key(code) {
-            true if south.iter().any(|one| one == code) => -season.mean,
-            true => season.mean,
-            false => 0.0,
-        };
-        let (sine, cosine) = (std::f64::consts::TAU * best).sin_cos();
-        [sine, cosine].map(|part| Belief {
-            mean: height * part,
-            sd: season.sd,
-        })
-    }
-
     /// The belief about each column of the design but the intercept and the
-    /// market's steps, in the order of [`features`]; those of the year as where nothing
-    /// is known of it.
+    /// market's steps, in the order of [`features`].
     pub fn beliefs(&self) -> [Belief; COLUMNS] {
         let ask = |a: AskBelief| Belief {
             mean: a.mean,
             sd: a.sd,
         };
-        let no_season = Belief {
-            mean: 0.0,
-            sd: self.market.season.sd,
-        };
-        let mut all = [no_season; COLUMNS];
+        let mut all = [self.market.season; COLUMNS];
         let age = [
             self.age.to_3,
             self.age.to_8,
@@ -230,7 +202,7 @@ impl Priors {
         for style in Style::ALL {
             all[features::STYLE.start + style.index()] = self.style.of(*style);
         }
-        all[features::SEASON].fill(no_season);
+        all[features::SEASON].fill(self.market.season);
         all[features::HALF_YEAR].fill(self.market.half_year);
         all[features::STYLE_AGE].fill(self.style.age);
         all[features::STYLE_TIER].fill(self.style.tier);
