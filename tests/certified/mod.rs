@@ -14,6 +14,7 @@ mod missing;
 mod nist;
 mod normal;
 mod offer;
+mod open_ranges;
 mod quantiles;
 mod quartiles;
 mod ratio_study;

@@ -33,8 +33,14 @@ mod generators;
 mod against_market;
 /// Ranges on books drawn from the model's own form.
 mod coverage;
+/// Sales left out by formula, against refits.
+mod left_out;
+/// One table over markets of five forms, beside least squares and ridge.
+mod market_cells;
 /// The user's own eye beside the price, in that market.
 mod own_eye;
+/// What an analyst would fit to the same rows.
+pub mod rivals;
 
 /// A market that moves and has a season.
 mod market_course;

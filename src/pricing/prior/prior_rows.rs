@@ -57,6 +57,21 @@ impl PriorRows {
             .sum()
     }
 
+    /// Share of the rows, 0 to 1, in what a fit with these beliefs at `scale` knows of a
+    /// price with the row `x`: `1 - x'V L V x / x'V x`, V its covariance and L the
+    /// precision of the beliefs.
+    pub(in crate::pricing) fn share_of_rows(&self, fit: &Fit, scale: f64, x: &[f64]) -> f64 {
+        let along = fit.covariance_with(x);
+        let whole: f64 = along.iter().zip(x).map(|(v, x)| v * x).sum();
+        let beliefs = along.iter().enumerate();
+        let from_beliefs: f64 = beliefs.map(|(j, v)| self.precision(j, scale) * v * v).sum();
+        if whole > 0.0 {
+            (1.0 - from_beliefs / whole).clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    }
+
     /// Lowest and highest value of a column's coefficient.
     pub(in crate::pricing) fn limits(&self, column: usize) -> (f64, f64) {
         let mut limits = self.bounds.limits.iter();

@@ -13,15 +13,15 @@
 
 use super::against_beliefs::{conflicts, share_in_base};
 use super::fitted::FittedValue;
-use super::mixture;
-use super::own_sales::{OwnRows, OwnSale, StartVariance, calibrate};
+use super::mixture::{self, Component};
+use super::own_sales::{OwnRows, OwnSale, StartVariance, Weighed, calibrate};
 use super::recipe::{NoFit, ValueModel};
 use super::reduce::{Observer, Reduced, reduce};
 use super::sightings;
 use crate::pricing::eye::learnt::Eye;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::pricing::records::observation::Records;
-use crate::statistics::{Fit, FitProblem, RFactor};
+use crate::statistics::{FitProblem, RFactor};
 
 /// Power-prior exponents of the comps that are tried.
 const EXPONENTS: [f64; 5] = [1.0, 0.5, 0.25, 0.125, 0.0625];
@@ -64,9 +64,9 @@ impl ValueModel<'_> {
         let n = own.used() as f64 + comps_exponent * reduced.comps_worth;
         let components = mixture::components(&prior, &data, n, &names)?;
         let coefficients = mixture::mean_coefficients(&components, coding.width());
-        let weighted: Vec<(f64, &Fit)> = components.iter().map(|c| (c.weight, &c.fit)).collect();
+        let weighted: Vec<Weighed<'_>> = components.iter().map(Component::weighed).collect();
         let (own_variance, own_freedom) = own.variance(&coefficients, &weighted, &reduced.start);
-        let left_out = own.left_out(&weighted, own_variance, own_freedom);
+        let left_out = own.left_out(&weighted, (own_variance, own_freedom), &prior);
         let mut sales: Vec<OwnSale> = left_out
             .zip(&own.rows)
             .map(|(left_out, row)| OwnSale {
@@ -113,10 +113,14 @@ fn exponent(
     let (mut chosen, mut best) = (EXPONENTS[0], f64::NEG_INFINITY);
     for candidate in EXPONENTS {
         let fit = prior.fit(&own.with_comps(comps, candidate)?, 1.0, names)?;
-        let alone = [(1.0, &fit)];
+        let alone = [Weighed {
+            weight: 1.0,
+            scale: 1.0,
+            fit: &fit,
+        }];
         let (variance, freedom) = own.variance(&fit.coefficients, &alone, start);
         let score: f64 = own
-            .left_out(&alone, variance, freedom)
+            .left_out(&alone, (variance, freedom), prior)
             .zip(&own.rows)
             .filter(|(_, row)| row.robust > 0.0)
             .map(|(p, row)| p.ln_density(row.ln_price))

@@ -1,6 +1,7 @@
 //! The average over the scales of the priors: a mixture of fits, each weighted by
 //! its evidence.
 
+use super::own_sales::Weighed;
 use crate::pricing::prior::prior_rows::PriorRows;
 use crate::statistics::linear::normal_inverse_gamma::NormalInverseGamma;
 use crate::statistics::{Fit, FitProblem, RFactor};
@@ -35,6 +36,17 @@ pub struct Component {
     pub variance: (f64, f64),
     /// The fit.
     pub fit: Fit,
+}
+
+impl Component {
+    /// The fit with its weight.
+    pub(super) fn weighed(&self) -> Weighed<'_> {
+        Weighed {
+            weight: self.weight,
+            scale: self.scale,
+            fit: &self.fit,
+        }
+    }
 }
 
 /// The fits of `data`, worth `n` rows, under each scale of the priors.

@@ -142,6 +142,15 @@ impl Fit {
         out
     }
 
+    /// `(A'WA)^-1 x`, as long as `x`.
+    pub fn covariance_with(&self, x: &[f64]) -> Vec<f64> {
+        let white = self.whitened(x);
+        let rows = self.inverse.chunks_exact(white.len().max(1));
+        rows.enumerate()
+            .map(|(i, row)| dot(&row[i..], &white[i..]))
+            .collect()
+    }
+
     fn whiten(&self, x: &[f64], out: &mut Vec<f64>) {
         let p = self.coefficients.len();
         out.clear();

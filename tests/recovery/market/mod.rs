@@ -13,6 +13,7 @@
 //! 120 and 2,000 comps, 1.19 with 40 and 200, 1.67 with 15 and none.
 
 pub mod buyers;
+pub mod form;
 pub mod oracle;
 pub mod posted;
 pub mod records;
@@ -20,6 +21,7 @@ pub mod sellers;
 pub mod worth;
 
 use buyers::{End, Seller};
+use form::Form;
 use jiff::ToSpan;
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -45,6 +47,8 @@ pub struct Config {
     /// How many times dearer the market is than the constants say (1: a hybrid
     /// of 8 years is worth about 165 units).
     pub level: f64,
+    /// What is strange about the market.
+    pub form: Form,
 }
 
 impl Config {
@@ -58,6 +62,7 @@ impl Config {
             days: 912,
             currency: Currency::from_code("EUR").expect("EUR is in the list"),
             level: 1.0,
+            form: Form::Usual,
         }
     }
 
@@ -134,12 +139,7 @@ pub fn stream(seed: u64, number: u64) -> ChaCha8Rng {
 impl Market {
     /// Simulates the market of a seed.
     pub fn of(seed: u64, config: &Config) -> Self {
-        let world = World::draw(
-            &mut stream(seed, 0),
-            config.start,
-            config.days,
-            config.level,
-        );
+        let world = World::of(&mut stream(seed, 0), config);
         let calendar = Calendar::of(config);
         let own = own_sales(&mut stream(seed, 1), &world, &calendar, config.own_sales);
         let (sales, ln_worth) = own.into_iter().unzip();
@@ -240,7 +240,8 @@ fn own_sales(
     let mut sales = Vec::with_capacity(wanted);
     while sales.len() < wanted {
         let listing = OwnListing::draw(rng, world, calendar);
-        if listing.sold(world).is_some() {
+        let listed = world.form.lists_at(world.season_at(listing.from));
+        if listed && listing.sold(world).is_some() {
             sales.push((listing.record(world, calendar), listing.ln_worth));
         }
     }
@@ -255,13 +256,14 @@ fn own_sales(
 /// also before the first day; those that end between two looks are never seen,
 /// so that the rows lean to what stays long.
 pub fn comps(seed: u64, world: &World, calendar: &Calendar, wanted: usize) -> Vec<Comparable> {
-    let looks = records::look_days(&mut stream(seed, 2), world.as_of);
+    let looks = records::look_days(&mut stream(seed, 2), world.as_of, world.form);
+    let others = world.form.others();
     let mut rng = stream(seed, 3);
     let mut rows: Vec<Comparable> = Vec::with_capacity(wanted);
     while rows.len() < wanted {
         let from = rng.random_range(-150.0..world.as_of).floor();
         let bike = TrueBike::draw(&mut rng, &PRIVATE, calendar.year(from));
-        let seller = sellers::somebody(&mut rng, world.ln_worth(&bike, from).exp());
+        let seller = sellers::somebody(&mut rng, world.ln_worth(&bike, from).exp(), &others);
         let end = seller.offer(&mut rng, world, &bike, from);
         let Some(mut row) = records::watch(
             &mut rng, world, calendar, &looks, &bike, &seller, from, &end,

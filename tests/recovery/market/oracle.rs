@@ -15,11 +15,12 @@
 //! (`oracle_is_the_mean`); a doubled population moves its cells by less than
 //! 0.003 on average (`oracle_stands_when_its_population_is_doubled`).
 
+use super::form::Form;
 use super::records::{OWN, chance_judged};
 use super::sellers::the_user;
 use super::worth::{
-    NEW_SPREAD, OLDEST, Stock, TrueBike, WORKSHOP, World, age_shares, season, size_effect,
-    tier_share, tube_shares, usual_new_price,
+    NEW_SPREAD, OLDEST, Stock, TrueBike, WORKSHOP, World, age_shares, size_effect, tier_share,
+    tube_shares, usual_new_price,
 };
 use super::{Calendar, Config, End};
 use rand::SeedableRng;
@@ -34,8 +35,8 @@ pub const POPULATION: usize = 200_000;
 /// Mean of ln(sale price / worth on the day of listing) by style and size.
 pub type Haggling = [[f64; 5]; 9];
 
-/// Cells not yet or already simulated, one for each day of listing.
-type Cells = HashMap<Day, Arc<OnceLock<Haggling>>>;
+/// Cells not yet or already simulated, one for each day of listing and form.
+type Cells = HashMap<(Day, Form), Arc<OnceLock<Haggling>>>;
 
 /// The mean outcome of the haggling of bikes listed on the last day; kept, since
 /// it depends on nothing of the seed.
@@ -44,7 +45,7 @@ pub fn haggling(config: &Config) -> Haggling {
     let cell = KNOWN
         .lock()
         .unwrap()
-        .entry(config.as_of())
+        .entry((config.as_of(), config.form))
         .or_default()
         .clone();
     *cell.get_or_init(|| simulate_haggling(config, POPULATION, 1))
@@ -54,7 +55,7 @@ pub fn haggling(config: &Config) -> Haggling {
 pub fn simulate_haggling(config: &Config, population: usize, seed: u64) -> Haggling {
     let mut rng = ChaCha8Rng::seed_from_u64(seed);
     let calendar = Calendar::of(config);
-    let world = World::draw(&mut rng, config.start, config.days, config.level);
+    let world = World::of(&mut rng, config);
     let from = config.days as f64;
     let each = population / 45;
     std::array::from_fn(|style| {
@@ -100,7 +101,7 @@ pub fn mean_ln_sale(world: &World, haggling: &Haggling, bike: &Bike, calendar: &
         }
         None => average_size(bike.style, &haggling[bike.style.index()]),
     };
-    let rest = world.drift(from) + season(world.season_at(from)) + size + ln_haggle;
+    let rest = world.drift(from) + world.season(from) + size + ln_haggle;
     let ages: Vec<(f64, f64)> = if let Some(made) = bike.made {
         let share = 1.0 / made.each().count() as f64;
         made.each()

@@ -2,6 +2,7 @@
 //! of other people's listings when he looks at the board every few weeks.
 
 use super::buyers::{End, Seller};
+use super::form::Form;
 use super::worth::{TrueBike, World};
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
@@ -108,12 +109,13 @@ pub fn note(
 }
 
 /// Days (after the first) on which the user looks at the board.
-pub fn look_days(rng: &mut ChaCha8Rng, until: f64) -> Vec<f64> {
+pub fn look_days(rng: &mut ChaCha8Rng, until: f64, form: Form) -> Vec<f64> {
+    let (fewest, most) = form.between_looks();
     let mut days = vec![];
-    let mut day = f64::from(rng.random_range(0..7));
+    let mut day = f64::from(rng.random_range(0..fewest));
     while day <= until {
         days.push(day);
-        day += f64::from(rng.random_range(7..=21));
+        day += f64::from(rng.random_range(fewest..=most));
     }
     days
 }

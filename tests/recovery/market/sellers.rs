@@ -1,6 +1,7 @@
 //! Sellers: the user with his steady habits, and everybody else.
 
 use super::buyers::Seller;
+use super::form::Others;
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Exp1, Normal};
@@ -24,17 +25,17 @@ pub fn the_user(rng: &mut ChaCha8Rng, worth: f64) -> Seller {
 
 /// Anybody else: asks too much by a personal amount (a few ask too little),
 /// cuts by a personal habit or not at all, and gives up after a personal time.
-pub fn somebody(rng: &mut ChaCha8Rng, worth: f64) -> Seller {
+pub fn somebody(rng: &mut ChaCha8Rng, worth: f64, others: &Others) -> Seller {
     let hope: f64 = Exp1.sample(rng);
     let ignorance: f64 = Normal::new(0.0, 0.10).unwrap().sample(rng);
-    let stubborn = rng.random_bool(0.4);
+    let stubborn = rng.random_bool(others.stubborn);
     let patience: f64 = Exp1.sample(rng);
     Seller {
-        first_ask: worth * (0.02 + 0.11 * hope + ignorance).exp(),
+        first_ask: worth * (0.02 + others.hope * hope + ignorance).exp(),
         cut_every: rng.random_range(12.0..45.0),
         cut: rng.random_range(0.03..0.14),
         cuts: if stubborn { 0 } else { rng.random_range(1..=4) },
         reserve: rng.random_range(0.80..0.97),
-        patience: 10.0 + 75.0 * patience,
+        patience: 10.0 + others.patience * patience,
     }
 }

@@ -2,7 +2,9 @@
 //! value model's form: smooth decay to a floor, interactions, a vintage upturn,
 //! a trend with a jump, a season with a narrow peak. All numbers are invented.
 
+use super::Config;
 use super::buyers::Buyers;
+use super::form::Form;
 use rand::Rng;
 use rand_chacha::ChaCha8Rng;
 use rand_distr::{Distribution, Normal, StudentT};
@@ -174,9 +176,20 @@ pub struct World {
     level: f64,
     /// Who comes to look.
     pub buyers: Buyers,
+    /// What is strange about it.
+    pub form: Form,
 }
 
 impl World {
+    /// Draws the market of a configuration.
+    pub fn of(rng: &mut ChaCha8Rng, config: &Config) -> Self {
+        let world = Self::draw(rng, config.start, config.days, config.level);
+        Self {
+            form: config.form,
+            ..world
+        }
+    }
+
     /// Draws a market that runs for `days` from `start`; worths are `level`
     /// times those of the constants above.
     pub fn draw(rng: &mut ChaCha8Rng, start: Day, days: i64, level: f64) -> Self {
@@ -192,6 +205,7 @@ impl World {
             jump_at: days * rng.random_range(0.3..0.9),
             level: level.ln(),
             buyers: Buyers::Haggling,
+            form: Form::Usual,
         }
     }
 
@@ -222,7 +236,7 @@ impl World {
             + NEW_SHARE * bike.new_surprise
             + bike.hidden
             + self.drift(t)
-            + season(self.season_at(t))
+            + self.season(t)
     }
 
     /// The part of ln worth that style, age, condition and tier make together.
@@ -260,17 +274,22 @@ impl World {
     pub fn drift(&self, t: f64) -> f64 {
         let t = t.min(self.as_of);
         let way = t / self.as_of.max(1.0);
-        self.trend * (3.0 * (way - 0.5)).tanh() + if t >= self.jump_at { self.jump } else { 0.0 }
+        self.trend * (3.0 * (way - 0.5)).tanh()
+            + if t >= self.jump_at { self.jump } else { 0.0 }
+            + self.form.ln_level(self.as_of - t)
     }
-}
 
-/// ln worth of the season: a peak in early May, a shorter dip in December, flat between.
-pub fn season(place: f64) -> f64 {
-    let from = |centre: f64| {
-        let away = (place - centre).abs();
-        away.min(1.0 - away)
-    };
-    0.06 * (-(from(0.36) / 0.12).powi(2)).exp() - 0.04 * (-(from(0.95) / 0.10).powi(2)).exp()
+    /// ln worth of the season on day `t`: a peak in early May, a shorter dip in December,
+    /// flat between.
+    pub fn season(&self, t: f64) -> f64 {
+        let place = self.season_at(t);
+        let from = |centre: f64| {
+            let away = (place - centre).abs();
+            away.min(1.0 - away)
+        };
+        self.form.spring() * (-(from(0.36) / 0.12).powi(2)).exp()
+            - 0.04 * (-(from(0.95) / 0.10).powi(2)).exp()
+    }
 }
 
 /// ln worth of the size: a hump around the style's middle, with a bottom.
