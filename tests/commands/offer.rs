@@ -51,46 +51,46 @@ fn a_touring_bike_from_a_damp_cellar() {
     insta::assert_snapshot!(output.out, @r"
     touring, 2009, condition 2 project, tier 2 sport, 53.34 cm (M)
 
-    Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 14.28.
+    Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 13.70.
 
     Worth on 2026-05-02, with four sales in five in the range
-      as found  about 108 EUR, 80 to 146
+      as found  about 108 EUR, 80 to 148
       done      about 235 EUR, 170 to 330 (all jobs: condition 5, tier 3)
     4 safety checks not passed (front tyre, front pads, rear tyre and rear pads): do not ride. It is a project, or for its parts.
 
     What each job adds, in EUR, with its 80 % range
       job                 cost hours  adds           range an hour
-      new brake pads      9.00   0.5 32.48  28.97 to 36.06  +46.96  safety, and pays
-      new tyres          34.00  0.75 32.48  28.97 to 36.06   -2.03  safety: done
+      new brake pads      9.00   0.5 32.48  28.93 to 36.10  +46.96  safety, and pays
+      new tyres          34.00  0.75 32.48  28.93 to 36.10   -2.03  safety: done
                                                                     whether it pays
                                                                     or not
-      straighten the      0.00   0.5  8.52    7.09 to 9.95  +17.04  pays: +14.37
+      straighten the      0.00   0.5  8.52    7.08 to 9.97  +17.04  pays: +14.37
       chainring
-      clean and polish    2.00     1  8.52    7.09 to 9.95   +6.52  pays: +14.37
-      free the seat       4.00   1.5  8.52    7.09 to 9.95   +3.01  pays: +14.37
+      clean and polish    2.00     1  8.52    7.08 to 9.97   +6.52  pays: +14.37
+      free the seat       4.00   1.5  8.52    7.08 to 9.97   +3.01  pays: +14.37
       post
-      have the frame    120.00     6 22.10  16.90 to 27.52  -16.32  does not pay:
-      sprayed                                                       -99.76
+      have the frame    120.00     6 22.10  16.83 to 27.59  -16.32  does not pay:
+      sprayed                                                       -99.74
       saddle from the      box  0.25  0.00    0.00 to 0.00   +0.00  changes nothing
       box                                                           (worth 12.00
                                                                     from the box)
-      wheels with        95.00   0.5 15.77  12.79 to 18.81 -158.46  does not pay:
-      better hubs                                                   -81.00
+      wheels with        95.00   0.5 15.77  12.75 to 18.85 -158.46  does not pay:
+      better hubs                                                   -80.98
       A condition is reached when every safety job, and every job with that condition_after or a lower one, is done; a tier with any job that has it as its tier_after. What a job adds is counted in that order, safety first; jobs that reach a condition only together share it.
       Behind 'pays': what the best set with the job leaves more than the best one without it.
 
     The best set of jobs
       To do: new brake pads, new tyres, straighten the chainring, clean and polish and free the seat post; leave the rest. It takes 49.00 EUR and 4.25 hours.
-      It brings 185 on average after 45 days; waiting costs 42.59 of that.
-      What is left before the bike is paid for: 93.25.
-      Ask 225; while it is unsold 205 from 23 May, 185 from 13 June, 165 from 4 July, 145 from 8 August. Accept 143 or more on the first day.
+      It brings 185 on average after 45 days; waiting costs 42.97 of that.
+      What is left before the bike is paid for: 93.19.
+      Ask 230; while it is unsold 215 from 16 May, 200 from 30 May, 175 from 20 June, 150 from 25 July. Accept 143 or more on the first day.
 
     The most to pay for a margin of 40, sold whole, in EUR
-      53.25 on average; 14.28 to be cautious (one sale in five brings less).
-      Bought for 10.00: 83.25 left on average, chance of a loss 2 %, 0.23 lost on average over all outcomes.
+      53.19 on average; 13.70 to be cautious (one sale in five brings less).
+      Bought for 10.00: 83.19 left on average, chance of a loss 2 %, 0.24 lost on average over all outcomes.
 
     Taken apart, in EUR
-      6 parts bring 58.70 on average, against 93.25 whole; hours not counted.
+      6 parts bring 58.70 on average, against 93.19 whole; hours not counted.
       Whole it brings more.
 
     Cautions
