@@ -51,46 +51,46 @@ fn a_touring_bike_from_a_damp_cellar() {
     insta::assert_snapshot!(output.out, @r"
     touring, 2009, condition 2 project, tier 2 sport, 53.34 cm (M)
 
-    Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 16.55, and an average one up to 56.00.
+    Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 15.82, and an average one up to 55.98.
 
     Worth on 2026-05-02, with four sales in five in the range
-      as found  about 108 EUR, 80 to 146
+      as found  about 108 EUR, 80 to 148
       done      about 235 EUR, 170 to 330 (all jobs: condition 5, tier 3)
     4 safety checks not passed (front tyre, front pads, rear tyre and rear pads): do not ride. It is a project, or for its parts.
 
     What each job adds, in EUR, with its 80 % range
       job                 cost hours  adds           range an hour
-      new brake pads      9.00   0.5 32.48  28.97 to 36.06  +46.96  safety, and pays
-      new tyres          34.00  0.75 32.48  28.97 to 36.06   -2.03  safety: done
+      new brake pads      9.00   0.5 32.48  28.93 to 36.10  +46.96  safety, and pays
+      new tyres          34.00  0.75 32.48  28.93 to 36.10   -2.03  safety: done
                                                                     whether it pays
                                                                     or not
-      straighten the      0.00   0.5  8.52    7.09 to 9.95  +17.04  pays: +14.77
+      straighten the      0.00   0.5  8.52    7.08 to 9.97  +17.04  pays: +14.81
       chainring
-      clean and polish    2.00     1  8.52    7.09 to 9.95   +6.52  pays: +14.77
-      free the seat       4.00   1.5  8.52    7.09 to 9.95   +3.01  pays: +14.77
+      clean and polish    2.00     1  8.52    7.08 to 9.97   +6.52  pays: +14.81
+      free the seat       4.00   1.5  8.52    7.08 to 9.97   +3.01  pays: +14.81
       post
-      have the frame    120.00     6 22.10  16.90 to 27.52  -16.32  does not pay:
-      sprayed                                                       -99.37
+      have the frame    120.00     6 22.10  16.83 to 27.59  -16.32  does not pay:
+      sprayed                                                       -99.33
       saddle from the      box  0.25  0.00    0.00 to 0.00   +0.00  changes nothing
       box                                                           (worth 12.00
                                                                     from the box)
-      wheels with        95.00   0.5 15.77  12.79 to 18.81 -158.46  does not pay:
-      better hubs                                                   -80.69
+      wheels with        95.00   0.5 15.77  12.75 to 18.85 -158.46  does not pay:
+      better hubs                                                   -80.73
       A condition is reached when every safety job, and every job with that condition_after or a lower one, is done; a tier with any job that has it as its tier_after. What a job adds is counted in that order, safety first; jobs that reach a condition only together share it.
       Behind 'pays': what the best set with the job leaves more than the best one without it.
 
     The best set of jobs
       To do: new brake pads, new tyres, straighten the chainring, clean and polish and free the seat post; leave the rest. It takes 49.00 EUR and 4.25 hours.
-      It brings 185 on average after 43 days; waiting costs 42.15 of that.
-      What is left before the bike is paid for: 96.00.
-      Ask 230; while it is unsold 210 from 23 May, 195 from 6 June, 170 from 27 June, 145 from 25 July. Accept 145 or more on the first day.
+      It brings 190 on average after 44 days; waiting costs 43.31 of that.
+      What is left before the bike is paid for: 95.98.
+      Ask 235; while it is unsold 215 from 23 May, 195 from 6 June, 170 from 27 June, 145 from 25 July. Accept 145 or more on the first day.
 
     The most to pay for a margin of 40, sold whole, in EUR
-      56.00 on average; 16.55 to be cautious (one sale in five brings less).
-      Bought for 10.00: 86.00 left on average, chance of a loss 2 %, 0.19 lost on average over all outcomes.
+      55.98 on average; 15.82 to be cautious (one sale in five brings less).
+      Bought for 10.00: 85.98 left on average, chance of a loss 2 %, 0.22 lost on average over all outcomes.
 
     Taken apart, in EUR
-      6 parts bring 58.70 on average, against 96.00 whole; hours not counted.
+      6 parts bring 58.70 on average, against 95.98 whole; hours not counted.
       Whole it brings more.
 
     Cautions
