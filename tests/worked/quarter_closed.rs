@@ -6,7 +6,7 @@
 
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter, sale};
 use wheelworth::accounts::quarter::figures::{Correction, Counted, What};
-use wheelworth::accounts::{AccountsProblem, QuarterCaution, QuarterReport};
+use wheelworth::accounts::{AccountsProblem, Closed, QuarterCaution, QuarterReport};
 use wheelworth::trade::{CostKind, Give, Money, Sale, sale::Sold};
 
 const ROOM: &str = "Ferry Lane Reading Room";
@@ -79,6 +79,25 @@ fn assert_quiet(report: &QuarterReport) {
     assert_eq!([report.due, report.given], [Money::ZERO; 2], "{name}");
     assert_eq!(report.opening, report.closing, "{name}");
     assert_eq!(report.brought_forward, report.carried_forward, "{name}");
+}
+
+/// What a book of before could not say is left out where there is nothing of it, so that
+/// the same records are kept in the same words.
+#[test]
+fn a_plain_sale_is_kept_as_books_of_before_kept_it() {
+    let mut records = Records::new(Give::Price, 10_000);
+    records.on("2026-03-31", |now| {
+        now.sales.push(sale("A", "2026-02-10", "100.00"));
+    });
+    let report = records.report("2026-Q1", "2026-04-02");
+    let text = Closed::of(&report, day("2026-04-02"))
+        .figures_text()
+        .unwrap();
+    assert!(text.contains("\"A\""), "{text}");
+    assert!(
+        !text.contains("\"nth\"") && !text.contains("\"what\""),
+        "{text}"
+    );
 }
 
 #[test]

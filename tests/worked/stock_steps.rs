@@ -143,6 +143,65 @@ fn an_inspection_decides_what_comes_next() {
     }
 }
 
+/// On offer with an open gate comes before a cut that is due, and a bike on the stand with
+/// one after it.
+#[test]
+fn an_open_gate_on_offer_comes_first() {
+    let named = |id: &str, sale: Sale| Sale {
+        id: id.into(),
+        ..sale
+    };
+    let on_the_stand = Sale {
+        listed_on: None,
+        ask: None,
+        ..listed()
+    };
+    let sales = [
+        named("cut", listed()),
+        named("stand", on_the_stand),
+        named("offered", listed()),
+    ];
+    let open = ["stand", "offered"].map(|bike| Inspected {
+        bike: bike.into(),
+        on: TODAY,
+        result: Clearance::GatesOpen,
+    });
+    let holdings = on_hand(&sales, &[], &[], &open, TODAY);
+    let known = holdings.into_iter().map(|one| (one, plan(&[(2, 90)])));
+    let stock = Stock::of(known, TODAY);
+    let order = stock.lines.iter().map(|line| line.holding.sale.id.as_str());
+    assert_eq!(order.collect::<Vec<_>>(), ["offered", "cut", "stand"]);
+}
+
+/// A listed bike with an open gate is to be finished, too, and is no bike on the stand; what
+/// is only parts is not to be finished.
+#[test]
+fn what_stands_on_offer_is_not_on_the_stand() {
+    let about = |sale, result| {
+        let open = Inspected {
+            bike: "A".into(),
+            on: TODAY,
+            result,
+        };
+        doubts(&stock(sale, &[], &[open], plan(&[(2, 100)])))
+    };
+    let offered = about(listed().condition(2), Clearance::GatesOpen);
+    assert_eq!(offered, [Doubt::ListedUnready, Doubt::GatesOpen]);
+    let on_the_stand = sale("A").condition(1).bought("2026-03-01").purchase(40);
+    let parts = about(on_the_stand, Clearance::OnlyParts);
+    assert_eq!(parts, [Doubt::OnlyParts]);
+}
+
+/// An empty shed has no mean and no share, and brings nothing.
+#[test]
+fn nothing_on_hand_has_no_mean() {
+    let totals = Stock::of([], TODAY).totals;
+    assert_eq!((totals.mean_days(), totals.long_share()), (None, None));
+    assert_eq!(totals.known_expected(), Some(units(0)));
+    let unknown = stock(listed(), &[], &[], Prospect::default()).totals;
+    assert_eq!(unknown.known_expected(), None);
+}
+
 /// Listed on the day it was bought is in order, the day before is not.
 #[test]
 fn a_bike_is_not_listed_before_it_is_bought() {
