@@ -247,7 +247,7 @@ fn three_digits_after_more_than_three_read_two_ways() {
     assert_eq!(mend("1234.500"), "Write 1234500, or 1234.5.");
     assert_eq!(
         mend("1234.000"),
-        "Write 1234000 or 1234, whichever is meant."
+        "Write 1234000 or 1234: the one that is meant."
     );
 }
 

@@ -121,8 +121,8 @@ fn a_chance_that_cannot_be_is_refused_with_its_mend() {
         ("60", "Write the % behind it"),
         ("1.01", "Write the % behind it"),
         ("101 %", "Nothing is surer than 100 %"),
-        ("-0.5", "Write an even chance as 0.5"),
-        ("likely", "Write an even chance as 0.5"),
+        ("-0.5", "Write one chance in two as 0.5"),
+        ("likely", "Write one chance in two as 0.5"),
         ("", "Fill in chance"),
     ] {
         let found = parts(&format!("part,price,chance\nwheels,40,{chance}\n")).remove(0);
