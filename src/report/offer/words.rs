@@ -104,7 +104,9 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
             say(verdict.most.missing)
         ),
         Why::TooDear if verdict.most.mean.minor() == 0 => {
-            format!("Leave it at {asks}: even as a gift an average sale would only just cover {margin}.")
+            format!(
+                "Leave it at {asks}: even as a gift an average sale would only just cover {margin}."
+            )
         }
         Why::TooDear => format!(
             "Leave it at {asks}, or offer up to {}: that is the most at which an average sale covers {margin}.{way}",
