@@ -54,6 +54,9 @@ fn mean_and_error(values: &[f64]) -> (f64, f64) {
     (mean, (squares / (n - 1.0).max(1.0) / n).sqrt())
 }
 
+/// ln of a bike's price, of the oracle's and of a way's value, and the sale that it tells.
+type Told = (f64, f64, f64, Vec<(f64, Predictive)>);
+
 impl Way {
     /// The median error.
     pub fn error(&self) -> f64 {
@@ -72,9 +75,8 @@ impl Way {
         (100.0 * mean, 100.0 * error)
     }
 
-    /// Takes in a market: for each fresh bike ln of its price, ln of the oracle's and
-    /// what this way said.
-    fn market(&mut self, told: &[(f64, f64, f64, Vec<(f64, Predictive)>)]) {
+    /// Takes in a market by its fresh bikes.
+    fn market(&mut self, told: &[Told]) {
         let n = told.len() as f64;
         let (mut lean, mut held) = (0.0, 0.0);
         for (ln_price, ln_oracle, value, sale) in told {

@@ -58,7 +58,7 @@ impl Observer for CompsOfStyle {
             let outcome = comp.state_on(self.as_of).outcome;
             self.found.push(SeenComp {
                 age,
-                seen: seen.clone(),
+                seen: *seen,
                 outcome,
             });
         }
