@@ -105,7 +105,8 @@ async function numbers(browser) {
                 return way.repair ? { mean: way.mean + moved, cautious: way.cautious + moved } : way;
             });
             const off = (way) => Math.abs(way.cautious - answer.cautious);
-            return ways.reduce((a, b) => (off(b) < 0.5 * off(a) - 0.03 * answer.cautious ? b : a));
+            const near = ways.reduce((a, b) => (off(b) < 0.5 * off(a) - 0.03 * answer.cautious ? b : a));
+            return { ...near, edge: near !== ways[0] };
         }),
     }), golden);
     const minor = 10 ** -(await model(page)).currency.decimals;
@@ -131,6 +132,8 @@ async function numbers(browser) {
             near(1, 0.03, said.most[at][name], want, Math.max(want, (0.005 / 0.03) * done.median), `most to pay, ${name}, of ${JSON.stringify(asked)}`);
         }
     });
+    const edges = said.most.filter((one) => one.edge).length;
+    hold(50 * edges <= said.most.length, `${edges} of ${said.most.length} offers stand on the edge of a repair`);
     console.log(`pocket-page: ${golden.values.length} values off by ${(100 * worst[0]).toFixed(3)} % at most, ${golden.most_to_pay.length} most to pay by ${(100 * worst[1]).toFixed(2)} %`);
     await context.close();
 }

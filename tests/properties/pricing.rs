@@ -69,6 +69,44 @@ fn the_curve_by_age_goes_through_the_bike() {
     }
 }
 
+/// The points of the chart: a sale moved to a bike keeps what it was above or below its
+/// own value, so two bikes' points differ by the factor of their values at that age.
+#[test]
+fn points_of_the_chart_keep_their_surprise() {
+    let book = &books()[5];
+    let model = fit(book, &records(book));
+    let of_style = |style| book.sales.iter().filter(move |sale| sale.bike.style == style);
+    let bike = book.sales[0].bike;
+    let better = Bike {
+        condition: Some(Condition::Mint),
+        tier: Some(Tier::Race),
+        ..bike
+    };
+    let plain = Bike {
+        condition: Some(Condition::Project),
+        tier: Some(Tier::Basic),
+        ..bike
+    };
+    let [high, low] = [better, plain].map(|bike| curve::sales_as(&model, &bike, &book.sales));
+    let at = |bike: &Bike, age: f64| curve::value_by_age(&model, bike, age, 0.8).pop().unwrap().2;
+    let dated = of_style(bike.style).filter(|sale| sale.bike.made.is_some());
+    assert!(dated.count() == high.len() && high.len() > 3, "{}", high.len());
+    for ((age, dear), (_, cheap)) in high.iter().zip(&low) {
+        let factor = at(&better, *age) / at(&plain, *age);
+        assert!(factor > 1.5, "{factor}");
+        assert_near("factor", dear / cheap, factor, SAME_FIT);
+    }
+    // Moved to itself, a sale moves by the market from its day to today alone.
+    for sale in of_style(bike.style).filter(|sale| sale.bike.made.is_some()) {
+        let on = sale.priced_on().unwrap();
+        let own = facts(&sale.bike, on, &money());
+        let market = model.ln_value(&own) - model.value_on(&own, on).0;
+        let there = curve::sales_as(&model, &sale.bike, std::slice::from_ref(sale))[0].1;
+        let price = money().units(sale.sold.unwrap().price);
+        assert_near("market", (there / price).ln(), market, SAME_FIT);
+    }
+}
+
 fn fit(book: &Simulated, records: &InMemory) -> FittedValue {
     let model = ValueModel {
         priors: Priors::shipped(),

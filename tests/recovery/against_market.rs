@@ -103,7 +103,7 @@ const HEADING: &str =
     " own comps   model oracle  ratio     ols   five  style   held%  width    lean";
 
 /// Markets simulated for each cell. `WHEELWORTH_MARKETS=120` gives the table of
-/// DEVELOPERS.md in about six minutes.
+/// src/guide/simulations.md in about six minutes.
 pub fn markets(usual: u64) -> std::ops::Range<u64> {
     let wanted = std::env::var("WHEELWORTH_MARKETS")
         .ok()

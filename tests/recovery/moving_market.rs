@@ -121,7 +121,7 @@ fn books(usual: u64) -> u64 {
     told.and_then(|n| n.parse().ok()).unwrap_or(usual)
 }
 
-/// With `WHEELWORTH_BOOKS=24` it makes the figures in DEVELOPERS.md.
+/// With `WHEELWORTH_BOOKS=24` it makes the figures in src/guide/simulations.md.
 #[test]
 #[ignore = "long: cargo test --test suite ranges_hold_and_moves -- --ignored --nocapture"]
 fn ranges_hold_and_moves_are_seen_in_markets_that_move() {

@@ -165,7 +165,7 @@ fn remember(
 
 const HEADING: &str = "own comps  eye, record                oracle    eye  alone   both  | over oracle: eye alone both  held%  width  counts   lean";
 
-/// With `WHEELWORTH_MARKETS=60` the table of DEVELOPERS.md.
+/// With `WHEELWORTH_MARKETS=60` the table of src/guide/simulations.md.
 #[test]
 #[ignore = "a report: cargo test --test suite eye_table -- --ignored --nocapture"]
 fn eye_table() {

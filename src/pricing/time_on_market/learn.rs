@@ -240,3 +240,78 @@ fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Epi
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{History, ListingEnd, Priors, by_season, columns, from_histories};
+    use crate::pricing::design::features::facts;
+    use crate::pricing::time_on_market::after;
+    use crate::trade::calendar::year_fraction;
+    use crate::trade::{Bike, Currency, Day, Style};
+    use rand::{Rng as _, SeedableRng as _};
+    use std::f64::consts::TAU;
+
+    #[test]
+    fn a_long_stretch_is_dated_in_equal_pieces() {
+        let cut = |stretch| by_season(vec![stretch]);
+        let ask = Some(5.0);
+        let thirds = [(0.0, 25.0, ask), (25.0, 50.0, ask), (50.0, 75.0, ask)];
+        assert_eq!(cut((0.0, 75.0, ask)), thirds);
+        assert_eq!(cut((12.0, 42.0, ask)), [(12.0, 42.0, ask)]);
+        assert_eq!(cut((0.0, 0.5, None)), [(0.0, 0.5, None)]);
+        let two = by_season(vec![(0.0, 10.0, ask), (10.0, 50.0, Some(4.9))]);
+        let asks: Vec<_> = two.iter().map(|piece| piece.2.unwrap()).collect();
+        assert_eq!(asks, [5.0, 4.9, 4.9]);
+    }
+
+    /// ln of how many buyers there are, against the mean: most at the end of April.
+    fn bustle(day: Day) -> f64 {
+        let from_peak = TAU * (year_fraction(day) - 0.33);
+        0.5 * from_peak.cos() + 0.4 * (2.0 * from_peak).cos()
+    }
+
+    /// Bikes that stand for weeks and months, at their value, while buyers come and go by
+    /// the season: what was put in is found. A season of one wave, or listings dated as
+    /// a whole, miss the spring by more.
+    #[test]
+    fn a_short_spring_is_found() {
+        let mut rng = rand_chacha::ChaCha8Rng::seed_from_u64(11);
+        let euro = Currency::from_code("EUR").unwrap();
+        let start = Day::constant(2022, 1, 1);
+        let listing = |number: i64| {
+            let listed_on = after(start, number * 37 % 1461);
+            let mut days = 0;
+            while rng.random::<f64>() >= (bustle(after(listed_on, days)) - 60_f64.ln()).exp() {
+                days += 1;
+            }
+            History {
+                facts: facts(&Bike::of(Style::City), listed_on, &euro),
+                own: true,
+                listed_on,
+                entry: 0.0,
+                exit: days as f64 + 0.5,
+                end: ListingEnd::Sold,
+                asks: vec![(0.0, 5.0)],
+                ln_price: None,
+                value: (5.0, 0.0),
+            }
+        };
+        let histories: Vec<History> = (0..600).map(listing).collect();
+        let fitted = from_histories(Priors::shipped(), &histories).unwrap().fitted;
+        let found = |day: Day| {
+            let mut x = [0.0; columns::COLUMNS];
+            columns::of_day(day, &mut x);
+            // ln of days, so slower is more; a hazard's logarithm is that over the scale.
+            -columns::wave(&x, &fitted.fit.coefficients) / fitted.fit.ln_scale.exp()
+        };
+        let spring = Day::constant(2025, 5, 1);
+        // By 1.3, 1.3 and 1.0.
+        for month in [2, 8, 11] {
+            let other = Day::constant(2025, month, 1);
+            let truth = bustle(spring) - bustle(other);
+            let seen = found(spring) - found(other);
+            // Four standard errors of 600 sales are 0.3 or so.
+            assert!((seen - truth).abs() < 0.3, "month {month}: {seen}, not {truth}");
+        }
+    }
+}

@@ -23,7 +23,7 @@ const STEEPEST: f64 = 6.0;
 /// `u`, the log-linear form that is usual in hazard regression.
 ///
 /// The reservation-price form over the log-linear one: in simulated markets of
-/// two kinds of buyers it is nearer to the best plan (DEVELOPERS.md).
+/// two kinds of buyers it is nearer to the best plan (`src/guide/simulations.md`).
 pub fn thinning(u: f64, buyers: f64) -> f64 {
     // Beyond what the tail is computed for it goes on as a straight line.
     let beyond = (u - FARTHEST).max(0.0) * STEEPEST;

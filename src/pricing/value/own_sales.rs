@@ -51,7 +51,7 @@ const LEAN_COUNTS: f64 = 2.0;
 ///   alone makes, `sum a^2` times the first part, is taken off, and the rest shrunk to
 ///   0 by two sales.
 ///
-/// Chosen by what ranges held in simulated markets that move (DEVELOPERS.md).
+/// Chosen by what ranges held in simulated markets that move (`src/guide/simulations.md`).
 pub(in crate::pricing) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
     let (mut sum, mut count) = (WIDTHS_ARE_WORTH, WIDTHS_ARE_WORTH);
     let (mut lean, mut weights, mut squares) = (0.0, 0.0, 0.0);

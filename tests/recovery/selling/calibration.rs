@@ -46,7 +46,7 @@ fn chances_come_true() {
     for kind in [Kind::Haggling, Kind::Posted] {
         for (own, comps) in ROWS {
             let mut groups = [Group::default(); 10];
-            for seed in 70_000..70_000 + MARKETS {
+            for seed in 75_000..75_000 + MARKETS {
                 let market = SellingMarket::of(seed, kind, &config(own, comps));
                 let demand = Demand::of(&market.world.buyers);
                 let records = market.records();
