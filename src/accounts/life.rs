@@ -1,8 +1,8 @@
 //! One bike of the user's own from purchase to sale, as its records tell on some day.
 
 use super::direct_cost::{DirectCost, by_bike};
+use super::last_asks::LastAsks;
 use crate::trade::{AskChange, Cost, Day, Money, Quarter, Return, Sale};
-use std::collections::HashMap;
 
 /// Where a bike is in its life.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -64,13 +64,7 @@ impl Life {
 /// late.
 pub fn lives(sales: &[Sale], costs: &[Cost], asks: &[AskChange], as_of: Day) -> Vec<Life> {
     let costs = by_bike(costs.iter().filter(|cost| cost.on <= as_of));
-    let mut last_asks: HashMap<&str, &AskChange> = HashMap::new();
-    for change in asks.iter().filter(|change| change.on <= as_of) {
-        let last = last_asks.entry(&change.bike).or_insert(change);
-        if change.on >= last.on {
-            *last = change;
-        }
-    }
+    let last_asks = LastAsks::of(asks, as_of);
     let known = sales
         .iter()
         .filter_map(|sale| Some((sale.as_known_on(as_of)?, &sale.returns)));
@@ -84,10 +78,9 @@ pub fn lives(sales: &[Sale], costs: &[Cost], asks: &[AskChange], as_of: Day) -> 
                 (None, None, None) => (Stage::Workshop, sale.bought_on),
             };
             let returns = returns.iter().filter(|one| one.on <= as_of);
-            let changed = last_asks.get(sale.id.as_str()).map(|change| change.ask);
             Life {
                 cost: DirectCost::of(&sale, costs.copied()),
-                ask: changed.or(sale.ask),
+                ask: last_asks.ask(&sale),
                 stage,
                 since,
                 returns: returns.cloned().collect(),

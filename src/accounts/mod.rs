@@ -13,6 +13,7 @@
 pub mod direct_cost;
 pub mod forecast;
 pub mod inspected;
+mod last_asks;
 pub mod life;
 pub mod quarter;
 mod share;

@@ -81,9 +81,11 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         writeln!(context.err, "Sheet: {}", path.display())?;
     }
     if advert.ask.is_none() {
+        let of_it = arguments.bike.as_ref().map(|id| format!(" --bike {id}"));
         writeln!(
             context.err,
-            "No ask is recorded: give --ask, or see 'price' for what to ask."
+            "No ask is recorded: give --ask, or see 'wheelworth price{}' for what to ask.",
+            of_it.unwrap_or_default()
         )?;
     }
     match context.format {

@@ -84,9 +84,7 @@ impl Sale {
             .returns
             .retain(|one| one.on <= day && one.back.is_some());
         known.left = known.left.filter(|left| left.on <= day);
-        let back = self.returns.iter().filter(|one| one.back.is_some());
-        let back = back.map(|one| one.on).filter(|on| *on <= day).max();
-        let over = |listed: Day| listed > day || back.is_some_and(|back| listed < back);
+        let over = |listed: Day| listed > day || !known.since_it_came_back(listed);
         if self.listed_on.is_some_and(over) {
             known.listed_on = None;
             known.ask = None;
@@ -113,6 +111,13 @@ impl Sale {
             price: Money::from_minor(price.max(0)),
             ..sold
         })
+    }
+
+    /// Whether the day `on` is not before the last one on which a buyer brought it back:
+    /// a listing and asks of before ended with that sale.
+    pub fn since_it_came_back(&self, on: Day) -> bool {
+        let mut back = self.returns.iter().filter(|one| one.back.is_some());
+        back.all(|one| one.on <= on)
     }
 
     /// Every sale of it, in order: those that came back, each with the day on which

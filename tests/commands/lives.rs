@@ -326,6 +326,47 @@ fn a_sale_that_comes_back_is_told_where_it_happens_and_the_bike_can_be_sold_agai
 }
 
 #[test]
+fn a_bike_that_came_back_asks_what_it_is_offered_at_again() {
+    let workshop = shed();
+    let record = |words: &str| {
+        let words: Vec<&str> = words.split(' ').collect();
+        let output = workshop.run(&[&["record"], &words[..]].concat()).done();
+        output.out + &output.err
+    };
+    record("ask --bike B-1 --on 2026-01-30 --ask 172");
+    record("return --bike B-1 --on 2026-04-04");
+    let listed = |day: &str| format!("sale --bike B-1 --listed-on {day} --ask 190");
+    // A buyer had it on that day.
+    let words = format!("record {}", listed("2026-03-01"));
+    workshop.refuses(
+        &words.split(' ').collect::<Vec<_>>(),
+        &["a day from 2026-04-04 on", "B-1 came back"],
+    );
+    // An ask without a listing says so.
+    let said = record("ask --bike B-1 --on 2026-04-05 --ask 185");
+    assert!(
+        said.contains("is not listed again since") && said.contains("--listed-on DAY"),
+        "{said}"
+    );
+    workshop.run(&["import", "--undo", "4"]).done();
+    // On the very day, and the ask of before is not that of today, nor anything odd.
+    let said = record(&listed("2026-04-04"));
+    assert!(!said.contains("2026-01-30"), "{said}");
+    let own = |line: &str| workshop.run(&line.split(' ').collect::<Vec<_>>()).done();
+    let list = own("list --format json --state listed").json();
+    assert_eq!(
+        (&list[0]["bike"], &list[0]["ask"]),
+        (&"B-1".into(), &190.0.into())
+    );
+    let stock = own("stock --format json").json();
+    let bikes = stock["bikes"].as_array().unwrap();
+    let back = bikes.iter().find(|bike| bike["bike"] == "B-1").unwrap();
+    assert_eq!(back["ask"], 190.0);
+    let advert = own("advert --bike B-1").out;
+    assert!(advert.contains("Price: 190 EUR"), "{advert}");
+}
+
+#[test]
 fn what_is_handed_back_waits_where_there_is_nothing_to_take_it_from_also_under_give_price() {
     let workshop = Workshop::empty();
     workshop

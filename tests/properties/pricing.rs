@@ -75,7 +75,11 @@ fn the_curve_by_age_goes_through_the_bike() {
 fn points_of_the_chart_keep_their_surprise() {
     let book = &books()[5];
     let model = fit(book, &records(book));
-    let of_style = |style| book.sales.iter().filter(move |sale| sale.bike.style == style);
+    let of_style = |style| {
+        book.sales
+            .iter()
+            .filter(move |sale| sale.bike.style == style)
+    };
     let bike = book.sales[0].bike;
     let better = Bike {
         condition: Some(Condition::Mint),
@@ -90,7 +94,11 @@ fn points_of_the_chart_keep_their_surprise() {
     let [high, low] = [better, plain].map(|bike| curve::sales_as(&model, &bike, &book.sales));
     let at = |bike: &Bike, age: f64| curve::value_by_age(&model, bike, age, 0.8).pop().unwrap().2;
     let dated = of_style(bike.style).filter(|sale| sale.bike.made.is_some());
-    assert!(dated.count() == high.len() && high.len() > 3, "{}", high.len());
+    assert!(
+        dated.count() == high.len() && high.len() > 3,
+        "{}",
+        high.len()
+    );
     for ((age, dear), (_, cheap)) in high.iter().zip(&low) {
         let factor = at(&better, *age) / at(&plain, *age);
         assert!(factor > 1.5, "{factor}");

@@ -2,9 +2,9 @@
 
 use crate::accounts::direct_cost::{DirectCost, by_bike};
 use crate::accounts::inspected::{Clearance, Inspected, latest};
+use crate::accounts::last_asks::LastAsks;
 use crate::trade::calendar::days_between;
 use crate::trade::{AskChange, Cost, Day, Money, Sale};
-use std::collections::HashMap;
 
 /// A bike on hand on some day, as its records tell.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,14 +71,7 @@ pub fn on_hand(
     as_of: Day,
 ) -> Vec<Holding> {
     let costs = by_bike(costs.iter().filter(|cost| cost.on <= as_of));
-    let mut last_asks: HashMap<&str, &AskChange> = HashMap::new();
-    let counts = |change: &&AskChange| change.on <= as_of && change.ask.minor() > 0;
-    for change in asks.iter().filter(counts) {
-        let last = last_asks.entry(&change.bike).or_insert(change);
-        if change.on >= last.on {
-            *last = change;
-        }
-    }
+    let last_asks = LastAsks::of(asks, as_of);
     let mut holdings: Vec<Holding> = sales
         .iter()
         .filter_map(|sale| sale.in_trade_on(as_of))
@@ -86,11 +79,11 @@ pub fn on_hand(
         .map(|sale| {
             let costs = costs.get(sale.id.as_str()).into_iter().flatten();
             let cost = DirectCost::of(&sale, costs.copied());
-            let changed = last_asks.get(sale.id.as_str()).map(|change| change.ask);
+            let ask = last_asks.ask(&sale);
             let inspection = latest(inspections, &sale.id, as_of);
             Holding {
                 inspection: inspection.map(|one| (one.on, one.result)),
-                ..holding(sale, cost, changed, as_of)
+                ..holding(sale, cost, ask, as_of)
             }
         })
         .collect();
@@ -98,14 +91,14 @@ pub fn on_hand(
     holdings
 }
 
-/// `changed`: the last change of its ask.
-fn holding(sale: Sale, cost: DirectCost, changed: Option<Money>, as_of: Day) -> Holding {
+/// `ask`: what it asks once it is listed.
+fn holding(sale: Sale, cost: DirectCost, ask: Option<Money>, as_of: Day) -> Holding {
     let (bought, listed) = (sale.bought_on, sale.listed_on);
     let since = |day: Day| days_between(day, as_of);
     let in_workshop = bought.map(|day| days_between(day, listed.unwrap_or(as_of)));
     Holding {
         cost,
-        ask: listed.and(changed.or(sale.ask)),
+        ask: listed.and(ask),
         days_in_workshop: in_workshop.filter(|days| *days >= 0),
         days_listed: listed.map(since),
         days_on_hand: bought.into_iter().chain(listed).min().map(since),

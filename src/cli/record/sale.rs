@@ -13,7 +13,7 @@ use crate::report::export::record_cells;
 use crate::report::text::amounts::exact;
 use crate::report::text::counts::listed;
 use crate::trade::money::split;
-use crate::trade::{Currency, Day, Money, Sale};
+use crate::trade::{AskChange, Currency, Day, Money, Sale};
 use clap::Args;
 
 /// What is typed.
@@ -216,7 +216,9 @@ fn weights(book: &Book, sales: &[Sale], on: Day) -> Result<(Vec<u64>, &'static s
     }
     let asks = book.asks()?;
     let asked = |sale: &Sale| {
-        let of_it = |change: &&crate::trade::AskChange| change.bike == sale.id && change.on <= on;
+        let of_it = |change: &&AskChange| {
+            change.bike == sale.id && change.on <= on && sale.since_it_came_back(change.on)
+        };
         let last = asks.iter().filter(of_it).max_by_key(|change| change.on);
         above_0(last.map(|change| change.ask).or(sale.ask)?)
     };

@@ -26,6 +26,8 @@ pub(crate) struct Listings {
 struct Listing {
     listed_on: Option<Day>,
     sold_on: Option<Day>,
+    /// The last day on which it came back from a buyer.
+    back: Option<Day>,
     /// First ask, as the sales have it.
     first: Option<Money>,
     /// Later asks by day, each with its line of the file (0: in the book).
@@ -115,6 +117,12 @@ impl Listing {
         Self {
             listed_on: sale.listed_on,
             sold_on: sale.sold.map(|sold| sold.on),
+            back: sale
+                .returns
+                .iter()
+                .filter(|one| one.back.is_some())
+                .map(|one| one.on)
+                .max(),
             first: sale.ask,
             asks: BTreeMap::new(),
         }
@@ -122,6 +130,10 @@ impl Listing {
 
     /// How a day lies outside the listing.
     fn beyond(&self, on: Day) -> Option<String> {
+        // Of before it came back from a buyer: of a listing that ended then.
+        if self.back.is_some_and(|back| on < back) {
+            return None;
+        }
         let early = self.listed_on.filter(|listed| on < *listed);
         let late = self.sold_on.filter(|sold| on > *sold);
         early
@@ -150,6 +162,17 @@ impl Listing {
         let Some(first_line) = lines.filter(|line| *line > 0).min() else {
             return;
         };
+        let again = self
+            .back
+            .filter(|back| self.listed_on.is_some_and(|listed| listed < *back));
+        let asked_since = |back: &Day| self.asks.range(*back..).any(|(_, (_, line))| *line > 0);
+        if let Some(back) = again.filter(asked_since) {
+            let words = format!(
+                "{id} came back on {back} and is not listed again since; give the day from which it is: record sale \
+                 --bike {id} --listed-on DAY"
+            );
+            doubts.push((first_line, words));
+        }
         if self.listed_on.is_none() {
             let words = format!(
                 "{id} has no listed_on among the sales; fill it in there, so that its days on \

@@ -142,13 +142,26 @@ fn another_life(there: &Sale, new: &Sale, repeat: Repeat) -> Result<(), Refusal>
     Ok(())
 }
 
-/// Refuses a sale of before the bike came back, other than the one that did.
+/// Refuses a sale of before the bike came back, other than the one that did, and a day of
+/// listing on which a buyer had it.
 fn after_it_came_back(sale: &Sale) -> Result<(), Refusal> {
     let mut back = sale.returns.iter().filter(|one| one.back.is_some());
     let Some(last) = back.next_back() else {
         return Ok(());
     };
     let id = made_visible(&sale.id);
+    let with_a_buyer = |listed: &Day| {
+        let mut sales = sale
+            .returns
+            .iter()
+            .filter_map(|one| Some((one.back?.on, one.on)));
+        sales.any(|(sold, back)| sold < *listed && *listed < back)
+    };
+    if sale.listed_on.as_ref().is_some_and(with_a_buyer) {
+        let expected = format!("a day from {} on, on which {id} came back", last.on);
+        let mend = "A buyer had it until then: give the day from which you offer it again.";
+        return Err(("listed_on", CellProblem::new(expected, mend)));
+    }
     if sale.left.as_ref().is_some_and(|left| left.on < last.on) {
         let expected = format!("a day from {} on, on which {id} came back", last.on);
         let mend = "A bike that is sold cannot leave: give the day after it came back.";

@@ -127,7 +127,10 @@ fn own(read: &mut Read, sale: &Sale, changes: &[AskChange], as_of: Day) {
     }
     let from = changes.partition_point(|change| change.bike < sale.id);
     let own = changes.iter().skip(from).take_while(|c| c.bike == sale.id);
-    if let Some(last) = own.filter(|change| change.on <= sold.on).last() {
+    if let Some(last) = own
+        .filter(|c| c.on <= sold.on && sale.since_it_came_back(c.on))
+        .last()
+    {
         let pairs = &mut read.pairs;
         pairs.push(Against::OwnLast, last.ask.minor(), sold.price.minor());
     }

@@ -18,7 +18,7 @@ pub(super) fn tell(
 ) {
     let mut told = Vec::new();
     about_the_bike(answer, question, reach, &mut told);
-    about_jobs(&question.jobs, reach, &mut told);
+    about_jobs(question, reach, &mut told);
     about_parts(answer, question, &mut told);
     about_best(answer, &question.jobs, &mut told);
     let mut of_price: Vec<QuoteCaution> = Vec::new();
@@ -39,7 +39,12 @@ fn about_the_bike(
     reach: &Reach<'_>,
     told: &mut Vec<OfferCaution>,
 ) {
-    if !answer.left_open.is_empty() {
+    // A failed frame is said by itself: no look and no job opens a way on.
+    let only_parts = answer
+        .take_apart
+        .as_ref()
+        .is_some_and(|apart| apart.only_way.is_some());
+    if !answer.left_open.is_empty() && !only_parts {
         told.push(OfferCaution::LeftOpen {
             items: answer.left_open.clone(),
         });
@@ -55,7 +60,8 @@ fn about_the_bike(
     }
 }
 
-fn about_jobs(jobs: &[Job], reach: &Reach<'_>, told: &mut Vec<OfferCaution>) {
+fn about_jobs(question: &OfferQuestion, reach: &Reach<'_>, told: &mut Vec<OfferCaution>) {
+    let jobs: &[Job] = &question.jobs;
     let safety = |i: usize| reach.safety & (1 << i) != 0;
     for (i, job) in jobs.iter().enumerate() {
         if job.safety == Some(false) && safety(i) {
@@ -88,7 +94,7 @@ fn about_jobs(jobs: &[Job], reach: &Reach<'_>, told: &mut Vec<OfferCaution>) {
         job.condition_after.is_none() && job.tier_after.is_none() && !graded && !safety(i)
     });
     tell(|jobs| OfferCaution::HoursUnknown { jobs }, &|_, job| {
-        job.hours.is_none()
+        job.hours.is_none() && question.terms.hour.minor() > 0
     });
 }
 

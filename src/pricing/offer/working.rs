@@ -310,7 +310,8 @@ fn verdict(asking: Option<Money>, answer: &Offer) -> Option<OfferVerdict> {
     let why = match asking {
         _ if answer.bar.is_some() => Why::Barred,
         _ if most.missing > Money::ZERO || asking > most.mean => Why::TooDear,
-        _ if asking > most.cautious => Why::OnAverage,
+        // 0 stands for anything below it, too.
+        _ if asking > most.cautious || most.cautious == Money::ZERO => Why::OnAverage,
         _ => Why::Cautious,
     };
     Some(OfferVerdict {

@@ -72,7 +72,8 @@ pub(super) fn own_asks(
     let last = sale.sold.map_or(as_of, |sold| sold.on.min(as_of));
     let ln = |money| currency.units(money).ln();
     let mut asks: Vec<(f64, f64)> = sale.ask.map(|ask| (0.0, ln(ask))).into_iter().collect();
-    for change in changes.iter().filter(|c| c.on <= last && c.ask.minor() > 0) {
+    let stands = |c: &&AskChange| c.on <= last && sale.since_it_came_back(c.on);
+    for change in changes.iter().filter(stands).filter(|c| c.ask.minor() > 0) {
         let age = (days_between(listed, change.on) as f64).max(0.0);
         if age == 0.0 {
             asks.clear();

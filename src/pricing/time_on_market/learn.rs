@@ -297,7 +297,9 @@ mod tests {
             }
         };
         let histories: Vec<History> = (0..600).map(listing).collect();
-        let fitted = from_histories(Priors::shipped(), &histories).unwrap().fitted;
+        let fitted = from_histories(Priors::shipped(), &histories)
+            .unwrap()
+            .fitted;
         let found = |day: Day| {
             let mut x = [0.0; columns::COLUMNS];
             columns::of_day(day, &mut x);
@@ -311,7 +313,10 @@ mod tests {
             let truth = bustle(spring) - bustle(other);
             let seen = found(spring) - found(other);
             // Four standard errors of 600 sales are 0.3 or so.
-            assert!((seen - truth).abs() < 0.3, "month {month}: {seen}, not {truth}");
+            assert!(
+                (seen - truth).abs() < 0.3,
+                "month {month}: {seen}, not {truth}"
+            );
         }
     }
 }

@@ -99,10 +99,12 @@ fn lived(card: &BikeCard, currency: &Currency) -> Vec<Line> {
     }));
     let asks = card.asks.iter();
     lines.extend(asks.map(|change| {
-        (
-            "New ask",
-            format!("{} from {} on", money(change.ask), change.on),
-        )
+        let before = match sale.since_it_came_back(change.on) {
+            true => "",
+            false => ", before it came back",
+        };
+        let line = format!("{} from {} on{before}", money(change.ask), change.on);
+        ("New ask", line)
     }));
     lines.extend(sold_and_back(life, currency));
     lines.extend(sale.left.iter().map(|left| {

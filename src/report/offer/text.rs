@@ -53,7 +53,7 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     if let Some(apart) = apart {
         let _ = writeln!(
             out,
-            "For its parts, which bring about {}: pay at most {}; {} to be safe.",
+            "For its parts, which bring about {}: pay at most {} on average, {} by a poor sale.",
             round(apart.expected, currency),
             exact(apart.most_to_pay.mean, currency),
             exact(apart.most_to_pay.cautious, currency)
@@ -64,15 +64,15 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
         let _ = writeln!(out, "No value can be given.");
         return;
     };
-    if offer.as_found.cautions.contains(&QuoteCaution::PriorOnly) {
-        let _ = writeln!(out, "{A_GUESS}");
-    }
     let missing = counted_as_nothing(offer);
     // What is said to the seller has the most to pay in it.
     let most = offer.most_to_pay.filter(|_| offer.verdict.is_none());
     let most = most.map(|most| most_words(&most, offer, currency));
     if let Some(said) = missing.or(most) {
         let _ = writeln!(out, "{said}");
+    }
+    if offer.as_found.cautions.contains(&QuoteCaution::PriorOnly) {
+        let _ = writeln!(out, "{A_GUESS}");
     }
     let _ = writeln!(
         out,
@@ -93,12 +93,18 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     );
     // Without a price of the seller's it would be that of the most to pay.
     if let Some((paid, risk)) = offer.risk.filter(|_| offer.verdict.is_some()) {
-        let left = currency.round(risk.margin);
+        let paid = match paid.minor() {
+            0 => "As a gift".to_string(),
+            _ => format!("Bought for {}", exact(paid, currency)),
+        };
+        let left = match currency.round(risk.margin.abs()) {
+            Some(short) if risk.margin < 0.0 => format!("{} short", round(short, currency)),
+            Some(left) => format!("{} left", round(left, currency)),
+            None => "- left".to_string(),
+        };
         let _ = writeln!(
             out,
-            "Bought for {}: about {} left; chance of a loss {}.",
-            exact(paid, currency),
-            left.map_or("-".into(), |left| round(left, currency)),
+            "{paid}: about {left}; chance of a loss {}.",
             percent(risk.chance_of_loss)
         );
     }
@@ -122,16 +128,28 @@ fn most_words(most: &MostToPay, offer: &Offer, currency: &Currency) -> String {
         _ => format!("to keep {}", plain(offer.terms.margin, currency)),
     };
     if most.missing.minor() > 0 {
+        let short_of = match offer.terms.margin.minor() {
+            0 => "its costs".to_string(),
+            _ => format!(
+                "its costs and the margin of {}",
+                plain(offer.terms.margin, currency)
+            ),
+        };
         return format!(
-            "Pay nothing: even as a gift it would miss {} {} on average.",
+            "Pay nothing: even as a gift an average sale would fall {} short of {short_of}.",
             exact(most.missing, currency),
-            margin
         );
     }
+    let poor = match most.cautious.minor() {
+        0 => "a poor sale would not even if the bike were free".to_string(),
+        _ => format!(
+            "{} if even a poor sale is to do so",
+            exact(most.cautious, currency)
+        ),
+    };
     format!(
-        "Pay at most {} {margin} on average; {} if even a poor sale is to do so ({}).",
+        "Pay at most {} {margin} on average; {poor} ({}).",
         exact(most.mean, currency),
-        exact(most.cautious, currency),
         below(offer.terms.quantile)
     )
 }
@@ -164,7 +182,12 @@ fn to_the_seller(out: &mut String, offer: &Offer, gap: &str, currency: &Currency
 
 /// Whether the bike as found may be ridden.
 fn not_to_be_ridden(out: &mut String, offer: &Offer) {
-    if !offer.open.is_empty() {
+    if let Some(check) = offer.take_apart.as_ref().and_then(|apart| apart.only_way) {
+        let _ = writeln!(
+            out,
+            "Its {check} has failed and no job repairs that: do not ride. It is for its other parts only."
+        );
+    } else if !offer.open.is_empty() {
         let _ = writeln!(
             out,
             "{} ({}): do not ride. It is a project, or for its parts.",
@@ -389,13 +412,13 @@ fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
     } else if most.missing.minor() > 0 {
         let _ = writeln!(
             out,
-            "  Nothing: even as a gift it would miss it by {} on average.",
+            "  Nothing: even as a gift an average sale would fall {} short.",
             exact(most.missing, currency)
         );
     } else {
         let _ = writeln!(
             out,
-            "  {} on average; {} to be cautious ({}).",
+            "  {} on average; {} by a poor sale ({}).",
             exact(most.mean, currency),
             exact(most.cautious, currency),
             below(offer.terms.quantile)
@@ -453,7 +476,7 @@ fn apart(out: &mut String, offer: &Offer, currency: &Currency) {
     if apart.better {
         let _ = writeln!(
             out,
-            "  For its parts pay at most {} on average, {} to be cautious.",
+            "  For its parts pay at most {} on average, {} by a poor sale.",
             exact(apart.most_to_pay.mean, currency),
             exact(apart.most_to_pay.cautious, currency)
         );

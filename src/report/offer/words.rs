@@ -73,34 +73,39 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
             plain(offer.terms.margin, currency)
         ),
     };
-    let way = match (verdict.apart, offer.left_open.is_empty()) {
-        (true, _) => " Buy it for its parts alone.",
+    let for_parts = verdict.apart && verdict.buy;
+    let way = match (for_parts, offer.left_open.is_empty() || verdict.apart) {
+        (true, _) => " That is for its parts alone.",
         (false, false) => " It can be passed on only as a project, not to be ridden.",
         (false, true) => "",
     };
+    let take = match verdict.asking.minor() {
+        0 => "Take it as a gift".to_string(),
+        _ => format!("Buy it for {asks}"),
+    };
     match verdict.why {
         Why::Cautious => format!(
-            "Buy it for {asks}: even a poor sale ({}) covers {margin}, up to a price of {}, and an average one up to \
+            "{take}: even a poor sale ({}) covers {margin}, up to a price of {}, and an average one up to \
              {}.{way}",
             below(offer.terms.quantile),
             say(verdict.most.cautious),
             say(verdict.most.mean)
         ),
         Why::OnAverage => format!(
-            "Buy it for {asks}: an average sale covers {margin} up to a price of {}. A poor sale ({}) would not{}.{way}",
+            "{take}: an average sale covers {margin} up to a price of {}. A poor sale ({}) {}.{way}",
             say(verdict.most.mean),
             below(offer.terms.quantile),
             match verdict.most.cautious.minor() {
-                0 => " at any price".to_string(),
+                0 => "would not even if the bike were free".to_string(),
                 _ => format!(
-                    ": for that it has to be had for {}",
+                    "would not: for that it has to be had for {}",
                     say(verdict.most.cautious)
                 ),
             }
         ),
         Why::Barred => "Leave it.".into(),
         Why::TooDear if verdict.most.missing.minor() > 0 => format!(
-            "Leave it: even as a gift it would miss {margin} by {} on average.",
+            "Leave it: even as a gift an average sale would fall {} short of {margin}.",
             say(verdict.most.missing)
         ),
         Why::TooDear if verdict.most.mean.minor() == 0 => {
@@ -229,7 +234,10 @@ pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
             listed(jobs)
         ),
         OfferCaution::HoursUnknown { jobs } => {
-            format!("{}: hours unknown, counted as none. Guess them.", listed(jobs))
+            format!(
+                "{}: hours unknown, counted as none. Guess them in a list of jobs (--jobs).",
+                listed(jobs)
+            )
         }
         OfferCaution::OfPrice(caution) => caution_words::words(caution, currency),
         OfferCaution::Associational => "The uplifts say how much more bikes of a better grade bring, not what a repair has \

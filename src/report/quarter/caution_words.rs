@@ -54,8 +54,8 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
             long_day(*to)
         ),
         QuarterCaution::NobodyNamed => {
-            "The book names no beneficiary, so what is due is owed to nobody by name. To name one, export the \
-             tables, start a new book with --beneficiary NAME and import them."
+            "The book names no beneficiary, so what is due is owed to nobody by name. To name one: \
+             wheelworth rule --from DAY --beneficiary NAME, from the first day of a quarter on."
                 .into()
         }
         QuarterCaution::NoPurchase { bikes } => format!(

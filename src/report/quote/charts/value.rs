@@ -164,7 +164,14 @@ fn key(area: &Area<'_>, chart: &ValueChart, beyond: bool) -> Result<(), DrawingE
     area.draw(&Rectangle::new([(420, 30), (442, 42)], BAND.filled()))?;
     let range = format!("{} of single sales", level_percent(chart.level));
     area.draw(&Text::new(range, (450, 36), plain(14)))?;
-    let points = "Points are bikes of this style, moved by the model to the condition, tier and size of the title and to today.";
+    let points = match chart.comps.is_empty() && chart.sales.is_empty() {
+        true => {
+            "The book knows no bike of this style with a model year: the curve is from other bikes or a guess."
+        }
+        false => {
+            "Points are bikes of this style with a model year, moved by the model to the bike of the title and to today."
+        }
+    };
     let points = match beyond {
         true => format!("{points} On the upper edge: more than that."),
         false => points.to_string(),
