@@ -17,9 +17,11 @@ use crate::report::priors;
 /// Prints the table. Without a book it shows the beliefs alone.
 pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
     let priors = Priors::shipped();
+    let mut beliefs = priors.beliefs();
     let fitted = if context.book.exists() {
         let book = Book::open(&context.book)?;
         let bench = Workbench::of(&book, context.as_of)?;
+        beliefs = priors.beliefs_in(&bench.currency);
         match bench.recipe(None).fit(&bench.records, &mut Unobserved) {
             Ok(fitted) => Some(fitted).filter(|model| !model.gathered.is_empty()),
             Err(NoFit::NoRecords) => None,
@@ -29,8 +31,7 @@ pub(super) fn run(context: &mut Context<'_>) -> Result<u8, Failure> {
         None
     };
     let names = Coding::new(context.as_of, context.as_of, priors, 0.0, &[]).names();
-    let effects: Vec<Effect> = priors
-        .beliefs()
+    let effects: Vec<Effect> = beliefs
         .iter()
         .zip(names)
         .take(COLUMNS)

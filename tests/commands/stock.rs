@@ -42,21 +42,22 @@ fn the_shed_on_a_saturday() {
     insta::assert_snapshot!(output.out, @r"
     On hand on 2026-05-02; money in EUR
 
-    To do first: high: inspect, cut to 245 now; fair: inspect, cut to 195 now; ready: inspect, list at 230; then 1 more, in the order of the table.
+    To do first: high: inspect, cut to 255 now; ready: inspect, list at 240; stand: finish, inspect.
     4 bikes on hand, 212.50 of cash tied up in them.
-    2 listed, asking 540 together. If the plans hold, about 590 comes in for all that is on hand.
+    2 listed, asking 540 together. If the plans hold, about 620 comes in for all that is on hand.
     On hand for 48 days on average, 80 at most; 43 % of the cash is in bikes on hand for more than 60 days.
 
                       days             cash
     bike              here  listed  tied up  ask  value  to do
-    high   road 2014    13      49    82.50  340    230  inspect, cut to 245 now
-    fair   road 2014    19      12    40.00  200    195  inspect, cut to 195 now
-    ready  road 2016    21       -    82.00    -    205  inspect, list at 230
-    stand  city 2012    80       -     8.00    -     52  finish, inspect
+    high   road 2014    13      49    82.50  340    245  inspect, cut to 255 now
+    ready  road 2016    21       -    82.00    -    215  inspect, list at 240
+    fair   road 2014    19      12    40.00  200    205  inspect, cut to 185 on 16
+                                                         May
+    stand  city 2012    80       -     8.00    -     55  finish, inspect
 
     Cautions
       1. stand: condition 2, valued as it stands. When the work is done, note the new condition: then this says what to list it at.
-      2. high, fair, ready and stand: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv --bike ID' keeps it.
+      2. high, ready, fair and stand: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv --bike ID' keeps it.
       3. stand: purchase cost not known, counted as 0: more cash may be tied up.
       4. A price is no safety check, and the condition is the one in your records: have each bike checked by somebody competent before it is listed or ridden.
 

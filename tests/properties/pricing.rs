@@ -7,7 +7,7 @@ use rand::SeedableRng as _;
 use rand::seq::SliceRandom as _;
 use rand_chacha::ChaCha8Rng;
 use wheelworth::pricing::design::base::standard_base;
-use wheelworth::pricing::design::features::facts;
+use wheelworth::pricing::design::features::{self, facts};
 use wheelworth::pricing::quote::{PriceQuestion, Quote, Source, quote};
 use wheelworth::pricing::records::curve;
 use wheelworth::pricing::records::observation::InMemory;
@@ -325,4 +325,24 @@ fn a_higher_tier_is_never_cheaper() {
             never_falls(&book, &model, &bikes);
         }
     }
+}
+
+/// Bikes are believed to be dearest in May; where southern money is paid, in November.
+#[test]
+fn in_the_south_spring_is_half_a_year_later() {
+    let wave = |code: &str, place: f64| {
+        let currency = Currency::from_code(code).unwrap();
+        let beliefs = Priors::shipped().beliefs_in(&currency);
+        let angle = std::f64::consts::TAU * place;
+        let of = |columns: std::ops::Range<usize>, angle: f64| {
+            beliefs[columns.start].mean * angle.sin()
+                + beliefs[columns.start + 1].mean * angle.cos()
+        };
+        of(features::SEASON, angle) + of(features::HALF_YEAR, 2.0 * angle)
+    };
+    let (may, november) = (0.36, 0.86);
+    assert!((wave("EUR", may) - 0.045).abs() < 1e-12);
+    assert!(wave("EUR", november) < 0.0);
+    assert!((wave("NZD", november) - wave("EUR", may)).abs() < 1e-12);
+    assert!((wave("NZD", may) - wave("EUR", november)).abs() < 1e-12);
 }

@@ -5,6 +5,7 @@ use super::priors::Priors;
 use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features;
 use crate::statistics::{Bounds, Fit, FitProblem, RFactor};
+use crate::trade::Currency;
 
 /// The priors as rows of the augmented system.
 pub(in crate::pricing) struct PriorRows {
@@ -14,10 +15,15 @@ pub(in crate::pricing) struct PriorRows {
 }
 
 impl PriorRows {
-    /// The rows with the belief about the base bike's level.
-    pub(in crate::pricing) fn new(priors: &Priors, coding: &Coding, level: Belief) -> Self {
+    /// The rows with the belief about the base bike's level, where `currency` is paid with.
+    pub(in crate::pricing) fn new(
+        priors: &Priors,
+        coding: &Coding,
+        level: Belief,
+        currency: &Currency,
+    ) -> Self {
         let mut beliefs: Vec<(f64, f64)> = priors
-            .beliefs()
+            .beliefs_in(currency)
             .iter()
             .map(|b| (b.mean, 1.0 / (b.sd * b.sd)))
             .collect();

@@ -114,8 +114,10 @@ pub struct NewPriceBeliefs {
 #[allow(missing_docs)]
 pub struct MarketBeliefs {
     pub quarter: Belief,
-    pub season: Belief,
+    pub spring: f64,
+    pub year: Belief,
     pub half_year: Belief,
+    pub southern: Vec<String>,
 }
 
 /// Groups of comps.
@@ -160,6 +162,14 @@ impl StyleBeliefs {
 /// The beliefs as shipped.
 const SHIPPED_TEXT: &str = include_str!("priors.toml");
 
+/// Sine and cosine of a wave by what it adds at its `top`.
+fn wave(height: Belief, top: f64) -> [Belief; 2] {
+    [top.sin(), top.cos()].map(|part| Belief {
+        mean: height.mean * part,
+        ..height
+    })
+}
+
 impl Priors {
     /// The shipped priors.
     ///
@@ -185,7 +195,7 @@ impl Priors {
             mean: a.mean,
             sd: a.sd,
         };
-        let mut all = [self.market.season; COLUMNS];
+        let mut all = [self.market.year; COLUMNS];
         let age = [
             self.age.to_3,
             self.age.to_8,
@@ -202,8 +212,9 @@ impl Priors {
         for style in Style::ALL {
             all[features::STYLE.start + style.index()] = self.style.of(*style);
         }
-        all[features::SEASON].fill(self.market.season);
-        all[features::HALF_YEAR].fill(self.market.half_year);
+        let spring = std::f64::consts::TAU * self.market.spring;
+        all[features::SEASON].copy_from_slice(&wave(self.market.year, spring));
+        all[features::HALF_YEAR].copy_from_slice(&wave(self.market.half_year, 2.0 * spring));
         all[features::STYLE_AGE].fill(self.style.age);
         all[features::STYLE_TIER].fill(self.style.tier);
         all[features::VINTAGE] = self.style.vintage;
@@ -218,6 +229,24 @@ impl Priors {
         .map(ask);
         all[features::SOURCE].copy_from_slice(&groups);
         all[features::STOOD] = asks.stood;
+        all
+    }
+
+    /// [`Self::beliefs`] where a currency is paid with: spring has its own place in the
+    /// year there.
+    pub fn beliefs_in(&self, currency: &Currency) -> [Belief; COLUMNS] {
+        let mut all = self.beliefs();
+        if self
+            .market
+            .southern
+            .iter()
+            .any(|code| code == currency.code())
+        {
+            // Half a year turns its wave around and leaves that of half a year.
+            for belief in &mut all[features::SEASON] {
+                belief.mean = -belief.mean;
+            }
+        }
         all
     }
 

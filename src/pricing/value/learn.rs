@@ -57,7 +57,7 @@ impl ValueModel<'_> {
     pub fn fit_reduced(&self, reduced: Reduced) -> Result<FittedValue, NoFit> {
         let coding = reduced.coding;
         let names = coding.names();
-        let prior = PriorRows::new(self.priors, &coding, reduced.level);
+        let prior = PriorRows::new(self.priors, &coding, reduced.level, &self.settings.currency);
         let own = OwnRows { rows: reduced.own };
         let comps_exponent = exponent(&own, &reduced.comps, &reduced.start, &prior, &names)?;
         let data = own.with_comps(&reduced.comps, comps_exponent)?;

@@ -112,7 +112,7 @@ pub fn reduce(
     let oldest = own_days.chain(first.oldest).min().unwrap_or(as_of);
     let known: Vec<(Facts, f64)> = seen.iter().map(|s| (s.facts, s.weight)).collect();
     let coding = Coding::new(as_of, oldest, model.priors, centre, &known);
-    let prior = PriorRows::new(model.priors, &coding, level);
+    let prior = PriorRows::new(model.priors, &coding, level, &currency);
     let pilot = Pilot::settle(&seen, &coding, &prior, model.priors)?;
     let depreciation = Depreciation::learn(model.priors, &coding, &seen, &pilot);
     let own = own_rows(&own, &pilot, &currency, &mut gathered);

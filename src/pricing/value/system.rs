@@ -127,7 +127,12 @@ pub fn value_system(model: &ValueModel<'_>, records: &dyn Records) -> Result<Val
         design: comp.seen.map(|(seen, precision)| design(seen, precision)),
         left_out: comp.left_out,
     }));
-    let prior = PriorRows::new(model.priors, coding, reduced.level);
+    let prior = PriorRows::new(
+        model.priors,
+        coding,
+        reduced.level,
+        &model.settings.currency,
+    );
     let scales = || fitted.components.iter().map(|one| one.scale);
     let prior = prior
         .means()
