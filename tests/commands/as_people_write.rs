@@ -225,3 +225,36 @@ fn one_odd_word_need_not_lose_a_row() {
     );
     assert!(exported(&workshop, "sales").contains("A1,road,,,3,,,,,120.00"));
 }
+
+/// `price --guess` asks before it shows anything; an empty line is no guess.
+#[test]
+fn a_guess_is_typed_before_the_price_is_seen() {
+    let workshop = Workshop::new();
+    let price = |typed: &str| {
+        let mut command = program(workshop.folder());
+        let bike = "--as-of 2026-05-02 --book book.sqlite price --style hybrid --made 2018 --guess";
+        command.args(bike.split(' '));
+        command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        let mut stdin = child.stdin.take().unwrap();
+        stdin.write_all(typed.as_bytes()).unwrap();
+        drop(stdin);
+        both(&child.wait_with_output().unwrap())
+    };
+    let (plain, guessed) = (price("\n"), price("120\n"));
+    for said in [&plain, &guessed] {
+        let (asked, seen) = (
+            said.find("Before you see a price"),
+            said.find("Worth about"),
+        );
+        assert!(asked.is_some() && seen.is_some(), "{said}");
+    }
+    assert!(guessed.contains("your 120 moves it from"), "{guessed}");
+    assert!(!plain.contains("moves it from"), "{plain}");
+    let refused = price("much\n");
+    assert!(refused.contains("--guess 'much': expected"), "{refused}");
+    assert!(price("").contains("nobody is there to type one"));
+}

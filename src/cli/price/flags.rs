@@ -58,11 +58,13 @@ pub(crate) struct Price {
     /// You have the bike in front of you, and see what no column holds. How much your
     /// guess counts is learnt from your earlier guesses (column guess of sales.csv) and
     /// what those bikes sold for. A guess made after you saw the figure here teaches
-    /// nothing.
+    /// nothing. Without an amount it asks you for one.
     #[arg(
         long,
         value_name = "AMOUNT",
-        allow_hyphen_values = true,
+        num_args = 0..=1,
+        default_missing_value = "",
+        allow_negative_numbers = true,
         conflicts_with = "from"
     )]
     pub guess: Option<String>,

@@ -16,7 +16,11 @@ use crate::pricing::Records;
 use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
 use crate::trade::{Bike, Day, Sale, Style};
+use std::io::{BufRead as _, Read as _, Write};
 use std::path::Path;
+
+/// Most bytes of a guess that is typed.
+const MOST_TYPED: u64 = 1000;
 
 /// What `price` is asked.
 pub(crate) struct Asked {
@@ -28,7 +32,7 @@ pub(crate) struct Asked {
 }
 
 pub(crate) fn questions(
-    context: &Context<'_>,
+    context: &mut Context<'_>,
     arguments: &Price,
     records: &BookRecords<'_>,
 ) -> Result<Asked, Failure> {
@@ -48,7 +52,13 @@ pub(crate) fn questions(
     }
     let money = |flag: &str, text: Option<&String>, least: i64| money(flag, text, least, &settings);
     let cost = money("--cost", arguments.cost.as_ref(), 0)?;
-    let guess = money("--guess", arguments.guess.as_ref(), 1)?;
+    let guess = match arguments.guess.as_deref() {
+        Some("") if arguments.bike.is_some() || arguments.style.is_some() => {
+            asked_for(context.err)?
+        }
+        _ => arguments.guess.clone(),
+    };
+    let guess = money("--guess", guess.as_ref(), 1)?;
     let hours = read("--hours", arguments.hours.as_ref(), intake::parse_hours)?;
     let said = PriceQuestion {
         id: None,
@@ -136,4 +146,26 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
         own: None,
         note: None,
     })
+}
+
+/// The guess as it is typed on standard input, before the figure is shown; `None` where it
+/// is left empty.
+fn asked_for(err: &mut dyn Write) -> Result<Option<String>, Failure> {
+    write!(
+        err,
+        "Before you see a price: what do you expect it to bring? (Enter: no guess) "
+    )?;
+    err.flush()?;
+    let mut typed = String::new();
+    let read = std::io::stdin()
+        .lock()
+        .take(MOST_TYPED)
+        .read_line(&mut typed);
+    match read {
+        Ok(1..) => Ok(Some(typed.trim().to_string()).filter(|guess| !guess.is_empty())),
+        _ => Err(Failure::usage(
+            "--guess has no amount, and nobody is there to type one",
+            "Give it: --guess 180",
+        )),
+    }
 }
