@@ -44,9 +44,27 @@ pub(in crate::report) fn in_short(report: &QuarterReport, currency: &Currency) -
         format!("{} is {}", money(closing), owed(report.closing))
     };
     format!(
-        "{sold} {} became due and {} was handed over; at the end {ends}.",
+        "{sold}{} {} became due and {} was handed over; at the end {ends}.",
+        given_back(report, currency),
         money(report.due),
         money(report.given)
+    )
+}
+
+/// What buyers got back in the quarter, as a further sentence.
+fn given_back(report: &QuarterReport, currency: &Currency) -> String {
+    let refunds: Money = report.returns.iter().map(|line| line.refund).sum();
+    let back = report.returns.iter().filter(|line| line.came_back).count();
+    let bikes = match back {
+        _ if report.returns.is_empty() => return String::new(),
+        0 => String::new(),
+        1 => " One came back;".to_string(),
+        _ => format!(" {back} came back;"),
+    };
+    let buyers = if bikes.is_empty() { "Buyers" } else { "buyers" };
+    format!(
+        "{bikes} {buyers} got {} {currency} back.",
+        exact(refunds, currency)
     )
 }
 

@@ -11,17 +11,28 @@ pub fn exact(money: Money, currency: &Currency) -> String {
     let (whole, decimals) = rest
         .split_once('.')
         .map_or((rest, None), |(w, d)| (w, Some(d)));
+    let whole = in_thousands(whole);
+    match decimals {
+        Some(d) => format!("{sign}{whole}.{d}"),
+        None => format!("{sign}{whole}"),
+    }
+}
+
+/// Digits with a comma before every three.
+fn in_thousands(digits: &str) -> String {
     let mut grouped = String::new();
-    for (i, digit) in whole.chars().enumerate() {
-        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
             grouped.push(',');
         }
         grouped.push(digit);
     }
-    match decimals {
-        Some(d) => format!("{sign}{grouped}.{d}"),
-        None => format!("{sign}{grouped}"),
-    }
+    grouped
+}
+
+/// Units of 0 or more on the axis of a picture: `1,200`.
+pub fn on_axis(units: f64) -> String {
+    in_thousands(&format!("{units:.0}"))
 }
 
 /// An amount with its sign, for lines that add up: `+12.50`, `-3.00`.

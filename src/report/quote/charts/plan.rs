@@ -2,6 +2,7 @@
 //! picture of value by age.
 
 use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, WIDTH, plain, svg};
+use crate::report::text::amounts::on_axis;
 use plotters::prelude::*;
 
 /// Height of the two panels.
@@ -90,8 +91,8 @@ impl Panel<'_> {
             .y_desc(self.axis)
             .label_style(("sans-serif", 13))
             .x_labels(8)
-            .x_label_formatter(&|v| format!("{v:.0}"))
-            .y_label_formatter(&|v| format!("{v:.0}"))
+            .x_label_formatter(&|v| on_axis(*v))
+            .y_label_formatter(&|v| on_axis(*v))
             .draw()?;
         plot.draw_series(LineSeries::new(points.iter().copied(), OWN.stroke_width(2)))?;
         let at = (chart.suggested, plan);

@@ -1,6 +1,7 @@
 //! Value against age as an SVG picture.
 
 use crate::report::chart_style::{Area, DrawingError, plain, svg};
+use crate::report::text::amounts::on_axis;
 use crate::report::text::shares::level_percent;
 use crate::trade::Outcome;
 use plotters::coord::types::RangedCoordf64;
@@ -104,7 +105,7 @@ fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), DrawingError> {
         .y_desc(format!("price in {}", chart.currency))
         .label_style(("sans-serif", 14))
         .x_label_formatter(&|v| format!("{v:.0}"))
-        .y_label_formatter(&|v| format!("{v:.0}"))
+        .y_label_formatter(&|v| on_axis(*v))
         .draw()?;
     let lower = chart.curve.iter().map(|c| (c.0, c.1));
     let upper = chart.curve.iter().rev().map(|c| (c.0, c.3.min(highest)));
