@@ -264,6 +264,14 @@ fn a_sale_that_comes_back_is_told_where_it_happens_and_the_bike_can_be_sold_agai
     let report = quarter(&workshop, "2026-Q2");
     assert_eq!(report["carried_forward"], 98.0);
     assert_eq!(report["returns"][0]["cost_back"], 72.0);
+    for (name, told) in [
+        ("2026-Q1", "Buyers got 20.00 EUR back."),
+        ("2026-Q2", "One came back; buyers got 170.00 EUR back."),
+    ] {
+        let text = workshop.run(&["quarter", name]).done().out;
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(text.contains(told), "{text}");
+    }
     // Its listing ended with the sale: it is to be offered again.
     assert_eq!(ids(&workshop, &["--state", "listed"]), ["B-2", "B-5"]);
     assert_eq!(
