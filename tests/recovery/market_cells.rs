@@ -187,7 +187,7 @@ pub fn seeds(usual: u64) -> std::ops::Range<u64> {
 
 /// Prints the table.
 #[test]
-#[ignore = "a report: some minutes"]
+#[ignore = "a report: cargo test --test suite market_cells -- --ignored --nocapture"]
 fn market_cells_table() {
     println!("{HEADING}");
     for form in Form::ALL {

@@ -15,7 +15,7 @@ use crate::intake::{self, Bikes, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Day, Sale, Style};
+use crate::trade::{Bike, Currency, Day, Sale, Style};
 use std::io::{BufRead as _, Read as _, Write};
 use std::path::Path;
 
@@ -54,8 +54,9 @@ pub(crate) fn questions(
     let cost = money("--cost", arguments.cost.as_ref(), 0)?;
     let guess = match arguments.guess.as_deref() {
         Some("") if arguments.bike.is_some() || arguments.style.is_some() => {
-            asked_for(context.err)?
+            asked_for(context.err, &settings.currency)?
         }
+        Some("") => None,
         _ => arguments.guess.clone(),
     };
     let guess = money("--guess", guess.as_ref(), 1)?;
@@ -150,10 +151,10 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
 
 /// The guess as it is typed on standard input, before the figure is shown; `None` where it
 /// is left empty.
-fn asked_for(err: &mut dyn Write) -> Result<Option<String>, Failure> {
+fn asked_for(err: &mut dyn Write, currency: &Currency) -> Result<Option<String>, Failure> {
     write!(
         err,
-        "Before you see a price: what do you expect it to bring? (Enter: no guess) "
+        "Before you see a price: what will it bring, in {currency}? (Enter: no guess) "
     )?;
     err.flush()?;
     let mut typed = String::new();

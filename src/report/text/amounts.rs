@@ -114,3 +114,14 @@ pub fn briefly(bike: &Bike) -> String {
     parts.extend(bike.size().map(|size| size.to_string()));
     parts.join(", ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::on_axis;
+
+    #[test]
+    fn an_axis_groups_thousands() {
+        let said = [0.0, 999.4, 1000.0, 1_234_567.0].map(on_axis);
+        assert_eq!(said, ["0", "999", "1,000", "1,234,567"]);
+    }
+}
