@@ -218,8 +218,8 @@ fn a_slipped_decimal_is_named_first_and_as_a_typo() {
 
 #[test]
 fn what_was_given_away_or_is_not_sold_is_no_sale() {
-    let gift = "G-1,hybrid,2014,3,2,52,,2025-01-02,2025-01-20,120.00,2025-02-01,0.00,20.00,,,,,\n";
-    let shed = "G-2,hybrid,2014,3,2,52,,2025-01-02,2025-01-20,120.00,,,20.00,,,,,\n";
+    let gift = "G-1,hybrid,2014,3,2,52,,2025-01-02,2025-01-20,120.00,2025-02-01,0.00,20.00,,,,,,\n";
+    let shed = "G-2,hybrid,2014,3,2,52,,2025-01-02,2025-01-20,120.00,,,20.00,,,,,,\n";
     let header = SALES.lines().next().unwrap();
     let with = json(&young().sales(&format!("{header}\n{gift}{shed}")), &[]);
     let without = json(&young(), &[]);

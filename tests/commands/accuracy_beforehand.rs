@@ -92,6 +92,9 @@ fn a_back_test_knows_nothing_later() {
                 flags.extend([flag, cell(row, column)]);
             }
         }
+        // A note may hold a comma; the guess is last.
+        let guess = row.rsplit(',').next().filter(|guess| !guess.is_empty());
+        flags.extend(guess.iter().flat_map(|guess| ["--guess", guess]));
         let tube = format!("{}cm", cell(row, "seat_tube"));
         if tube != "cm" {
             flags.extend(["--seat-tube", &tube]);

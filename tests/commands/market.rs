@@ -266,7 +266,7 @@ fn what_was_set_aside_is_not_called_likely() {
     let header = crate::support::workshop::SALES.lines().next().unwrap();
     let sale = |n: u8, price: &str| {
         format!(
-            "S{n},hybrid,2015,3,2,53,,2026-01-02,2026-01-0{n},130,2026-01-2{n},{price},20,,,,,\n"
+            "S{n},hybrid,2015,3,2,53,,2026-01-02,2026-01-0{n},130,2026-01-2{n},{price},20,,,,,,\n"
         )
     };
     let rows: String = (1..8).map(|n| sale(n, "125")).collect();

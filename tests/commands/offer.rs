@@ -51,46 +51,46 @@ fn a_touring_bike_from_a_damp_cellar() {
     insta::assert_snapshot!(output.out, @r"
     touring, 2009, condition 2 project, tier 2 sport, 53.34 cm (M)
 
-    Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 16.97, and an average one up to 58.12.
+    Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 17.55, and an average one up to 58.48.
 
     Worth on 2026-05-02, with four sales in five in the range
-      as found  about 108 EUR, 80 to 150
+      as found  about 110 EUR, 80 to 150
       done      about 240 EUR, 170 to 335 (all jobs: condition 5, tier 3)
     4 safety checks not passed (front tyre, front pads, rear tyre and rear pads): do not ride. It is a project, or for its parts.
 
     What each job adds, in EUR, with its 80 % range
       job                 cost hours  adds           range an hour
-      new brake pads      9.00   0.5 32.87  29.22 to 36.60  +47.74  safety, and pays
-      new tyres          34.00  0.75 32.87  29.22 to 36.60   -1.51  safety: done
+      new brake pads      9.00   0.5 32.95  29.28 to 36.70  +47.90  safety, and pays
+      new tyres          34.00  0.75 32.95  29.28 to 36.70   -1.40  safety: done
                                                                     whether it pays
                                                                     or not
-      straighten the      0.00   0.5  8.62   7.13 to 10.12  +17.24  pays: +15.11
+      straighten the      0.00   0.5  8.64   7.14 to 10.14  +17.28  pays: +15.13
       chainring
-      clean and polish    2.00     1  8.62   7.13 to 10.12   +6.62  pays: +15.11
-      free the seat       4.00   1.5  8.62   7.13 to 10.12   +3.08  pays: +15.11
+      clean and polish    2.00     1  8.64   7.14 to 10.14   +6.64  pays: +15.13
+      free the seat       4.00   1.5  8.64   7.14 to 10.14   +3.09  pays: +15.13
       post
-      have the frame    120.00     6 22.60  17.14 to 28.28  -16.23  does not pay:
-      sprayed                                                       -98.78
+      have the frame    120.00     6 22.63  17.13 to 28.38  -16.23  does not pay:
+      sprayed                                                       -98.77
       saddle from the      box  0.25  0.00    0.00 to 0.00   +0.00  changes nothing
       box                                                           (worth 12.00
                                                                     from the box)
-      wheels with        95.00   0.5 16.00  12.87 to 19.18 -158.00  does not pay:
-      better hubs                                                   -80.30
+      wheels with        95.00   0.5 16.05  12.89 to 19.26 -157.90  does not pay:
+      better hubs                                                   -80.28
       A condition is reached when every safety job, and every job with that condition_after or a lower one, is done; a tier with any job that has it as its tier_after. What a job adds is counted in that order, safety first; jobs that reach a condition only together share it.
       Behind 'pays': what the best set with the job leaves more than the best one without it.
 
     The best set of jobs
       To do: new brake pads, new tyres, straighten the chainring, clean and polish and free the seat post; leave the rest. It takes 49.00 EUR and 4.25 hours.
-      It brings 190 on average after 44 days; waiting costs 43.42 of that.
-      What is left before the bike is paid for: 98.12.
+      It brings 190 on average after 44 days; waiting costs 43.30 of that.
+      What is left before the bike is paid for: 98.48.
       Ask 240; while it is unsold 225 from 16 May, 205 from 30 May, 180 from 20 June, 150 from 18 July. Accept 148 or more on the first day.
 
     The most to pay for a margin of 40, sold whole, in EUR
-      58.12 on average; 16.97 by a poor sale (one sale in five brings less).
-      Bought for 10.00: 88.12 left on average, chance of a loss 2 %, 0.21 lost on average over all outcomes.
+      58.48 on average; 17.55 by a poor sale (one sale in five brings less).
+      Bought for 10.00: 88.48 left on average, chance of a loss 2 %, 0.20 lost on average over all outcomes.
 
     Taken apart, in EUR
-      6 parts bring 58.70 on average, against 98.12 whole; hours not counted.
+      6 parts bring 58.70 on average, against 98.48 whole; hours not counted.
       Whole it brings more.
 
     Cautions
@@ -98,7 +98,7 @@ fn a_touring_bike_from_a_damp_cellar() {
       2. The uplifts say how much more bikes of a better grade bring, not what a repair has been seen to add: a bike that comes better has had better care in ways that no job makes up for. Where an uplift only just covers its cost, leave the job; compare your own bikes before and after.
       3. Repairs turn up more repairs: each job's cost is taken as a guess that may end a third higher or lower (judgement), which is in the chance of a loss.
       4. A bike that can be had cheaply is cheap for a reason that its seller may know and you do not. Look once more at frame, fork and bearings before you pay, and ask for the proof of purchase.
-      5. The ask is 27 % above the value, where your own first asks stood about 9 % above it: your records do not show how buyers take that. It is best if waiting costs you as little as was said; if you would rather sell soon, give a higher --week-cost or fewer --weeks.
+      5. The ask is 26 % above the value, where your own first asks stood about 9 % above it: your records do not show how buyers take that. It is best if waiting costs you as little as was said; if you would rather sell soon, give a higher --week-cost or fewer --weeks.
       6. A list of jobs is no safety check. When all is done, have brakes, steering, frame, fork and wheels checked by somebody competent before anybody rides it, and keep to your local rules on selling used bicycles.
     ");
 }

@@ -95,7 +95,7 @@ fn written(context: &Context<'_>, book: &Book, model: Model) -> Result<(Vec<u8>,
     let (bytes, rows) = match model {
         Model::Value => {
             let system = value_system(&value, records).map_err(no_prices)?;
-            let bytes = value_model::bytes(&system, &currency);
+            let bytes = value_model::bytes(&system, bench.priors, &currency);
             (bytes, system.rows.len())
         }
         Model::Time => {

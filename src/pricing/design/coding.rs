@@ -3,14 +3,14 @@
 use super::fact::{self, ALL_KNOWN, FACTS, GROUPS, NEW_PRICE_KNOWN};
 use super::features::{
     Asked, BASE_AGE, COLLECTED, COLUMNS, CONDITION_BY_AGE, FACTS_OF_BIKE, Facts, HALF_YEAR, KNOTS,
-    LEVEL, NEW_PRICE, SEASON, SOURCE, STOOD, STYLE, STYLE_AGE, STYLE_TIER, VINTAGE, VINTAGE_YEARS,
-    keep_possible, prior_moments,
+    LEVEL, NEW_PRICE, SEASON, SOURCE, STOOD, STYLE, STYLE_AGE, STYLE_TIER, TREND, TREND_YEARS,
+    VINTAGE, VINTAGE_YEARS, keep_possible, prior_moments,
 };
 use super::new_prices::NewPrices;
 use crate::pricing::prior::priors::Priors;
 use crate::statistics::dot;
 use crate::statistics::linear::missing::{Completion, Completions, Filling};
-use crate::trade::calendar::{quarter_number, year_fraction};
+use crate::trade::calendar::{DAYS_PER_YEAR, days_between, quarter_number, year_fraction};
 use crate::trade::{Day, Style};
 
 /// The coding of one fit: the day of the answer, the market's steps and what
@@ -142,6 +142,7 @@ impl Coding {
         names.extend(["half year, sine", "half year, cosine"].map(String::from));
         names.push("asks, days stood".to_string());
         names.extend(["condition, young", "condition, old"].map(String::from));
+        names.push("market, each year".to_string());
         names.extend(
             self.steps
                 .iter()
@@ -195,6 +196,8 @@ impl Coding {
             x[SOURCE.start + asked.source] = 1.0;
             x[STOOD] = asked.stood;
         }
+        let years = days_between(day, self.as_of) as f64 / DAYS_PER_YEAR;
+        x[TREND] = -years.clamp(0.0, TREND_YEARS);
         let quarter = quarter_number(day);
         for (value, step) in x[COLUMNS..].iter_mut().zip(&self.steps) {
             *value = if quarter < *step { -1.0 } else { 0.0 };

@@ -5,7 +5,7 @@
 //! intercept is ln of its value. Columns, in order: intercept; age as five
 //! lengths between knots; condition and tier as cumulative steps; size as two
 //! distances from M; new price as what the other features leave of it; styles;
-//! season; groups of comps; steps of the market back in time.
+//! season; groups of comps; what the market does a year; its steps back in time.
 
 use super::fact::{
     self, AGE_KNOWN, ALL_KNOWN, CONDITION_KNOWN, FACTS, NEW_PRICE_KNOWN, SIZE_KNOWN, TIER_KNOWN,
@@ -25,7 +25,7 @@ const fn columns(facts: &Range<usize>) -> Range<usize> {
 }
 
 /// Columns before the market's steps.
-pub const COLUMNS: usize = CONDITION_BY_AGE.end;
+pub const COLUMNS: usize = TREND + 1;
 
 /// Intercept: ln of the base bike's value.
 pub const LEVEL: usize = 0;
@@ -77,6 +77,13 @@ pub const STOOD: usize = HALF_YEAR.end;
 
 /// By how much the believed steps of condition are larger: for young bikes, for old ones.
 pub const CONDITION_BY_AGE: Range<usize> = STOOD + 1..STOOD + 3;
+
+/// Years from the price's day to the day of the answer, at most [`TREND_YEARS`], as a
+/// negative number: what falls or rises all the time.
+pub const TREND: usize = CONDITION_BY_AGE.end;
+
+/// How many years back a market that falls or rises all the time has done so.
+pub const TREND_YEARS: f64 = 3.0;
 
 /// An ask as a row has it.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -38,6 +38,7 @@ pub struct EyeMisses {
 pub struct Eye {
     guesses: Seer,
     asks: Seer,
+    seen: Vec<(EyeSource, Sighting)>,
     /// Where that comes from.
     pub from: EyeSource,
     /// How it has done, by guesses or else by first asks; `None` below [`FEWEST`] sales.
@@ -93,6 +94,9 @@ impl Eye {
             (guesses, asks) if guesses < SPEAK_ALONE && asks > guesses => EyeSource::FirstAsk,
             _ => EyeSource::Guess,
         };
+        let each = |from, seen: &[Sighting]| seen.iter().map(move |one| (from, *one)).collect();
+        let mut seen: Vec<_> = each(EyeSource::Guess, guesses);
+        seen.extend::<Vec<_>>(each(EyeSource::FirstAsk, asks));
         let guesses = Seer::after(learn(beliefs, bias, guesses, &said), guesses);
         let asks = Seer::after(learn(beliefs, habit, asks, &[]), asks);
         let misses = match from {
@@ -102,6 +106,7 @@ impl Eye {
         Self {
             guesses,
             asks,
+            seen,
             from,
             misses,
         }
@@ -127,7 +132,12 @@ impl Eye {
         (nodes.collect(), self.guesses.widens)
     }
 
-    /// The same for a first ask.
+    /// What it was learnt from: guesses, then first asks.
+    pub fn seen(&self) -> &[(EyeSource, Sighting)] {
+        &self.seen
+    }
+
+    /// [`Eye::look`] by a first ask.
     pub fn look_by_ask(&self, off: f64, bike: f64) -> Look {
         self.asks.look(off, bike)
     }

@@ -7,7 +7,7 @@
 //! sale: wider than the comps alone would have it.
 
 use crate::pricing::design::coding::Coding;
-use crate::pricing::design::features::{COLUMNS, HALF_YEAR, SEASON, facts};
+use crate::pricing::design::features::{COLUMNS, HALF_YEAR, SEASON, TREND, facts};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::student_t::{Predictive, quantile};
@@ -21,6 +21,9 @@ pub const FEW_ROWS: f64 = 5.0;
 
 /// Quarters walked back at most: the model has steps for fifteen years.
 const QUARTERS: i32 = 64;
+
+/// In years.
+const HALF_A_QUARTER: f64 = 0.125;
 
 /// A factor with its range.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -165,10 +168,14 @@ pub(super) fn movement(model: &FittedValue, seen: &SeenPrices, level: f64) -> Ve
             continue;
         };
         coding.row(&any, day, None, &mut x);
-        if let Some(other) = x.get_mut(..COLUMNS) {
-            other.fill(0.0);
+        let (bike, market) = x.split_at_mut(COLUMNS);
+        let steps = market.iter().filter(|v| **v != 0.0).count();
+        // A quarter that is over is told of its middle, and this one of today.
+        let trend = bike.get(TREND).map_or(0.0, |first| first + HALF_A_QUARTER);
+        bike.fill(0.0);
+        if let Some(middle) = bike.get_mut(TREND).filter(|_| quarter < now) {
+            *middle = trend.min(0.0);
         }
-        let steps = x.iter().filter(|v| **v != 0.0).count();
         let rows = seen.quarters.get(&quarter).copied().unwrap_or(0.0);
         match periods.last_mut().filter(|_| steps == passed) {
             Some(period) => {

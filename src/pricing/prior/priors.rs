@@ -113,6 +113,7 @@ pub struct NewPriceBeliefs {
 #[derive(Clone, Debug, Deserialize)]
 #[allow(missing_docs)]
 pub struct MarketBeliefs {
+    pub trend: Belief,
     pub quarter: Belief,
     pub spring: f64,
     pub year: Belief,
@@ -133,7 +134,7 @@ pub struct AskBeliefs {
 }
 
 /// The user's own eye.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, serde::Serialize)]
 #[allow(missing_docs)]
 pub struct EyeBeliefs {
     pub noise: f64,
@@ -229,6 +230,7 @@ impl Priors {
         .map(ask);
         all[features::SOURCE].copy_from_slice(&groups);
         all[features::STOOD] = asks.stood;
+        all[features::TREND] = self.market.trend;
         all
     }
 

@@ -47,8 +47,13 @@ pub fn verdict(found: &Accuracy) -> String {
         TrialKind::BackTest => "predicted before listing",
         TrialKind::LeaveOneOut => "predicted from all other records",
     };
+    let guessed = found.bikes.iter().any(|bike| bike.sale.guess.is_some());
+    let eye = match guessed {
+        true => ", with your guess where you gave one,",
+        false => "",
+    };
     let missed = format!(
-        "On {} of your own the price {told} was off by {} in the middle case",
+        "On {} of your own the price {told}{eye} was off by {} in the middle case",
         many(sales, "sale"),
         one_percent(figures.mdape)
     );

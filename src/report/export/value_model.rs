@@ -3,6 +3,10 @@
 
 use super::model_file;
 use crate::pricing::Group;
+use crate::pricing::Priors;
+use crate::pricing::eye::learnt::{Eye, EyeNumbers, SPEAK_ALONE};
+use crate::pricing::eye::sighting::EyeSource;
+use crate::pricing::prior::priors::EyeBeliefs;
 use crate::pricing::value::mixture::SHAPE;
 use crate::pricing::value::system::{DataRow, ValueSystem, WhyLeftOut};
 use crate::trade::Currency;
@@ -27,6 +31,7 @@ struct File<'a> {
     parts: Vec<Component<'a>>,
     prior_rows: Vec<Prior<'a>>,
     pilot: Pilot<'a>,
+    eye: OwnEye<'a>,
     rows: Vec<Row<'a>>,
 }
 
@@ -91,6 +96,27 @@ struct Spread {
     variance: f64,
 }
 
+/// The user's own eye: what is believed of it, what it was learnt from, what it is.
+#[derive(Serialize)]
+struct OwnEye<'a> {
+    beliefs: &'a EyeBeliefs,
+    first_ask_above: f64,
+    guesses_speak_alone_from: usize,
+    seen: Vec<Seen>,
+    eyes: Vec<EyeNumbers>,
+    widens: f64,
+}
+
+/// A sold bike as its owner saw it, in logs, against what is told of it without the sale.
+#[derive(Serialize)]
+struct Seen {
+    said: &'static str,
+    off: f64,
+    price_off: f64,
+    bike_variance: f64,
+    luck_variance: f64,
+}
+
 #[derive(Serialize)]
 struct Row<'a> {
     kind: &'static str,
@@ -114,7 +140,11 @@ struct Row<'a> {
 ///
 /// # Errors
 /// None in practice: every number is finite.
-pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde_json::Error> {
+pub fn bytes(
+    system: &ValueSystem,
+    priors: &Priors,
+    currency: &Currency,
+) -> Result<Vec<u8>, serde_json::Error> {
     let fitted = &system.fitted;
     let parts = fitted.components.iter().map(|part| Component {
         scale: part.scale,
@@ -175,8 +205,31 @@ pub fn bytes(system: &ValueSystem, currency: &Currency) -> Result<Vec<u8>, serde
             before_is_worth: system.pilot.worth,
             variances: variances.collect(),
         },
+        eye: own_eye(&fitted.eye, priors),
         rows: system.rows.iter().map(row).collect(),
     })
+}
+
+fn own_eye<'a>(eye: &Eye, priors: &'a Priors) -> OwnEye<'a> {
+    let seen = eye.seen().iter().map(|(from, one)| Seen {
+        said: match from {
+            EyeSource::FirstAsk => "first ask",
+            EyeSource::Guess | EyeSource::Trade => "guess",
+        },
+        off: one.guess,
+        price_off: one.price,
+        bike_variance: one.bike,
+        luck_variance: one.luck,
+    });
+    let (eyes, widens) = eye.numbers();
+    OwnEye {
+        beliefs: &priors.eye,
+        first_ask_above: priors.selling.own_asks.mean,
+        guesses_speak_alone_from: SPEAK_ALONE,
+        seen: seen.collect(),
+        eyes,
+        widens,
+    }
 }
 
 fn row(row: &DataRow) -> Row<'_> {

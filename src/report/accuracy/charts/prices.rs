@@ -2,6 +2,8 @@
 
 use crate::pricing::accuracy::Accuracy;
 use crate::pricing::accuracy::errors::{ToldSale, told_sales};
+use crate::pricing::accuracy::trial::Trial;
+use crate::pricing::eye::sighting::EyeSource;
 use crate::report::chart_style::{Area, COMPS, DrawingError, GRID, INK, OWN, letters, plain, svg};
 use crate::report::text::shares::level_percent;
 use plotters::prelude::*;
@@ -70,8 +72,17 @@ fn paint(root: &Area<'_>, found: &Accuracy) -> Result<(), DrawingError> {
         let range = vec![(brought, trial.low), (brought, trial.high)];
         plot.draw_series([PathElement::new(range, colour.mix(0.45).stroke_width(1))])?;
         plot.draw_series([Circle::new((brought, trial.median), 4, colour.filled())])?;
+        if let Some(guess) = guess(trial) {
+            plot.draw_series([Cross::new((brought, guess), 4, INK.stroke_width(1))])?;
+        }
     }
     key_of(&key, &told, &level_percent(found.question.level))
+}
+
+/// What the user had guessed.
+fn guess(trial: &Trial) -> Option<f64> {
+    let eye = trial.eye.filter(|eye| eye.from == EyeSource::Guess)?;
+    Some(eye.said)
 }
 
 fn key_of(area: &Area<'_>, told: &[ToldSale<'_>], level: &str) -> Result<(), DrawingError> {
@@ -87,5 +98,12 @@ fn key_of(area: &Area<'_>, told: &[ToldSale<'_>], level: &str) -> Result<(), Dra
     area.draw(&Circle::new((90, 36), 4, COMPS.filled()))?;
     let words = format!("{} did not", told.len() - held);
     area.draw(&Text::new(words, (102, 36), plain(14)))?;
+    let guesses = told.iter().filter(|sale| guess(sale.trial).is_some());
+    let guesses = guesses.count();
+    if guesses > 0 {
+        area.draw(&Cross::new((210, 36), 4, INK.stroke_width(1)))?;
+        let words = format!("your own guess, for {guesses} of them");
+        area.draw(&Text::new(words, (222, 36), plain(14)))?;
+    }
     Ok(())
 }
