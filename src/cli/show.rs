@@ -7,7 +7,7 @@ use super::{inspections, like_id};
 use crate::accounts::life::{Life, lives};
 use crate::book::{Book, RowKey};
 use crate::report::bikes::card::{self, BikeCard, Changed, CompCard};
-use crate::trade::{Comparable, Day};
+use crate::trade::{Comparable, Day, Money, Sale};
 use clap::Args;
 use std::collections::HashMap;
 
@@ -32,11 +32,13 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Show) -> Result<u8, Fai
     let book = Book::open(&context.book)?;
     let currency = book.settings().currency;
     let id = arguments.id.trim();
-    let all = lives(&book.sales()?, &book.costs()?, &book.asks()?, context.as_of);
+    let sales = book.sales()?;
+    let all = lives(&sales, &book.costs()?, &book.asks()?, context.as_of);
     let mut text = String::new();
     let mut values = Vec::new();
     if let Some(life) = all.iter().find(|life| life.sale.id == id) {
-        let card = of_bike(&book, life, context.as_of)?;
+        let mut card = of_bike(&book, life, context.as_of)?;
+        card.listed_before = listed_before(&sales, &card.life, context.as_of);
         text.push_str(&card::of_bike(&card, &currency));
         values.push(card::bike_json(&card, &currency));
     }
@@ -79,6 +81,14 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Show) -> Result<u8, Fai
     Ok(DONE)
 }
 
+/// The day of listing that the record still has from before the bike came back.
+fn listed_before(sales: &[Sale], life: &Life, as_of: Day) -> Option<(Day, Option<Money>)> {
+    let record = sales.iter().find(|sale| sale.id == life.sale.id)?;
+    let day = record.listed_on.filter(|day| *day <= as_of)?;
+    let is_over = life.sale.listed_on.is_none();
+    is_over.then_some((day, record.ask))
+}
+
 fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     let id = life.sale.id.as_str();
     let judged = inspections::inspected(&inspections::judged(book, as_of)?);
@@ -100,6 +110,7 @@ fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     changes.retain(|change| change.on <= as_of);
     changes.sort_by_key(|change| change.import);
     Ok(BikeCard {
+        listed_before: None,
         quarter: life.quarter(book.settings().giving.year_starts),
         inspections: of_it.map(|one| (one.on, one.result)).collect(),
         offers,

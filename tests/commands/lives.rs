@@ -343,6 +343,12 @@ fn a_bike_that_came_back_asks_what_it_is_offered_at_again() {
     };
     record("ask --bike B-1 --on 2026-01-30 --ask 172");
     record("return --bike B-1 --on 2026-04-04");
+    let shown = workshop.run(&["show", "B-1"]).done().out;
+    let line = shown.lines().find(|line| line.starts_with("Listed"));
+    assert!(
+        line.is_some_and(|line| line.ends_with(", before it came back")),
+        "{shown}"
+    );
     let listed = |day: &str| format!("sale --bike B-1 --listed-on {day} --ask 190");
     // A buyer had it on that day.
     let words = format!("record {}", listed("2026-03-01"));

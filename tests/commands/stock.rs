@@ -49,9 +49,9 @@ fn the_shed_on_a_saturday() {
 
                       days             cash
     bike              here  listed  tied up  ask  value  to do
-    high   road 2014    13      49    82.50  340    245  inspect, cut to 255 now
+    high   road 2014    62      49    82.50  340    245  inspect, cut to 255 now
     ready  road 2016    21       -    82.00    -    215  inspect, list at 240
-    fair   road 2014    19      12    40.00  200    205  inspect, cut to 190 on 16
+    fair   road 2014    31      12    40.00  200    205  inspect, cut to 190 on 16
                                                          May
     stand  city 2012    80       -     8.00    -     55  finish, inspect
 

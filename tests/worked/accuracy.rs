@@ -155,6 +155,37 @@ fn days_count_only_bikes_listed_so_long_ago() {
     assert!(few.horizons.iter().all(Option::is_none) && few.steps.is_empty());
 }
 
+/// Twenty bikes whose chance of a sale within 14 days rises by a fortieth from each to the
+/// next; every other one is sold by then. In three groups that is 6, 7 and 7 of them.
+#[test]
+fn chances_are_told_in_groups_that_hold_each_bike_once() {
+    let chance = |n: i64| n as f64 / 40.0;
+    let bikes = (0..20).map(|n| {
+        let mut one = bike(
+            &format!("{n}"),
+            n,
+            Some(if n % 2 == 0 { 10 } else { 20 }),
+            100.0,
+            0.0,
+        );
+        for trial in [&mut one.before, &mut one.left_out] {
+            trial.as_mut().unwrap().within = Some([chance(n), 0.5, 0.9]);
+        }
+        one
+    });
+    let bikes: Vec<OwnBike> = bikes.collect();
+    let held = DaysHeldUp::of(&bikes, |bike| bike.before.as_ref(), day(300));
+    let steps = &held.steps[..3];
+    for (step, from, to) in [(steps[0], 0, 6), (steps[1], 6, 13), (steps[2], 13, 20)] {
+        let all = (to - from) as f64;
+        assert_eq!((step.days, step.bikes as f64), (14.0, all));
+        let mean = (from..to).map(chance).sum::<f64>() / all;
+        assert_near("told", step.expected, mean, 1e-12);
+        let sold = (from..to).filter(|n| n % 2 == 0).count();
+        assert_near("sold", step.observed, sold as f64 / all, 1e-12);
+    }
+}
+
 #[test]
 fn a_miss_is_called_what_would_explain_it() {
     let euro = Currency::from_code("EUR").unwrap();

@@ -7,6 +7,7 @@ mod haggle_and_habit;
 mod like_bikes;
 mod made_range;
 mod market;
+mod market_moves;
 mod new_price_alone;
 mod offer;
 mod own_eye;

@@ -30,6 +30,9 @@ pub struct BikeCard {
     pub life: Life,
     /// The quarter in which it was sold.
     pub quarter: Option<Quarter>,
+    /// The day on which it was listed before it came back, and at what, where it has not
+    /// been listed again.
+    pub listed_before: Option<(Day, Option<Money>)>,
     /// Its inspections: day, what each came to.
     pub inspections: Vec<(Day, Clearance)>,
     /// Offers made for it.
@@ -91,12 +94,14 @@ fn lived(card: &BikeCard, currency: &Currency) -> Vec<Line> {
     lines.extend(
         inspections.map(|(on, result)| ("Inspected", format!("{on}: {}", came_to(*result)))),
     );
-    lines.extend(sale.listed_on.map(|day| {
-        let asked = sale
-            .ask
-            .map_or(String::new(), |ask| format!(" at {}", money(ask)));
-        ("Listed", format!("{day}{asked}"))
-    }));
+    let listed = |(day, ask): (Day, Option<Money>), before: &str| {
+        let asked = ask.map_or(String::new(), |ask| format!(" at {}", money(ask)));
+        ("Listed", format!("{day}{asked}{before}"))
+    };
+    let now = sale.listed_on.map(|day| (day, sale.ask));
+    lines.extend(now.map(|now| listed(now, "")));
+    let before = card.listed_before;
+    lines.extend(before.map(|then| listed(then, ", before it came back")));
     let asks = card.asks.iter();
     lines.extend(asks.map(|change| {
         let before = match sale.since_it_came_back(change.on) {

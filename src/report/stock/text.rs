@@ -95,7 +95,7 @@ fn cells(line: &StockLine, currency: &Currency) -> [String; COLUMNS - 1] {
     [
         holding.sale.id.clone(),
         format!("{}{made}", bike.style),
-        days(holding.days_in_workshop),
+        days(holding.days_on_hand),
         days(holding.days_listed),
         money(holding.cash(), exact),
         money(holding.ask, plain),

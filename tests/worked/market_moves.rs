@@ -1,0 +1,119 @@
+//! A market of 60 comps of one kind, half of them seen in May 2025 at about 300, half in
+//! April 2026 at about 150: what is said of its quarters, its months and its doubts.
+
+use crate::support::records::{comp, in_memory, units};
+use crate::support::tolerance::assert_near;
+use wheelworth::pricing::Priors;
+use wheelworth::pricing::market::cautions::MarketCaution;
+use wheelworth::pricing::market::movement::{Factor, Period};
+use wheelworth::pricing::market::takeaways::{Course, of_movement};
+use wheelworth::pricing::market::{Market, MarketQuestion, market};
+use wheelworth::trade::calendar::quarter_number;
+use wheelworth::trade::{Bike, Comparable, Condition, Currency, Day, Style, Tier};
+
+const AS_OF: Day = Day::constant(2026, 5, 2);
+const THEN: Day = Day::constant(2025, 5, 10);
+const NOW: Day = Day::constant(2026, 4, 20);
+
+fn seen(each: i16) -> Vec<Comparable> {
+    let one = |number: i16, day: Day, ask: i64| Comparable {
+        bike: Bike {
+            made: Some((day.year() - 8).into()),
+            condition: Some(Condition::Rider),
+            tier: Some(Tier::Sport),
+            ..Bike::of(Style::Hybrid)
+        },
+        first_seen: Some(day),
+        last_seen: Some(day),
+        ..comp(
+            format!("{day} {number}"),
+            Style::Hybrid,
+            units(ask + i64::from(number % 5)),
+        )
+    };
+    let then = (0..each).map(|number| one(number, THEN, 298));
+    let now = (0..each).map(|number| one(number, NOW, 148));
+    then.chain(now).collect()
+}
+
+fn of(comps: &[Comparable]) -> Market {
+    let question = MarketQuestion {
+        as_of: AS_OF,
+        currency: Currency::from_code("EUR").unwrap(),
+        style: None,
+        top: 10,
+        level: 0.8,
+    };
+    market(&in_memory(&[], comps, &[]), Priors::shipped(), &question).unwrap()
+}
+
+#[test]
+fn a_fall_by_half_is_seen_quarter_by_quarter() {
+    let found = of(&seen(30));
+    let quarters: Vec<i32> = found.movement.iter().map(|period| period.from).collect();
+    let now = quarter_number(AS_OF);
+    assert_eq!(quarters, (now - 4..=now).rev().collect::<Vec<_>>());
+    let levels = found.movement.iter().map(|period| period.level);
+    let levels: Vec<Factor> = levels.collect();
+    let today = levels[0];
+    assert_eq!((today.factor, today.low, today.high), (1.0, 1.0, 1.0));
+    // Twice as dear then; the beliefs and May's own height keep it a little under that.
+    let then = levels[4];
+    assert!((1.6..2.05).contains(&then.factor), "{then:?}");
+    assert!(
+        then.low > 1.3 && then.low < then.factor && then.factor < then.high,
+        "{then:?}"
+    );
+    assert_eq!(found.movement[4].rows.round(), 30.0);
+    assert_eq!(of_movement(&found), Course::Fell(then));
+    // The quarters between them, of which nothing is known, lie between the two.
+    let between = levels
+        .windows(2)
+        .all(|pair| pair[0].factor < pair[1].factor);
+    assert!(between, "{levels:?}");
+}
+
+#[test]
+fn a_rise_is_no_fall() {
+    let mut comps = seen(30);
+    for one in &mut comps {
+        let dear = one.first_seen == Some(NOW);
+        one.ask = units(if dear { 298 } else { 148 });
+    }
+    assert!(matches!(of_movement(&of(&comps)), Course::Rose(_)));
+}
+
+#[test]
+fn a_season_counts_the_months_that_have_prices() {
+    let season = of(&seen(30)).season.unwrap();
+    assert_eq!(season.months_seen, 2);
+    // The wave is told against the mean of the year, which it does not move.
+    let days = [
+        31.0, 28.0, 31.0, 30.0, 31.0, 30.0, 31.0, 31.0, 30.0, 31.0, 30.0, 31.0,
+    ];
+    let months = season.months.iter().zip(days);
+    let mean: f64 = months.map(|(month, days)| days * month.factor.ln()).sum();
+    assert_near("the mean of the year", mean / 365.0, 0.0, 1e-9);
+}
+
+#[test]
+fn few_prices_are_doubted_and_enough_are_not() {
+    let few = |market: &Market| {
+        let mut cautions = market.cautions.iter();
+        cautions.any(|caution| matches!(caution, MarketCaution::FewComps { .. }))
+    };
+    assert!(few(&of(&seen(9))));
+    assert!(!few(&of(&seen(10))));
+    let period = |rows: f64| Period {
+        from: 8105,
+        to: 8105,
+        rows,
+        level: Factor {
+            factor: 1.0,
+            low: 0.9,
+            high: 1.1,
+        },
+    };
+    assert!(period(4.9).rests_on_prior());
+    assert!(!period(5.0).rests_on_prior());
+}
