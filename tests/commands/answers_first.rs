@@ -74,7 +74,11 @@ fn why_shows_the_rest_and_json_has_all_of_it_either_way() {
             "market",
             &["Kaplan-Meier", "What became of the comps", "Season"][..],
         ),
-        ("accuracy", &["COD", "PRD", "PRB", "Rules of thumb"]),
+        // On a day on which fewer bikes had been sold, so that fewer are tried.
+        (
+            "--as-of 2024-12-01 accuracy",
+            &["COD", "PRD", "PRB", "Rules of thumb"],
+        ),
         (
             offer,
             &["What each job adds", "A bike that can be had cheaply"],

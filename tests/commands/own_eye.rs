@@ -161,7 +161,7 @@ fn guesses_come_from_the_book_and_from_files_too() {
 fn accuracy_sets_the_eye_beside_the_price() {
     let accuracy = |workshop: &Workshop| {
         let found = workshop
-            .run(&["accuracy", "--format", "json"])
+            .run(&["--as-of", "2025-04-01", "accuracy", "--format", "json"])
             .done()
             .json();
         (

@@ -12,6 +12,9 @@ const NARROW: usize = 40;
 /// The day on which the demo's bike from the cellar was sold.
 const LATER: Day = Day::constant(2026, 6, 13);
 
+/// A day on which fewer bikes had been sold, so that `accuracy` has fewer to try.
+const EARLIER: Day = Day::constant(2024, 12, 1);
+
 /// Every screen of the demo's book.
 const SCREENS: [&str; 23] = [
     "price --style hybrid --made 2016 --condition tidy --tier sport --seat-tube 53cm --cost 64.50 --hours 6",
@@ -85,7 +88,12 @@ fn every_screen_of_the_demo_fits() {
     for line in SCREENS {
         fits(line, |words, columns| {
             let book = ["--book", "@shed/shed.sqlite"];
-            workshop.run_in_columns(&[&book, words].concat(), LATER, columns)
+            let day = if words[0] == "accuracy" {
+                EARLIER
+            } else {
+                LATER
+            };
+            workshop.run_in_columns(&[&book, words].concat(), day, columns)
         });
     }
     for reader in ["beneficiary", "workshop"] {
