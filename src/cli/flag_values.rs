@@ -17,7 +17,10 @@ pub(super) fn money(
             return Ok(amount);
         }
         Err(if least > 0 {
-            CellProblem::new("an amount above 0", "Give what it costs, or leave it out.")
+            CellProblem::new(
+                "an amount above 0",
+                "Give an amount above 0, or leave it out.",
+            )
         } else {
             CellProblem::new(
                 "an amount that is not negative",

@@ -215,6 +215,18 @@ mod tests {
     use super::*;
 
     #[test]
+    fn amounts_too_large_to_hold_are_no_money() {
+        let euro = Currency::from_code("EUR").unwrap();
+        assert_eq!(
+            euro.round(9e13),
+            Some(Money::from_minor(9_000_000_000_000_000))
+        );
+        for units in [9.1e13, -9.1e13, f64::INFINITY, f64::NAN] {
+            assert_eq!(euro.round(units), None, "{units}");
+        }
+    }
+
+    #[test]
     fn only_codes_of_the_list_are_currencies() {
         let decimals = |code| Currency::from_code(code).map(|found| found.decimals());
         assert_eq!(decimals(" usd "), Some(2));

@@ -211,3 +211,27 @@ fn a_guess_is_an_amount_and_made_beforehand() {
         assert!(help.contains(said), "{help}");
     }
 }
+
+/// The mark of the bike in the chart is what is said in words, guess and all.
+#[test]
+fn the_chart_marks_the_bike_with_its_guess() {
+    let workshop = by_first_asks();
+    let marked = |flags: &str| {
+        let line = format!("price {flags} --chart @mark.svg");
+        workshop.run(&line.split(' ').collect::<Vec<_>>()).done();
+        let svg = workshop.text("mark.svg");
+        let mut lines = svg.split("<polyline ");
+        let mark = lines.find(|line| line.contains("#C81E1E")).unwrap();
+        let points = mark.split("points=\"").nth(1).unwrap();
+        let heights = points.split('"').next().unwrap().split_whitespace();
+        let heights: Vec<f64> = heights
+            .map(|point| point.split(',').nth(1).unwrap().parse().unwrap())
+            .collect();
+        heights[0] - heights[1]
+    };
+    let alone = marked(BIKE);
+    assert!(alone > 0.0);
+    assert!(marked(&format!("{BIKE} --guess 210")) < alone);
+    // Of whatever age: a line across.
+    assert_eq!(marked("--style hybrid --condition tidy"), 0.0);
+}

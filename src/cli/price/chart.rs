@@ -53,8 +53,10 @@ pub(crate) fn draw(
         curve: curve::value_by_age(model, bike, oldest, level),
         sales,
         comps,
-        here: age.map(|age| {
-            let (low, median, high) = curve::here(model, bike, level);
+        // What is said in words, the owner's guess in it.
+        here: quote.value.map(|value| {
+            let [low, median, high] =
+                [value.low, value.median, value.high].map(|end| model.currency.units(end));
             (age, low, median, high)
         }),
         level,

@@ -109,7 +109,14 @@ pub(in crate::intake) fn judge(
         });
     }
     if ahead.iter().take(JUDGED).any(|byte| *byte == 0) {
-        let looks_like = "a file that holds NUL bytes (UTF-16 text or binary data)";
+        let named = path.extension().unwrap_or_default();
+        let sheet = ["xlsx", "ods"]
+            .iter()
+            .any(|name| named.eq_ignore_ascii_case(name));
+        let looks_like = match sheet {
+            true => "binary data, and no spreadsheet either",
+            false => "a file that holds NUL bytes (UTF-16 text or binary data)",
+        };
         return Err(FileProblem::NotText {
             path: path.into(),
             looks_like,

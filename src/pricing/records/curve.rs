@@ -2,7 +2,7 @@
 
 use super::observation::{Observation, of_sale};
 use crate::pricing::design::coding::Coding;
-use crate::pricing::design::features::{Facts, facts, set_age};
+use crate::pricing::design::features::{facts, set_age};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::student_t;
@@ -94,25 +94,15 @@ fn price_as(model: &FittedValue, bike: &Bike, age: f64, seen: &Observation) -> f
     (seen.ln_price + model.ln_value(&like) - was).exp()
 }
 
-/// Low, median and high of `bike` with its own model year, or range of them.
-pub fn here(model: &FittedValue, bike: &Bike, level: f64) -> (f64, f64, f64) {
-    let here = facts(bike, model.coding.as_of, &model.currency);
-    of_facts(model, &here, level)
-}
-
 /// Low, median and high of `bike` at one age in years.
 fn at_age(model: &FittedValue, bike: &Bike, age: f64, level: f64) -> (f64, f64, f64) {
     let mut here = facts(bike, model.coding.as_of, &model.currency);
     set_age(&mut here, age);
-    of_facts(model, &here, level)
-}
-
-fn of_facts(model: &FittedValue, facts: &Facts, level: f64) -> (f64, f64, f64) {
-    let sale = model.one_sale(facts);
+    let sale = model.one_sale(&here);
     let end = |p: f64| student_t::quantile(&sale, p).exp();
     (
         end((1.0 - level) / 2.0),
-        model.ln_value(facts).exp(),
+        model.ln_value(&here).exp(),
         end(f64::midpoint(1.0, level)),
     )
 }

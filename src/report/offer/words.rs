@@ -3,6 +3,7 @@
 use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::missing::{says_buy, without_cost};
 use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution, OfferVerdict, Why};
+use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
 use crate::report::text::counts::listed;
@@ -79,9 +80,11 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
         (false, false) => " It can be passed on only as a project, not to be ridden.",
         (false, true) => "",
     };
-    let take = match verdict.asking.minor() {
-        0 => "Take it as a gift".to_string(),
-        _ => format!("Buy it for {asks}"),
+    let guess = offer.as_found.cautions.contains(&QuoteCaution::PriorOnly);
+    let take = match (verdict.asking.minor(), guess) {
+        (0, _) => "Take it as a gift".to_string(),
+        (_, true) => format!("By our guess alone, buy it for {asks}"),
+        (_, false) => format!("Buy it for {asks}"),
     };
     match verdict.why {
         Why::Cautious => format!(

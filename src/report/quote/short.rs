@@ -78,8 +78,8 @@ fn head(priced: &Priced) -> String {
 }
 
 /// What an empty book's answer is.
-pub const A_GUESS: &str = "That is our guess, not your market: the book is empty. Next, note what three sellers of \
-                           such bikes ask: record comp --style … --ask …";
+pub const A_GUESS: &str = "That is our guess, not your market: no price with its day is in the book. Next, note \
+                           what three sellers of such bikes ask: record comp --style … --ask …";
 
 /// What it is worth, or that nothing is known of that.
 fn worth(quote: &Quote, currency: &Currency) -> Vec<String> {

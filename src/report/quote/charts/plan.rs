@@ -1,9 +1,10 @@
 //! Ask against days and against present value, the suggestion marked, below the
 //! picture of value by age.
 
-use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, WIDTH, plain, svg};
+use crate::report::chart_style::{Area, DrawingError, GRID, INK, OWN, WIDTH, letters, plain, svg};
 use crate::report::text::amounts::on_axis;
 use plotters::prelude::*;
+use plotters::style::text_anchor::HPos;
 
 /// Height of the two panels.
 const HEIGHT: u32 = 430;
@@ -99,18 +100,13 @@ impl Panel<'_> {
         plot.draw_series(std::iter::once(Circle::new(at, 7, HERE.filled())))?;
         // The words stand on the side where there is room.
         let words = format!("ask {:.0}, with its price cuts", chart.suggested);
-        let across = if chart.suggested > from + 0.45 * (to - from) {
-            -(words.len() as i32 * 7) - 6
+        let (side, across) = if chart.suggested > f64::midpoint(from, to) {
+            (HPos::Right, -12)
         } else {
-            12
+            (HPos::Left, 12)
         };
         plot.draw_series(std::iter::once(
-            EmptyElement::at(at)
-                + Text::new(
-                    words,
-                    (across, -18),
-                    ("sans-serif", 14).into_font().color(&HERE),
-                ),
+            EmptyElement::at(at) + Text::new(words, (across, -18), letters(14, HERE, side)),
         ))?;
         Ok(())
     }

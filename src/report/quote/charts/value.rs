@@ -20,8 +20,8 @@ pub struct ValueChart {
     pub sales: Vec<(f64, f64)>,
     /// Comps: age, ask (or sale price) and how the listing stood.
     pub comps: Vec<(f64, f64, Outcome)>,
-    /// This bike: age, low, median, high; without an age it is not marked.
-    pub here: Option<(f64, f64, f64, f64)>,
+    /// This bike: age, low, median, high; without an age it is a line across.
+    pub here: Option<(Option<f64>, f64, f64, f64)>,
     /// Probability of the range.
     pub level: f64,
 }
@@ -87,8 +87,8 @@ fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), DrawingError> {
     let (highest, beyond) = scale(chart);
     // The age of this bike is no point in the picture where it is not known.
     let title = match chart.here {
-        Some(_) => chart.title.clone(),
-        None => format!("{}; this bike: model year unknown", chart.title),
+        Some((Some(_), ..)) => chart.title.clone(),
+        _ => format!("{}; this bike: model year unknown", chart.title),
     };
     let letters = if title.chars().count() > 80 { 15 } else { 20 };
     let (main, legend) = root.split_vertically(HEIGHT - 76);
@@ -123,7 +123,13 @@ fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), DrawingError> {
             + Rectangle::new([(-4, -4), (4, 4)], OWN.filled())
     };
     plot.draw_series(chart.sales.iter().map(|s| square(*s)))?;
-    if let Some((age, low, median, high)) = chart.here {
+    if let Some((None, _, median, _)) = chart.here {
+        let across = [(0.0, median), (oldest, median)];
+        plot.draw_series(LineSeries::new(across, HERE.stroke_width(2)))?;
+        let name = Text::new("this bike, of whatever age", (12, -18), red());
+        plot.draw_series(std::iter::once(EmptyElement::at((0.0, median)) + name))?;
+    }
+    if let Some((Some(age), low, median, high)) = chart.here {
         plot.draw_series(LineSeries::new(
             [(age, low), (age, high)],
             HERE.stroke_width(3),
@@ -134,15 +140,15 @@ fn paint(root: &Area<'_>, chart: &ValueChart) -> Result<(), DrawingError> {
             HERE.filled(),
         )))?;
         plot.draw_series(std::iter::once(
-            EmptyElement::at((age, median))
-                + Text::new(
-                    "this bike",
-                    (12, -16),
-                    ("sans-serif", 16).into_font().color(&HERE),
-                ),
+            EmptyElement::at((age, median)) + Text::new("this bike", (12, -16), red()),
         ))?;
     }
     key(&legend, chart, beyond)
+}
+
+/// Letters of what is said of this bike.
+fn red() -> TextStyle<'static> {
+    ("sans-serif", 16).into_font().color(&HERE)
 }
 
 /// The key in three rows below the picture. `beyond`: some points are dearer than
