@@ -129,6 +129,9 @@ fn outlook(out: &mut String, plan: &Plan, currency: &Currency) {
     );
 }
 
+/// What price cuts must add, as a part of the sale, to be worth a word (judgement).
+const AS_GOOD: f64 = 0.005;
+
 fn single(out: &mut String, plan: &Plan, currency: &Currency) {
     if plan.steps.len() <= 1 {
         let _ = writeln!(out, "  Cutting the price is not worth planning yet.");
@@ -140,13 +143,16 @@ fn single(out: &mut String, plan: &Plan, currency: &Currency) {
     } else {
         0.0
     };
-    let _ = writeln!(
-        out,
-        "  If you never cut the price, ask {} (about {} less, {}).",
-        plain(plan.single.0, currency),
-        exact(adds, currency),
-        percent(share)
-    );
+    let ask = plain(plan.single.0, currency);
+    let less = match share < AS_GOOD {
+        true => ": that is as good".to_string(),
+        false => format!(
+            " (about {} less, {})",
+            exact(adds, currency),
+            percent(share)
+        ),
+    };
+    let _ = writeln!(out, "  If you never cut the price, ask {ask}{less}.");
 }
 
 /// What waiting costs, and what to take in the end.
