@@ -11,7 +11,6 @@ use wheelworth::pricing::prior::priors::Priors;
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::recipe::{ValueModel, ValueSettings};
 use wheelworth::pricing::value::reduce::Unobserved;
-use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::statistics::{Fit, RFactor};
 use wheelworth::trade::bike::{Bike, Style};
 use wheelworth::trade::calendar::Day;
@@ -91,9 +90,9 @@ fn the_value_model_agrees_with_the_log_regression() {
         }
     }
     let inside = records.sales.iter().filter(|sale| {
-        let parts = fitted.one_sale(&facts(&sale.bike, day, &currency));
+        let (low, high) = fitted.range(&facts(&sale.bike, day, &currency), 0.8);
         let ln_price = currency.units(sale.sold.unwrap().price).ln();
-        (quantile(&parts, 0.1)..=quantile(&parts, 0.9)).contains(&ln_price)
+        (low..=high).contains(&ln_price)
     });
     let share = inside.count() as f64 / 90.0;
     println!("80 % ranges hold {:.0} % of the cars", 100.0 * share);

@@ -14,7 +14,6 @@ use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
 use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::trade::{Bike, Condition, Currency, Money, Style, Tier};
 
 /// Two fits of the same rows: sums in another order, and a pilot that stops when
@@ -133,12 +132,8 @@ fn fit_in(currency: Currency, book: &Simulated, records: &InMemory) -> FittedVal
 /// ln of the value, and of the ends of the 80 % range.
 fn answer(book: &Simulated, model: &FittedValue, bike: &Bike) -> [f64; 3] {
     let here = facts(bike, book.as_of, &money());
-    let sale = model.one_sale(&here);
-    [
-        model.ln_value(&here),
-        quantile(&sale, 0.1),
-        quantile(&sale, 0.9),
-    ]
+    let (low, high) = model.range(&here, 0.8);
+    [model.ln_value(&here), low, high]
 }
 
 fn ask(book: &Simulated, model: &FittedValue, bike: &Bike, level: f64) -> Quote {

@@ -5,7 +5,6 @@ use super::market::{Config, Market};
 use super::{fitted, rules};
 use crate::support::records::in_memory;
 use wheelworth::pricing::design::features::facts;
-use wheelworth::statistics::distribution::student_t::quantile;
 use wheelworth::statistics::linear::robust::median;
 
 /// Absolute errors in percent of the sale price, and how the ranges held.
@@ -72,8 +71,7 @@ pub fn tally(own: usize, comps: usize, seeds: std::ops::Range<u64>) -> Tally {
             {
                 errors.extend(guess.map(error));
             }
-            let sale = fitted.one_sale(&here);
-            let (low, high) = (quantile(&sale, 0.1), quantile(&sale, 0.9));
+            let (low, high) = fitted.range(&here, 0.8);
             tally.held.push((low..=high).contains(&price.ln()));
             tally.widths.push(high - low);
         }

@@ -4,7 +4,6 @@ use super::fitted;
 use super::from_model::{Parameters, simulate};
 use crate::support::records::in_memory;
 use wheelworth::pricing::design::features::facts;
-use wheelworth::statistics::distribution::student_t::quantile;
 
 /// Share of fresh sales within their 80 % range, over `books` books, and the
 /// mean of ln(value / true median).
@@ -19,9 +18,9 @@ fn held(own: usize, comps: usize, books: u64) -> (f64, f64) {
         };
         for (bike, price) in &book.fresh {
             let here = facts(bike, book.as_of, &parameters.currency);
-            let sale = fitted.one_sale(&here);
+            let (low, high) = fitted.range(&here, 0.8);
             let ln = parameters.currency.units(*price).ln();
-            inside += usize::from((quantile(&sale, 0.1)..=quantile(&sale, 0.9)).contains(&ln));
+            inside += usize::from((low..=high).contains(&ln));
             all += 1;
             lean += fitted.ln_value(&here) - ln;
         }

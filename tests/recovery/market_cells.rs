@@ -76,14 +76,15 @@ impl Way {
         (100.0 * mean, 100.0 * error)
     }
 
-    /// Takes in a market by its fresh bikes.
-    fn market(&mut self, told: &[Told]) {
+    /// Takes in a market by its fresh bikes; the ranges are those of `level`.
+    fn market(&mut self, told: &[Told], level: f64) {
         let n = told.len() as f64;
         let (mut lean, mut held) = (0.0, 0.0);
+        let tail = (1.0 - level) / 2.0;
         for (ln_price, ln_oracle, value, sale) in told {
             self.errors.push(((value - ln_price).exp() - 1.0).abs());
             lean += value - ln_oracle;
-            let ends = quantile(sale, 0.1)..=quantile(sale, 0.9);
+            let ends = quantile(sale, tail)..=quantile(sale, 1.0 - tail);
             held += f64::from(u8::from(ends.contains(ln_price)));
         }
         self.leans.push(lean / n);
@@ -151,9 +152,9 @@ fn one_market(market: &Market, config: &Config, cell: &mut Cell) {
         let miss = (ln_oracle - ln_price).exp() - 1.0;
         cell.oracle.push(miss.abs());
     }
-    cell.model.market(&ours);
+    cell.model.market(&ours, fitted.levels.that_holds(0.8));
     for (way, told) in cell.rivals.iter_mut().zip(&theirs) {
-        way.market(told);
+        way.market(told, 0.8);
     }
 }
 

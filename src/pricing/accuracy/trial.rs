@@ -157,14 +157,19 @@ impl Trying<'_> {
         let looked_at =
             |ln: f64| look.map_or(ln, |look| ln + look.moves + look.weight * (ln_value - ln));
         let end = |p: f64| quantile(&forecast, p).exp();
+        // With a guess the widths were corrected by sales with guesses.
+        let level = match look {
+            Some(_) => question.level,
+            None => fitted.levels.that_holds(question.level),
+        };
         let score = sale.sold.map(|sold| {
             let chance = mixture_cdf(&forecast, currency.units(sold.price).ln());
             normal::quantile(chance.clamp(SMALLEST, 1.0 - SMALLEST))
         });
         Ok(Some(Trial {
             median: looked_at(ln_value).exp(),
-            low: end((1.0 - question.level) / 2.0),
-            high: end(f64::midpoint(1.0, question.level)),
+            low: end((1.0 - level) / 2.0),
+            high: end(f64::midpoint(1.0, level)),
             score,
             within: self.chances(&fitted, records, listings),
             otherwise: otherwise(sale, day, &fitted, looked_at),

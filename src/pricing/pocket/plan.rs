@@ -16,6 +16,7 @@
 use crate::pricing::asking::price_points::{COARSE, STEP};
 use crate::pricing::asking::{self, Detail, LOWEST, MOST_OF_NEW, POOREST, Selling, Subject};
 use crate::pricing::design::features::{self, Facts};
+use crate::pricing::eye::learnt::Eye;
 use crate::pricing::in_parallel;
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::repaired::{CONDITION_SD, OF_CONDITION, OF_TIER, TIER_SD};
@@ -32,7 +33,7 @@ const TOPS: [u8; 18] = [
     10, 20, 30, 40, 50, 60, 70, 78, 84, 90, 96, 102, 108, 114, 120, 128, 136, 148,
 ];
 /// Deviations of ln of the value.
-const DOUBTS: usize = 5;
+const DOUBTS: usize = 6;
 /// Paces of selling.
 const PACES: usize = 4;
 
@@ -126,16 +127,18 @@ impl PocketPlan {
             Source::Fitted(model) => {
                 let none = model.gathered.is_empty();
                 let seen = model.bike_share * model.own_variance;
+                let seen = model.range_factor.powi(2) * seen;
                 let most = if none {
                     MOST_DOUBT_WITHOUT_RECORDS
                 } else {
                     MOST_DOUBT
                 };
-                let least = model.range_factor * seen.sqrt();
+                let least = least_doubt(&model.eye, seen);
                 (model.coding.as_of, model.own_freedom, least, most)
             }
             Source::Nothing { as_of, .. } => {
-                let least = (priors.selling.bike * priors.noise.powi(2)).sqrt();
+                let seen = priors.selling.bike * priors.noise.powi(2);
+                let least = least_doubt(&Eye::believed(priors), seen);
                 (
                     *as_of,
                     priors.noise_sales,
@@ -183,6 +186,14 @@ fn between(low: f64, high: f64, count: usize) -> Vec<f64> {
     }
     let step = (high - low) / (count - 1) as f64;
     (0..count).map(|i| low + step * i as f64).collect()
+}
+
+/// The least doubt about a bike whose own worth has a variance of `seen` at least: with a
+/// guess about what the price without it is.
+fn least_doubt(eye: &Eye, seen: f64) -> f64 {
+    let offs = (-4..=4).map(|tenths| 0.1 * f64::from(tenths));
+    let left = offs.map(|off| eye.look(off, seen).bike(seen));
+    left.fold(seen, f64::min).sqrt()
 }
 
 /// Places of a few kinds that are spread out over the paces, slower and slower.

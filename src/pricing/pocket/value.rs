@@ -23,6 +23,8 @@ pub struct PocketValue {
     pub as_of: Day,
     /// Probability that a sale lands in the range.
     pub level: f64,
+    /// The level of the ranges that hold so many, but for those with a guess.
+    pub held_level: f64,
     /// How facts become a row.
     pub design: PocketDesign,
     /// Mean coefficients. Where there are no records: the beliefs about age and
@@ -154,6 +156,7 @@ fn of_records(model: &FittedValue, level: f64) -> PocketValue {
     PocketValue {
         as_of: model.coding.as_of,
         level,
+        held_level: model.levels.that_holds(level),
         design: design(&model.coding, &model.coefficients),
         coefficients: picked(&model.coefficients),
         components: components.collect(),
@@ -183,6 +186,7 @@ fn of_beliefs(priors: &Priors, as_of: Day, level: f64) -> PocketValue {
     PocketValue {
         as_of,
         level,
+        held_level: level,
         design: design(&coding, &b),
         coefficients: picked(&b),
         components: Vec::new(),

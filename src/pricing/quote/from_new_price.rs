@@ -94,6 +94,7 @@ pub(super) fn from_new_price(
         luck,
         eye: None,
         sale: vec![(1.0, sale)],
+        level: question.level,
         ln_value,
         most_doubt: MOST_DOUBT_WITHOUT_RECORDS,
         most_paid: None,

@@ -18,6 +18,8 @@ pub(super) fn look_at(done: &mut Unrounded, question: &PriceQuestion, eye: &Eye)
     let off = done.currency.units(guess).ln() - done.ln_value;
     let look = eye.look(off, done.bike_variance);
     look.over(&mut done.sale, done.luck);
+    // Widths with a guess were corrected by sales with guesses.
+    done.level = question.level;
     done.ln_value += look.moves;
     done.bike_variance = look.bike(done.bike_variance);
     done.steps.push((STEP, true, look.moves));

@@ -119,8 +119,8 @@ fn rounded(unrounded: &Unrounded, level: f64) -> Option<(ValueRange, Money)> {
     let value = ValueRange {
         median: money(unrounded.ln_value)?,
         expected: unrounded.currency.round(mean_sale(&unrounded.sale))?,
-        low: end((1.0 - level) / 2.0)?,
-        high: end(f64::midpoint(1.0, level))?,
+        low: end((1.0 - unrounded.level) / 2.0)?,
+        high: end(f64::midpoint(1.0, unrounded.level))?,
         level,
     };
     Some((value, money(unrounded.ln_base)?))

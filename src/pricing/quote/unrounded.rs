@@ -21,6 +21,8 @@ pub(super) struct Unrounded {
     pub(super) currency: Currency,
     /// Distribution of ln of one sale: a mixture.
     pub(super) sale: Vec<(f64, Predictive)>,
+    /// The level whose ends make the range that is asked for.
+    pub(super) level: f64,
     pub(super) ln_value: f64,
     pub(super) facts: Facts,
     pub(super) as_of: Day,

@@ -5,7 +5,6 @@ use crate::pricing::design::coding::Coding;
 use crate::pricing::design::features::{facts, set_age};
 use crate::pricing::value::fitted::FittedValue;
 use crate::pricing::value::reduce::{CompMet, Observer};
-use crate::statistics::distribution::student_t;
 use crate::trade::{Bike, Day, Outcome, Sale, Style};
 
 /// Points of the curve.
@@ -98,13 +97,8 @@ fn price_as(model: &FittedValue, bike: &Bike, age: f64, seen: &Observation) -> f
 fn at_age(model: &FittedValue, bike: &Bike, age: f64, level: f64) -> (f64, f64, f64) {
     let mut here = facts(bike, model.coding.as_of, &model.currency);
     set_age(&mut here, age);
-    let sale = model.one_sale(&here);
-    let end = |p: f64| student_t::quantile(&sale, p).exp();
-    (
-        end((1.0 - level) / 2.0),
-        model.ln_value(&here).exp(),
-        end(f64::midpoint(1.0, level)),
-    )
+    let (low, high) = model.range(&here, level);
+    (low.exp(), model.ln_value(&here).exp(), high.exp())
 }
 
 /// `(age, low, median, high)` from new to `oldest` years.

@@ -1,6 +1,7 @@
 //! The fitted value model: ln of a bike's value and the distribution of one sale.
 
 use super::depreciation::{Depreciation, Opinion};
+use super::levels::Levels;
 use super::mixture::Component;
 use super::own_sales::OwnSale;
 use crate::pricing::design::coding::Coding;
@@ -9,7 +10,7 @@ use crate::pricing::eye::learnt::Eye;
 use crate::pricing::eye::look::Look;
 use crate::pricing::records::gathered::Gathered;
 use crate::pricing::records::observation::Observation;
-use crate::statistics::distribution::student_t::Predictive;
+use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::statistics::{Fit, dot};
 use crate::trade::{Currency, Day};
 
@@ -33,6 +34,8 @@ pub struct FittedValue {
     /// What the scale of every range is multiplied by, from how the own sales
     /// fell when each was left out; 1 without own sales.
     pub range_factor: f64,
+    /// Which level of its ranges holds what is asked.
+    pub levels: Levels,
     /// Power-prior exponent of the comps, 0 to 1: what each of them counts.
     pub comps_exponent: f64,
     /// Share of the prior in the base bike's value, 0 to 1.
@@ -109,6 +112,13 @@ impl FittedValue {
                 1.0
             },
         }
+    }
+
+    /// The ends, in ln, of the range that holds a share `level` of single sales of a bike.
+    pub fn range(&self, facts: &Facts, level: f64) -> (f64, f64) {
+        let (sale, level) = (self.one_sale(facts), self.levels.that_holds(level));
+        let end = |p: f64| quantile(&sale, p);
+        (end((1.0 - level) / 2.0), end(f64::midpoint(1.0, level)))
     }
 
     /// The predictive distribution of ln of ONE sale price: a mixture, each

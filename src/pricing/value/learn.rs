@@ -13,6 +13,7 @@
 
 use super::against_beliefs::{conflicts, share_in_base};
 use super::fitted::FittedValue;
+use super::levels::Levels;
 use super::mixture::{self, Component};
 use super::own_sales::{OwnRows, OwnSale, StartVariance, Weighed, calibrate};
 use super::recipe::{NoFit, ValueModel};
@@ -79,6 +80,7 @@ impl ValueModel<'_> {
             .collect();
         let mut fitted = FittedValue {
             range_factor: calibrate(&mut sales, self.settings.as_of),
+            levels: Levels::of(&sales),
             prior_weight: share_in_base(&prior, &components, &coding),
             conflicts: conflicts(&prior, &components, &names),
             coding,

@@ -3,7 +3,8 @@
 //! * what is asked: [`recipe`]; how it is learnt: [`learn`]; the price formula: [`fitted`]
 //! * the passes over the records: [`reduce`]; weights and variances: `initial`
 //! * the average over the scales of the priors: [`mixture`]
-//! * the variance of a sale, leave-one-out, the correction of the ranges: [`own_sales`]
+//! * the variance of a sale, leave-one-out, the correction of the ranges: [`own_sales`],
+//!   [`levels`]
 //! * what a new price tells beside the fit: [`depreciation`]; own sales as their owner saw
 //!   them: `sightings`
 //! * effects against beliefs: `against_beliefs`
@@ -15,6 +16,7 @@ pub mod depreciation;
 pub mod fitted;
 pub(super) mod initial;
 pub mod learn;
+pub mod levels;
 pub mod mixture;
 pub mod own_sales;
 pub mod recipe;

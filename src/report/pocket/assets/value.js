@@ -505,6 +505,7 @@ const wheelworthModel = (() => {
         const left = mean((eye) => variance * (1 - eye.count));
         const narrows = (left + Math.max(squares - moves * moves, 0)) / variance;
         return {
+            looked: true,
             lnValue: price.lnValue + moves,
             sale: price.sale.map((t) => ({
                 weight: t.weight,
@@ -601,7 +602,8 @@ const wheelworthModel = (() => {
             const end = (p) => money(Math.exp(quantile(price.sale, model.value.freedom, p)));
             const { level } = model.value;
             if (price === null) return { median: null, low: null, high: null, level };
-            return { median: money(Math.exp(price.lnValue)), low: end((1 - level) / 2), high: end((1 + level) / 2), level };
+            const held = price.looked ? level : model.value.held_level;
+            return { median: money(Math.exp(price.lnValue)), low: end((1 - held) / 2), high: end((1 + held) / 2), level };
         };
 
         // What it is worth.
