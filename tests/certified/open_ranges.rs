@@ -265,11 +265,11 @@ pub fn sale(number: usize, (bike, price): &Priced, currency: &Currency) -> Sale 
 const DRAWS: u64 = 40;
 
 /// Ranges of 80 % and 90 % hold what they say, give or take what a set of its own kind
-/// does: with 40 draws each, 90 % ranges held 87.6 and 87.0 % of `three_cars_2007` (20 and
-/// 50 sales, standard errors 1.3), 87.8, 88.6 and 88.8 % of `ames` (20, 50 and 100), 88.5,
-/// 89.7 and 89.1 % of `saratoga`, 87.2, 86.6 and 87.7 % of `grinnell`, whose prices have
-/// heavier tails than any here, and 90.4 to 92.5 % of the other two; least squares 87 to
-/// 93 %. The bounds leave three points for 20 draws of the worst.
+/// does: with 40 draws each, 90 % ranges held 87.5 and 89.1 % of `three_cars_2007` (20 and
+/// 50 sales, standard errors 1.4 and 1.1), 91.2 and 89.8 % of `three_cars_2017`, 87.2, 87.9
+/// and 89.4 % of `ames` (20, 50 and 100), 88.0, 88.8 and 89.0 % of `saratoga`, 87.1, 86.5
+/// and 88.5 % of `grinnell`, whose prices have heavier tails than any here, and 90 to 91 %
+/// of the last; least squares 87 to 93 %. The bounds leave three points for the worst.
 #[test]
 fn open_ranges_hold() {
     println!("set                n |  50 %  80 %  90 % and miss | least squares");

@@ -54,8 +54,8 @@ fn a_touring_bike_from_a_damp_cellar() {
     Buy it for 10: even a poor sale (one sale in five brings less) covers its costs and the margin of 40, up to a price of 17.55, and an average one up to 58.48.
 
     Worth on 2026-05-02, with four sales in five in the range
-      as found  about 110 EUR, 80 to 150
-      done      about 240 EUR, 170 to 335 (all jobs: condition 5, tier 3)
+      as found  about 110 EUR, 78 to 152
+      done      about 240 EUR, 170 to 340 (all jobs: condition 5, tier 3)
     4 safety checks not passed (front tyre, front pads, rear tyre and rear pads): do not ride. It is a project, or for its parts.
 
     What each job adds, in EUR, with its 80 % range

@@ -10,6 +10,7 @@ use crate::pricing::design::fact::{
 use crate::pricing::design::features;
 use crate::pricing::design::features::Facts;
 use crate::pricing::prior::priors::Priors;
+use crate::pricing::value::levels::Levels;
 use crate::statistics::distribution::student_t::Predictive;
 use crate::trade::{Condition, Currency, Day, Years};
 
@@ -94,7 +95,7 @@ pub(super) fn from_new_price(
         luck,
         eye: None,
         sale: vec![(1.0, sale)],
-        level: question.level,
+        levels: Levels::default(),
         ln_value,
         most_doubt: MOST_DOUBT_WITHOUT_RECORDS,
         most_paid: None,

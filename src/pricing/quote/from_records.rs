@@ -67,7 +67,7 @@ pub(super) fn from_records(
         facts: here,
         currency: model.currency,
         sale: model.one_sale(&here),
-        level: model.levels.that_holds(question.level),
+        levels: model.levels.clone(),
         ln_value: dot(&x, b) + second,
         most_doubt: if model.gathered.is_empty() {
             MOST_DOUBT_WITHOUT_RECORDS

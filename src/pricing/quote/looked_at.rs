@@ -3,6 +3,7 @@
 use super::answer::{EyeQuote, PriceQuestion};
 use super::unrounded::Unrounded;
 use crate::pricing::eye::learnt::Eye;
+use crate::pricing::value::levels::Levels;
 
 /// The step of the waterfall.
 const STEP: &str = "your own eye";
@@ -19,7 +20,7 @@ pub(super) fn look_at(done: &mut Unrounded, question: &PriceQuestion, eye: &Eye)
     let look = eye.look(off, done.bike_variance);
     look.over(&mut done.sale, done.luck);
     // Widths with a guess were corrected by sales with guesses.
-    done.level = question.level;
+    done.levels = Levels::default();
     done.ln_value += look.moves;
     done.bike_variance = look.bike(done.bike_variance);
     done.steps.push((STEP, true, look.moves));

@@ -116,11 +116,12 @@ fn fill(answer: &mut Quote, unrounded: &Unrounded, selling: Option<&Selling<'_>>
 fn rounded(unrounded: &Unrounded, level: f64) -> Option<(ValueRange, Money)> {
     let money = |ln: f64| unrounded.currency.round(ln.exp());
     let end = |p: f64| money(quantile(&unrounded.sale, p));
+    let held = unrounded.levels.that_holds(level);
     let value = ValueRange {
         median: money(unrounded.ln_value)?,
         expected: unrounded.currency.round(mean_sale(&unrounded.sale))?,
-        low: end((1.0 - unrounded.level) / 2.0)?,
-        high: end(f64::midpoint(1.0, unrounded.level))?,
+        low: end((1.0 - held) / 2.0)?,
+        high: end(f64::midpoint(1.0, held))?,
         level,
     };
     Some((value, money(unrounded.ln_base)?))
@@ -160,7 +161,8 @@ fn margin(answer: &Quote, unrounded: &Unrounded) -> Option<Margin> {
         low: less(value.low),
         high: less(value.high),
         chance_of_loss: if cost.minor() > 0 {
-            mixture_cdf(&unrounded.sale, currency.units(cost).ln())
+            let below = mixture_cdf(&unrounded.sale, currency.units(cost).ln());
+            unrounded.levels.chance_below(below)
         } else {
             0.0
         },

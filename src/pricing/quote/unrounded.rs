@@ -2,6 +2,7 @@
 
 use super::answer::EyeQuote;
 use crate::pricing::design::features::Facts;
+use crate::pricing::value::levels::Levels;
 use crate::statistics::distribution::student_t::Predictive;
 use crate::trade::{Currency, Day};
 
@@ -21,8 +22,8 @@ pub(super) struct Unrounded {
     pub(super) currency: Currency,
     /// Distribution of ln of one sale: a mixture.
     pub(super) sale: Vec<(f64, Predictive)>,
-    /// The level whose ends make the range that is asked for.
-    pub(super) level: f64,
+    /// Which level of it holds what is asked.
+    pub(super) levels: Levels,
     pub(super) ln_value: f64,
     pub(super) facts: Facts,
     pub(super) as_of: Day,

@@ -15,6 +15,7 @@
 //! Deep Learning Using Calibrated Regression*, from memory) do it, shrunk.
 
 use super::own_sales::OwnSale;
+use std::sync::Arc;
 
 /// Sales that the levels as they are asked are worth.
 const AS_ASKED_IS_WORTH: f64 = 20.0;
@@ -24,7 +25,7 @@ const WIDEST: f64 = 0.9999;
 /// Levels of the narrowest central ranges that hold each own sale left out, ascending.
 #[derive(Clone, Debug, Default)]
 pub struct Levels {
-    held: Vec<f64>,
+    held: Arc<[f64]>,
 }
 
 impl Levels {
@@ -34,30 +35,61 @@ impl Levels {
             .map(|sale| (2.0 * sale.left_out.cdf(sale.ln_price) - 1.0).abs())
             .collect();
         held.sort_by(f64::total_cmp);
-        Self { held }
+        Self { held: held.into() }
     }
 
     /// The level, 0 to 1, whose ranges hold `asked` of the sales.
-    ///
-    /// The count of sales held rises in a straight line from the middle of each to the
-    /// next.
     pub fn that_holds(&self, asked: f64) -> f64 {
-        let sales = self.held.len() as f64;
-        let goal = asked * (sales + AS_ASKED_IS_WORTH);
+        let found = between(self.corners(), asked * self.worth(), |corner| corner);
+        found.map_or(asked, |level| level.min(WIDEST.max(asked)))
+    }
+
+    /// What the ranges of a `level` hold: the way back.
+    pub fn held_at(&self, level: f64) -> f64 {
+        let found = between(self.corners(), level, |(level, count)| (count, level));
+        found.map_or(1.0, |count| count / self.worth())
+    }
+
+    /// The chance of a price below one of which the model says `chance`.
+    pub fn chance_below(&self, chance: f64) -> f64 {
+        let held = self.held_at((2.0 * chance - 1.0).abs());
+        match chance < 0.5 {
+            true => (1.0 - held) / 2.0,
+            false => f64::midpoint(1.0, held),
+        }
+    }
+
+    fn worth(&self) -> f64 {
+        self.held.len() as f64 + AS_ASKED_IS_WORTH
+    }
+
+    /// Levels with the sales that they hold, those that stand beside them among them. The
+    /// count rises in a straight line from the middle of each sale to the next.
+    fn corners(&self) -> impl Iterator<Item = (f64, f64)> {
         let middles = self.held.iter().zip(0..);
         let points = middles.map(|(level, before)| (*level, f64::from(before) + 0.5));
-        let mut last = (0.0, 0.0);
-        for (level, count) in points.chain([(1.0, sales)]) {
-            let here = (level, count + AS_ASKED_IS_WORTH * level);
-            if here.1 >= goal {
-                let part = (goal - last.1) / (here.1 - last.1).max(f64::MIN_POSITIVE);
-                let found = last.0 + part * (here.0 - last.0);
-                return found.min(WIDEST.max(asked));
-            }
-            last = here;
-        }
-        asked
+        points
+            .chain([(1.0, self.held.len() as f64)])
+            .map(|(level, count)| (level, count + AS_ASKED_IS_WORTH * level))
     }
+}
+
+/// On the broken line from (0, 0) through the corners, read as `(found, goal)`: where the
+/// goal is reached, `None` beyond the last.
+fn between(
+    corners: impl Iterator<Item = (f64, f64)>,
+    goal: f64,
+    read: impl Fn((f64, f64)) -> (f64, f64),
+) -> Option<f64> {
+    let mut last = (0.0, 0.0);
+    for here in corners.map(read) {
+        if here.1 >= goal {
+            let part = (goal - last.1) / (here.1 - last.1).max(f64::MIN_POSITIVE);
+            return Some(last.0 + part * (here.0 - last.0));
+        }
+        last = here;
+    }
+    None
 }
 
 #[cfg(test)]
@@ -65,9 +97,7 @@ mod tests {
     use super::Levels;
 
     fn of(held: &[f64]) -> Levels {
-        Levels {
-            held: held.to_vec(),
-        }
+        Levels { held: held.into() }
     }
 
     #[test]
@@ -85,6 +115,21 @@ mod tests {
         for asked in [0.2, 0.5, 0.8, 0.97] {
             assert!((of(&held).that_holds(asked) - asked).abs() < 1e-12);
         }
+    }
+
+    #[test]
+    fn a_level_and_what_it_holds_lead_to_each_other() {
+        let levels = of(&[0.05, 0.3, 0.31, 0.6, 0.6, 0.93]);
+        for asked in [0.05, 0.3, 0.5, 0.8, 0.95] {
+            let there = levels.that_holds(asked);
+            assert!((levels.held_at(there) - asked).abs() < 1e-9, "{asked}");
+        }
+        // Of a range of 80 % a tenth lies below.
+        let low = (1.0 - levels.that_holds(0.8)) / 2.0;
+        assert!((levels.chance_below(low) - 0.1).abs() < 1e-9);
+        assert!((levels.chance_below(1.0 - low) - 0.9).abs() < 1e-9);
+        assert!((levels.chance_below(0.5) - 0.5).abs() < 1e-9);
+        assert!(levels.chance_below(0.0) < 1e-9 && levels.chance_below(1.0) > 1.0 - 1e-9);
     }
 
     /// Sales that all lie in the middle narrow a range, those that lie far out widen it:
