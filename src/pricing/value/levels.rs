@@ -38,6 +38,11 @@ impl Levels {
         Self { held: held.into() }
     }
 
+    /// Levels of the narrowest ranges that hold each sale left out, ascending.
+    pub fn held(&self) -> &[f64] {
+        &self.held
+    }
+
     /// The level, 0 to 1, whose ranges hold `asked` of the sales.
     pub fn that_holds(&self, asked: f64) -> f64 {
         let found = between(self.corners(), asked * self.worth(), |corner| corner);

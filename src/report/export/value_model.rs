@@ -24,6 +24,7 @@ struct File<'a> {
     as_of: String,
     currency: &'a str,
     settings: Settings,
+    levels_held: &'a [f64],
     columns: &'a [String],
     usual_new_price: &'a [f64],
     depreciation: Depreciation,
@@ -190,6 +191,7 @@ pub fn bytes(
             comps: fitted.gathered.comps,
             left_out: fitted.gathered.left_out,
         },
+        levels_held: fitted.levels.held(),
         columns: &system.columns,
         usual_new_price: fitted.coding.usual_new_price(),
         depreciation: Depreciation {
