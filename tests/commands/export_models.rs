@@ -43,7 +43,7 @@ fn value_model_has_columns_rows_priors_and_parts() {
     );
     assert!(text.ends_with("}\n"));
     let model: Value = serde_json::from_str(&text).unwrap();
-    insta::assert_snapshot!(keys(&model), @r"as_of coefficients columns currency depreciation export eye parts pilot prior_rows rows settings usual_new_price");
+    insta::assert_snapshot!(keys(&model), @r"as_of coefficients columns currency depreciation export eye levels_held parts pilot prior_rows rows settings usual_new_price");
     insta::assert_snapshot!(keys(&model["settings"]), @"comps comps_weight left_out prior_weight range_factor residual_freedom residual_sd residual_sd_before residual_sd_before_is_worth sales variance_scale variance_shape");
     insta::assert_snapshot!(keys(&model["parts"][0]), @"chance coefficients freedom held log_evidence residual_sum scale share standard_errors variance");
     insta::assert_snapshot!(keys(&model["prior_rows"][0]), @"column highest lowest mean weights");
