@@ -285,8 +285,9 @@ fn open_ranges_hold() {
             let [ours, theirs] = held(&all, n, DRAWS);
             println!("{name:<16} {n:>3} | {} | {}", ours.words(), theirs.words());
             let [(eighty, _), (ninety, _)] = [ours.share(1), ours.share(2)];
-            assert!((0.75..0.89).contains(&eighty), "{name}, {n}: {eighty}");
-            assert!((0.85..0.96).contains(&ninety), "{name}, {n}: {ninety}");
+            // Upper ends: where no level was corrected, 85 and 92.5 % were held.
+            assert!((0.75..0.84).contains(&eighty), "{name}, {n}: {eighty}");
+            assert!((0.85..0.92).contains(&ninety), "{name}, {n}: {ninety}");
         }
     }
 }

@@ -3,13 +3,17 @@
 
 use crate::support::records::{comp, in_memory, units};
 use crate::support::tolerance::assert_near;
-use wheelworth::pricing::Priors;
+use jiff::ToSpan as _;
+use wheelworth::pricing::design::features::{HALF_YEAR, SEASON, facts};
 use wheelworth::pricing::market::cautions::MarketCaution;
 use wheelworth::pricing::market::movement::{Factor, Period};
 use wheelworth::pricing::market::takeaways::{Course, of_movement};
 use wheelworth::pricing::market::{Market, MarketQuestion, market};
+use wheelworth::pricing::value::reduce::Unobserved;
+use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
 use wheelworth::trade::calendar::quarter_number;
-use wheelworth::trade::{Bike, Comparable, Condition, Currency, Day, Style, Tier};
+use wheelworth::trade::sale::Sold;
+use wheelworth::trade::{Bike, Comparable, Condition, Currency, Day, Money, Sale, Style, Tier};
 
 const AS_OF: Day = Day::constant(2026, 5, 2);
 const THEN: Day = Day::constant(2025, 5, 10);
@@ -116,4 +120,56 @@ fn few_prices_are_doubted_and_enough_are_not() {
     };
     assert!(period(4.9).rests_on_prior());
     assert!(!period(5.0).rests_on_prior());
+}
+
+/// Like bikes sold for 2 % less each month for two years, the last a hundred days ago:
+/// what has fallen all the time is taken to have gone on falling. By then it would be
+/// 0.98^3.3 = 0.936 of the last price; a market of steps alone would have it stand.
+#[test]
+fn what_fell_all_the_time_goes_on_falling() {
+    let last = AS_OF.saturating_sub(100.days());
+    let sales = (0..24_i64).map(|ago| {
+        let day = last.saturating_sub((30 * ago).days());
+        let price = (20_000.0 * 1.02_f64.powi(ago as i32)) as i64;
+        let mut bike = Bike::of(Style::Hybrid);
+        bike.made = Some((day.year() - 8).into());
+        bike.condition = Some(Condition::Rider);
+        bike.tier = Some(Tier::Sport);
+        Sale {
+            listed_on: Some(day),
+            sold: Some(Sold {
+                on: day,
+                price: Money::from_minor(price),
+            }),
+            ..Sale::of(format!("S{ago}"), bike)
+        }
+    });
+    let sales: Vec<Sale> = sales.collect();
+    let currency = Currency::from_code("EUR").unwrap();
+    let model = ValueModel {
+        priors: Priors::shipped(),
+        settings: ValueSettings {
+            as_of: AS_OF,
+            currency,
+            without: None,
+        },
+    };
+    let fitted = model
+        .fit(&in_memory(&sales, &[], &[]), &mut Unobserved)
+        .unwrap();
+    let mut bike = sales[0].bike;
+    bike.made = Some((AS_OF.year() - 8).into());
+    let on = |day: Day| fitted.value_on(&facts(&bike, AS_OF, &currency), day).0;
+    let season = |day: Day| {
+        let mut x = vec![0.0; fitted.coding.width()];
+        fitted
+            .coding
+            .row(&facts(&bike, AS_OF, &currency), day, None, &mut x);
+        let waves = SEASON.chain(HALF_YEAR);
+        waves
+            .map(|column| x[column] * fitted.coefficients[column])
+            .sum::<f64>()
+    };
+    let fell = (on(AS_OF) - on(last) + season(last)).exp();
+    assert!((0.90..0.97).contains(&fell), "{fell}");
 }
