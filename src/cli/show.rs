@@ -37,8 +37,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Show) -> Result<u8, Fai
     let mut text = String::new();
     let mut values = Vec::new();
     if let Some(life) = all.iter().find(|life| life.sale.id == id) {
-        let mut card = of_bike(&book, life, context.as_of)?;
-        card.listed_before = listed_before(&sales, &card.life, context.as_of);
+        let card = of_bike(&book, &sales, life, context.as_of)?;
         text.push_str(&card::of_bike(&card, &currency));
         values.push(card::bike_json(&card, &currency));
     }
@@ -89,7 +88,7 @@ fn listed_before(sales: &[Sale], life: &Life, as_of: Day) -> Option<(Day, Option
     is_over.then_some((day, record.ask))
 }
 
-fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
+fn of_bike(book: &Book, sales: &[Sale], life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     let id = life.sale.id.as_str();
     let judged = inspections::inspected(&inspections::judged(book, as_of)?);
     let of_it = judged.into_iter().filter(|one| one.bike == id);
@@ -110,7 +109,7 @@ fn of_bike(book: &Book, life: &Life, as_of: Day) -> Result<BikeCard, Failure> {
     changes.retain(|change| change.on <= as_of);
     changes.sort_by_key(|change| change.import);
     Ok(BikeCard {
-        listed_before: None,
+        listed_before: listed_before(sales, life, as_of),
         quarter: life.quarter(book.settings().giving.year_starts),
         inspections: of_it.map(|one| (one.on, one.result)).collect(),
         offers,

@@ -82,7 +82,8 @@ pub const CONDITION_BY_AGE: Range<usize> = STOOD + 1..STOOD + 3;
 /// negative number: what falls or rises all the time.
 pub const TREND: usize = CONDITION_BY_AGE.end;
 
-/// How many years back a market that falls or rises all the time has done so.
+/// How many years back a market that falls or rises all the time has done so (judgement: as
+/// far back as its steps are quarters).
 pub const TREND_YEARS: f64 = 3.0;
 
 /// An ask as a row has it.
