@@ -9,6 +9,7 @@ fn main() -> ExitCode {
         today: jiff::ZonedDateTime::now().date(),
         progress: std::io::stderr().is_terminal(),
         columns: cli::terminal_columns(),
+        usual_book: cli::usual_book(),
     };
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     let mut err = std::io::stderr();

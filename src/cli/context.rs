@@ -3,6 +3,7 @@
 use crate::trade::Day;
 use clap::ValueEnum;
 use std::io::Write;
+use std::path::PathBuf;
 
 /// How results are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -11,6 +12,12 @@ pub(super) enum Format {
     Text,
     /// For programs
     Json,
+}
+
+/// The book that commands find where none is named: as `WHEELWORTH_BOOK` says, or the
+/// default.
+pub fn usual_book() -> PathBuf {
+    std::env::var_os("WHEELWORTH_BOOK").map_or(DEFAULT_BOOK.into(), PathBuf::from)
 }
 
 /// The book's file where none is named.
@@ -46,7 +53,7 @@ pub(super) struct Context<'a> {
 }
 
 /// What the program cannot know by itself.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Surroundings {
     /// Today, in the user's time zone.
     pub today: Day,
@@ -54,4 +61,6 @@ pub struct Surroundings {
     pub progress: bool,
     /// Columns of the terminal: lines are broken there.
     pub columns: usize,
+    /// The book that commands find where none is named.
+    pub usual_book: PathBuf,
 }

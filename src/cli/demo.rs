@@ -1,7 +1,6 @@
 //! `demo`: a book filled with invented data, and the main job run on it.
 
-use super::context::Surroundings;
-use super::context::{Context, DONE};
+use super::context::{Context, DEFAULT_BOOK, DONE, Surroundings};
 use super::failure::Failure;
 use super::typed::quoted;
 use crate::trade::Day;
@@ -186,6 +185,7 @@ fn run_step(
         today: day,
         progress: context.progress,
         columns: context.columns,
+        usual_book: DEFAULT_BOOK.into(),
     };
     let line: Vec<OsString> = line.iter().map(OsString::from).collect();
     let code = run_line(line, context.out, context.err, &surroundings);

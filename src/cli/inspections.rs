@@ -7,6 +7,7 @@ use crate::pricing::inspection::InspectionVerdict;
 use crate::pricing::inspection::verdict::{self, Circumstances};
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::trade::{Condition, Cost, CostKind, Day, Sale};
+use std::collections::HashMap;
 
 /// Inspections up to the day `as_of`, judged, with the ids of their bikes: by day,
 /// those of one day as recorded.
@@ -33,6 +34,20 @@ pub(super) fn inspected(judged: &[(String, InspectionVerdict)]) -> Vec<Inspected
         result: clearance(verdict),
     };
     judged.iter().map(short).collect()
+}
+
+/// Bikes whose latest inspection up to the day `as_of` lets nobody ride or sell them, and
+/// what it came to.
+///
+/// # Errors
+/// When the book cannot be read.
+pub(super) fn failed(book: &Book, as_of: Day) -> Result<HashMap<String, Clearance>, BookProblem> {
+    let judged = judged(book, as_of)?.into_iter();
+    let mut latest: HashMap<String, Clearance> = judged
+        .map(|(bike, verdict)| (bike, clearance(&verdict)))
+        .collect();
+    latest.retain(|_, found| !matches!(found, Clearance::Passed | Clearance::NoRoadTest));
+    Ok(latest)
 }
 
 fn clearance(verdict: &InspectionVerdict) -> Clearance {

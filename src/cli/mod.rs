@@ -28,6 +28,7 @@ mod list;
 mod market;
 mod offer;
 mod own_bike;
+mod own_guess;
 mod past_offers;
 mod pictures;
 mod pocket;
@@ -54,7 +55,7 @@ mod workbench;
 mod wrapped;
 mod written_file;
 
-pub use context::{DONE, REFUSED, SET_ASIDE, Surroundings, USAGE};
+pub use context::{DONE, REFUSED, SET_ASIDE, Surroundings, USAGE, usual_book};
 pub use wrapped::terminal_columns;
 
 use clap::{CommandFactory as _, Parser as _};
@@ -63,7 +64,7 @@ use failure::Failure;
 use flags::{Arguments, Command};
 use std::ffi::OsString;
 use std::io::Write;
-use wrapped::Wrapped;
+use wrapped::{BookNamed, Wrapped};
 
 /// Runs one command line (the first argument is the program's name) and
 /// returns its exit status. Results go to `out`, everything else to `err`.
@@ -85,12 +86,17 @@ pub fn run(
             return if help { DONE } else { USAGE };
         }
     };
-    match carry_out(arguments, out, err, surroundings) {
+    let named = BookNamed::of(
+        &arguments.book,
+        &surroundings.usual_book,
+        &Arguments::command(),
+    );
+    match carry_out(arguments, out, err, surroundings, named.as_ref()) {
         Ok(code) => code,
         Err(Failure::OutputClosed) => DONE,
         Err(failure) => {
             let _ = out.flush();
-            let mut err = Wrapped::new(err, surroundings.columns);
+            let mut err = Wrapped::new(err, surroundings.columns, named.as_ref());
             let _ = write!(err, "{failure}");
             let _ = err.flush();
             failure.code()
@@ -103,18 +109,18 @@ fn carry_out(
     out: &mut dyn Write,
     err: &mut dyn Write,
     surroundings: &Surroundings,
+    named: Option<&BookNamed>,
 ) -> Result<u8, Failure> {
     let as_of = match &arguments.as_of {
         None => surroundings.today,
         Some(text) => crate::intake::parse_typed_day(text, None, surroundings.today)
             .map_err(|p| Failure::flag("--as-of", text, &p))?,
     };
-    let columns = match arguments.command.is_to_be_read(arguments.format) {
-        true => surroundings.columns,
-        false => usize::MAX,
+    let mut out = match arguments.command.is_to_be_read(arguments.format) {
+        true => Wrapped::new(out, surroundings.columns, named),
+        false => Wrapped::new(out, usize::MAX, None),
     };
-    let mut out = Wrapped::new(out, columns);
-    let mut err = Wrapped::new(err, surroundings.columns);
+    let mut err = Wrapped::new(err, surroundings.columns, named);
     let mut context = Context {
         book: arguments.book,
         as_of,

@@ -96,7 +96,10 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         margin,
         repairs: &usual_costs(bench.records.costs(), context.as_of, &bench.currency),
         doubts: &doubts(&bench, &models, &selling),
-        quantile: QUANTILE,
+        quantile: match &models.value {
+            Some(model) => model.levels.quantile(QUANTILE),
+            None => QUANTILE,
+        },
         applied: past_offers::learnt(&book, context.as_of)?.applied,
     };
     let written = Written {

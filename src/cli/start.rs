@@ -1,10 +1,9 @@
 //! `start`: make a book.
 
-use super::context::{Context, DEFAULT_BOOK, DONE, Format};
+use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::giving_flags::{Give, beneficiaries, share};
 use super::how_written::{self, Dates, Decimal};
-use super::typed::quoted;
 use crate::book::{self, Book};
 use crate::trade::Currency;
 use clap::Args;
@@ -74,15 +73,16 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Start) -> Result<u8, Fa
     if settings.giving.beneficiaries.is_empty() {
         writeln!(context.out, "No beneficiary is named yet.")?;
     }
-    let book = if context.book.as_os_str() == DEFAULT_BOOK {
-        String::new()
-    } else {
-        format!(" --book {}", quoted(&context.book.display().to_string()))
-    };
-    writeln!(
-        context.out,
-        "Next: wheelworth{book} import sales YOUR.csv, wheelworth{book} import comps SEEN.csv, then \
-         wheelworth{book} price."
-    )?;
+    context.out.write_all(NEXT.as_bytes())?;
     Ok(DONE)
 }
+
+/// What to do with an empty book.
+const NEXT: &str = "\
+What next? A file of your own bikes, and one of bikes that you saw for sale:
+  wheelworth import sales YOUR.csv
+  wheelworth import comps SEEN.csv
+No file yet? Note a bike, and ask for a price:
+  wheelworth record sale --bike B-1 --style city --condition rider --purchase 20
+  wheelworth price --bike B-1
+";

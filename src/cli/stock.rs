@@ -131,7 +131,7 @@ fn question(
 /// What the accounts need of a quote.
 fn prospect(quote: &Quote, as_of: Day, currency: &Currency) -> Prospect {
     let plan = quote.plan.as_ref();
-    let mut steps = plan.map_or(&[][..], |plan| &plan.steps);
+    let mut steps = plan.map_or(&[][..], |plan| plan.likely_steps());
     // Advice to list it anew is no advice to come down later.
     let too_little = |caution: &QuoteCaution| matches!(caution, QuoteCaution::AsksTooLittle { .. });
     if quote.cautions.iter().any(too_little) {

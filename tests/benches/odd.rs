@@ -18,6 +18,7 @@ fn run(folder: &Path, line: &[&str], expected: u8) {
         today: AS_OF,
         progress: false,
         columns: usize::MAX,
+        usual_book: folder.join("book.sqlite"),
     };
     let status = cli::run(
         arguments.iter().map(OsString::from),

@@ -10,6 +10,7 @@
 
 use crate::support::tolerance::{TEN_DECIMALS, assert_near};
 use wheelworth::pricing::offer::sale::{Outgoings, SaleForecast, most_to_pay, repair, risk};
+use wheelworth::pricing::value::levels::Levels;
 use wheelworth::statistics::distribution::student_t::Predictive;
 use wheelworth::statistics::shapley;
 
@@ -19,7 +20,8 @@ fn log_normal(mean: f64, sd: f64) -> SaleForecast {
         location: mean.ln(),
         scale: sd,
     };
-    SaleForecast::with_mean(&[(1.0, normal)], mean * (sd * sd / 2.0).exp())
+    let mean = mean * (sd * sd / 2.0).exp();
+    SaleForecast::with_mean(&[(1.0, normal)], Levels::default(), mean)
 }
 
 fn example() -> (SaleForecast, Outgoings) {

@@ -113,7 +113,9 @@ fn anew(workshop: &Workshop, line: &[&str], today: Day) -> Output {
 fn same_as_anew(workshop: &Workshop, line: &[&str]) -> String {
     let fresh = anew(workshop, line, TODAY).done();
     let answer = workshop.run(line).done();
-    assert_eq!(answer.out, fresh.out, "{line:?}");
+    // What is proposed there names that book.
+    let fresh = fresh.out.replace("--book @anew.sqlite ", "");
+    assert_eq!(answer.out, fresh, "{line:?}");
     answer.out
 }
 

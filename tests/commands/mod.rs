@@ -70,3 +70,4 @@ mod show_list;
 mod size_words;
 mod start;
 mod stock;
+mod what_a_seller_sees;

@@ -65,7 +65,7 @@ fn an_offer_is_kept_and_held_against_what_came_of_it() {
 
       => The one kept offer that was bought and sold left 27 % of the price less than predicted on average; to be careful, 5 % of the price is held back (a part of it, since 1 outcome can be chance).
 
-    B-90, offer of 2026-05-02: at most 48.94 on average, 10.06 by a poor sale, for a margin of 40; the seller wanted 45
+    B-90, offer of 2026-05-02: at most 48.94 on average, 9.52 if it sells badly, for a margin of 40; the seller wanted 45
       planned: new brake pads, new tyres, straighten the chainring, clean and polish, free the seat post
                       repair  hours   selling      sale   days       left
       predicted        49.00   4.25      9.54    190.77     44     132.23

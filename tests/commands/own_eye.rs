@@ -120,7 +120,9 @@ fn an_eye_that_has_seen_well_counts_more_and_is_told() {
     let out = seen.run_in_columns(&words, TODAY, 80).done().out;
     let said = out.replace('\n', " ");
     assert!(said.contains("Your own eye has missed by 5 % on"), "{out}");
-    assert!(said.contains("both together by") && said.contains("your 300 moves it from"));
+    assert!(
+        said.contains("price and guess together by") && said.contains("your 300 moves it from")
+    );
     let why = seen.run(&[&words[2..], &["--why"]].concat()).done().out;
     assert!(
         why.contains("your own eye") && why.contains("Your guess counts"),

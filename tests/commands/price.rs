@@ -50,7 +50,7 @@ fn a_new_price_alone_is_a_price_and_says_what_it_rests_on() {
       condition                                 x 0.887        -42.32
       worth: half sell for more, half for less                 184.94
 
-    Left over, in THB, at a cost of 100.00: 67.77 expected, 5.71 to 223.58 over the same range; 8 % chance of a loss.
+    Left over, in THB, at a cost of 100.00, sold by the plan: 67.77 on average, -11.08 to 120.00 over the same range; 8 % chance of a loss.
     ");
     assert!(
         output.out.contains("guess, not your market"),
@@ -97,7 +97,7 @@ fn the_note_names_value_factors_neighbours_margin_and_cautions() {
         "How the value comes about, in EUR\n",
         "hybrid, 8 years, condition 3, tier 2, size M, today",
         "worth: half sell for more, half for less",
-        "Left over, in EUR, at a cost of 64.50: ",
+        "Left over, in EUR, at a cost of 64.50, sold by the plan: ",
         "Your own sales most like it",
         "Comps most like it",
         "Cautions",

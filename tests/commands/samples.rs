@@ -69,7 +69,7 @@ fn the_ledger_imports_whole_with_a_column_map() {
         first,
         "H01: hybrid, 2013, condition 4 tidy, tier 2 sport, 50.8 cm (M)"
     );
-    assert!(text.contains("H01 was sold on 2024-03-09 for 125.00"));
+    assert!(text.contains("It was sold on 2024-03-09 for 125.00."));
 }
 
 #[test]

@@ -16,7 +16,12 @@ fn start_makes_a_book_and_says_what_comes_next() {
     let output = workshop.run(&line).done();
     insta::assert_snapshot!(output.out, @r"
     Made @book.sqlite (EUR).
-    Next: wheelworth --book @book.sqlite import sales YOUR.csv, wheelworth --book @book.sqlite import comps SEEN.csv, then wheelworth --book @book.sqlite price.
+    What next? A file of your own bikes, and one of bikes that you saw for sale:
+      wheelworth import sales YOUR.csv
+      wheelworth import comps SEEN.csv
+    No file yet? Note a bike, and ask for a price:
+      wheelworth record sale --bike B-1 --style city --condition rider --purchase 20
+      wheelworth price --bike B-1
     ");
     assert_eq!(output.err, "");
     assert_eq!(workshop.files(), ["book.sqlite"]);
@@ -54,7 +59,11 @@ fn start_takes_every_setting() {
     let line = "start --currency KWD --beneficiary A=70 --beneficiary B=30 --give net --share 33.33 --year-starts 7";
     let words: Vec<&str> = line.split(' ').collect();
     let output = workshop.run(&words).done();
-    assert!(output.out.starts_with("Made @book.sqlite (KWD).\nNext"));
+    assert!(
+        output
+            .out
+            .starts_with("Made @book.sqlite (KWD).\nWhat next?")
+    );
     workshop.run(&["check"]).done();
 }
 
@@ -111,12 +120,20 @@ fn the_book_is_in_the_working_folder_or_where_the_environment_says() {
     let start = ["start", "--currency", "EUR"];
     let here = program(workshop.folder()).args(start).output().unwrap();
     assert!(here.status.success(), "{}", both(&here));
-    assert!(both(&here).contains("Next: wheelworth import sales"));
+    assert!(both(&here).contains("  wheelworth import sales YOUR.csv"));
     let mut there = program(workshop.folder());
     there.env("WHEELWORTH_BOOK", "other.sqlite").args(start);
     let there = there.output().unwrap();
     assert!(there.status.success(), "{}", both(&there));
-    assert_eq!(workshop.files(), ["other.sqlite", "wheelworth.sqlite"]);
+    assert!(both(&there).contains("  wheelworth import sales YOUR.csv"));
+    // Another book is named in what is to be typed next: else that would change this one.
+    let mut named = program(workshop.folder());
+    named.args(["--book", "a third.sqlite"]).args(start);
+    let named = both(&named.output().unwrap());
+    let next = "  wheelworth --book 'a third.sqlite' import sales YOUR.csv";
+    assert!(named.contains(next), "{named}");
+    let files = ["a third.sqlite", "other.sqlite", "wheelworth.sqlite"];
+    assert_eq!(workshop.files(), files);
 }
 
 #[test]

@@ -145,8 +145,12 @@ fn a_session_is_run_and_its_output_replaced() {
     $ wheelworth start --currency eur \
         --beneficiary 'A room'
     Made wheelworth.sqlite (EUR).
-    Next: wheelworth import sales YOUR.csv, wheelworth import comps SEEN.csv, then
-    wheelworth price.
+    What next? A file of your own bikes, and one of bikes that you saw for sale:
+      wheelworth import sales YOUR.csv
+      wheelworth import comps SEEN.csv
+    No file yet? Note a bike, and ask for a price:
+      wheelworth record sale --bike B-1 --style city --condition rider --purchase 20
+      wheelworth price --bike B-1
     ```
     between
     ```console

@@ -114,6 +114,7 @@ fn question(bike: Bike, jobs: Vec<Job>, parts: Vec<Part>, hour: i64) -> OfferQue
             fee: 0.03,
             hour: Money::from_minor(hour),
         },
+        guess: None,
         asking: Some(Money::from_minor(4_000)),
         learnt: OfferCorrection::default(),
     }

@@ -162,6 +162,7 @@ impl Workshop {
             today,
             progress: false,
             columns,
+            usual_book: self.book(),
         };
         let (mut out, mut err) = (Vec::new(), Vec::new());
         let code = cli::run(line, &mut out, &mut err, &surroundings);

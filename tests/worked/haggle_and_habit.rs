@@ -5,7 +5,7 @@ use crate::support::tolerance::{EIGHT_DECIMALS, SAME_NUMBER, SIX_DECIMALS, asser
 use wheelworth::pricing::prior::selling_priors::{AskHabit, HagglingBeliefs};
 use wheelworth::pricing::prior::{belief::Belief, priors::Priors};
 use wheelworth::pricing::time_on_market::Haggle;
-use wheelworth::pricing::time_on_market::premium::{Habit, thinning};
+use wheelworth::pricing::time_on_market::premium::{Habit, SeenPremium, thinning};
 
 /// `A(u) = -b sqrt(pi / 2) ln(2 Q(u / b))`: at 0 half of the buyers would pay it,
 /// `ln(2 · 1/2) = 0`.
@@ -90,7 +90,12 @@ fn a_habit_from_one_listing() {
         spread: 0.1,
         worth: 10.0,
     };
-    let habit = Habit::learn(&[(0.2, 0.01)], &belief);
+    let seen = SeenPremium {
+        premium: 0.2,
+        error: 0.01,
+        weight: 1.0,
+    };
+    let habit = Habit::learn(&[seen], &belief);
     assert_near("mean", habit.mean, 0.02222222, EIGHT_DECIMALS);
     assert_near("variance", habit.variance, 0.01055262, EIGHT_DECIMALS);
     let none = Habit::learn(&[], &belief);

@@ -41,6 +41,11 @@ pub enum QuarterCaution {
         /// The bikes.
         bikes: Vec<String>,
     },
+    /// Bikes sold although their frame had failed at the last inspection.
+    FrameFailed {
+        /// Their ids.
+        bikes: Vec<String>,
+    },
     /// The book has no inspection at all, and bikes were sold.
     NoInspections,
     /// Sold bikes whose latest inspection before the sale had not passed, or that

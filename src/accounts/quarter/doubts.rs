@@ -51,7 +51,8 @@ pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Ve
 fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCaution> {
     let index = Indexed::of(ledger);
     let mut cautions = Vec::new();
-    let (mut without_purchase, mut without_hours, mut not_passed) = (vec![], vec![], vec![]);
+    let (mut without_purchase, mut without_hours) = (vec![], vec![]);
+    let (mut not_passed, mut failed) = (vec![], vec![]);
     for (sale, sold_on) in sold_in(report, &ledger.now.sales) {
         let cost = index.direct_cost(sale);
         if cost.purchase.is_none() {
@@ -61,8 +62,10 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCautio
             without_hours.push(sale.id.clone());
         }
         let last = latest(ledger.inspections, &sale.id, sold_on);
-        if last.is_none_or(|one| one.result != Clearance::Passed) {
-            not_passed.push(sale.id.clone());
+        match last.map(|one| one.result) {
+            Some(Clearance::Passed) => {}
+            Some(Clearance::OnlyParts) => failed.push(sale.id.clone()),
+            _ => not_passed.push(sale.id.clone()),
         }
         cautions.extend(
             cost.replaced
@@ -86,6 +89,7 @@ fn about_sales(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCautio
         bikes,
     }));
     cautions.extend(of(without_hours, |bikes| QuarterCaution::NoHours { bikes }));
+    cautions.extend(of(failed, |bikes| QuarterCaution::FrameFailed { bikes }));
     cautions.extend(of(not_passed, inspections));
     cautions
 }
@@ -134,6 +138,10 @@ fn given_ahead(report: &QuarterReport) -> Vec<QuarterCaution> {
         })
     };
     match report.beneficiaries.as_slice() {
+        // Without a name in the rule nothing is due to anybody by name.
+        _ if report.giving.beneficiaries.is_empty() => {
+            ahead(None, report.closing).into_iter().collect()
+        }
         several @ [_, _, ..] => several
             .iter()
             .filter_map(|one| ahead(Some(&one.name), one.closing))

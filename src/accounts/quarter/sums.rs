@@ -1,7 +1,7 @@
 //! Sums of columns, rates and ranks of a quarter's report, and how its due comes
 //! about. All in whole minor units; a rate is rounded half away from zero.
 
-use super::figures::{QuarterReport, SaleLine};
+use super::figures::{Balance, QuarterReport, SaleLine};
 use crate::trade::{Give, Money};
 use std::cmp::Ordering;
 
@@ -124,6 +124,28 @@ pub fn due_lines(report: &QuarterReport) -> Vec<DueLine> {
     lines
 }
 
+/// What is owed to nobody by name, beside those to whom something was handed over;
+/// `None` where all is owed to somebody.
+pub fn owed_to_nobody(report: &QuarterReport) -> Option<Balance> {
+    let rest = |whole: Money, of: fn(&Balance) -> Money| {
+        let named: Money = report.beneficiaries.iter().map(of).sum();
+        Money::from_minor(whole.minor() - named.minor())
+    };
+    let balance = Balance {
+        name: "nobody by name".into(),
+        opening: rest(report.opening, |one| one.opening),
+        due: rest(report.due, |one| one.due),
+        given: rest(report.given, |one| one.given),
+        closing: rest(report.closing, |one| one.closing),
+    };
+    report.beneficiaries.first()?;
+    let amounts = [balance.opening, balance.due, balance.given, balance.closing];
+    amounts
+        .iter()
+        .any(|amount| *amount != Money::ZERO)
+        .then_some(balance)
+}
+
 /// Whether nothing led to the due, so that there is no sum to be shown.
 pub fn is_nothing(report: &QuarterReport) -> bool {
     report.sales.is_empty()
@@ -154,7 +176,16 @@ pub struct Earned {
 /// so are those whose hours or costs are 0 or not known.
 pub fn earned(report: &QuarterReport, most: usize) -> Earned {
     let nothing_due = report.sales.iter().all(|line| line.due == Money::ZERO);
-    let amount = |line: &SaleLine| if nothing_due { line.margin } else { line.due };
+    let amount = |line: &SaleLine| {
+        let back = report.returns.iter();
+        let mut back = back.filter(|one| one.id == line.id && one.sold_on == Some(line.sold_on));
+        match back.any(|one| one.came_back) {
+            // A bike that came back earned nothing.
+            true => Money::ZERO,
+            false if nothing_due => line.margin,
+            false => line.due,
+        }
+    };
     let best = |by: fn(&SaleLine) -> i64| {
         let earning = report.sales.iter().enumerate().filter_map(|(place, line)| {
             let (amount, by) = (amount(line), by(line));

@@ -2,7 +2,7 @@
 
 use super::next;
 use crate::book::{Book, BookProblem, Import, ImportSummary};
-use crate::cli::context::{Context, DEFAULT_BOOK};
+use crate::cli::context::Context;
 use crate::cli::failure::Failure;
 use crate::cli::how_written;
 use crate::cli::how_written::{Dates, Decimal};
@@ -156,12 +156,6 @@ pub(crate) fn import<K: Importable>(
 /// What was said beside how the file is to be read, ready to be typed again.
 fn said(context: &Context<'_>, wishes: &ImportWishes) -> Vec<String> {
     let mut said = Vec::new();
-    if context.book != Path::new(DEFAULT_BOOK) {
-        said.push(format!(
-            "--book {}",
-            shell_word(&context.book.display().to_string())
-        ));
-    }
     if context.as_of_said {
         said.push(format!("--as-of {}", context.as_of));
     }

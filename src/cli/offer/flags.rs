@@ -71,6 +71,18 @@ pub(crate) struct Offer {
     /// The condition that it has after those repairs
     #[arg(long, value_name = "CONDITION", requires = "repairs")]
     pub becomes: Option<String>,
+    /// What you expect it to bring with all repairs done, guessed before you see a price
+    ///
+    /// What it moves is learnt as for 'price': from your earlier guesses, and what those
+    /// bikes sold for. Without an amount it asks you for one.
+    #[arg(
+        long,
+        value_name = "AMOUNT",
+        num_args = 0..=1,
+        default_missing_value = "",
+        allow_negative_numbers = true
+    )]
+    pub guess: Option<String>,
     /// Everything: what each job adds, how it comes about, all that is in doubt
     #[arg(long)]
     pub why: bool,
@@ -86,7 +98,7 @@ pub(crate) struct Offer {
     #[arg(long, value_name = "ID")]
     pub bike: Option<String>,
     /// Show the kept offers, all or that of --bike, beside what came of them
-    #[arg(long, conflicts_with_all = ["style", "made", "condition", "tier", "seat_tube", "new_price", "jobs", "repairs", "becomes", "why", "parts", "sheet", "margin", "asking", "quantile", "fee", "hourly", "column", "ignore", "chart", "level"])]
+    #[arg(long, conflicts_with_all = ["style", "made", "condition", "tier", "seat_tube", "new_price", "jobs", "repairs", "becomes", "guess", "why", "parts", "sheet", "margin", "asking", "quantile", "fee", "hourly", "column", "ignore", "chart", "level"])]
     pub kept: bool,
     /// What is to be left at least [default: 0]
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]

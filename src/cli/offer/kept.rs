@@ -5,7 +5,7 @@ use crate::book::Book;
 use crate::cli::context::{Context, DONE, Format};
 use crate::cli::failure::Failure;
 use crate::cli::like_id;
-use crate::pricing::offer::{Offer, OfferCorrection};
+use crate::pricing::offer::{Offer, OfferCorrection, OfferQuestion};
 use crate::report::offer::{json, kept};
 use crate::trade::inspection::Sheet;
 use crate::trade::{Bike, Day, KeptOffer, Money};
@@ -16,6 +16,8 @@ pub(crate) struct Own {
     pub id: String,
     /// Its features, when it is in the book.
     pub bike: Option<Bike>,
+    /// What the book says that the owner guessed it to bring.
+    pub guess: Option<Money>,
     /// Its latest inspection, when it is in the book.
     pub sheet: Option<Sheet>,
     /// The day it was bought, when that is known.
@@ -68,6 +70,7 @@ pub(crate) fn own(book: &Book, id: &str, context: &Context<'_>) -> Result<Own, F
     Ok(Own {
         id: trimmed.to_string(),
         bike: sale.as_ref().map(|sale| sale.bike),
+        guess: sale.as_ref().and_then(|sale| sale.guess),
         sheet,
         bought_on: sale.and_then(|sale| sale.bought_on),
     })
@@ -83,6 +86,8 @@ pub(crate) enum Kept {
         bike: String,
         /// Number of the import; `None` when the same offer was there.
         import: Option<i64>,
+        /// The owner's guess, as it is typed; empty without one.
+        guess: String,
         /// The bike had been bought on this day already.
         bought_on: Option<Day>,
     },
@@ -95,7 +100,7 @@ pub(crate) enum Kept {
 pub(crate) fn keep(
     book: &mut Book,
     own: &Own,
-    found: Bike,
+    question: &OfferQuestion,
     offer: &Offer,
     on: Day,
 ) -> Result<Kept, Failure> {
@@ -119,13 +124,16 @@ pub(crate) fn keep(
         days: (10.0 * best.plan.outlook.expected_days).round() as i64,
         condition: best.bike.condition,
         tier: best.bike.tier,
-        found: Some(found),
+        found: Some(question.bike),
     };
     let mut import = book.begin_import("offer", &format!("{} on {on}", own.id), on)?;
     import.put_offer(&kept)?;
     Ok(Kept::In {
         bike: kept.bike,
         import: import.commit()?.number,
+        guess: question.guess.map_or(String::new(), |guess| {
+            format!(" --guess {}", currency.plain(guess))
+        }),
         bought_on: own.bought_on.filter(|day| *day < on),
     })
 }
@@ -138,6 +146,7 @@ impl Kept {
             Kept::In {
                 bike,
                 import,
+                guess,
                 bought_on,
             } => {
                 let kept = match import {
@@ -151,7 +160,7 @@ impl Kept {
                         "{bike} was bought on {day}, before this offer, so it is no bid and teaches nothing."
                     ),
                     None => format!(
-                        "If you buy it: wheelworth record sale --bike {bike} --purchase AMOUNT …; once it is sold, \
+                        "If you buy it: wheelworth record sale --bike {bike} --purchase AMOUNT{guess} …; once it is sold, \
                          'wheelworth offer --kept' shows this forecast beside what came of it."
                     ),
                 };

@@ -8,6 +8,7 @@ use super::chart_file::{self, FLAG as CHART};
 use super::context::{Context, DONE, Format};
 use super::failure::Failure;
 use super::flag_values::{check_level, money, read};
+use super::own_guess;
 use super::workbench::Workbench;
 use super::{date_code, grade_flags, how_written, inspection_sheet, past_offers, wishes};
 use crate::book::Book;
@@ -70,7 +71,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
         }
     }
     drop(bench);
-    let keep = |own: &Own| kept::keep(&mut book, own, question.bike, &answer, context.as_of);
+    let keep = |own: &Own| kept::keep(&mut book, own, &question, &answer, context.as_of);
     let kept = own.as_ref().map(keep).transpose()?;
     let text = match context.format {
         Format::Text => {
@@ -87,7 +88,7 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Arguments) -> Result<u8
 }
 
 fn question(
-    context: &Context<'_>,
+    context: &mut Context<'_>,
     arguments: &Arguments,
     own: Option<&Own>,
     settings: &Settings,
@@ -127,6 +128,8 @@ fn question(
         None => repairs(arguments, sheet.as_ref(), settings)?,
     };
     let parts = arguments.parts.as_ref().map(|file| files.parts(file));
+    let asks = "what will it bring with all repairs done";
+    let guess = own_guess::guess(context.err, arguments.guess.as_ref(), asks, settings)?;
     let question = OfferQuestion {
         bike,
         level: arguments.level,
@@ -134,6 +137,7 @@ fn question(
         parts: parts.transpose()?.unwrap_or_default(),
         sheet,
         terms: terms(arguments, settings)?,
+        guess: guess.or(own.and_then(|own| own.guess)),
         asking: money("--asking", arguments.asking.as_ref(), 0, settings)?,
         learnt: offer::OfferCorrection::default(),
     };
@@ -141,7 +145,7 @@ fn question(
 }
 
 /// All repairs as one job, where their cost and what the bike becomes are given. By the
-/// sheet it clears whatever has failed there.
+/// sheet it clears whatever has failed there and can be repaired.
 fn repairs(
     arguments: &Arguments,
     sheet: Option<&Sheet>,
@@ -151,6 +155,7 @@ fn repairs(
     let becomes = grade_flags::condition("--becomes", arguments.becomes.as_ref())?;
     let checks = sheet.map_or(Vec::new(), judged);
     let failed = checks.iter().filter(|one| one.state == State::Fail);
+    let failed = failed.filter(|one| !offer::NO_REPAIR.contains(&one.item.name));
     let job = cost.map(|cost| Job {
         name: "repairs".to_string(),
         cost,

@@ -10,17 +10,14 @@ use crate::cli::flag_values::{money, read};
 use crate::cli::grade_flags::{self, what_to_give};
 use crate::cli::how_written;
 use crate::cli::own_bike::own_bike;
+use crate::cli::own_guess;
 use crate::cli::whole_file;
 use crate::intake::{self, Bikes, Settings};
 use crate::pricing::Records;
 use crate::pricing::quote::PriceQuestion;
 use crate::pricing::time_on_market::standing;
-use crate::trade::{Bike, Currency, Day, Sale, Style};
-use std::io::{BufRead as _, Read as _, Write};
+use crate::trade::{Bike, Day, Sale, Style};
 use std::path::Path;
-
-/// Most bytes of a guess that is typed.
-const MOST_TYPED: u64 = 1000;
 
 /// What `price` is asked.
 pub(crate) struct Asked {
@@ -52,14 +49,12 @@ pub(crate) fn questions(
     }
     let money = |flag: &str, text: Option<&String>, least: i64| money(flag, text, least, &settings);
     let cost = money("--cost", arguments.cost.as_ref(), 0)?;
-    let guess = match arguments.guess.as_deref() {
-        Some("") if arguments.bike.is_some() || arguments.style.is_some() => {
-            asked_for(context.err, &settings.currency)?
-        }
-        Some("") => None,
-        _ => arguments.guess.clone(),
-    };
-    let guess = money("--guess", guess.as_ref(), 1)?;
+    let named = arguments.bike.is_some() || arguments.style.is_some();
+    let flag = arguments
+        .guess
+        .as_ref()
+        .filter(|flag| named || !flag.is_empty());
+    let guess = own_guess::guess(context.err, flag, "what will it bring", &settings)?;
     let hours = read("--hours", arguments.hours.as_ref(), intake::parse_hours)?;
     let said = PriceQuestion {
         id: None,
@@ -147,26 +142,4 @@ fn of_a_file(path: &Path, settings: &Settings, level: f64) -> Result<Asked, Fail
         own: None,
         note: None,
     })
-}
-
-/// The guess as it is typed on standard input, before the figure is shown; `None` where it
-/// is left empty.
-fn asked_for(err: &mut dyn Write, currency: &Currency) -> Result<Option<String>, Failure> {
-    write!(
-        err,
-        "Before you see a price: what will it bring, in {currency}? (Enter: no guess) "
-    )?;
-    err.flush()?;
-    let mut typed = String::new();
-    let read = std::io::stdin()
-        .lock()
-        .take(MOST_TYPED)
-        .read_line(&mut typed);
-    match read {
-        Ok(1..) => Ok(Some(typed.trim().to_string()).filter(|guess| !guess.is_empty())),
-        _ => Err(Failure::usage(
-            "--guess has no amount, and nobody is there to type one",
-            "Give it: --guess 180",
-        )),
-    }
 }

@@ -240,16 +240,16 @@ impl Spent {
 /// That the costs of a bike count in place of a column of the sales, which says
 /// something else.
 pub(crate) fn counted_instead(bike: &str, replaced: &Replaced, currency: &Currency) -> String {
-    let mend = if replaced.counted < replaced.said {
-        "add any that are missing"
+    let next = if replaced.counted < replaced.said {
+        "record any cost that is missing"
     } else {
-        "correct the sales if they are right"
+        "nothing to do if that is right"
     };
     format!(
-        "{bike}: the sales say {} {} {currency}, the costs of that sort add up to {} {currency} so \
-         far and count in its place; {mend}",
+        "{bike}: {} is {} {currency} now, by your list of costs. The {} in your list of bikes counts no more; \
+         {next}",
         replaced.column,
-        amounts::exact(replaced.said, currency),
-        amounts::exact(replaced.counted, currency)
+        amounts::exact(replaced.counted, currency),
+        amounts::exact(replaced.said, currency)
     )
 }

@@ -6,8 +6,9 @@ use super::costs::counted_instead;
 use super::importable::{Changes, Importable, Meet, Refusal};
 use super::like_bike::{self, Kept};
 use super::offered;
-use crate::accounts::DirectCost;
+use crate::accounts::{Clearance, DirectCost};
 use crate::book::{Book, BookProblem, Import, Put, Repeat};
+use crate::cli::inspections;
 use crate::cli::like_id;
 use crate::cli::renamed::names_now;
 use crate::intake::{CellProblem, Sales, made_visible};
@@ -33,6 +34,8 @@ pub(crate) struct OwnBikes {
     renamed: HashMap<String, String>,
     /// Offers that were kept.
     offers: Vec<KeptOffer>,
+    /// Bikes that are not to be ridden or not to be sold, by their latest inspections.
+    failed: HashMap<String, Clearance>,
     /// Line of the file and words.
     doubts: Vec<(u64, String)>,
 }
@@ -70,6 +73,59 @@ impl OwnBikes {
             made_visible(&sale.id)
         ))
     }
+}
+
+impl OwnBikes {
+    /// A bike that goes on offer or is sold although its latest inspection found that it
+    /// is not to be.
+    fn not_fit(&self, sale: &Sale, put: &Put) -> Option<String> {
+        let Put::Updated { changed } = put else {
+            return None;
+        };
+        let set = |field: &str| {
+            let mut changed = changed.iter();
+            changed.any(|change| change.field == field && !change.after.is_empty())
+        };
+        let (listed, sold) = (set("listed_on"), set("sold_on"));
+        let id = made_visible(&sale.id);
+        let found = self.failed.get(&sale.id).filter(|_| listed || sold)?;
+        let next = match (found, sold) {
+            (Clearance::NotToBeSold, _) => {
+                "do not sell it before the police or the keeper of the list has said whose it is"
+            }
+            (_, true) => "if it was sold to be ridden, tell the buyer today not to ride it",
+            (Clearance::OnlyParts, false) => "take it off offer; sell its good parts alone",
+            (_, false) => "offer it only as in need of repair, not to be ridden",
+        };
+        let what = match found {
+            Clearance::NotToBeSold => {
+                "serial number is missing, scratched out or on a list of stolen bikes"
+            }
+            Clearance::OnlyParts => "frame failed",
+            _ => "safety checks did not all pass",
+        };
+        Some(format!("{id}: its {what} at the latest inspection; {next}"))
+    }
+}
+
+/// A bike that is bought again on another day for another price.
+fn another_purchase(sale: &Sale, put: &Put) -> Option<String> {
+    let Put::Updated { changed } = put else {
+        return None;
+    };
+    let moved = |field: &str| {
+        let mut changed = changed.iter();
+        changed.any(|change| {
+            change.field == field && !(change.before.is_empty() || change.after.is_empty())
+        })
+    };
+    let id = made_visible(&sale.id);
+    (moved("bought_on") && moved("purchase")).then(|| {
+        format!(
+            "{id} was in the book already, and now has another day and price of purchase; if this is another bike, \
+             take this import back and give it an id of its own"
+        )
+    })
 }
 
 /// A sale of one bike that moves by more days than this is taken for that of another. A
@@ -299,6 +355,7 @@ impl Importable for Sales {
                 .collect(),
             renamed: names_now(book)?,
             offers: book.offers(Day::MAX)?,
+            failed: inspections::failed(book, Day::MAX)?,
             doubts: Vec::new(),
         })
     }
@@ -378,6 +435,8 @@ impl Importable for Sales {
             beside.looks_like_another(sale, put),
             far_from_its_ask(sale, put, currency),
             taken_back(sale, put),
+            beside.not_fit(sale, put),
+            another_purchase(sale, put),
         ];
         let odd = odd.into_iter().flatten().map(|words| (line, words));
         beside.doubts.extend(odd);

@@ -305,6 +305,7 @@ pub(super) const NAMES: &[(&[&str], &[&str])] = &[
             "eur",
             "euro",
             "gesamtpreis",
+            "how much",
         ],
     ),
     (
@@ -380,6 +381,12 @@ pub(super) const NAMES: &[(&[&str], &[&str])] = &[
             "arbeitsstunden",
             "hours worked",
             "time spent",
+        ],
+    ),
+    (
+        &["job"],
+        &[
+            "what", "work", "task", "repair", "to do", "todo", "arbeit", "was", "thing",
         ],
     ),
     (

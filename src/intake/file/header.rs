@@ -11,11 +11,8 @@ use crate::intake::problems::columns::ColumnProblem;
 use crate::intake::problems::file::FileProblem;
 use crate::intake::problems::notes::FileNote;
 use crate::intake::problems::pointing::shortened;
-use crate::intake::problems::proposal::Proposal;
+use crate::intake::problems::proposal::{IMPORT, Proposal};
 use crate::intake::settings::Settings;
-
-/// How the commands begin that take every flag of an import.
-pub(in crate::intake) const IMPORT: &str = "wheelworth import";
 
 /// Most columns of a header for which a command is proposed: one with more is that of
 /// another kind of file.

@@ -1,10 +1,10 @@
 //! Which sheet of a spreadsheet is proposed where several are not empty: the one whose name
 //! or columns fit the kind of file.
 
-use super::header::IMPORT;
 use super::synonyms::{field_of, plain};
 use crate::intake::kind::Kind;
 use crate::intake::problems::file::FileProblem;
+use crate::intake::problems::proposal::IMPORT;
 use crate::intake::problems::proposal::Proposal;
 use crate::intake::settings::Settings;
 use crate::intake::sheets::workbook::{self, Found, Input};

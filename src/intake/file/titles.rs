@@ -3,7 +3,8 @@
 //! The header is the first line that fits best among the first twenty: the one with most
 //! cells that name a field, by our name, by `--column` or `--ignore`, or as people call
 //! it. The first line stays the header unless a later one names at least two fields and
-//! more than it does, and holds no number.
+//! more than it does, and holds no number. A line of one cell is no header: below such
+//! lines alone one field is enough.
 
 use super::columns::is_known;
 use super::quoting::{unquoted, walk};
@@ -71,6 +72,7 @@ pub(in crate::intake) fn titles_above(
     }
     let (mut at, mut records) = (0, 0);
     let mut best: Option<Above> = None;
+    let mut lone = true;
     while records < LOOKED_AT {
         let rest = text.get(at..).unwrap_or(&[]);
         let ends = rest
@@ -87,10 +89,13 @@ pub(in crate::intake) fn titles_above(
         let cells: Vec<String> = cells
             .map(|cell| unquoted(cell).trim().to_string())
             .collect();
-        if cells.iter().any(|cell| !cell.is_empty()) {
+        let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
+        if filled > 0 {
             let (merit, named) = fits(&cells, fields, settings);
-            let may_be =
-                records == 0 || (named >= LEAST && !cells.iter().any(|cell| is_a_value(cell)));
+            let least = if lone { 1 } else { LEAST };
+            let is_header = named >= least && !cells.iter().any(|cell| is_a_value(cell));
+            let may_be = filled > 1 && (records == 0 || is_header);
+            lone &= filled == 1;
             if may_be && merit > best.map_or(0, |best| best.merit) {
                 best = Some(Above { records, merit });
             }
@@ -126,6 +131,7 @@ mod tests {
             2
         );
         assert_eq!(above("Bikes 2025\n\nRad,Typ,Preis\n1,Rennrad,90\n"), 1);
+        assert_eq!(above("Sold this year\n\nWhat,Price,How\n1,90,cash\n"), 1);
         // A header that nobody knows stays one, and so does one with a row like it.
         assert_eq!(above("a,b,c\n1,road,90\n"), 0);
         assert_eq!(above("Nr,Typ,VB\nbike,style,7\n"), 0);

@@ -155,11 +155,25 @@ pub(in crate::intake) fn parse_item(text: &str) -> Result<&'static Item, CellPro
     })
 }
 
+/// What people write in its place. Nothing that might mean two things: `x`, `no`.
+const AS_CALLED: [(&[&str], CheckResult); 3] = [
+    (&["ok", "okay", "passed", "✓", "✔"], CheckResult::Pass),
+    (
+        &["failed", "not ok", "bad", "broken", "✗", "✘"],
+        CheckResult::Fail,
+    ),
+    (&["not checked", "?"], CheckResult::Unchecked),
+];
+
 fn parse_result(text: &str) -> Result<CheckResult, CellProblem> {
     let written = plain(text);
     let known = CheckResult::ALL.iter().copied();
     let mut same = known.filter(|result| plain(result.word()) == written);
-    same.next().ok_or_else(|| {
+    let called = || {
+        let mut called = AS_CALLED.iter();
+        called.find_map(|(words, result)| words.contains(&written.as_str()).then_some(*result))
+    };
+    same.next().or_else(called).ok_or_else(|| {
         let words = CheckResult::ALL.iter().map(|result| result.word());
         let mend = match nearest(text, words) {
             Some(word) => format!("Did you mean {word}?"),

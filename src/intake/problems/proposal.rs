@@ -8,6 +8,9 @@ use crate::intake::cells::invisible::made_visible;
 use crate::intake::settings::{DateOrder, Settings};
 use std::path::Path;
 
+/// How the commands begin that take every flag of an import.
+pub(in crate::intake) const IMPORT: &str = "wheelworth import";
+
 /// What to say of a file so that it can be read.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Proposal {
@@ -63,12 +66,14 @@ impl Proposal {
                 .iter()
                 .map(|sheet| format!("--sheet {}", shell_word(sheet))),
         );
-        let dates = self.dates.or(said.dates);
+        // Other commands have no flag for how days and amounts are written.
+        let import = command.starts_with(IMPORT);
+        let dates = self.dates.or(said.dates).filter(|_| import);
         words.extend(dates.map(|order| match order {
             DateOrder::DayFirst => "--dates dmy".to_string(),
             DateOrder::MonthFirst => "--dates mdy".to_string(),
         }));
-        let decimal = self.decimal.or(said.decimal);
+        let decimal = self.decimal.or(said.decimal).filter(|_| import);
         words.extend(decimal.map(|sign| format!("--decimal {}", sign.word())));
         let columns = said.columns.iter().chain(&self.columns);
         words.extend(columns.map(|(ours, theirs)| format!("--column {ours}={}", name(theirs))));

@@ -62,7 +62,7 @@ pub fn accuracy(
     let mut sales: Vec<Sale> = records
         .sales()
         .iter()
-        .filter_map(|sale| sale.in_trade_on(as_of))
+        .filter_map(|sale| sale.as_known_on(as_of))
         .filter(|sale| day_asked(sale).is_some())
         .collect();
     drop(records);

@@ -39,7 +39,7 @@ const IN_A_GROUP: usize = 5;
 impl DaysHeldUp {
     /// By the chances of the trials that `pick` finds. A bike that was not listed
     /// `N` days ago tells nothing of `N` days yet, also when it is sold: else the
-    /// quick ones would count first.
+    /// quick ones would count first. Nor does one that left without a sale before then.
     pub fn of(bikes: &[OwnBike], pick: fn(&OwnBike) -> Option<&Trial>, as_of: Day) -> Self {
         let mut sum = Self::default();
         for (place, days) in WITHIN.into_iter().enumerate() {
@@ -47,7 +47,8 @@ impl DaysHeldUp {
                 .iter()
                 .filter_map(|bike| {
                     let listed = bike.sale.listed_on?;
-                    if (days_between(listed, as_of) as f64) < days {
+                    let until = bike.sale.left.as_ref().map_or(as_of, |left| left.on);
+                    if (days_between(listed, until) as f64) < days {
                         return None;
                     }
                     let chance = pick(bike)?.within?[place];

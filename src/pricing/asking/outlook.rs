@@ -13,6 +13,8 @@ pub struct Chances {
     /// Days in which it is sold with an even chance; `None` when that is not
     /// reached within the weeks.
     pub median: Option<f64>,
+    /// Days in which nineteen of twenty are sold; `None` when that is not reached.
+    pub nearly_all: Option<f64>,
     /// Chance of a sale in the first 7, 14, 30, 60 days.
     pub within: [f64; 4],
     /// Chance that it is unsold at the end.
@@ -109,16 +111,11 @@ pub(super) fn of(
         .iter_mut()
         .filter(|w| w.is_nan())
         .for_each(|w| *w = 1.0 - last);
-    // Rounding must not make a longer time less likely.
-    let mut most = 0.0_f64;
-    let within = within.map(|w| {
-        most = most.max(w.clamp(0.0, 1.0));
-        most
-    });
     Outlook {
         chances: Chances {
-            median: median(&unsold),
-            within,
+            median: fallen_to(0.5, &unsold),
+            nearly_all: fallen_to(0.05, &unsold),
+            within: never_falling(within),
             unsold: last,
         },
         expected_sale: sale,
@@ -127,12 +124,21 @@ pub(super) fn of(
     }
 }
 
-/// Day on which the chance of being unsold has fallen to one half, log-linear
-/// within the week.
-fn median(unsold: &[f64]) -> Option<f64> {
-    let week = unsold.iter().position(|s| *s <= 0.5)?;
+/// Rounding must not make a longer time less likely.
+fn never_falling(within: [f64; 4]) -> [f64; 4] {
+    let mut most = 0.0_f64;
+    within.map(|chance| {
+        most = most.max(chance.clamp(0.0, 1.0));
+        most
+    })
+}
+
+/// Day on which the chance of being unsold has fallen to `chance`, log-linear within the
+/// week.
+fn fallen_to(chance: f64, unsold: &[f64]) -> Option<f64> {
+    let week = unsold.iter().position(|s| *s <= chance)?;
     let (before, after) = (unsold.get(week.checked_sub(1)?)?, unsold[week]);
-    let part = (before / 0.5).ln() / (before / after).ln();
+    let part = (before / chance).ln() / (before / after).ln();
     Some(WEEK * ((week - 1) as f64 + part.clamp(0.0, 1.0)))
 }
 

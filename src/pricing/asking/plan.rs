@@ -48,6 +48,16 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// The steps up to the day by which nineteen bikes of twenty are sold: later ones are
+    /// for hardly anybody to read.
+    pub fn likely_steps(&self) -> &[(i64, Money)] {
+        let last = self.outlook.chances.nearly_all;
+        let comes =
+            |step: &&(i64, Money)| step.0 == 0 || last.is_none_or(|last| (step.0 as f64) < last);
+        let likely = self.steps.iter().take_while(comes).count();
+        self.steps.get(..likely).unwrap_or_default()
+    }
+
     /// What the mark-downs add to the present value over the best single ask.
     pub fn mark_downs_add(&self) -> Money {
         Money::from_minor((self.floor.minor() - self.single.1.minor()).max(0))

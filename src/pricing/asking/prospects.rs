@@ -4,6 +4,7 @@
 use super::problem::Problem;
 use super::wishes::{CUTS, SMALLEST_CUT, SellingWishes};
 use crate::pricing::design::features::Facts;
+use crate::pricing::time_on_market::LEAST_LN_SCALE;
 use crate::pricing::time_on_market::columns::{self, COLUMNS, PREMIUM};
 use crate::pricing::time_on_market::premium::thinning;
 use crate::pricing::time_on_market::{FittedTime, after};
@@ -20,8 +21,8 @@ const NODES: usize = 9;
 const NODES_SPREAD: f64 = 1.0 / 0.9311;
 /// Uncertain numbers of the time model: level, elasticity, shape.
 const DIMENSIONS: usize = 3;
-/// ln of the scale parameter stays within this of 0 in every scenario.
-const LARGEST_LN_SCALE: f64 = 1.2;
+/// Largest ln of the scale in a scenario, where the hazard falls as fast.
+const LARGEST_LN_SCALE: f64 = -LEAST_LN_SCALE;
 /// Smallest elasticity of the hazard in a scenario.
 const LEAST_ELASTICITY: f64 = 1.2;
 
@@ -300,7 +301,7 @@ fn parameter_points(fit: &WeibullFit, x: &[f64; COLUMNS]) -> Vec<(f64, f64, f64)
     for axis in axes {
         for sign in [-far, far] {
             let [level, elasticity, ln_scale] = std::array::from_fn(|i| mean[i] + sign * axis[i]);
-            let shape = (-f64::clamp(ln_scale, -LARGEST_LN_SCALE, LARGEST_LN_SCALE)).exp();
+            let shape = (-f64::clamp(ln_scale, LEAST_LN_SCALE, LARGEST_LN_SCALE)).exp();
             points.push((level, (elasticity * shape).max(LEAST_ELASTICITY), shape));
         }
     }

@@ -2,6 +2,7 @@
 
 use super::answer::Market;
 use super::cautions::MarketCaution;
+use crate::pricing::records::gathered::OLD_COMPS;
 use crate::trade::calendar::days_between;
 
 /// Comps below which a market is a first impression (judgement).
@@ -9,10 +10,6 @@ const FEW_COMPS: usize = 20;
 
 /// Own sales below which nothing can be said of them (judgement).
 const FEW_SALES: usize = 5;
-
-/// Comps older than this (days) no longer show today's market (judgement; the
-/// same as for a price).
-const OLD_COMPS: i64 = 120;
 
 /// What to doubt about an answer.
 pub(super) fn about(market: &Market) -> Vec<MarketCaution> {

@@ -13,6 +13,7 @@ use crate::pricing::value::reduce::{CompMet, Observer};
 use crate::statistics::distribution::student_t::{Predictive, quantile};
 use crate::trade::calendar::quarter_number;
 use crate::trade::{Bike, Day, Style};
+use jiff::ToSpan as _;
 use std::collections::BTreeMap;
 use std::f64::consts::TAU;
 
@@ -22,8 +23,8 @@ pub const FEW_ROWS: f64 = 5.0;
 /// Quarters walked back at most: the model has steps for fifteen years.
 const QUARTERS: i32 = 64;
 
-/// In years.
-const HALF_A_QUARTER: f64 = 0.125;
+/// In days.
+const HALF_A_QUARTER: i64 = 46;
 
 /// A factor with its range.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -167,14 +168,16 @@ pub(super) fn movement(model: &FittedValue, seen: &SeenPrices, level: f64) -> Ve
         let Some(day) = first_day(quarter) else {
             continue;
         };
+        // A quarter that is over is told of its middle, and this one of today.
+        let middle = day.saturating_add(HALF_A_QUARTER.days());
+        coding.row(&any, middle.min(coding.as_of), None, &mut x);
+        let trend = x[TREND];
         coding.row(&any, day, None, &mut x);
         let (bike, market) = x.split_at_mut(COLUMNS);
         let steps = market.iter().filter(|v| **v != 0.0).count();
-        // A quarter that is over is told of its middle, and this one of today.
-        let trend = bike.get(TREND).map_or(0.0, |first| first + HALF_A_QUARTER);
         bike.fill(0.0);
-        if let Some(middle) = bike.get_mut(TREND).filter(|_| quarter < now) {
-            *middle = trend.min(0.0);
+        if quarter < now {
+            bike[TREND] = trend;
         }
         let rows = seen.quarters.get(&quarter).copied().unwrap_or(0.0);
         match periods.last_mut().filter(|_| steps == passed) {

@@ -91,7 +91,11 @@ pub(super) fn read(
     let wanted = |sale: &&Sale| question.style.is_none_or(|style| style == sale.bike.style);
     for sale in records.sales().iter().filter(wanted) {
         match sale.as_known_on(as_of) {
-            Some(known) if known.left.is_some() => {}
+            // It stood unsold until then, and is nothing else to the market.
+            Some(known) if known.left.is_some() => {
+                let place = Place::of(&known.bike, known.listed_on.unwrap_or(as_of));
+                read.own_spells.extend(own_spell(&known, place, as_of));
+            }
             Some(known) => own(&mut read, &known, records.ask_changes(), as_of),
             None => read.sales.not_yet += 1,
         }

@@ -171,9 +171,10 @@ impl Spells {
 /// The spell of an own bike as known on `as_of`; `None` before it is listed.
 pub(super) fn own_spell(known: &Sale, place: Place, as_of: Day) -> Option<Spell> {
     let listed = known.listed_on?;
-    let (until, end) = match known.sold {
-        Some(sold) => (sold.on, SpellEnd::Sold),
-        None => (as_of, SpellEnd::Open),
+    let (until, end) = match (known.sold, &known.left) {
+        (Some(sold), _) => (sold.on, SpellEnd::Sold),
+        (None, Some(left)) => (left.on, SpellEnd::Open),
+        (None, None) => (as_of, SpellEnd::Open),
     };
     let exit = days_between(listed, until).max(0) as f64;
     Some(Spell {

@@ -5,10 +5,13 @@ use super::parts::{together, worth};
 use super::question::{OfferQuestion, Terms};
 use super::reach::Reach;
 use super::sale::{Outgoings, repair};
+use crate::pricing::inspection;
 use crate::trade::{Currency, Job, Money, Part};
 
 /// Checks without which a bike is good only for its parts, unless a job mends them.
 pub(super) const ONLY_PARTS: [&str; 2] = ["frame", "fork"];
+/// Checks whose failure is in no usual repair: of a new fork a list of jobs has to tell.
+pub const NO_REPAIR: [&str; 4] = ["frame", "fork", "recall check", inspection::SERIAL_NUMBER];
 
 /// Jobs and terms, for sums over sets.
 pub(super) struct Counting<'a> {

@@ -34,6 +34,7 @@ mod working;
 
 pub use answer::{Bar, BestSet, JobWorth, MostToPay, Offer, OfferVerdict, TakeApart, Uplift, Why};
 pub use caution::OfferCaution;
+pub use counting::NO_REPAIR;
 pub use learning::OfferCorrection;
 pub use question::{OfferQuestion, Terms};
 pub use working::offer;

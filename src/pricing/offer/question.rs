@@ -32,6 +32,8 @@ pub struct OfferQuestion {
     pub sheet: Option<Sheet>,
     /// How the user counts.
     pub terms: Terms,
+    /// What the owner expects it to bring with all jobs done.
+    pub guess: Option<Money>,
     /// What the seller wants.
     pub asking: Option<Money>,
     /// What earlier offers teach.

@@ -10,6 +10,7 @@
 //! its mean is `E`) and over the repair, whose cost is a guess, too.
 
 use crate::pricing::quote::mean_sale;
+use crate::pricing::value::levels::Levels;
 use crate::statistics::distribution::normal;
 use crate::statistics::distribution::student_t::{Predictive, mixture_cdf, quantile};
 
@@ -28,6 +29,8 @@ const STEPS: usize = 600;
 pub struct SaleForecast {
     /// ln of the price: a mixture.
     mixture: Vec<(f64, Predictive)>,
+    /// Which level of it holds what is asked, as for the range of a price.
+    levels: Levels,
     /// Its mean, in units.
     pub mean: f64,
 }
@@ -37,7 +40,7 @@ impl SaleForecast {
     /// Moved, not stretched: who asks more sells later, and what else is uncertain
     /// about the price stays so. The mean is that of `price`: a
     /// Student t has none in the price itself.
-    pub fn with_mean(mixture: &[(f64, Predictive)], mean: f64) -> Self {
+    pub fn with_mean(mixture: &[(f64, Predictive)], levels: Levels, mean: f64) -> Self {
         let by = (mean / mean_sale(mixture)).ln();
         let moved = |t: &Predictive| Predictive {
             location: t.location + by,
@@ -48,19 +51,21 @@ impl SaleForecast {
                 .iter()
                 .map(|(weight, t)| (*weight, moved(t)))
                 .collect(),
+            levels,
             mean,
         }
     }
 
     /// Price below which it ends with probability `p`, in units.
     pub fn quantile(&self, p: f64) -> f64 {
-        quantile(&self.mixture, p).exp()
+        quantile(&self.mixture, self.levels.quantile(p)).exp()
     }
 
     /// Probability that it brings less than `units`.
     pub fn chance_below(&self, units: f64) -> f64 {
         if units > 0.0 {
-            mixture_cdf(&self.mixture, units.ln())
+            let chance = mixture_cdf(&self.mixture, units.ln());
+            self.levels.chance_below(chance)
         } else {
             0.0
         }

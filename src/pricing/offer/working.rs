@@ -15,7 +15,8 @@ use crate::pricing::inspection::judging::state_of;
 use crate::pricing::inspection::{self, judged};
 use crate::pricing::prior::priors::Priors;
 use crate::pricing::quote::{PriceQuestion, Quote, Selling, Source, one_sale, quotes};
-use crate::trade::{Bike, Job, Money, Part};
+use crate::statistics::distribution::student_t::quantile;
+use crate::trade::{Bike, Currency, Job, Money, Part};
 
 /// What to pay for a bike, and which jobs pay. The order of the jobs and of the
 /// parts does not matter.
@@ -32,11 +33,13 @@ pub fn offer(
     let outcomes = Outcomes::of(&question.bike, jobs.len(), &reach);
     let found = outcomes.bikes[FOUND];
     let before = (found.condition, found.tier);
-    let asked = outcomes
-        .bikes
-        .iter()
-        .map(|bike| asked_of(question, bike, before));
-    let quotes = quotes(source, priors, &asked.collect::<Vec<_>>(), base, selling);
+    let asked = outcomes.bikes.iter();
+    let mut asked: Vec<PriceQuestion> =
+        asked.map(|bike| asked_of(question, bike, before)).collect();
+    guess(&mut asked, question, outcomes.done(), &currency, |asked| {
+        Some(quantile(&one_sale(source, priors, asked, base)?.0, 0.5))
+    });
+    let quotes = quotes(source, priors, &asked, base, selling);
     let prospects = quotes
         .iter()
         .map(|quote| Prospect::of(quote, source, priors, base));
@@ -104,6 +107,28 @@ fn asked_of(question: &OfferQuestion, bike: &Bike, before: Grades) -> PriceQuest
     }
 }
 
+/// Gives every outcome the owner's guess, which is of the bike with all jobs done (the
+/// place `done`): an eye that sees a tenth more in it sees a tenth more in every outcome.
+/// `ln_value` is the value without a guess.
+fn guess(
+    asked: &mut [PriceQuestion],
+    question: &OfferQuestion,
+    done: usize,
+    currency: &Currency,
+    ln_value: impl Fn(&PriceQuestion) -> Option<f64>,
+) {
+    let Some(guess) = question.guess else {
+        return;
+    };
+    let Some(all_done) = ln_value(&asked[done]) else {
+        return;
+    };
+    for one in asked {
+        let part = ln_value(one).map(|value| (value - all_done).exp());
+        one.guess = part.and_then(|part| currency.round(currency.units(guess) * part));
+    }
+}
+
 /// How a bike sells.
 struct Prospect {
     sale: SaleForecast,
@@ -113,9 +138,9 @@ struct Prospect {
 impl Prospect {
     fn of(quote: &Quote, source: &Source<'_>, priors: &Priors, base: &Base) -> Option<Self> {
         let outlook = quote.plan.as_ref()?.outlook;
-        let parts = one_sale(source, priors, &quote.question, base)?;
+        let (parts, levels) = one_sale(source, priors, &quote.question, base)?;
         Some(Self {
-            sale: SaleForecast::with_mean(&parts, outlook.expected_sale),
+            sale: SaleForecast::with_mean(&parts, levels, outlook.expected_sale),
             waiting: (outlook.expected_sale - outlook.present_value).max(0.0),
         })
     }

@@ -42,6 +42,8 @@ const PACES: usize = 4;
 pub struct PocketPlan {
     /// Quantile of the sale above which no first ask stands.
     pub upper: f64,
+    /// The same where no guess is given: of the model's sale, by how past sales fell.
+    pub upper_held: f64,
     /// The same of a standard normal.
     pub upper_normal: f64,
     /// Standard deviation of ln of the value that goes into a plan, at most.
@@ -159,6 +161,10 @@ impl PocketPlan {
         let (grid, kinds) = maker.solve(&kinds, &slow, &doubts)?;
         Some(Self {
             upper: UPPER_END,
+            upper_held: match source {
+                Source::Fitted(model) => model.levels.quantile(UPPER_END),
+                Source::Nothing { .. } => UPPER_END,
+            },
             upper_normal: normal::quantile(UPPER_END),
             most_doubt: most,
             largest_variance: LARGEST_VARIANCE,

@@ -67,6 +67,9 @@ pub struct Margin {
     pub low: Money,
     /// High end less cost.
     pub high: Money,
+    /// The same two when it is sold by the plan: moved as its mean is, and never above
+    /// the first ask.
+    pub planned: [Money; 2],
     /// Probability that the sale brings less than the cost.
     pub chance_of_loss: f64,
     /// Expected margin an hour, in the currency's units.

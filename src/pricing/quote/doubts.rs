@@ -5,13 +5,11 @@ use crate::pricing::asking::{Plan, SellingWishes};
 use crate::pricing::design::fact::{AGE_KNOWN, CONDITION_KNOWN, SIZE_KNOWN, TIER_KNOWN};
 use crate::pricing::design::features;
 use crate::pricing::design::features::Facts;
+use crate::pricing::records::gathered::OLD_COMPS;
 use crate::pricing::time_on_market::FittedTime;
 use crate::pricing::value::fitted::FittedValue;
 use crate::trade::Bike;
 use crate::trade::calendar::{age_in_years, days_between};
-
-/// Comps older than this (days) no longer show today's market (judgement).
-const OLD_COMPS: i64 = 120;
 
 /// Own sales below which the range does not rest on own sales.
 const FEW_SALES: usize = 5;

@@ -13,6 +13,7 @@ use crate::pricing::design::base::Base;
 use crate::pricing::eye::learnt::Eye;
 use crate::pricing::in_parallel;
 use crate::pricing::prior::priors::Priors;
+use crate::pricing::value::levels::Levels;
 use crate::statistics::distribution::normal;
 use crate::statistics::distribution::student_t::{Predictive, mixture_cdf, quantile};
 use crate::trade::Money;
@@ -155,7 +156,14 @@ fn margin(answer: &Quote, unrounded: &Unrounded) -> Option<Margin> {
     let less = |m: Money| Money::from_minor(m.minor().saturating_sub(cost.minor()));
     let expected = less(expected.unwrap_or(value.expected));
     let hours = answer.question.hours.filter(|h| *h > 0);
+    // The plan moves a sale, and nobody pays more than is asked.
+    let by = planned.map_or(1.0, |units| units / currency.units(value.expected));
+    let first = answer.plan.as_ref().and_then(|plan| plan.steps.first());
+    let most = first.map_or(value.high, |(_, ask)| *ask);
+    let end = |end: Money| currency.round(by * currency.units(end));
+    let planned = [value.low, value.high].map(|ends| end(ends).unwrap_or(ends).min(most));
     Some(Margin {
+        planned: planned.map(less),
         cost,
         expected,
         low: less(value.low),
@@ -170,15 +178,16 @@ fn margin(answer: &Quote, unrounded: &Unrounded) -> Option<Margin> {
     })
 }
 
-/// The distribution of ln of one sale; `None` when there is nothing to go on.
+/// The distribution of ln of one sale, and which level of it holds what is asked; `None`
+/// when there is nothing to go on.
 pub(in crate::pricing) fn one_sale(
     source: &Source<'_>,
     priors: &Priors,
     question: &PriceQuestion,
     base: &Base,
-) -> Option<Vec<(f64, Predictive)>> {
+) -> Option<(Vec<(f64, Predictive)>, Levels)> {
     let price = unrounded(source, priors, question, base, &mut Vec::new())?;
-    Some(price.sale)
+    Some((price.sale, price.levels))
 }
 
 /// Upper end of the range that holds four sales in five.
@@ -187,7 +196,7 @@ pub(in crate::pricing) const UPPER_END: f64 = 0.9;
 /// ln of the highest ask that is tried: the upper end of the range, which itself is no
 /// wider there than that of a bike of the most doubt.
 fn highest(unrounded: &Unrounded) -> f64 {
-    let end = quantile(&unrounded.sale, UPPER_END);
+    let end = quantile(&unrounded.sale, unrounded.levels.quantile(UPPER_END));
     end.min(unrounded.ln_value + normal::quantile(UPPER_END) * unrounded.most_doubt)
 }
 

@@ -5,6 +5,9 @@ use crate::trade::{Bike, Condition, Day, Money, SizeClass, Style, Tier};
 /// Nonsense rows named, at most; all are counted.
 const NAMED: usize = 50;
 
+/// Comps older than this (days) no longer show today's market (judgement).
+pub const OLD_COMPS: i64 = 120;
+
 /// A record that carries nothing, and why.
 #[derive(Clone, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 pub struct LeftOut {

@@ -42,6 +42,8 @@ pub struct History {
     pub own: bool,
     /// Day of listing; ages are counted from it.
     pub listed_on: Day,
+    /// Weight, 1 or less: one of several listings of the same bike counts in part.
+    pub weight: f64,
     /// Age in days from which on it was watched.
     pub entry: f64,
     /// Age at its end, or when it was last known to stand.

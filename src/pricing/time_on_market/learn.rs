@@ -5,7 +5,7 @@ use super::fitted::{FittedTime, RestsOn};
 use super::haggling::{self, Haggle};
 use super::history::{History, ListingEnd, after};
 use super::own_listings::own_histories;
-use super::premium::{self, Habit, thinning};
+use super::premium::{self, Habit, SeenPremium, thinning};
 use super::seen_listings::SeenListings;
 use crate::pricing::prior::belief::Belief;
 use crate::pricing::prior::priors::Priors;
@@ -18,6 +18,9 @@ use crate::statistics::{DurationProblem, FitProblem};
 /// would be too high (`McAfee` & te Velde 2008: at 1 and below there is no best
 /// price).
 const LEAST_ELASTICITY: f64 = 1.2;
+/// Smallest ln of the scale, where the hazard rises with the cube of the age (judgement):
+/// adverts that all end after the same days would make it a step.
+pub(in crate::pricing) const LEAST_LN_SCALE: f64 = -1.2;
 /// Longest stretch of one listing that counts, in days: beyond it was forgotten.
 const LONGEST: f64 = 730.0;
 
@@ -90,11 +93,17 @@ pub fn believed(priors: &Priors) -> Result<FittedTime, NoTime> {
 
 fn from_histories(priors: &Priors, histories: &[History]) -> Result<TimeSystem, NoTime> {
     let selling = &priors.selling;
-    let first_premiums = |own: bool| -> Vec<(f64, f64)> {
+    let first_premiums = |own: bool| -> Vec<SeenPremium> {
         histories
             .iter()
             .filter(|h| h.own == own)
-            .filter_map(|h| Some((h.asks.first()?.1 - h.value.0, h.value.1)))
+            .filter_map(|h| {
+                Some(SeenPremium {
+                    premium: h.asks.first()?.1 - h.value.0,
+                    error: h.value.1,
+                    weight: h.weight,
+                })
+            })
             .collect()
     };
     let own_habit = Habit::learn(&first_premiums(true), &selling.own_asks);
@@ -153,6 +162,7 @@ fn with_gone(
     if gone.is_empty() {
         return Ok((fit, rows));
     }
+    let all: f64 = gone.iter().map(|i| rows[*i].weight).sum();
     for _ in 0..ROUNDS {
         let hazards: Vec<f64> = gone
             .iter()
@@ -161,7 +171,11 @@ fn with_gone(
                 fit.cumulative_hazard(x, t) / t
             })
             .collect();
-        let mean = |w: f64| hazards.iter().map(|h| h / (h + w)).sum::<f64>() / gone.len() as f64;
+        let mean = |w: f64| {
+            let sold = gone.iter().zip(&hazards);
+            let sold = sold.map(|(i, h)| rows[*i].weight * h / (h + w));
+            sold.sum::<f64>() / all
+        };
         let (mut low, mut high) = (0.0_f64, hazards.iter().copied().fold(0.0, f64::max) * 1e6);
         for _ in 0..80 {
             let middle = f64::midpoint(low, high);
@@ -187,6 +201,7 @@ fn model(priors: &Priors) -> WeibullModel {
         columns::beliefs(time).map(normal).to_vec(),
         normal(time.ln_shape),
     );
+    model.least_ln_scale = Some(LEAST_LN_SCALE);
     if let Some(least) = model.lower.get_mut(PREMIUM) {
         *least = Some(LEAST_ELASTICITY);
     }
@@ -235,7 +250,7 @@ fn episodes(history: &History, habit: &Habit, buyers: f64, gone: f64) -> Vec<Epi
                 entry: from,
                 exit: to.min(LONGEST),
                 event: if ends { event } else { 0.0 },
-                weight: 1.0,
+                weight: history.weight,
             }
         })
         .collect()
@@ -288,6 +303,7 @@ mod tests {
                 facts: facts(&Bike::of(Style::City), listed_on, &euro),
                 own: true,
                 listed_on,
+                weight: 1.0,
                 entry: 0.0,
                 exit: days as f64 + 0.5,
                 end: ListingEnd::Sold,

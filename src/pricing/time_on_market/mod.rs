@@ -29,6 +29,7 @@ pub use fitted::{FittedTime, RestsOn};
 pub use haggling::Haggle;
 pub use history::SHORTEST;
 pub(super) use history::after;
+pub(super) use learn::LEAST_LN_SCALE;
 pub use learn::{NoTime, TimeSystem, believed, learn, time_system};
 pub use own_listings::{MarkDowns, asked, standing};
 pub use seen_days::{LONGEST_GAP, Looks};

@@ -40,7 +40,7 @@ pub(super) fn own_histories(
         if without == Some(sale.id.as_str()) {
             continue;
         }
-        let Some(sale) = sale.in_trade_on(as_of) else {
+        let Some(sale) = sale.as_known_on(as_of) else {
             continue;
         };
         let Some(listed_on) = sale.listed_on else {
@@ -55,9 +55,11 @@ pub(super) fn own_histories(
             }
             None => model.value_on(&facts, listed_on),
         };
-        let (until, end) = match sale.sold {
-            Some(sold) => (sold.on, ListingEnd::Sold),
-            None => (as_of, ListingEnd::Unsold),
+        // One that was given away or kept in the end had stood unsold until then.
+        let (until, end) = match (sale.sold, &sale.left) {
+            (Some(sold), _) => (sold.on, ListingEnd::Sold),
+            (None, Some(left)) => (left.on, ListingEnd::Unsold),
+            (None, None) => (as_of, ListingEnd::Unsold),
         };
         let exit = days_between(listed_on, until) as f64;
         let exit = if end == ListingEnd::Sold {
@@ -71,6 +73,7 @@ pub(super) fn own_histories(
                 facts,
                 own: true,
                 listed_on,
+                weight: 1.0,
                 entry: 0.0,
                 exit,
                 end,

@@ -55,24 +55,35 @@ const MEAN_IS_WORTH: f64 = 4.0;
 /// Smallest spread of true premiums (judgement): nobody prices exactly.
 const LEAST_SPREAD: f64 = 0.03;
 
+/// A first ask beside a value.
+#[derive(Clone, Copy, Debug)]
+pub struct SeenPremium {
+    /// ln(ask / value).
+    pub premium: f64,
+    /// Variance of the value's error.
+    pub error: f64,
+    /// Weight of the listing, 1 or less.
+    pub weight: f64,
+}
+
 impl Habit {
-    /// From `(premium seen, error variance)` of each listing and the belief.
-    pub fn learn(seen: &[(f64, f64)], belief: &AskHabit) -> Self {
+    /// From each listing and the belief.
+    pub fn learn(seen: &[SeenPremium], belief: &AskHabit) -> Self {
         let weight = |error: f64| 1.0 / (belief.spread.powi(2) + error);
         let (mut sum, mut total) = (
             MEAN_IS_WORTH * weight(0.0) * belief.mean,
             MEAN_IS_WORTH * weight(0.0),
         );
-        for (premium, error) in seen {
-            sum += weight(*error) * premium;
-            total += weight(*error);
+        for one in seen {
+            sum += one.weight * weight(one.error) * one.premium;
+            total += one.weight * weight(one.error);
         }
         let mean = sum / total;
         let (mut square, mut count) = (belief.worth * belief.spread.powi(2), belief.worth);
-        for (premium, error) in seen {
+        for one in seen {
             // Rows with a poor value say little about the spread.
-            let share = belief.spread.powi(2) * weight(*error);
-            square += share * ((premium - mean).powi(2) - error);
+            let share = one.weight * belief.spread.powi(2) * weight(one.error);
+            square += share * ((one.premium - mean).powi(2) - one.error);
             count += share;
         }
         Self {

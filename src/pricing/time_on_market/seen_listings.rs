@@ -167,6 +167,7 @@ impl SeenListings {
                 facts: one.seen.facts,
                 own: false,
                 listed_on: one.listed_on,
+                weight: one.seen.weight,
                 entry: one.entry,
                 exit,
                 end: one.end,

@@ -11,27 +11,11 @@ use crate::pricing::prior::prior_rows::PriorRows;
 pub(super) fn share_in_base(prior: &PriorRows, components: &[Component], coding: &Coding) -> f64 {
     let mut x = vec![0.0; coding.width()];
     coding.row(&Facts::of_base(), coding.as_of, None, &mut x);
-    components
-        .iter()
-        .map(|one| {
-            let white = one.fit.whitened(&x);
-            let whole: f64 = white.iter().map(|v| v * v).sum();
-            let mut unit = vec![0.0; x.len()];
-            let from_prior: f64 = (0..x.len())
-                .map(|j| {
-                    unit[j] = 1.0;
-                    let vx = product(&one.fit.whitened(&unit), &white);
-                    unit[j] = 0.0;
-                    prior.precision(j, one.scale) * vx * vx
-                })
-                .sum();
-            one.weight * (from_prior / whole).clamp(0.0, 1.0)
-        })
-        .sum()
-}
-
-fn product(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
+    let shares = components.iter().map(|one| {
+        let of_rows = prior.share_of_rows(&one.fit, one.scale, &x);
+        one.weight * (1.0 - of_rows)
+    });
+    shares.sum()
 }
 
 /// Beliefs that the records contradict: at the shipped scale, the fitted

@@ -49,6 +49,15 @@ impl Levels {
         found.map_or(asked, |level| level.min(WIDEST.max(asked)))
     }
 
+    /// The model's quantile below which a part `asked` of the sales fell.
+    pub fn quantile(&self, asked: f64) -> f64 {
+        let held = self.that_holds((2.0 * asked - 1.0).abs());
+        match asked < 0.5 {
+            true => (1.0 - held) / 2.0,
+            false => f64::midpoint(1.0, held),
+        }
+    }
+
     /// What the ranges of a `level` hold: the way back.
     pub fn held_at(&self, level: f64) -> f64 {
         let found = between(self.corners(), level, |(level, count)| (count, level));

@@ -7,7 +7,7 @@ use crate::statistics::distribution::student_t::Predictive;
 use crate::statistics::linear::robust::{NORMAL_SCALE, student_t_weight};
 use crate::statistics::{Fit, FitProblem, RFactor};
 use crate::trade::Day;
-use crate::trade::calendar::days_between;
+use crate::trade::calendar::{DAYS_PER_YEAR, days_between};
 
 /// An own sale as the model saw it.
 #[derive(Clone, Debug)]
@@ -28,8 +28,6 @@ pub struct OwnSale {
 const WIDTHS_ARE_WORTH: f64 = 4.0;
 /// Years after which a sale counts half for where sales have been running of late.
 const LATELY: f64 = 0.3;
-/// Mean length of a year.
-const DAYS_A_YEAR: f64 = 365.25;
 /// Sales without any lean that stand beside those of late.
 const NO_LEAN_IS_WORTH: f64 = 2.0;
 /// How often that lean is added to the spread: a market that goes on moving is
@@ -60,7 +58,7 @@ pub(in crate::pricing) fn calibrate(sales: &mut [OwnSale], as_of: Day) -> f64 {
         let robust = student_t_weight(z / NORMAL_SCALE.sqrt());
         sum += robust * z * z / NORMAL_SCALE;
         count += 1.0;
-        let years = days_between(sale.day, as_of).max(0) as f64 / DAYS_A_YEAR;
+        let years = days_between(sale.day, as_of).max(0) as f64 / DAYS_PER_YEAR;
         let weight = 0.5_f64.powf(years / LATELY);
         lean += weight * z;
         weights += weight;

@@ -7,7 +7,7 @@ use crate::pricing::accuracy::rule_study::RuleFigures;
 use crate::pricing::accuracy::study::{FEWEST, Figures, RANKS_BELOW, Study};
 use crate::pricing::accuracy::trial::WITHIN;
 use crate::pricing::eye::sighting::EyeSource;
-use crate::report::text::amounts::round;
+use crate::report::text::amounts::{exact, round};
 use crate::report::text::counts::many;
 use crate::report::text::shares::{level_percent, one_percent};
 use crate::report::text::table::{Column, Table};
@@ -92,7 +92,7 @@ fn in_short(out: &mut String, found: &Accuracy) {
         Column::right(7).fitted().after("  "),
     ]);
     table.row([
-        "off by, in the middle case".to_string(),
+        "half were off by less than".to_string(),
         one_percent(figures.mdape),
     ]);
     table.row(["off by 10 % at most".to_string(), share(figures.within_10)]);
@@ -108,7 +108,7 @@ fn in_short(out: &mut String, found: &Accuracy) {
         () if median < 0.995 => format!("{} too low", one_percent(1.0 - median)),
         () => "neither".to_string(),
     };
-    table.row(["too high or too low, in the middle".to_string(), lean]);
+    table.row(["too high or too low, on the whole".to_string(), lean]);
     table.write(out);
 }
 
@@ -168,7 +168,7 @@ fn misses(table: &mut Table, found: &Accuracy) {
     let sales = studies(found).map(|study| Some(study.sales.to_string()));
     row(table, "sales", sales, "");
     let median = each(found, |f| Some(one_percent(f.mdape)));
-    row(table, "off by, middle case", median, "");
+    row(table, "half were off by less than", median, "");
     let percent = |share: f64| Some(format!("{:.0} %", 100.0 * share));
     let within = each(found, |f| percent(f.within_10));
     row(table, "off by 10 % at most", within, "");
@@ -234,8 +234,8 @@ fn ranges(table: &mut Table, found: &Accuracy) {
 fn rules(out: &mut String, found: &Accuracy) {
     let _ = writeln!(
         out,
-        "\nRules of thumb with the same knowledge: how far they were off in the middle case, in brackets \
-         that of the prices on the same sales. \
+        "\nRules of thumb with the same knowledge: half were off by less than this, in brackets \
+         the same of the prices on the same sales. \
          Nearer: in how many sales the price, in how many the rule.\n"
     );
     let mut table = trials();
@@ -263,7 +263,7 @@ fn own_eye(out: &mut String, found: &Accuracy) {
     };
     let _ = writeln!(
         out,
-        "\nYour own eye, {} with a {said}: off by, in the middle case",
+        "\nYour own eye, {} with a {said}: half were off by less than",
         many(study.sales, "sale")
     );
     let mut table = Table::new([
@@ -341,16 +341,18 @@ fn worst(out: &mut String, found: &Accuracy, most: usize, currency: &Currency) {
             ""
         };
         let told = if miss.back_test {
-            "predicted before"
+            "the price said"
         } else {
-            "predicted from all others"
+            "all other records said"
         };
         let _ = writeln!(
             out,
             "  {} sold on {} for {}, {told} {}{range}:\n      {}",
             miss.bike,
             miss.sold_on,
-            units(miss.brought),
+            currency
+                .round(miss.brought)
+                .map_or("-".into(), |paid| exact(paid, currency)),
             units(miss.priced_at),
             looks_like(miss.looks_like, currency)
         );

@@ -53,7 +53,7 @@ pub fn verdict(found: &Accuracy) -> String {
         false => "",
     };
     let missed = format!(
-        "On {} of your own the price {told}{eye} was off by {} in the middle case",
+        "On {} of your own the price {told}{eye} was off by {} (half were closer)",
         many(sales, "sale"),
         one_percent(figures.mdape)
     );

@@ -7,6 +7,7 @@ use crate::pricing::offer::{
     BestSet as Best, JobWorth, MostToPay, Offer, OfferCorrection, TakeApart, Uplift,
 };
 use crate::pricing::quote::Quote;
+use crate::report::quote::own_eye::{self, EyeJson};
 use crate::report::text::coded::CodedText;
 use crate::trade::Condition;
 use crate::trade::SizeClass;
@@ -21,6 +22,7 @@ struct Answer<'a> {
     bike: Features,
     as_found: Option<Value>,
     done: Option<Value>,
+    eye: Option<EyeJson>,
     open_gates: &'a [&'static str],
     left_open: &'a [&'static str],
     jobs: Vec<JobLine<'a>>,
@@ -170,6 +172,11 @@ pub fn json(
         bike: features(&offer.as_found.question.bike),
         as_found: value(&offer.as_found, currency),
         done: value(&offer.done, currency),
+        eye: offer
+            .done
+            .eye
+            .as_ref()
+            .map(|eye| own_eye::json(eye, currency)),
         open_gates: &offer.open,
         left_open: &offer.left_open,
         jobs: offer.jobs.iter().map(|one| job(one, currency)).collect(),

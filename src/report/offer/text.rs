@@ -1,13 +1,14 @@
 //! An offer as a short note: what it is worth, what to do, what to pay.
 
 use super::kept::words::held_back;
-use super::words::{barred, below, of_one_bike, pays, rule, short, verdict, words};
+use super::words::{barred, below, keep, of_one_bike, pays, rule, short, verdict, words};
 use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::missing::without_cost;
 use crate::pricing::offer::{BestSet, JobWorth, MostToPay, Offer};
 use crate::pricing::quote::Quote;
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words::not_passed;
+use crate::report::quote::own_eye;
 use crate::report::quote::plan;
 use crate::report::quote::short::A_GUESS;
 use crate::report::text::amounts::{bike, exact, plain, round, signed};
@@ -53,7 +54,7 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     if let Some(apart) = apart {
         let _ = writeln!(
             out,
-            "For its parts, which bring about {}: pay at most {} on average, {} by a poor sale.",
+            "For its parts, which bring about {}: pay at most {} on average, {} if they sell badly.",
             round(apart.expected, currency),
             exact(apart.most_to_pay.mean, currency),
             exact(apart.most_to_pay.cautious, currency)
@@ -73,6 +74,9 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     }
     if offer.as_found.cautions.contains(&QuoteCaution::PriorOnly) {
         let _ = writeln!(out, "{A_GUESS}");
+    }
+    if let Some(said) = own_eye(offer, currency) {
+        let _ = writeln!(out, "{said}");
     }
     let _ = writeln!(
         out,
@@ -110,6 +114,16 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
     }
 }
 
+/// What the guess did to the value of the bike with all jobs done; `None` without one.
+fn own_eye(offer: &Offer, currency: &Currency) -> Option<String> {
+    let of = if offer.jobs.is_empty() {
+        ""
+    } else {
+        " for it done up"
+    };
+    own_eye::words_of(&offer.done, of, currency)
+}
+
 /// That the cost of a needed repair is missing, where it is.
 fn counted_as_nothing(offer: &Offer) -> Option<String> {
     let missing = without_cost(offer);
@@ -123,32 +137,19 @@ fn counted_as_nothing(offer: &Offer) -> Option<String> {
 
 /// The most to pay, in a sentence.
 fn most_words(most: &MostToPay, offer: &Offer, currency: &Currency) -> String {
-    let margin = match offer.terms.margin.minor() {
-        0 => "to come out even".to_string(),
-        _ => format!("to keep {}", plain(offer.terms.margin, currency)),
-    };
+    let [keep, keeping] = keep(offer, currency);
     if most.missing.minor() > 0 {
-        let short_of = match offer.terms.margin.minor() {
-            0 => "its costs".to_string(),
-            _ => format!(
-                "its costs and the margin of {}",
-                plain(offer.terms.margin, currency)
-            ),
-        };
         return format!(
-            "Pay nothing: even as a gift an average sale would fall {} short of {short_of}.",
+            "Pay nothing: even as a gift you would be {} short of {keeping} on average.",
             exact(most.missing, currency),
         );
     }
-    let poor = match most.cautious.minor() {
-        0 => "a poor sale would not even if the bike were free".to_string(),
-        _ => format!(
-            "{} if even a poor sale is to do so",
-            exact(most.cautious, currency)
-        ),
+    let badly = match most.cautious.minor() {
+        0 => "not even as a gift".to_string(),
+        _ => format!("at most {}", exact(most.cautious, currency)),
     };
     format!(
-        "Pay at most {} {margin} on average; {poor} ({}).",
+        "Pay at most {} to {keep} on average. To be safe if it sells badly ({}): {badly}.",
         exact(most.mean, currency),
         below(offer.terms.quantile)
     )
@@ -254,6 +255,9 @@ fn head(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
             range(done, currency),
             grades.join(", ")
         );
+    }
+    if let (Some(eye), Some(said)) = (&done.eye, own_eye(offer, currency)) {
+        let _ = writeln!(out, "{said} {}", own_eye::counts(eye));
     }
     not_to_be_ridden(out, offer);
 }
@@ -412,13 +416,13 @@ fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
     } else if most.missing.minor() > 0 {
         let _ = writeln!(
             out,
-            "  Nothing: even as a gift an average sale would fall {} short.",
+            "  Nothing: even as a gift you would be {} short on average.",
             exact(most.missing, currency)
         );
     } else {
         let _ = writeln!(
             out,
-            "  {} on average; {} by a poor sale ({}).",
+            "  {} on average; {} if it sells badly ({}).",
             exact(most.mean, currency),
             exact(most.cautious, currency),
             below(offer.terms.quantile)
@@ -434,11 +438,17 @@ fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
     };
     let _ = writeln!(
         out,
-        "  Bought for {}: {} left on average, chance of a loss {}, {} lost on average over all outcomes.",
+        "  Bought for {}: {} left on average. Chance of a loss {}{}.",
         exact(paid, currency),
         amount(risk.margin),
         percent(risk.chance_of_loss),
-        amount(risk.shortfall)
+        match risk.chance_of_loss > 0.005 {
+            true => format!(
+                "; then about {} is lost",
+                amount(risk.shortfall / risk.chance_of_loss)
+            ),
+            false => String::new(),
+        }
     );
     if offer.terms.hour.minor() > 0 {
         let _ = writeln!(
@@ -476,7 +486,7 @@ fn apart(out: &mut String, offer: &Offer, currency: &Currency) {
     if apart.better {
         let _ = writeln!(
             out,
-            "  For its parts pay at most {} on average, {} by a poor sale.",
+            "  For its parts pay at most {} on average, {} if they sell badly.",
             exact(apart.most_to_pay.mean, currency),
             exact(apart.most_to_pay.cautious, currency)
         );

@@ -67,13 +67,8 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
     }
     let say = |m| exact(m, currency);
     let asks = plain(verdict.asking, currency);
-    let margin = match offer.terms.margin.minor() {
-        0 => "its costs".to_string(),
-        _ => format!(
-            "its costs and the margin of {}",
-            plain(offer.terms.margin, currency)
-        ),
-    };
+    let [keep, keeping] = keep(offer, currency);
+    let badly = below(offer.terms.quantile);
     let for_parts = verdict.apart && verdict.buy;
     let way = match (for_parts, offer.left_open.is_empty() || verdict.apart) {
         (true, _) => " That is for its parts alone.",
@@ -88,38 +83,40 @@ pub fn verdict(verdict: &OfferVerdict, offer: &Offer, currency: &Currency) -> St
     };
     match verdict.why {
         Why::Cautious => format!(
-            "{take}: even a poor sale ({}) covers {margin}, up to a price of {}, and an average one up to \
-             {}.{way}",
-            below(offer.terms.quantile),
-            say(verdict.most.cautious),
-            say(verdict.most.mean)
+            "{take}: you could pay up to {} and still {keep} on average, and up to {} even if it sells badly \
+             ({badly}).{way}",
+            say(verdict.most.mean),
+            say(verdict.most.cautious)
         ),
         Why::OnAverage => format!(
-            "{take}: an average sale covers {margin} up to a price of {}. A poor sale ({}) {}.{way}",
+            "{take}: you could pay up to {} and still {keep} on average. If it sells badly ({badly}), {}.{way}",
             say(verdict.most.mean),
-            below(offer.terms.quantile),
             match verdict.most.cautious.minor() {
-                0 => "would not even if the bike were free".to_string(),
-                _ => format!(
-                    "would not: for that it has to be had for {}",
-                    say(verdict.most.cautious)
-                ),
+                0 => "not even as a gift".to_string(),
+                _ => format!("only up to {}", say(verdict.most.cautious)),
             }
         ),
         Why::Barred => "Leave it.".into(),
         Why::TooDear if verdict.most.missing.minor() > 0 => format!(
-            "Leave it: even as a gift an average sale would fall {} short of {margin}.",
+            "Leave it: even as a gift you would be {} short of {keeping} on average.",
             say(verdict.most.missing)
         ),
         Why::TooDear if verdict.most.mean.minor() == 0 => {
-            format!(
-                "Leave it at {asks}: even as a gift an average sale would only just cover {margin}."
-            )
+            format!("Leave it at {asks}: even as a gift you would only just {keep} on average.")
         }
         Why::TooDear => format!(
-            "Leave it at {asks}, or offer up to {}: that is the most at which an average sale covers {margin}.{way}",
+            "Leave it at {asks}, or offer up to {}: that is the most at which you {keep} on average.{way}",
             say(verdict.most.mean)
         ),
+    }
+}
+
+/// What the seller of the bike wants to be left with: as one does it, and doing it.
+pub(super) fn keep(offer: &Offer, currency: &Currency) -> [String; 2] {
+    match offer.terms.margin.minor() {
+        0 => ["come out even".into(), "coming out even".into()],
+        _ => ["keep", "keeping"]
+            .map(|verb| format!("{verb} {}", plain(offer.terms.margin, currency))),
     }
 }
 

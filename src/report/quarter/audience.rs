@@ -73,6 +73,7 @@ fn is_for_all(caution: &QuarterCaution) -> bool {
         | QuarterCaution::Replaced { .. }
         | QuarterCaution::NoHours { .. }
         | QuarterCaution::NoInspections
+        | QuarterCaution::FrameFailed { .. }
         | QuarterCaution::NotPassed { .. }
         | QuarterCaution::NotNamed { .. } => false,
     }

@@ -21,6 +21,7 @@ pub fn code(caution: &QuarterCaution) -> &'static str {
         QuarterCaution::Replaced { .. } => "replaced",
         QuarterCaution::NoHours { .. } => "no_hours",
         QuarterCaution::NoInspections => "no_inspections",
+        QuarterCaution::FrameFailed { .. } => "frame_failed",
         QuarterCaution::NotPassed { .. } => "not_passed",
         QuarterCaution::LargeGift { .. } => "large_gift",
         QuarterCaution::NotNamed { .. } => "not_named",
@@ -81,6 +82,12 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
         QuarterCaution::NoInspections => {
             "No inspections are recorded. 'wheelworth inspect --blank SHEET.csv' makes a sheet for the next bike.".into()
         }
+        QuarterCaution::FrameFailed { bikes } => format!(
+            "{} {} sold although the frame had failed at the last inspection. If it was not for the parts alone, \
+             tell the buyer at once not to ride it.",
+            some(bikes),
+            if bikes.len() == 1 { "was" } else { "were" }
+        ),
         QuarterCaution::NotPassed { bikes } => format!(
             "{} {} sold without a passed inspection on record. Keep one before a bike is handed over: 'wheelworth \
              inspect SHEET.csv --bike ID'.",

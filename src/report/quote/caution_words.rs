@@ -67,7 +67,19 @@ pub fn is_grave(caution: &QuoteCaution) -> bool {
             | QuoteCaution::OnlyParts { .. }
             | QuoteCaution::GatesOpen { .. }
             | QuoteCaution::CountsAs { .. }
+            | QuoteCaution::ConditionDiffers { .. }
     )
+}
+
+/// Why the bike is not to be sold as one, where that is so: then nothing is to be asked.
+pub fn not_for_sale(cautions: &[QuoteCaution]) -> Option<&QuoteCaution> {
+    let bars = |one: &&QuoteCaution| {
+        matches!(
+            one,
+            QuoteCaution::MayBeStolen { .. } | QuoteCaution::OnlyParts { .. }
+        )
+    };
+    cautions.iter().find(bars)
 }
 
 /// Bikes from which on one speaks of most of them.

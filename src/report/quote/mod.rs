@@ -3,7 +3,7 @@
 pub mod caution_words;
 pub mod charts;
 pub mod json;
-pub(super) mod own_eye;
+pub(in crate::report) mod own_eye;
 pub(super) mod plan;
 pub mod short;
 pub mod text;

@@ -7,10 +7,11 @@ use crate::report::text::amounts::{plain, round};
 use crate::report::text::shares::percent;
 use crate::trade::{Currency, Money};
 use serde::Serialize;
+use std::cmp::Ordering;
 
 /// A guess, as JSON has it.
 #[derive(Serialize)]
-pub(super) struct EyeJson {
+pub(in crate::report) struct EyeJson {
     guess: f64,
     from: &'static str,
     weight: f64,
@@ -18,7 +19,7 @@ pub(super) struct EyeJson {
 }
 
 /// As JSON.
-pub(super) fn json(eye: &EyeQuote, currency: &Currency) -> EyeJson {
+pub(in crate::report) fn json(eye: &EyeQuote, currency: &Currency) -> EyeJson {
     EyeJson {
         guess: currency.units(eye.guess),
         from: from(eye.from),
@@ -38,8 +39,13 @@ pub(in crate::report) fn from(source: EyeSource) -> &'static str {
 
 /// How good the eye has been, and what the guess did; `None` without one.
 pub(super) fn words(quote: &Quote, currency: &Currency) -> Option<String> {
+    words_of(quote, "", currency)
+}
+
+/// The same; `of` says what the guess is of, where that is not the bike as it stands.
+pub(in crate::report) fn words_of(quote: &Quote, of: &str, currency: &Currency) -> Option<String> {
     let (eye, value) = (quote.eye.as_ref()?, quote.value?);
-    let moved = moved(eye, value.median, currency);
+    let moved = moved(eye, of, value.median, currency);
     Some(match eye.misses {
         Some(misses) => {
             let (whose, verb) = match eye.from {
@@ -47,10 +53,9 @@ pub(super) fn words(quote: &Quote, currency: &Currency) -> Option<String> {
                 _ => ("Your own eye", "has"),
             };
             format!(
-                "{whose} {verb} missed by {} on {} bikes, the price without it by {}, both together by {}: {moved}.",
+                "{whose} {verb} missed by {} on {} bikes, price and guess together by {}: {moved}.",
                 percent(misses.eye),
                 misses.sales,
-                percent(misses.without),
                 percent(misses.with),
             )
         }
@@ -59,7 +64,7 @@ pub(super) fn words(quote: &Quote, currency: &Currency) -> Option<String> {
 }
 
 /// What the guess counts, and what there is to know of that yet.
-pub(super) fn counts(eye: &EyeQuote) -> String {
+pub(in crate::report) fn counts(eye: &EyeQuote) -> String {
     let counts = percent(eye.weight);
     let yet = match eye.misses {
         Some(_) => String::new(),
@@ -68,12 +73,18 @@ pub(super) fn counts(eye: &EyeQuote) -> String {
     format!("Your guess counts {counts}, the price without it the rest.{yet}")
 }
 
-fn moved(eye: &EyeQuote, to: Money, currency: &Currency) -> String {
+fn moved(eye: &EyeQuote, of: &str, to: Money, currency: &Currency) -> String {
     let guess = plain(eye.guess, currency);
-    let (from, to) = (round(eye.without, currency), round(to, currency));
-    if from == to {
-        format!("your {guess} leaves it at {to}")
+    let (before, after) = (round(eye.without, currency), round(to, currency));
+    if before == after {
+        format!("your {guess}{of} leaves it at {after}")
     } else {
-        format!("your {guess} moves it from {from} to {to}")
+        let beyond = |side: Ordering| to.cmp(&eye.guess) == side && to.cmp(&eye.without) == side;
+        let why = match (beyond(Ordering::Less), beyond(Ordering::Greater)) {
+            (true, _) => ", as your guesses have run too high",
+            (_, true) => ", as your guesses have run too low",
+            _ => "",
+        };
+        format!("your {guess}{of} moves it from {before} to {after}{why}")
     }
 }

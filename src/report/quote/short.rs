@@ -27,9 +27,12 @@ pub fn short(
 ) -> String {
     let quote = &priced.quote;
     let mut said = vec![head(priced)];
+    let barred = caution_words::not_for_sale(&quote.cautions);
+    said.extend(barred.map(|caution| caution_words::words(caution, currency)));
+    said.extend(sold(&quote.cautions, currency));
     said.extend(worth(quote, currency));
     said.extend(own_eye::words(quote, currency));
-    if let Some(plan) = &quote.plan {
+    if let Some(plan) = quote.plan.as_ref().filter(|_| barred.is_none()) {
         said.push(what_to_ask(plan, as_of, currency));
         said.push(half_sold(plan));
         said.extend(left_over(quote, currency));
@@ -38,30 +41,33 @@ pub fn short(
     let end = "More, and how it comes about: the same with --why. A price is no safety check.";
     let mut last = String::new();
     paragraph(&mut last, columns, "", end);
-    let broken = |said: &[String]| {
+    let broken = |said: &[String], mark: &str| {
         let mut out = String::new();
         for text in said {
-            paragraph(&mut out, columns, "", text);
+            paragraph(&mut out, columns, mark, text);
         }
         out
     };
-    let mut out = broken(&said);
-    if out.lines().count() + last.lines().count() > LINES && quote.patient.is_some() {
+    let cautions = of_this_bike(&quote.cautions).take(CAUTIONS);
+    let cautions: Vec<(String, bool)> = cautions
+        .map(|caution| {
+            let words = caution_words::short(caution, currency);
+            (broken(&[words], "! "), caution_words::is_grave(caution))
+        })
+        .collect();
+    let lines = |text: &str| text.lines().count();
+    let told: usize = cautions.iter().map(|(one, _)| lines(one)).sum();
+    let mut out = broken(&said, "");
+    let tells_more = quote.patient.is_some() && quote.plan.is_some() && barred.is_none();
+    if lines(&out) + told + lines(&last) > LINES && tells_more {
         // What somebody with time would do can wait for --why.
         said.pop();
         said.push(week_cost(selling, currency));
-        out = broken(&said);
+        out = broken(&said, "");
     }
-    let mut left = LINES.saturating_sub(out.lines().count() + last.lines().count());
-    for caution in of_this_bike(&quote.cautions).take(CAUTIONS) {
-        let mut one = String::new();
-        paragraph(
-            &mut one,
-            columns,
-            "! ",
-            &caution_words::short(caution, currency),
-        );
-        if let Some(rest) = left.checked_sub(one.lines().count()) {
+    let mut left = LINES.saturating_sub(lines(&out) + lines(&last));
+    for (one, is_grave) in cautions {
+        if let Some(rest) = left.checked_sub(lines(&one)).or(is_grave.then_some(0)) {
             left = rest;
             out += &one;
         }
@@ -75,6 +81,17 @@ fn head(priced: &Priced) -> String {
     let id = question.id.as_ref();
     let name = id.map_or(String::new(), |id| format!("{id}: "));
     format!("{name}{}", bike(&question.bike))
+}
+
+/// That it is sold, where it is.
+fn sold(cautions: &[QuoteCaution], currency: &Currency) -> Option<String> {
+    cautions.iter().find_map(|caution| match caution {
+        QuoteCaution::OwnSaleLeftOut { price, on, .. } => Some(format!(
+            "It was sold on {on} for {}. What such a bike would bring now, by the other records:",
+            exact(*price, currency)
+        )),
+        _ => None,
+    })
 }
 
 /// What an empty book's answer is.
@@ -120,11 +137,14 @@ fn left_over(quote: &Quote, currency: &Currency) -> Option<String> {
         "Left over after {} of cost: about {} ({} to {}){hour}; chance of a loss {}.",
         plain(margin.cost, currency),
         round(margin.expected, currency),
-        round(margin.low, currency),
-        round(margin.high, currency),
+        round(margin.planned[0], currency),
+        round(margin.planned[1], currency),
         percent(margin.chance_of_loss)
     ))
 }
+
+/// What more time must bring, as a part of the sale, to be worth a word (judgement).
+const WORTH_A_WORD: f64 = 0.01;
 
 /// What waiting is counted at, and what somebody with time would do.
 fn waiting(quote: &Quote, plan: &Plan, selling: &Selling<'_>, currency: &Currency) -> String {
@@ -132,7 +152,8 @@ fn waiting(quote: &Quote, plan: &Plan, selling: &Selling<'_>, currency: &Currenc
     let patient = quote.patient.as_ref().and_then(|patient| {
         let ask = patient.steps.first()?.1;
         let more = patient.outlook.expected_sale - plan.outlook.expected_sale;
-        let more = currency.round(more).filter(|more| more.minor() > 0)?;
+        let more = (more > WORTH_A_WORD * plan.outlook.expected_sale).then_some(more)?;
+        let more = currency.round(more)?;
         let half = patient.outlook.chances.median;
         let days = half.map_or("it may well stay unsold".to_string(), |days| {
             format!("half are sold by day {:.0}", days.max(1.0))
@@ -166,11 +187,14 @@ pub(in crate::report) fn week_cost(selling: &Selling<'_>, currency: &Currency) -
     }
 }
 
-/// The cautions about this very bike, the gravest first.
+/// The cautions about this very bike that nothing has said yet, the gravest first.
 fn of_this_bike(cautions: &[QuoteCaution]) -> impl Iterator<Item = &QuoteCaution> {
+    let barred = caution_words::not_for_sale(cautions);
     let own = cautions
         .iter()
-        .filter(|one| caution_words::of_one_bike(one));
+        .filter(|one| caution_words::of_one_bike(one))
+        .filter(move |one| Some(*one) != barred)
+        .filter(|one| !matches!(one, QuoteCaution::OwnSaleLeftOut { .. }));
     let (grave, other): (Vec<_>, Vec<_>) = own.partition(|one| caution_words::is_grave(one));
     grave.into_iter().chain(other)
 }

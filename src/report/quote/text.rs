@@ -25,8 +25,12 @@ pub fn one(
 ) -> String {
     let mut out = String::new();
     head(&mut out, priced);
+    let barred = caution_words::not_for_sale(&priced.quote.cautions);
+    if let Some(caution) = barred {
+        let _ = writeln!(out, "{}", caution_words::words(caution, currency));
+    }
     value(&mut out, &priced.quote, as_of, currency);
-    if let Some(plan) = &priced.quote.plan {
+    if let Some(plan) = priced.quote.plan.as_ref().filter(|_| barred.is_none()) {
         plan::text::section(&mut out, plan, as_of, currency);
     }
     waterfall(&mut out, priced, currency);
@@ -85,12 +89,12 @@ fn left_over(out: &mut String, quote: &Quote, currency: &Currency) {
     let hour = hour.map_or(String::new(), |hour| format!(", {} an hour", say(hour)));
     let _ = writeln!(
         out,
-        "\nLeft over, in {currency}, at a cost of {}: {} expected, {} to {} over the same range{hour}; {} chance of a \
-         loss.",
+        "\nLeft over, in {currency}, at a cost of {}, sold by the plan: {} on average, {} to {} over the same \
+         range{hour}; {} chance of a loss.",
         say(margin.cost),
         say(margin.expected),
-        say(margin.low),
-        say(margin.high),
+        say(margin.planned[0]),
+        say(margin.planned[1]),
         percent(margin.chance_of_loss)
     );
 }

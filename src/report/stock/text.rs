@@ -34,8 +34,8 @@ pub fn text(shed: &Shed, why: bool, currency: &Currency) -> String {
     if stock.lines.is_empty() {
         let _ = writeln!(
             out,
-            "The shed is empty: no bike was on hand on {}.\nA bike is on hand while its row of the sales has no \
-             sold_on: 'wheelworth import sales FILE'.",
+            "The shed is empty: no bike was on hand on {}.\nA bike that you buy comes in with 'wheelworth record \
+             sale --bike ID --style … --purchase AMOUNT', a list of bikes with 'wheelworth import sales FILE'.",
             stock.as_of
         );
         return out;
@@ -45,6 +45,18 @@ pub fn text(shed: &Shed, why: bool, currency: &Currency) -> String {
     totals(&mut out, &stock.totals, currency);
     out.push('\n');
     table(&mut out, &stock.lines, stock.as_of, currency);
+    let to_list = stock.lines.iter().find_map(|line| match line.next {
+        NextStep::List { at } => Some((&line.holding.sale.id, at?)),
+        _ => None,
+    });
+    if let Some((id, ask)) = to_list {
+        let _ = writeln!(
+            out,
+            "\nOnce it is on offer: wheelworth record sale --bike {id} --listed-on {} --ask {}",
+            stock.as_of,
+            currency.plain(ask)
+        );
+    }
     let all = cautions(shed, currency);
     let left = all.iter().filter(|one| !(why || one.is_short)).count();
     let told = all.into_iter().filter(|one| why || one.is_short);

@@ -54,6 +54,9 @@ pub struct WeibullModel {
     pub priors: Vec<NormalPrior>,
     /// Prior of ln s; held at 0 the model is the exponential.
     pub ln_scale: NormalPrior,
+    /// Smallest ln s, where there is one: many lives of the same length would make it
+    /// fall without end.
+    pub least_ln_scale: Option<f64>,
     /// Smallest value of each coefficient, where there is one.
     pub lower: Vec<Option<f64>>,
     /// Largest value of each coefficient, where there is one.
@@ -75,6 +78,7 @@ impl WeibullModel {
             names,
             priors,
             ln_scale,
+            least_ln_scale: None,
             lower: none.clone(),
             upper: none,
         }
@@ -193,16 +197,16 @@ impl WeibullModel {
 
     fn room(&self, table: &Table) -> Room {
         let p = self.names.len();
-        let bound = |side: &[Option<f64>], none: f64| {
+        let bound = |side: &[Option<f64>], none: f64, ln_scale: Option<f64>| {
             let scaled = side.iter().zip(&table.scale);
             let inner = scaled.map(|(b, s)| b.map_or(none, |b| b * s));
-            inner.chain([none]).collect()
+            inner.chain([ln_scale.unwrap_or(none)]).collect()
         };
         let mut longest = vec![f64::INFINITY; p];
         longest.push(LONGEST_SCALE_STEP);
         Room {
-            lower: bound(&self.lower, f64::NEG_INFINITY),
-            upper: bound(&self.upper, f64::INFINITY),
+            lower: bound(&self.lower, f64::NEG_INFINITY, self.least_ln_scale),
+            upper: bound(&self.upper, f64::INFINITY, None),
             held: (0..=p).map(|i| self.prior(i).sd == 0.0).collect(),
             longest,
         }

@@ -50,8 +50,8 @@ fn the_whole_report() {
       corrections of closed quarters                                          -53.96
       the workshop's costs                                                    -25.69
       shortfall from before                                                    -5.13
-      what is left                                                             62.72
                                                                              -------
+      what is left                                                             62.72
       due: 50 % of it                                                          31.36
 
     Handed over                                                                given
@@ -130,8 +130,8 @@ fn what_the_beneficiary_reads() {
     What is due
       sale prices                                                             280.00
       costs and corrections, not shown here
-      shortfall from before                                                    -5.13
                                                                               ------
+      shortfall from before                                                    -5.13
       due                                                                      31.36
 
     Handed over                                                                given
@@ -198,8 +198,8 @@ fn a_share_of_the_prices() {
     What is due
       sale prices                                                             28.000
       corrections of closed quarters                                          -6.500
-      together                                                                21.500
                                                                               ------
+      together                                                                21.500
       due: 100 % of it                                                        21.500
 
     Handed over                                                                given
@@ -296,8 +296,8 @@ fn most_quarters() {
       sale prices                                                             583.00
       direct costs                                                           -418.00
       the workshop's costs                                                    -14.80
-      what is left                                                            150.20
                                                                              -------
+      what is left                                                            150.20
       due: 100 % of it                                                        150.20
 
     Handed over                                                                given

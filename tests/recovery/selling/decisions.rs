@@ -153,6 +153,7 @@ impl Found {
                 fee: 0.0,
                 hour: Money::ZERO,
             },
+            guess: None,
             asking: Some(money(self.asking)),
             learnt: OfferCorrection::default(),
         }

@@ -52,7 +52,7 @@ fn one(out: &mut String, forecast: &Forecast, currency: &Currency) {
     });
     let _ = writeln!(
         out,
-        "\n{}, offer of {}: at most {} on average, {} by a poor sale, for a margin of {}{wanted}",
+        "\n{}, offer of {}: at most {} on average, {} if it sells badly, for a margin of {}{wanted}",
         offer.bike,
         offer.on,
         exact(offer.most_mean, currency),

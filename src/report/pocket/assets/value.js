@@ -559,7 +559,7 @@ const wheelworthModel = (() => {
         const { plan } = model;
         const value = Math.exp(price.lnValue);
         let high = Math.exp(Math.min(
-            quantile(price.sale, model.value.freedom, plan.upper),
+            quantile(price.sale, model.value.freedom, price.looked ? plan.upper : plan.upper_held),
             price.lnValue + plan.upper_normal * plan.most_doubt,
         ));
         if (bike.newPrice !== null) high = Math.min(high, plan.most_of_new * bike.newPrice);

@@ -52,9 +52,10 @@ pub(in crate::report) fn balances(
     reader: &str,
     currency: &Currency,
 ) -> Markup {
-    let [_, _, ..] = report.beneficiaries.as_slice() else {
+    let to_nobody = sums::owed_to_nobody(report);
+    if report.beneficiaries.len() < 2 && to_nobody.is_none() {
         return html! {};
-    };
+    }
     let cells = |amounts: [Money; 4]| html! { @for a in amounts { td { (exact(a, currency)) } } };
     let table = html! {
         table.f1 {
@@ -71,7 +72,7 @@ pub(in crate::report) fn balances(
                 }
             }
             tbody {
-                @for one in &report.beneficiaries {
+                @for one in report.beneficiaries.iter().chain(&to_nobody) {
                     tr {
                         th scope="row" { (one.name) }
                         (cells([one.opening, one.due, one.given, one.closing]))

@@ -16,6 +16,8 @@ const LEAST: usize = 24;
 pub(in crate::report) struct Line {
     pub words: String,
     pub amounts: Vec<String>,
+    /// Whether it is the sum of those above, below a rule.
+    pub is_sum: bool,
 }
 
 impl Line {
@@ -26,6 +28,7 @@ impl Line {
         Self {
             words: words.into(),
             amounts: amounts.into_iter().collect(),
+            is_sum: false,
         }
     }
 }
@@ -46,7 +49,7 @@ pub(in crate::report) fn table(
     let mut table = Table::new([Column::left(left).after("")].into_iter().chain(amounts));
     table.row([title].iter().chain(heads).copied());
     for (place, line) in lines.iter().enumerate() {
-        if total && place + 1 == lines.len() && place > 0 {
+        if line.is_sum || total && place + 1 == lines.len() && place > 0 {
             table.rule();
         }
         for (row, words) in (0..).zip(wrap::wrap(&line.words, left, GAP, "      ")) {

@@ -85,9 +85,14 @@ fn due(out: &mut String, report: &QuarterReport, audience: Audience, currency: &
     } else {
         "due"
     };
+    // The rule stands above the sum, of which the due is a share.
+    let added = lines.len() > 1;
+    if let Some(sum) = lines.last_mut().filter(|_| added) {
+        sum.is_sum = true;
+    }
     lines.push(Line::new(of_it, [exact(report.due, currency)]));
     out.push('\n');
-    table(out, "What is due", &[""], &lines, true);
+    table(out, "What is due", &[""], &lines, false);
     if report.carried_forward != Money::ZERO {
         let carried = exact(report.carried_forward, currency);
         let carried = Line::new("shortfall carried forward", [carried]);

@@ -248,13 +248,15 @@ pub(in crate::report) fn gifts(out: &mut String, report: &QuarterReport, currenc
 pub(in crate::report) fn balance(out: &mut String, report: &QuarterReport, currency: &Currency) {
     let money = |amount: Money| exact(amount, currency);
     out.push('\n');
-    if let [_, _, ..] = report.beneficiaries.as_slice() {
+    let to_nobody = sums::owed_to_nobody(report);
+    if report.beneficiaries.len() > 1 || to_nobody.is_some() {
         let heads = ["opening", "+ due", "- given", "= closing"];
         let row = |name: &str, opening, due, given, closing| {
             Line::new(name, [opening, due, given, closing].map(money))
         };
         let each = |one: &Balance| row(&one.name, one.opening, one.due, one.given, one.closing);
         let mut lines: Vec<Line> = report.beneficiaries.iter().map(each).collect();
+        lines.extend(to_nobody.iter().map(each));
         let whole = (report.opening, report.due, report.given, report.closing);
         lines.push(row("together", whole.0, whole.1, whole.2, whole.3));
         table(out, "What is owed", &heads, &lines, true);

@@ -18,7 +18,7 @@ pub(crate) fn advice(plan: &Plan, as_of: Day, currency: &Currency) -> String {
     )
 }
 
-/// What to ask now, and when to ask less.
+/// What to ask now, and when to ask less, as far as more than hardly any bikes come.
 pub(crate) fn mark_downs(plan: &Plan, as_of: Day, currency: &Currency) -> String {
     let on = |days: i64| day_seen_from(as_of.saturating_add(days.days()), as_of);
     let say = |m: Money| plain(m, currency);
@@ -31,7 +31,7 @@ pub(crate) fn mark_downs(plan: &Plan, as_of: Day, currency: &Currency) -> String
         Some(_) => format!("Come down to {} now", say(*first)),
         None => format!("Ask {}", say(*first)),
     };
-    let cuts = plan.steps.iter().skip(1);
+    let cuts = plan.likely_steps().iter().skip(1);
     let cuts: Vec<String> = cuts
         .map(|(day, ask)| format!("{} from {}", say(*ask), on(*day)))
         .collect();
