@@ -45,7 +45,7 @@ fn demo_fills_a_folder_and_runs_the_main_job() {
         "D-6",
         "How prices held up on 45 own sales",
         "Keep asking 230",
-        "Once it is on offer: wheelworth",
+        "Once it is on offer:\n  wheelworth",
         "= closing balance, still owed",
         "NOT READY: 4 safety checks not passed",
         "Buy it for 25",

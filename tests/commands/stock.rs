@@ -55,7 +55,8 @@ fn the_shed_on_a_saturday() {
                                                          May
     stand  city 2012    80       -     8.00    -     55  finish, inspect
 
-    Once it is on offer: wheelworth record sale --bike ready --listed-on 2026-05-02 --ask 240.00
+    Once it is on offer:
+      wheelworth record sale --bike ready --listed-on 2026-05-02 --ask 240.00
 
     Cautions
       1. stand: condition 2, valued as it stands. When the work is done, note the new condition: then this says what to list it at.

@@ -52,7 +52,7 @@ pub fn text(shed: &Shed, why: bool, currency: &Currency) -> String {
     if let Some((id, ask)) = to_list {
         let _ = writeln!(
             out,
-            "\nOnce it is on offer: wheelworth record sale --bike {id} --listed-on {} --ask {}",
+            "\nOnce it is on offer:\n  wheelworth record sale --bike {id} --listed-on {} --ask {}",
             stock.as_of,
             currency.plain(ask)
         );
