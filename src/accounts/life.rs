@@ -47,10 +47,18 @@ pub struct Life {
 }
 
 impl Life {
-    /// Sale price, less what was handed back of it, less direct cost; `None` while it is not sold, or no cost is known.
+    /// What all its buyers paid, less what was handed back to them, less direct cost; `None`
+    /// while it is not sold, or no cost is known.
     pub fn margin(&self) -> Option<Money> {
         let (sold, cost) = (self.sale.sold?, self.cost.known()?);
-        Some(Money::from_minor(sold.price.minor() - cost.minor()))
+        // The price of the sale that stands is less its refunds already.
+        let mut kept = sold.price.minor() - cost.minor();
+        for one in &self.returns {
+            let before = one.back.is_some() || one.on < sold.on;
+            kept += one.back.map_or(0, |sale| sale.price.minor());
+            kept -= if before { one.refund.minor() } else { 0 };
+        }
+        Some(Money::from_minor(kept))
     }
 
     /// The quarter in which it was sold.

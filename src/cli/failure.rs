@@ -104,7 +104,7 @@ impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Failure::Refused { message, hints } | Failure::Usage { message, hints } => {
-                writeln!(f, "error: {}", message.trim_end())?;
+                writeln!(f, "error: {}", without_codes(message.trim_end()))?;
                 hints
                     .iter()
                     .filter(|h| !h.is_empty())
@@ -113,6 +113,15 @@ impl fmt::Display for Failure {
             Failure::OutputClosed => Ok(()),
         }
     }
+}
+
+/// A message without the numbers of the system's errors, ` (os error 2)`.
+fn without_codes(message: &str) -> String {
+    let mut parts = message.split(" (os error ");
+    let first = parts.next().unwrap_or_default().to_string();
+    parts.fold(first, |said, part| {
+        said + part.split_once(')').map_or(part, |(_, after)| after)
+    })
 }
 
 impl From<BookProblem> for Failure {

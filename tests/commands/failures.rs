@@ -131,6 +131,16 @@ fn every_refusal_of_ours_has_a_mend() {
 }
 
 #[test]
+fn no_message_has_a_number_of_the_system_in_it() {
+    let workshop = Workshop::busy();
+    let said = workshop.run(&["import", "sales", "@none.csv"]).err;
+    assert!(
+        said.contains("cannot be opened: No such file or directory\n"),
+        "{said}"
+    );
+}
+
+#[test]
 fn no_book_yet_says_how_to_make_one() {
     let workshop = Workshop::empty();
     for words in [

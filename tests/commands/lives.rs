@@ -300,7 +300,7 @@ fn a_sale_that_comes_back_is_told_where_it_happens_and_the_bike_can_be_sold_agai
         "Sold        2026-02-10 for 170.00 EUR",
         "Came back   2026-04-04: 170.00 EUR handed back; stock again",
         "Sold        2026-04-20 for 140.00 EUR",
-        "Left over   68.00 EUR, in 2026-Q2",
+        "Left over   68.00 EUR, after what was handed back",
     ];
     let places: Vec<Option<usize>> = lived.iter().map(|line| shown.find(line)).collect();
     assert!(

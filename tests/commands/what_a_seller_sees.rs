@@ -253,3 +253,68 @@ fn selling_badly_is_the_same_to_an_offer_and_to_a_price() {
     // All are rounded to the cent.
     assert_near("less", most("mean") - most("cautious"), sale - badly, 0.03);
 }
+
+#[test]
+fn a_bike_as_found_needs_a_condition() {
+    let workshop = Workshop::busy();
+    let said = "No condition is given";
+    let without = run(&workshop, "offer --style road --asking 30").done().out;
+    assert!(without.contains(said), "{without}");
+    let with = run(&workshop, "offer --style road --condition 2 --asking 30")
+        .done()
+        .out;
+    assert!(!with.contains(said), "{with}");
+}
+
+/// Of 185 the buyer gets 15 back, then the bike comes back for the rest; it is sold again
+/// for 170, at a cost of 50: 120 is left over. Of one that its buyer keeps 120 less is.
+#[test]
+fn what_is_left_of_a_bike_counts_all_its_buyers() {
+    let workshop = Workshop::new().sales(
+        "bike,style,condition,bought_on,listed_on,ask,sold_on,sold_price,purchase\n\
+         B-1,road,3,2026-01-02,2026-01-10,190,2026-01-20,185,50\n",
+    );
+    let left = || {
+        let list = run(&workshop, "list --format json").done().json();
+        number(&list[0]["margin"])
+    };
+    run(
+        &workshop,
+        "record return --bike B-1 --on 2026-01-25 --refund 15",
+    )
+    .done();
+    assert_near("of the first", left(), 120.0, 1e-9);
+    let shown = run(&workshop, "show B-1").done().out;
+    assert!(
+        shown.contains("120.00 EUR, after what was handed back"),
+        "{shown}"
+    );
+    run(&workshop, "record return --bike B-1 --on 2026-02-01").done();
+    let again = "record sale --bike B-1 --listed-on 2026-02-02 --ask 180 --sold-on 2026-02-20 --sold-price 170";
+    run(&workshop, again).done();
+    assert_near("of the second", left(), 120.0, 1e-9);
+    run(
+        &workshop,
+        "record return --bike B-1 --on 2026-02-25 --refund 20",
+    )
+    .done();
+    assert_near("less what its buyer got back", left(), 100.0, 1e-9);
+}
+
+/// A cut of a euro is not worth the trouble: an ask that stands near the best one stays.
+#[test]
+fn no_cut_is_told_that_is_hardly_one() {
+    let workshop = Workshop::busy();
+    let told = run(&workshop, "price --bike B-49 --format json")
+        .done()
+        .json();
+    let ask = number(&told["bikes"][0]["ask"]["suggested"]);
+    for part in [1.0, 1.01, 1.02] {
+        let above = (part * ask).round();
+        let workshop = Workshop::busy();
+        let line = format!("record ask --bike B-49 --on 2026-05-02 --ask {above}");
+        run(&workshop, &line).done();
+        let again = run(&workshop, "price --bike B-49").done().out;
+        assert!(again.contains(&format!("Keep asking {above}")), "{again}");
+    }
+}

@@ -96,6 +96,12 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Quarter) -> Result<u8, 
         if let Some(path) = path {
             written_file::write(path, page(form)?.as_bytes(), flag)?;
             writeln!(context.err, "{}: {}", form.noun(), path.display())?;
+            if (form, audience) == (Form::Html, Audience::Whole) {
+                writeln!(
+                    context.err,
+                    "It has your own costs in it; the page to send is the one with --for beneficiary."
+                )?;
+            }
         }
     }
     let form = match context.format {

@@ -67,7 +67,7 @@ impl Listings {
         let to = listing.sold_on.map(|day| format!(" up to {day} (sold_on)"));
         let span: String = from.into_iter().chain(to).collect();
         let expected = format!("a day in the listing of {}:{span}", change.bike);
-        let mend = "Correct the day; or, if the sales are wrong, correct and import them first.";
+        let mend = "Correct the day; or, if the sales are wrong or it came back from a buyer, import the corrected sales or the returns first.";
         Some(("on", CellProblem::new(expected, mend)))
     }
 

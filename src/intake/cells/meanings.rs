@@ -2,6 +2,7 @@
 //! taken by themselves. Common usage, no source.
 
 use super::did_you_mean::nearest;
+use super::part_words::names_parts;
 
 /// Our word, and the others for it in small letters.
 type Meanings = &'static [(&'static str, &'static [&'static str])];
@@ -510,6 +511,9 @@ pub(in crate::intake) fn meaning(column: &str, word: &str) -> Option<(&'static s
             return Some((ours, false));
         }
     }
+    if column == "kind" && names_parts(&said) {
+        return Some(("part", false));
+    }
     let known = meanings
         .iter()
         .find(|(_, words)| words.contains(&said.as_str()));
@@ -558,6 +562,19 @@ mod tests {
             assert!(
                 meanings.iter().all(|(ours, _)| parses(column, ours)),
                 "{column}"
+            );
+        }
+        for (word, kind) in [
+            ("tyre", "part"),
+            ("chain and cables", "part"),
+            ("new rear tyre", "part"),
+            ("oil", "supply"),
+            ("paint", "other"),
+        ] {
+            assert_eq!(
+                meaning("kind", word).map(|(ours, _)| ours),
+                Some(kind),
+                "{word}"
             );
         }
         assert_eq!(meaning("style", "Trekking"), Some(("hybrid", false)));

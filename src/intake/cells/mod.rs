@@ -27,4 +27,5 @@ pub(super) mod money;
 pub(super) mod money_tests;
 pub(super) mod number;
 pub(super) mod own_words;
+pub(super) mod part_words;
 pub(super) mod row;

@@ -334,6 +334,7 @@ pub(super) const NAMES: &[(&[&str], &[&str])] = &[
             "ersatzteile",
             "spares",
             "material",
+            "bits",
             "parts cost",
             "cost of parts",
             "teilekosten",

@@ -102,10 +102,44 @@ pub(in crate::intake) fn columns(
     unsaid_columns::days(&mut proposal, &mut open, &mut taken, fields, sample);
     unsaid_columns::how_they_left(&mut proposal, &mut open, &mut taken, fields, sample);
     sold_rather_than_asked(&mut proposal, fields, &taken);
+    let left_out = costs_left_out(&open, fields, sample, settings, &taken);
+    proposal.look_at.extend(left_out);
     proposal.ignore = open.iter().map(|(_, name)| (*name).clone()).collect();
     proposal.ignore.dedup();
     unsaid_columns::missing(&mut proposal, header, fields, settings, &taken);
     proposal
+}
+
+/// That a column is left out which may hold what bikes cost.
+fn costs_left_out(
+    open: &[(usize, &String)],
+    fields: &'static [Field],
+    sample: &[StringRecord],
+    settings: &Settings,
+    taken: &BTreeSet<&'static str>,
+) -> Option<String> {
+    let mut free = fields.iter().filter(|field| !taken.contains(field.name));
+    free.find(|field| field.name == "parts")?;
+    let amounts = |at: usize| {
+        let cells = filled(at, sample);
+        let good = cells
+            .iter()
+            .filter(|cell| is_amount(cell, settings))
+            .count();
+        !cells.is_empty() && 10 * good >= 8 * cells.len()
+    };
+    let (_, name) = open.iter().find(|(at, _)| amounts(*at))?;
+    let name = shortened(name);
+    Some(format!(
+        "'{name}' is left out although it holds numbers: if they are costs of the bikes, write --column \
+         parts={name} in place of --ignore {name}."
+    ))
+}
+
+/// Whether a cell is an amount, or one of two.
+fn is_amount(cell: &str, settings: &Settings) -> bool {
+    let point = Some(DecimalSign::Point);
+    parse_money(cell, &settings.currency, point).is_ok() || reads_two_ways(cell, &settings.currency)
 }
 
 /// The column of each field by what was said and by our own names, the first of several.
@@ -162,11 +196,7 @@ fn looks_like(field: &Field, at: usize, sample: &[StringRecord], settings: &Sett
             full && distinct.len() == cells.len() && !most(&|cell| is_a_day(cell))
         }
         "on" => most(&is_a_day),
-        _ if field.is_money => most(&|cell| {
-            let point = Some(DecimalSign::Point);
-            parse_money(cell, &settings.currency, point).is_ok()
-                || reads_two_ways(cell, &settings.currency)
-        }),
+        _ if field.is_money => most(&|cell| is_amount(cell, settings)),
         _ => false,
     }
 }

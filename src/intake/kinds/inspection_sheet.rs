@@ -156,13 +156,14 @@ pub(in crate::intake) fn parse_item(text: &str) -> Result<&'static Item, CellPro
 }
 
 /// What people write in its place. Nothing that might mean two things: `x`, `no`.
-const AS_CALLED: [(&[&str], CheckResult); 3] = [
+const AS_CALLED: [(&[&str], CheckResult); 4] = [
     (&["ok", "okay", "passed", "✓", "✔"], CheckResult::Pass),
     (
         &["failed", "not ok", "bad", "broken", "✗", "✘"],
         CheckResult::Fail,
     ),
     (&["not checked", "?"], CheckResult::Unchecked),
+    (&["none", "n/a", "not there"], CheckResult::NotFitted),
 ];
 
 fn parse_result(text: &str) -> Result<CheckResult, CellProblem> {

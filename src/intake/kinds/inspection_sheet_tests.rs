@@ -29,6 +29,12 @@ fn results_items_and_measures_are_read_in_any_dress() {
         (" front  tyre ;;;", "front tyre", Unchecked, None),
         ("carbon parts;not fitted;;", "carbon parts", NotFitted, None),
         ("carbon parts;Not_Fitted;;", "carbon parts", NotFitted, None),
+        // As people tick.
+        ("front tyre;OK;;", "front tyre", Pass, None),
+        ("front tyre;✓;;", "front tyre", Pass, None),
+        ("front tyre;not ok;;", "front tyre", Fail, None),
+        ("front tyre;?;;", "front tyre", Unchecked, None),
+        ("carbon parts;none;;", "carbon parts", NotFitted, None),
         (
             "front pads;pass;1,5 mm;",
             "front pads",

@@ -6,7 +6,7 @@ use super::price_points;
 use super::problem::Problem;
 use super::prospects::{Prospects, Subject, WEEK};
 use super::solver::Solution;
-use super::wishes::{Detail, Selling, SellingWishes};
+use super::wishes::{Detail, SMALLEST_CUT, Selling, SellingWishes};
 use crate::statistics::survival::weibull::WeibullFit;
 use crate::trade::{Currency, Money};
 
@@ -21,6 +21,8 @@ pub(in crate::pricing) const LOWEST: f64 = 0.8;
 /// A new listing must promise this much more than keeping below the ask to be told:
 /// less is soon lost by the trouble, and by what the record does not hold (judgement).
 const WORTH_LISTING_ANEW: f64 = 0.10;
+/// A small cut of an ask that stands must promise this much more to be told (judgement).
+const WORTH_A_CUT: f64 = 0.005;
 /// Weeks for which a listed bike is planned at least, also when it has stood
 /// longer than it may.
 const WEEKS_AFTER_ALL: usize = 4;
@@ -41,7 +43,7 @@ pub fn plan(selling: &Selling<'_>, subject: &Subject<'_>, currency: &Currency) -
     let grid = Grid::of(subject, now, currency)?;
     let mut prospects = Prospects::of(time, &time.fit, subject, weeks);
     let problem = prospects.problem(time, &grid.asks, wishes);
-    let solution = problem.solve(grid.first)?;
+    let solution = grid.without_a_small_cut(&problem, problem.solve(grid.first)?, now);
     let outlook = |steps: &[(usize, usize)]| {
         let path = weekly(steps, weeks);
         outlook::of(&prospects, time, &problem, &path, wishes.discount())
@@ -138,6 +140,32 @@ impl Grid {
             points,
             first,
         })
+    }
+
+    /// The same plan without a first cut that is too small to be worth the trouble.
+    fn without_a_small_cut(
+        &self,
+        problem: &Problem,
+        best: Solution,
+        now: Option<Money>,
+    ) -> Solution {
+        let first = best.steps.first().map_or(0, |step| step.1);
+        let stands = now.is_some() && now == self.points.get(self.first).copied();
+        let is_small = self.asks[first] >= (1.0 - SMALLEST_CUT) * self.asks[self.first];
+        if first == self.first || !(stands && is_small) {
+            return best;
+        }
+        let mut steps = best.steps.clone();
+        steps[0].1 = self.first;
+        let worth = problem.worth(&steps);
+        match worth >= best.worth * (1.0 - WORTH_A_CUT) {
+            true => Solution {
+                steps,
+                worth,
+                ..best
+            },
+            false => best,
+        }
     }
 
     /// The best first ask if the bike were listed anew, where that is worth it.

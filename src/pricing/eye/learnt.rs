@@ -197,3 +197,34 @@ fn widens(looks: &[Look], seen: &[Sighting]) -> f64 {
     }
     (sum / count).sqrt()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Look, Sighting, widens};
+
+    /// Two sales told 0.1 off where a variance of 0.5 0.02 + 0.03 = 0.04 was left, by hand:
+    /// t^2 = 0.01 / (0.690567 0.04) = 0.362022, its weight 5 / 4.362022 = 1.146258, so
+    /// the root of (4 + 2 1.146258 0.362022) / 6 = 0.897213. Of one without any variance
+    /// nothing is to be learnt.
+    #[test]
+    fn widths_are_corrected_by_how_the_sales_fell() {
+        let look = Look {
+            moves: 0.2,
+            narrows: 0.5,
+            weight: 0.5,
+            widens: 1.0,
+        };
+        let seen = |price: f64, bike: f64, luck: f64| Sighting {
+            guess: 0.4,
+            price,
+            bike,
+            luck,
+        };
+        let sales = [
+            seen(0.3, 0.02, 0.03),
+            seen(0.1, 0.02, 0.03),
+            seen(9.0, 0.0, 0.0),
+        ];
+        assert!((widens(&[look; 3], &sales) - 0.897_213).abs() < 1e-6);
+    }
+}

@@ -90,3 +90,21 @@ impl Pairs {
         Ok(gaps)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Against, Pairs};
+
+    /// An ask of 200 for which 180 was paid: a tenth came down. Nothing asked or nothing
+    /// paid is no pair.
+    #[test]
+    fn a_pair_has_an_ask_and_a_price() {
+        let mut pairs = Pairs::default();
+        for (ask, price) in [(0, 18_000), (20_000, 0), (20_000, 18_000)] {
+            pairs.push(Against::OwnLast, ask, price);
+        }
+        let gap = pairs.gaps().unwrap()[Against::OwnLast as usize];
+        assert_eq!(gap.sales, 1);
+        assert!((gap.median.unwrap() + 0.1).abs() < 1e-12, "{gap:?}");
+    }
+}

@@ -23,6 +23,8 @@ pub enum OfferCaution {
         /// As it counts.
         counts: Condition,
     },
+    /// No condition was given, and no sheet says one.
+    ConditionUnknown,
     /// The list says that a job is no safety job, but it clears an open gate.
     CountsAsSafety {
         /// The job.

@@ -49,6 +49,9 @@ fn about_the_bike(
             items: answer.left_open.clone(),
         });
     }
+    if reach.found.0.is_none() {
+        told.push(OfferCaution::ConditionUnknown);
+    }
     let faults = reach.faults_left();
     if !faults.is_empty() {
         told.push(OfferCaution::FaultsLeft { items: faults });

@@ -279,6 +279,38 @@ mod tests {
         assert_eq!(asks, [5.0, 4.9, 4.9]);
     }
 
+    /// What vanished at its value was sold more likely than what vanished far above it; one
+    /// of two listings of the same bike counts half. The mean, so weighed, is the share.
+    #[test]
+    fn what_vanished_dear_was_sold_less_likely() {
+        let euro = Currency::from_code("EUR").unwrap();
+        let listed_on = Day::constant(2025, 3, 1);
+        let listing = |n: i32| History {
+            facts: facts(&Bike::of(Style::City), listed_on, &euro),
+            own: false,
+            listed_on,
+            weight: if n % 3 == 0 { 0.5 } else { 1.0 },
+            entry: 0.0,
+            exit: f64::from(10 + n),
+            end: ListingEnd::Gone,
+            asks: vec![(0.0, if n % 2 == 0 { 5.0 } else { 5.4 })],
+            ln_price: None,
+            value: (5.0, 0.0),
+        };
+        let histories: Vec<History> = (0..12).map(listing).collect();
+        let system = from_histories(Priors::shipped(), &histories).unwrap();
+        let ends = system.episodes.iter().filter(|row| row.event > 0.0);
+        let ends: Vec<_> = ends.map(|row| (row.weight, row.event)).collect();
+        assert_eq!(ends.len(), 12);
+        let weight: f64 = ends.iter().map(|end| end.0).sum();
+        let sold: f64 = ends.iter().map(|end| end.0 * end.1).sum();
+        let share = Priors::shipped().selling.gone_sold;
+        assert!((sold / weight - share).abs() < 1e-6, "{sold} of {weight}");
+        for pair in ends.chunks(2) {
+            assert!(pair[0].1 > pair[1].1 + 0.02, "{pair:?}");
+        }
+    }
+
     /// ln of how many buyers there are, against the mean: most at the end of April.
     fn bustle(day: Day) -> f64 {
         let from_peak = TAU * (year_fraction(day) - 0.33);

@@ -207,7 +207,12 @@ fn cost_and_left(card: &BikeCard, currency: &Currency) -> Vec<Line> {
         .map(|hours| format!("{}.{:02}", hours / 100, hours % 100));
     lines.extend(hours.map(|hours| ("Hours", hours)));
     if let (Some(margin), Some(quarter)) = (life.margin(), card.quarter) {
-        lines.push(("Left over", format!("{}, in {quarter}", money(margin))));
+        // What was handed back may count in another quarter.
+        let when = match life.returns.is_empty() {
+            true => format!(", in {quarter}"),
+            false => ", after what was handed back".to_string(),
+        };
+        lines.push(("Left over", money(margin) + &when));
     } else if life.stage == Stage::Sold {
         lines.push(("Left over", "not known, as no cost is".into()));
     }

@@ -153,6 +153,7 @@ pub fn code(caution: &OfferCaution) -> &'static str {
         OfferCaution::LeftOpen { .. } => "gates_left_open",
         OfferCaution::FaultsLeft { .. } => "faults_left",
         OfferCaution::FoundCapped { .. } => "condition_as_found_lowered",
+        OfferCaution::ConditionUnknown => "condition_as_found_unknown",
         OfferCaution::CountsAsSafety { .. } => "counts_as_safety",
         OfferCaution::NoBetterCondition { .. } => "condition_after_no_better",
         OfferCaution::NoBetterTier { .. } => "tier_after_no_better",
@@ -217,6 +218,9 @@ pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
             counts.grade(),
             given.grade()
         ),
+        OfferCaution::ConditionUnknown => "No condition is given, so it counts like the bikes that you know, which are \
+             mostly done up: as found most are worth less. Look at it, and give --condition."
+            .into(),
         OfferCaution::CountsAsSafety { job } => format!(
             "{job}: the list says no safety job, but it clears a safety check that has not passed. It is not optional."
         ),

@@ -215,12 +215,9 @@ impl Cholesky {
     /// The factor, or the first coordinate where the matrix is not positive definite.
     fn of(mut a: Vec<f64>, n: usize) -> Result<Self, usize> {
         let mut scale = vec![0.0; n];
-        for i in 0..n {
-            let d = a[i * n + i];
-            if !(d > 0.0 && d.is_finite()) {
-                return Err(i);
-            }
-            scale[i] = 1.0 / d.sqrt();
+        // One that is not above 0 or not finite makes no number here, and none below.
+        for (i, scale) in scale.iter_mut().enumerate() {
+            *scale = 1.0 / a[i * n + i].sqrt();
         }
         for i in 0..n {
             for j in 0..=i {
@@ -257,6 +254,25 @@ impl Cholesky {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Ten away by a curvature of 1: the step is cut to what the room allows, all of it
+    /// alike.
+    #[test]
+    fn no_step_is_longer_than_its_room() {
+        let here = Slope {
+            value: 0.0,
+            gradient: vec![10.0, 3.0],
+            information: vec![1.0, 0.0, 0.0, 1.0],
+        };
+        let room = Room {
+            lower: vec![f64::NEG_INFINITY; 2],
+            upper: vec![f64::INFINITY; 2],
+            held: vec![false; 2],
+            longest: vec![2.0, f64::INFINITY],
+        };
+        let (found, resting) = step(&[0.0, 0.0], &here, &room);
+        assert_eq!((found, resting), (vec![2.0, 0.6], vec![false; 2]));
+    }
 
     /// The top of `-(x + 1)^2 - (y - 3)^2` with `x` at least 0, from beside the bound.
     #[test]

@@ -56,3 +56,34 @@ impl WeibullFit {
         ((t.ln() - self.location(x)) * self.shape()).exp()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::WeibullFit;
+
+    /// `H(t) = (t / e^2)^2` where `x'g` is 2 and `s` a half, by hand.
+    #[test]
+    fn the_cumulative_hazard_is_a_power_of_the_age() {
+        let fit = WeibullFit {
+            names: vec!["level".into(), "ask".into()],
+            coefficients: vec![1.5, 0.25],
+            ln_scale: 0.5_f64.ln(),
+            covariance: vec![0.0; 9],
+            log_likelihood: 0.0,
+            log_posterior: 0.0,
+            events: 1.0,
+            episodes: 1,
+            bounded: Vec::new(),
+        };
+        let unit = 2.0_f64.exp();
+        for (t, hazard) in [
+            (unit, 1.0),
+            (2.0 * unit, 4.0),
+            (0.1 * unit, 0.01),
+            (0.0, 0.0),
+        ] {
+            let found = fit.cumulative_hazard(&[1.0, 2.0], t);
+            assert!((found - hazard).abs() < 1e-12, "{t}: {found}");
+        }
+    }
+}
