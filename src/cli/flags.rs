@@ -28,10 +28,10 @@ const LAST: usize = 900;
 
 /// Price a refurbished bicycle from your own sales and the asks you have seen
 ///
-/// Keep a record book of your bikes, their costs and your gifts, and of
-/// comparable listings, and ask it what a bike is worth, how sure that is, what
-/// is left after costs, and what is due to the cause. Start with 'wheelworth demo'
-/// to see it work on invented data.
+/// Keep a record book of your bikes, their costs and your gifts, and of bikes that
+/// others offer ('comps', comparable listings), and ask it what a bike is worth, how
+/// sure that is, what is left after costs, and what is due to the cause. Start with
+/// 'wheelworth demo' to see it work on invented data.
 #[derive(Debug, Parser)]
 #[command(
     name = "wheelworth",

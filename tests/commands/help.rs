@@ -32,8 +32,8 @@ fn help_lists_the_commands() {
     insta::assert_snapshot!(list, @r"
     start        Make a new book
     import       Read CSV files and spreadsheets into the book, all or nothing
-    record       Record one event without a file: a sale, a comp, an ask, a cost,
-                 a gift and more
+    record       Record one event without a file: a sale, a bike seen for sale, an
+                 asking price, a cost, a gift and more
     price        Price one bike, a bike of the book, or many from a file
     market       Say what the comps and your own sales show about the market
     accuracy     Say how well the prices have held up on your own sales

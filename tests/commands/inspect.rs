@@ -172,7 +172,7 @@ fn a_touring_bike_from_a_damp_cellar() {
     Bike W-14: touring, condition 2 project, tier 2 sport, size M, near L
     NOT READY: 4 safety checks not passed: do not ride.
 
-    Safety checks not passed
+    Safety checks not passed, and what asks for each (16 CFR 1512: the bicycle rule of the United States; ISO 4210: the international standard)
       front tyre  fail        16 CFR 1512.10; common practice (side walls perished)
       front pads  fail        common practice; ISO 4210-2, 4.6.1 (hard as stone)
       rear tyre   fail        16 CFR 1512.10; common practice (side walls perished)
@@ -191,7 +191,7 @@ fn a_touring_bike_from_a_damp_cellar() {
       recall check  pass        2 May, list of the authority
 
     Condition 2 project
-      39 of 100 points lost, which alone makes 3 rider, but at most 2 until every safety check has passed
+      39 of 100 points lost: by those alone it would be 3 rider, but at most 2 until every safety check has passed
       drive               7  chain worn 3, chainrings 4
       brakes              8  front pads 4, rear pads 4
       wheels and tyres    7  front tyre 3, rear tyre 3, rear wheel true worn 1
@@ -298,7 +298,7 @@ fn mended_and_ridden_it_is_ready() {
       road test     pass        8 km
 
     Condition 4 tidy
-      11 of 100 points lost, which alone makes 4 tidy
+      11 of 100 points lost: by those alone it would be 4 tidy
       cosmetics          11  marks 11
 
     Tier 2 sport
@@ -350,7 +350,7 @@ fn a_blank_sheet_is_a_bike_that_was_not_inspected() {
     let head: Vec<&str> = output.out.lines().take(2).collect();
     insta::assert_snapshot!(head.join("\n"), @r"
     @sheet.csv: style not given, condition not known, tier not known, size not known
-    NOT INSPECTED: nobody rides it. Fill in the sheet.
+    NOT INSPECTED: do not ride. Fill in the sheet.
     ");
     assert!(!output.out.to_lowercase().contains("ready to ride"));
     let json = workshop

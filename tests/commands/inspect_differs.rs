@@ -147,7 +147,7 @@ fn on_a_failed_frame_nothing_is_to_be_mended() {
     assert_eq!(answer["gates"].as_array().unwrap().len(), 3);
     let out = inspected(&sheet).done().out;
     assert!(
-        out.contains("NOT READY: the frame has failed, it is good only for its parts"),
+        out.contains("NOT READY: the frame has failed. Do not ride: it is good only for its parts"),
         "{out}"
     );
     assert!(

@@ -245,7 +245,7 @@ fn a_gate_that_no_job_clears_keeps_it_as_found() {
     let text = workshop.run(&words[..words.len() - 2]).done().out;
     for said in [
         "Safety check not passed, and no job clears it: front tyre and rear tyre.",
-        "Until it is cleared nobody rides the bike",
+        "Do not ride the bike until it is cleared",
         "As found it counts as 2 project, not 4 tidy",
     ] {
         assert!(text.contains(said), "'{said}' in\n{text}");

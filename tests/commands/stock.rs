@@ -60,7 +60,7 @@ fn the_shed_on_a_saturday() {
 
     Cautions
       1. stand: condition 2, valued as it stands. When the work is done, note the new condition: then this says what to list it at.
-      2. high, ready, fair and stand: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv --bike ID' keeps it.
+      2. high, ready, fair and stand: not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'wheelworth inspect SHEET.csv --bike ID' keeps it.
       3. stand: purchase cost not known, counted as 0: more cash may be tied up.
       4. A price is no safety check, and the condition is the one in your records: have each bike checked by somebody competent before it is listed or ridden.
 

@@ -318,3 +318,23 @@ fn no_cut_is_told_that_is_hardly_one() {
         assert!(again.contains(&format!("Keep asking {above}")), "{again}");
     }
 }
+
+/// What is to be left comes off the most to pay, in parts as whole.
+#[test]
+fn a_margin_comes_off_what_parts_allow() {
+    let workshop = super::offer::cellar();
+    let line =
+        "offer --style touring --made 2009 --condition project --parts @parts.csv --format json";
+    let most = |margin: &str| {
+        let answer = run(&workshop, &format!("{line} --margin {margin}"))
+            .done()
+            .json();
+        let apart = answer["take_apart"]["most_to_pay"].clone();
+        ["mean", "cautious"].map(|what| number(&apart[what]))
+    };
+    let (none, ten) = (most("0"), most("10"));
+    assert_near("mean", none[0] - ten[0], 10.0, 1e-9);
+    // Of a poor sale of the parts nothing may be left.
+    assert!(none[1] > 10.0, "{none:?}");
+    assert_near("cautious", none[1] - ten[1], 10.0, 1e-9);
+}

@@ -41,11 +41,15 @@ fn seen(each: i16) -> Vec<Comparable> {
 }
 
 fn of(comps: &[Comparable]) -> Market {
+    with_top(comps, 10)
+}
+
+fn with_top(comps: &[Comparable], top: usize) -> Market {
     let question = MarketQuestion {
         as_of: AS_OF,
         currency: Currency::from_code("EUR").unwrap(),
         style: None,
-        top: 10,
+        top,
         level: 0.8,
     };
     market(&in_memory(&[], comps, &[]), Priors::shipped(), &question).unwrap()
@@ -75,6 +79,29 @@ fn a_fall_by_half_is_seen_quarter_by_quarter() {
         .windows(2)
         .all(|pair| pair[0].factor < pair[1].factor);
     assert!(between, "{levels:?}");
+}
+
+/// Of three asks far from what is likely the two farthest are named, the farthest first,
+/// in whatever order they were seen.
+#[test]
+fn the_farthest_asks_are_named() {
+    let far = |name: &str, ask: i64| Comparable {
+        listing: name.into(),
+        ask: units(ask),
+        ..seen(1).remove(0)
+    };
+    let odd = [
+        far("a tenth", 30),
+        far("a hundredth", 3),
+        far("thirty times", 9_000),
+    ];
+    for order in [[0, 1, 2], [2, 1, 0], [1, 2, 0], [0, 2, 1]] {
+        let mut comps = seen(30);
+        comps.extend(order.map(|place: usize| odd[place].clone()));
+        let found = with_top(&comps, 2).far.found;
+        let names: Vec<&str> = found.iter().map(|one| one.listing.as_str()).collect();
+        assert_eq!(names, ["a hundredth", "thirty times"], "{order:?}");
+    }
 }
 
 #[test]

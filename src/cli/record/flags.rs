@@ -12,7 +12,7 @@ use clap::value_parser;
 use clap::{Arg, ArgAction, ArgMatches, Args, Command, Error, FromArgMatches, Subcommand};
 use std::marker::PhantomData;
 
-/// Record one event without a file: a sale, a comp, an ask, a cost, a gift and more
+/// Record one event without a file: a sale, a bike seen for sale, an asking price, a cost, a gift and more
 ///
 /// The flags are named as the columns of the files. Each event is an import of
 /// its own: 'wheelworth import --history' lists it, and --undo takes it back.
@@ -40,8 +40,8 @@ pub(crate) enum Event {
     Sale(SaleFlags),
     /// Record that a bike leaves without a sale: kept, given, scrapped or stolen
     ///
-    /// It counts in no price, no days on market and no stock from then on. What it
-    /// cost counts among the workshop's costs of that quarter, but not for a bike that
+    /// It counts in no price and no stock from then on; that it stood unsold until then
+    /// still does. What it cost counts among the workshop's costs of that quarter, but not for a bike that
     /// you keep. Parts of a scrapped bike that go into the parts box are listed and in
     /// no sum.
     ///

@@ -25,8 +25,13 @@ pub(super) fn make(as_of: Day, book: &mut Book, wanted: &Rule) -> Result<Vec<Str
         giving.beneficiaries = beneficiaries(&wanted.beneficiary)?;
     }
     let change = RuleChange { from, giving };
-    let told = text::of_change(&rules, &change);
+    let mut told = text::of_change(&rules, &change);
     if change.giving != before {
+        let starts = book.settings().giving.year_starts;
+        let quarter = Quarter::of(from, starts);
+        if quarter < Quarter::of(as_of, starts) {
+            told.push(text::of_a_quarter_that_is_over(quarter));
+        }
         book.change_rule(&change, as_of)?;
     }
     Ok(told)

@@ -158,3 +158,34 @@ pub fn after_move(moved: &Moved) -> AfterMove {
         _ => AfterMove::Unknown,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{AfterMove, after_move};
+    use crate::pricing::accuracy::drift::Moved;
+    use crate::trade::Day;
+
+    /// A move of 0.3 that the prices have followed by a third or better is caught up; what
+    /// lies on its other side says nothing of it.
+    #[test]
+    fn prices_catch_up_by_a_third_of_the_move() {
+        let day = Day::constant(2026, 3, 1);
+        let after = |ln_ratio: f64, ln_ratio_after: Option<f64>| {
+            after_move(&Moved {
+                since: day,
+                clear_on: day,
+                sales: 9,
+                ln_ratio,
+                ln_ratio_after,
+            })
+        };
+        for side in [1.0, -1.0] {
+            let of = |after_it: f64| after(0.3 * side, Some(after_it * side));
+            assert_eq!(of(0.09), AfterMove::CaughtUp(0.09 * side));
+            assert_eq!(of(-0.09), AfterMove::CaughtUp(-0.09 * side));
+            assert_eq!(of(0.11), AfterMove::StillOff(0.11 * side));
+            assert_eq!(of(-0.11), AfterMove::Unknown);
+        }
+        assert_eq!(after(0.3, None), AfterMove::Unknown);
+    }
+}

@@ -8,7 +8,7 @@ use crate::trade::inspection::{Check, CheckResult, Fact, FactWord, Holds, Item, 
 
 /// What stands on its first row, beside `# how to fill in`.
 const HOW_TO_FILL_IN: &str = "Result: pass, fail, unchecked or not_fitted; empty is unchecked, and that never \
-     counts as a pass. SAFETY CHECK: until it has passed nobody rides the bike. Facts (what it is, how long) \
+     counts as a pass. SAFETY CHECK: do not ride the bike until it has passed. Facts (what it is, how long) \
      go into the \
      measure column. Nothing here certifies a bike: when in doubt ask a qualified mechanic.";
 

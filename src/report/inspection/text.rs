@@ -9,7 +9,7 @@ use crate::report::text::table::{Column, Table};
 use crate::report::text::wrap::{UNBROKEN, numbered};
 use crate::trade::Condition;
 use crate::trade::inspection::measure::decimal;
-use crate::trade::inspection::{Measure, Sheet, item};
+use crate::trade::inspection::{CheckResult, Measure, Sheet, item};
 use std::fmt::Write as _;
 
 /// The whole answer. `name` is the bike's, or the file's where it has none.
@@ -76,10 +76,9 @@ fn head(out: &mut String, found: &Assessment, sheet: &Sheet, name: &str) {
                 "Ready to ride as far as this sheet goes: every safety check and the road test have passed.{faults}"
             )
         }
-        (false, None, _) => "NOT INSPECTED: nobody rides it. Fill in the sheet.".into(),
+        (false, None, _) => "NOT INSPECTED: do not ride. Fill in the sheet.".into(),
         _ if found.grade.lids.contains(&Lid::Frame) => {
-            "NOT READY: the frame has failed, it is good only for its parts, and nobody rides it."
-                .into()
+            "NOT READY: the frame has failed. Do not ride: it is good only for its parts.".into()
         }
         (false, _, 0) => {
             "NOT READY: every safety check has passed, but there is no road test yet.".into()
@@ -97,10 +96,19 @@ fn note(sheet: &Sheet, item: &str) -> String {
 }
 
 fn gates(out: &mut String, found: &Assessment, sheet: &Sheet) {
-    if found.gates.is_empty() {
+    // Of a sheet that nobody has filled in there is nothing to say of each.
+    let any = found
+        .gates
+        .iter()
+        .any(|gate| gate.state != CheckResult::Unchecked);
+    if found.gates.is_empty() || (found.condition.is_none() && !any) {
         return;
     }
-    let _ = writeln!(out, "\nSafety checks not passed");
+    let _ = writeln!(
+        out,
+        "\nSafety checks not passed, and what asks for each (16 CFR 1512: the bicycle rule of the United States; ISO \
+         4210: the international standard)"
+    );
     let mut table = Table::new(ITEMS);
     for gate in &found.gates {
         let name = gate.item.name;
@@ -164,7 +172,7 @@ fn condition(out: &mut String, found: &Assessment) {
     let _ = writeln!(out, "\nCondition {}", graded(condition));
     let _ = writeln!(
         out,
-        "  {} of 100 points lost, which alone makes {}{lids}",
+        "  {} of 100 points lost: by those alone it would be {}{lids}",
         grade.points,
         graded(grade.by_points)
     );

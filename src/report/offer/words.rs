@@ -197,7 +197,7 @@ pub fn short(caution: &OfferCaution, currency: &Currency) -> String {
 pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
     match caution {
         OfferCaution::LeftOpen { items } => format!(
-            "Safety check not passed, and no job clears it: {}. Until it is cleared nobody rides the bike: it counts \
+            "Safety check not passed, and no job clears it: {}. Do not ride the bike until it is cleared: it counts \
              as found, whatever else is done. Add a job that names it under clears, or look again.",
             listed(items)
         ),

@@ -131,7 +131,7 @@ fn left_over(quote: &Quote, currency: &Currency) -> Option<String> {
     let margin = quote.margin?;
     let hour = margin.per_hour.and_then(|hour| currency.round(hour));
     let hour = hour.map_or(String::new(), |hour| {
-        format!(", {} an hour", exact(hour, currency))
+        format!(", {} for each hour", exact(hour, currency))
     });
     Some(format!(
         "Left over after {} of cost: about {} ({} to {}){hour}; chance of a loss {}.",
@@ -175,15 +175,17 @@ pub(in crate::report) fn week_cost(selling: &Selling<'_>, currency: &Currency) -
             let amount = currency.round(earned.a_week.max(0.0));
             let amount = amount.map_or("-".into(), |amount| exact(amount, currency));
             format!(
-                "A week in your shed has earned about {amount}; waiting is counted at {percent} a week."
+                "A week in your shed has earned about {amount} {currency}, so waiting is counted at {percent} of the price a week."
             )
         }
         WeekCostFrom::Trade => {
             format!(
-                "Waiting is counted at {percent} a week, until your records say what a week earns."
+                "Waiting is counted at {percent} of the price a week, until your records say more."
             )
         }
-        WeekCostFrom::Given => format!("Waiting is counted at {percent} a week, as you said."),
+        WeekCostFrom::Given => {
+            format!("Waiting is counted at {percent} of the price a week, as you said.")
+        }
     }
 }
 

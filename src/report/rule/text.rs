@@ -121,6 +121,14 @@ pub fn told(sentences: &[String]) -> String {
     out
 }
 
+/// That a change reaches back to a quarter that is over.
+pub fn of_a_quarter_that_is_over(quarter: Quarter) -> String {
+    format!(
+        "{quarter} is over and not closed: what is due for it changes too. If its report was sent, look at \
+         'wheelworth quarter {quarter}' again."
+    )
+}
+
 /// What a change does, in sentences; `rules` are those of before.
 pub fn of_change(rules: &Rules, change: &RuleChange) -> Vec<String> {
     let starts = rules.year_starts();

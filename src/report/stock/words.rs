@@ -177,8 +177,8 @@ fn about(doubt: Doubt) -> (&'static str, &'static str) {
         ),
         Doubt::NotInspected => (
             "not_inspected",
-            "not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'inspect SHEET.csv \
-             --bike ID' keeps it.",
+            "not inspected yet. 'wheelworth inspect --blank SHEET.csv' makes a sheet; filled in, 'wheelworth \
+             inspect SHEET.csv --bike ID' keeps it.",
         ),
         Doubt::NoPurchase => (
             "no_purchase",

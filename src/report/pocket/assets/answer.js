@@ -210,24 +210,24 @@ const wheelworthAnswers = function (W, model, checks) {
             }
             const cautious = atMost(most.cautious);
             const mean = about(atMost(most.mean));
-            const leaves = margin ? `leaves ${exact(margin)}` : 'covers its costs';
+            const keep = margin ? `keep ${exact(margin)}` : 'come out even';
             if (!(most.mean > 0)) {
-                return { kind: 'no', say: 'Leave it', why: `Even as a gift an average sale would not ${margin ? `leave ${exact(margin)}` : 'cover its costs'}.${more}` };
+                return { kind: 'no', say: 'Leave it', why: `Even as a gift you would not ${keep} on average.${more}` };
             }
             const fine = `Up to ${mean} it would be fine.`;
-            const poor = cautious > 0 ? `only up to ${about(cautious)}` : 'at no price';
-            const average = `Up to ${mean} an average sale ${leaves}; a poor one (one in five) ${poor}.`;
+            const badly = cautious > 0 ? `only up to ${about(cautious)}` : 'at no price';
+            const average = `Up to ${mean} you ${keep} on average. To be safe if it sells badly (one in five does): ${badly}.`;
             if (asking !== null && asking > most.mean) {
                 return { kind: 'no', say: 'Leave it', fine, why: `${average}${more}` };
             }
             const up_to = asking !== null && asking > atMost(most.mean) ? exact(asking) : mean;
-            const sure = asking !== null && asking <= most.cautious ? ` At ${exact(asking)} even a poor one does.` : '';
+            const sure = asking !== null && asking <= most.cautious ? ` At ${exact(asking)} you are safe.` : '';
             const why = `${average}${sure}${more}`;
             if (!repairs.told && counts.found && grade(counts.found) <= 2 && grade(counts.done) > grade(counts.found)) {
                 return { kind: 'open', say: `${up_to}, less the repairs`, why: `It needs repair before it is ridden: say what that costs.${more}` };
             }
             if (bad.length) {
-                return { kind: 'open', say: `To repair only: ${up_to}`, why: `${capital(names(bad))} failed: nobody rides it before that is repaired. ${why}` };
+                return { kind: 'open', say: `To repair only: ${up_to}`, why: `${capital(names(bad))} failed: do not ride it before that is repaired. ${why}` };
             }
             return { kind: 'yes', say: `Pay up to ${up_to}`, why };
         }
