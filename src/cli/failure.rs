@@ -1,6 +1,7 @@
 //! Why a command did not do its job: a message, the mend, the exit status.
 
 use super::context::{DONE, REFUSED, USAGE};
+use super::other_kind;
 use crate::book::BookProblem;
 use crate::intake::{CellProblem, FileProblem};
 use crate::pricing::market::MarketProblem;
@@ -133,7 +134,11 @@ impl From<BookProblem> for Failure {
 
 impl From<FileProblem> for Failure {
     fn from(problem: FileProblem) -> Self {
-        let hint = problem.mend();
+        let command = problem.header().and_then(other_kind::command_for);
+        let hint = match command {
+            Some(command) => format!("That is another kind of file. To read it: {command} FILE"),
+            None => problem.mend(),
+        };
         Failure::refused(problem.message(), hint)
     }
 }

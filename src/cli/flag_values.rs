@@ -47,6 +47,9 @@ pub(super) fn check_level(level: f64) -> Result<(), Failure> {
     }
     Err(Failure::usage(
         format!("--level '{level}': expected a probability above 0 and below 1"),
-        "Give a number such as 0.8.",
+        match level {
+            2.0..100.0 => format!("{level} % is {}.", level / 100.0),
+            _ => "Give a number such as 0.8, four in five.".to_string(),
+        },
     ))
 }

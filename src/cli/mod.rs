@@ -27,6 +27,7 @@ mod like_id;
 mod list;
 mod market;
 mod offer;
+mod other_kind;
 mod own_bike;
 mod own_guess;
 mod past_offers;

@@ -219,7 +219,7 @@ fn unusual_asks_are_imported_and_told() {
     workshop.file("comps.csv", comps);
     let output = workshop.run(&["import", "comps", "@comps.csv"]).done();
     // The middle of 190, 200, … 270 is 230.
-    output.says(0, &["caution 1: @comps.csv, line 11: 2,300.00 EUR is 10 times the median of the other prices of style road (230.00 EUR)"]);
+    output.says(0, &["caution 1: @comps.csv, line 11: 2,300.00 EUR is 10 times the middle price of the others of style road (230.00 EUR)"]);
     assert!(output.out.contains("10 rows added"));
     assert!(!output.err.contains("caution 2"), "{}", output.err);
 }

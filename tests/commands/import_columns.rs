@@ -46,6 +46,20 @@ fn a_map_is_remembered_for_the_next_file_with_the_header() {
 }
 
 #[test]
+fn what_is_said_of_one_column_leaves_the_others_as_remembered() {
+    let workshop = Workshop::new();
+    with_map(&workshop);
+    workshop.file("next.csv", MINE.replace("S1", "S3").replace("S2", "S4"));
+    // A column that was left out then is the note now.
+    let line = ["import", "sales", "@next.csv", "--column", "note=Colour"];
+    let output = workshop.run(&line).done();
+    assert!(output.out.contains("sold_price=Got"), "{}", output.out);
+    assert!(output.out.contains("2 rows added"), "{}", output.out);
+    let shown = workshop.run(&["show", "S3"]).done().out;
+    assert!(shown.contains("200.50") && shown.contains("red"), "{shown}");
+}
+
+#[test]
 fn a_map_is_not_used_for_another_header() {
     let workshop = Workshop::new();
     with_map(&workshop);

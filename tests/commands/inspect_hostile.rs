@@ -174,7 +174,7 @@ fn files_that_are_no_sheet_are_refused_with_a_mend() {
         (&["inspect", "@nowhere.csv"][..], "cannot be opened"),
         (&["inspect", "@empty.csv"], "is empty"),
         (&["inspect", "@header.csv"], "has a header and no rows"),
-        (&["inspect", "@other.csv"], "wheelworth inspect"),
+        (&["inspect", "@other.csv"], "wheelworth import sales FILE"),
         (&["inspect", "@column.csv"], "reslt"),
         (
             &["inspect", "@sheet.csv", "--column", "item"],

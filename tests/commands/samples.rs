@@ -122,7 +122,7 @@ fn the_rest_of_the_market_imports_and_what_is_odd_is_told() {
     ];
     let output = workshop.run(&line);
     let said = [
-        "@market.csv, line 4: 2,400.00 GBP is 10 times the median of the other prices of style road",
+        "@market.csv, line 4: 2,400.00 GBP is 10 times the middle price of the others of style road",
         "a1 (notice board) and a10 (notice board) look like one bike listed 2 times; each counts 1/2",
     ];
     output.says(3, &said);

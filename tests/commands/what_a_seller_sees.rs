@@ -338,3 +338,24 @@ fn a_margin_comes_off_what_parts_allow() {
     assert!(none[1] > 10.0, "{none:?}");
     assert_near("cautious", none[1] - ten[1], 10.0, 1e-9);
 }
+
+#[test]
+fn a_file_of_another_kind_is_told_what_reads_it() {
+    let workshop = Workshop::busy();
+    workshop.file(
+        "bikes.csv",
+        "bike,style,made,condition,ask\nB-1,road,2012,3,120\n",
+    );
+    for line in ["inspect @bikes.csv", "import comps @bikes.csv"] {
+        let said = run(&workshop, line).err;
+        let told = "help: That is another kind of file. To read it: wheelworth import sales FILE\n";
+        assert!(said.ends_with(told), "{said}");
+    }
+    // A sheet is no list of bikes.
+    workshop.file("sheet.csv", cracked());
+    let said = run(&workshop, "import sales @sheet.csv").err;
+    assert!(
+        said.ends_with("To read it: wheelworth inspect FILE\n"),
+        "{said}"
+    );
+}

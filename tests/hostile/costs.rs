@@ -82,7 +82,7 @@ fn headers_of_another_file_are_told_apart() {
     workshop.file("gifts.csv", crate::commands::import_gifts::GIFTS);
     let said = [
         "column 2, 'beneficiary', is not known",
-        "wheelworth import costs @gifts.csv",
+        "To read it: wheelworth import gifts FILE",
     ];
     workshop.refuses(&["import", "costs", "@gifts.csv"], &said);
     workshop.file("empty.csv", HEADER);

@@ -66,6 +66,8 @@ pub(crate) struct Imported {
 pub(in crate::cli) struct Remembered {
     /// Pairs of columns: ours, the file's.
     pub columns: Vec<(String, String)>,
+    /// Columns of the file that were left out.
+    pub left_out: Vec<String>,
     /// Words: our column, the user's word, what it means.
     pub words: Vec<Word>,
 }
@@ -375,23 +377,18 @@ pub(in crate::cli) fn open<K: Kind>(
     let words = words_that_hold::<K>(book, words, wishes, &settings)?;
     // What is said now comes first.
     settings.words.extend(words.iter().cloned());
-    if !settings.columns.is_empty() {
-        return Ok(Opened {
-            reader: input.reader(file, &settings)?,
-            settings,
-            dates: wishes.dates,
-            remembered: Remembered {
-                columns: Vec::new(),
-                words,
-            },
-        });
-    }
+    let same = |a: &str, b: &str| a.trim().to_lowercase() == b.trim().to_lowercase();
+    let is_said = |(ours, theirs): &(String, String)| {
+        let mut columns = wishes.columns.iter();
+        let ignored = wishes.ignore.iter().any(|name| same(name, theirs));
+        ignored || columns.any(|said| same(&said.0, ours) || same(&said.1, theirs))
+    };
+    let map = map.into_iter().filter(|pair| !is_said(pair));
     // An ignored column is remembered as a pair without a name of ours.
-    let (map, ignored): (Vec<_>, Vec<_>) = map.into_iter().partition(|(ours, _)| !ours.is_empty());
-    settings.columns.clone_from(&map);
-    settings
-        .ignore
-        .extend(ignored.into_iter().map(|(_, theirs)| theirs));
+    let (map, ignored): (Vec<_>, Vec<_>) = map.partition(|(ours, _)| !ours.is_empty());
+    settings.columns.extend(map.iter().cloned());
+    let left_out: Vec<String> = ignored.into_iter().map(|(_, theirs)| theirs).collect();
+    settings.ignore.extend(left_out.iter().cloned());
     let dates = known.dates.as_deref().and_then(Dates::from_word);
     let dates = wishes.dates.or(dates);
     settings.dates = dates.map(Dates::order).or(settings.dates);
@@ -401,6 +398,7 @@ pub(in crate::cli) fn open<K: Kind>(
         dates,
         remembered: Remembered {
             columns: map,
+            left_out,
             words,
         },
     })

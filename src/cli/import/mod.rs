@@ -252,13 +252,16 @@ fn say(
 ) -> Result<(), Failure> {
     let s = done.summary;
     if !done.remembered.columns.is_empty() {
-        let map: Vec<String> = done
-            .remembered
-            .columns
-            .iter()
+        let map = done.remembered.columns.iter();
+        let map: Vec<String> = map
             .map(|(ours, theirs)| format!("{ours}={theirs}"))
             .collect();
-        writeln!(context.out, "Columns as the last time: {}.", map.join(", "))?;
+        let left_out = match done.remembered.left_out.as_slice() {
+            [] => String::new(),
+            names => format!("; left out: {}", made_visible(&names.join(", "))),
+        };
+        let map = map.join(", ");
+        writeln!(context.out, "Columns as the last time: {map}{left_out}.")?;
     }
     if !done.remembered.words.is_empty() {
         let words = done.remembered.words.iter();

@@ -251,7 +251,7 @@ pub(crate) fn unusual(
         };
         found.caution(|| {
             format!(
-                "{}{} {currency} is {times} the median of the other prices of style {} ({} {currency}); check the decimal point, and \
+                "{}{} {currency} is {times} the middle price of the others of style {} ({} {currency}); check the decimal point, and \
                  that it is one whole bike",
                 source.place(one.line.into()),
                 amounts::exact(ask, currency),

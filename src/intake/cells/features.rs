@@ -1,6 +1,7 @@
 //! Features of a bike as people write them: style, year, grades, seat tube.
 
 use super::did_you_mean::nearest;
+use super::meanings::meaning;
 use super::number::Decimal;
 use crate::intake::problems::problem::CellProblem;
 use crate::trade::bike::{Condition, SeatTube, SizeClass, Style, Tier};
@@ -19,7 +20,7 @@ pub(in crate::intake) const EARLY_MODEL_YEAR: i16 = 1890;
 /// Any other text.
 pub fn parse_style(text: &str) -> Result<Style, CellProblem> {
     let words = Style::ALL.iter().map(|style| style.word());
-    Style::from_word(text).ok_or_else(|| not_a_word(text, "a style", words))
+    Style::from_word(text).ok_or_else(|| not_a_word("style", text, "a style", words))
 }
 
 /// Reads the outcome of a listing by its word; case does not matter.
@@ -28,7 +29,7 @@ pub fn parse_style(text: &str) -> Result<Style, CellProblem> {
 /// Any other text.
 pub fn parse_outcome(text: &str) -> Result<Outcome, CellProblem> {
     let words = Outcome::ALL.iter().map(|outcome| outcome.word());
-    Outcome::from_word(text).ok_or_else(|| not_a_word(text, "an outcome", words))
+    Outcome::from_word(text).ok_or_else(|| not_a_word("outcome", text, "an outcome", words))
 }
 
 /// Reads a condition: a number 1 to 5 or its word.
@@ -46,7 +47,7 @@ pub fn parse_condition(text: &str) -> Result<Condition, CellProblem> {
         .or_else(|| Condition::from_word(text));
     found.ok_or_else(|| {
         let words = Condition::ALL.iter().map(|condition| condition.word());
-        not_a_word(text, "a condition: 1 to 5, or a word", words)
+        not_a_word("condition", text, "a condition: 1 to 5, or a word", words)
     })
 }
 
@@ -60,7 +61,7 @@ pub fn parse_tier(text: &str) -> Result<Tier, CellProblem> {
         .or_else(|| Tier::from_word(text));
     found.ok_or_else(|| {
         let words = Tier::ALL.iter().map(|tier| tier.word());
-        not_a_word(text, "a tier: 1 to 5, or a word", words)
+        not_a_word("tier", text, "a tier: 1 to 5, or a word", words)
     })
 }
 
@@ -68,14 +69,18 @@ fn grade(text: &str) -> Option<u8> {
     u8::try_from(Decimal::read(text.trim())?.whole()?).ok()
 }
 
-/// The problem of a text that is none of `words`, with the one that was meant.
+/// The problem of a text that is none of `words`, with the one that was meant: one that is
+/// written much like it, or what people mean by it in this `column`.
 pub(in crate::intake) fn not_a_word(
+    column: &str,
     text: &str,
     what: &str,
     words: impl Iterator<Item = &'static str>,
 ) -> CellProblem {
     let words: Vec<_> = words.collect();
-    let mend = match nearest(text, words.iter().copied()) {
+    let meant = || meaning(column, text).filter(|(_, is_guess)| !is_guess);
+    let near = nearest(text, words.iter().copied()).or_else(|| meant().map(|(ours, _)| ours));
+    let mend = match near {
         Some(word) => format!("Did you mean {word}?"),
         None => "Write one of these words.".to_string(),
     };

@@ -252,3 +252,14 @@ fn a_seat_tube_is_no_wheel_and_that_of_kids_is_short() {
     assert!(of("41cm", Some(Style::Kids)).is_err());
     assert!(of("11.9cm", Some(Style::Kids)).is_err());
 }
+
+/// Words that are none of ours, as people say them, are told which of ours is meant.
+#[test]
+fn a_word_that_people_use_is_told_ours() {
+    let style = parse_style("MTB").unwrap_err();
+    assert_eq!(style.mend, "Did you mean mountain?");
+    let condition = parse_condition("good").unwrap_err();
+    assert!(condition.mend.starts_with("Did you mean "), "{condition:?}");
+    let nothing = parse_style("bananas").unwrap_err();
+    assert_eq!(nothing.mend, "Write one of these words.");
+}

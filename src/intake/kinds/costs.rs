@@ -69,7 +69,7 @@ impl Kind for Costs {
 /// Reads a kind of cost by its word; case does not matter.
 fn parse_cost_kind(text: &str) -> Result<CostKind, CellProblem> {
     let words = CostKind::ALL.iter().map(|kind| kind.word());
-    CostKind::from_word(text).ok_or_else(|| not_a_word(text, "a kind of cost", words))
+    CostKind::from_word(text).ok_or_else(|| not_a_word("kind", text, "a kind of cost", words))
 }
 
 /// Reads `yes` or `no` as people and spreadsheets write them, in any case.

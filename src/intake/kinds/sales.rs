@@ -198,7 +198,7 @@ fn left(row: &mut RowCells<'_>, bought: (usize, Option<Day>)) -> Option<Left> {
 /// Reads how a bike left by its word; case does not matter.
 fn parse_left_as(text: &str) -> Result<LeftAs, CellProblem> {
     let words = LeftAs::ALL.iter().map(|how| how.word());
-    LeftAs::from_word(text).ok_or_else(|| not_a_word(text, "how a bike left", words))
+    LeftAs::from_word(text).ok_or_else(|| not_a_word("left_as", text, "how a bike left", words))
 }
 
 /// Refuses a cell that is filled while its partner is empty. `why`: why both belong

@@ -70,7 +70,7 @@ pub fn of_bike(card: &BikeCard, currency: &Currency) -> String {
 }
 
 fn say(out: &mut String, title: &str, text: &str) {
-    paragraph(out, WIDTH, &format!("{title:<12}"), text);
+    paragraph(out, WIDTH, &format!("{title:<11} "), text);
 }
 
 /// What happened to it, from purchase to sale.
@@ -226,7 +226,7 @@ pub fn of_comp(card: &CompCard, currency: &Currency) -> String {
     let comp = &card.comp;
     let money = |money| format!("{} {currency}", exact(money, currency));
     let mut say =
-        |title: &str, text: &str| paragraph(&mut out, WIDTH, &format!("{title:<12}"), text);
+        |title: &str, text: &str| paragraph(&mut out, WIDTH, &format!("{title:<11} "), text);
     say(
         "Comp",
         &match comp.source.as_str() {
