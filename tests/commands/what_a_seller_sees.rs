@@ -359,3 +359,17 @@ fn a_file_of_another_kind_is_told_what_reads_it() {
         "{said}"
     );
 }
+
+/// A failed brake that no job repairs is no reason to leave a bike for ever, but one not to
+/// say 'buy' before its repair has a price, however cheap it is.
+#[test]
+fn what_no_job_repairs_is_not_bought_yet() {
+    let workshop = Workshop::busy();
+    workshop.file("sheet.csv", but(&[("front brake", "fail", "", "")]));
+    let say = |more: &str| {
+        let line = format!("offer --sheet @sheet.csv --made 2015 --asking 1 --format json{more}");
+        run(&workshop, &line).done().json()["verdict"]["say"].clone()
+    };
+    assert_eq!(say(""), "leave");
+    assert_eq!(say(" --repairs 20 --becomes rider"), "buy");
+}

@@ -304,3 +304,26 @@ fn rows_that_settle_nothing_are_refused() {
         Err(DurationProblem::Number { what: "exit", .. })
     ));
 }
+
+/// Lives of e^3 days want a level of 3: held between 0 and 1 it rests on the 1 exactly, and
+/// between 4 and 9 on the 4.
+#[test]
+fn a_coefficient_rests_on_the_bound_that_is_near() {
+    let lives: Vec<Episode> = (0..4)
+        .map(|_| Episode {
+            x: vec![1.0],
+            entry: 0.0,
+            exit: 3.0_f64.exp(),
+            event: 1.0,
+            weight: 1.0,
+        })
+        .collect();
+    for (low, high, rests) in [(0.0, 1.0, 1.0), (4.0, 9.0, 4.0)] {
+        let mut model = WeibullModel::flat(&["level"]);
+        model.ln_scale = NormalPrior::held(0.0);
+        model.lower = vec![Some(low)];
+        model.upper = vec![Some(high)];
+        let fit = model.fit(&lives).unwrap();
+        assert_eq!((fit.coefficients, fit.bounded), (vec![rests], vec![0]));
+    }
+}
