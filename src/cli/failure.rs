@@ -134,7 +134,12 @@ impl From<BookProblem> for Failure {
 
 impl From<FileProblem> for Failure {
     fn from(problem: FileProblem) -> Self {
-        let command = problem.header().and_then(other_kind::command_for);
+        let other = |proposed: &str| {
+            let command = other_kind::command_for(problem.header()?)?;
+            // A flag may be what is wrong with a file of the very kind.
+            (!proposed.starts_with(command)).then_some(command)
+        };
+        let command = problem.proposed().and_then(other);
         let hint = match command {
             Some(command) => format!("That is another kind of file. To read it: {command} FILE"),
             None => problem.mend(),

@@ -170,8 +170,8 @@ fn costs_that_count_in_place_of_another_sum_are_told_once_a_column() {
     let rows = "B-1,2025-09-01,fee,,3,\nB-1,2025-09-10,part,chain,12,\nB-1,2025-09-11,supply,,8,\n\
                 B-1,2025-09-12,purchase,,61,";
     insta::assert_snapshot!(told(rows), @r"
-    caution 1: @costs.csv, line 3: B-1: parts is 20.00 EUR now, by your list of costs. The 50.00 in your list of bikes counts no more; record any cost that is missing
-    caution 2: @costs.csv, line 5: B-1: purchase is 61.00 EUR now, by your list of costs. The 60.00 in your list of bikes counts no more; nothing to do if that is right
+    caution 1: @costs.csv, line 3: B-1: 20.00 EUR counts for parts now, by your list of costs, and no more the 50.00 in your list of bikes; record any cost that is missing
+    caution 2: @costs.csv, line 5: B-1: 61.00 EUR counts for purchase now, by your list of costs, and no more the 60.00 in your list of bikes; nothing to do if that is right
     ");
     // What was taken from the box replaces nothing; what nobody said is not replaced.
     assert_eq!(told("B-1,2025-09-10,part,chain,12,yes"), "");
@@ -186,7 +186,7 @@ fn a_sum_that_is_complete_later_is_told_no_more() {
     assert!(
         import(&workshop, "a.csv", &first)
             .err
-            .contains("parts is 20.00 EUR now")
+            .contains("20.00 EUR counts for parts now")
     );
     let fee = format!("{header}\nB-1,2025-09-10,fee,,2,\n");
     assert_eq!(import(&workshop, "b.csv", &fee).err, "");
@@ -199,7 +199,7 @@ fn a_column_of_the_sales_that_the_costs_stand_for_is_told_when_it_changes() {
     let workshop = with_costs();
     workshop.file("sales.csv", BIKES.replace("240,60,50", "230,60,55"));
     let output = workshop.run(&["import", "sales", "@sales.csv"]).done();
-    insta::assert_snapshot!(output.err, @r"caution 1: @sales.csv, line 2: B-1: parts is 50.00 EUR now, by your list of costs. The 55.00 in your list of bikes counts no more; record any cost that is missing");
+    insta::assert_snapshot!(output.err, @r"caution 1: @sales.csv, line 2: B-1: 50.00 EUR counts for parts now, by your list of costs, and no more the 55.00 in your list of bikes; record any cost that is missing");
     let again = workshop.run(&["import", "sales", "@sales.csv"]).done();
     assert_eq!(again.err, "");
 }

@@ -188,10 +188,10 @@ fn cautions_are_those_of_a_file_without_a_place() {
     let line = ["cost", "--bike", "B-1", "--kind", "part", "--amount", "20"];
     insta::assert_snapshot!(record(&workshop, &line).err, @r"
     caution 1: B-1 was sold on 2025-12-20, 133 days before this cost of 2026-05-02; check the bike and the day
-    caution 2: B-1: parts is 20.00 EUR now, by your list of costs. The 50.00 in your list of bikes counts no more; record any cost that is missing
+    caution 2: B-1: 20.00 EUR counts for parts now, by your list of costs, and no more the 50.00 in your list of bikes; record any cost that is missing
     ");
     let line = ["sale", "--bike", "B-1", "--parts", "55"];
-    insta::assert_snapshot!(record(&workshop, &line).err, @r"caution 1: B-1: parts is 20.00 EUR now, by your list of costs. The 55.00 in your list of bikes counts no more; record any cost that is missing");
+    insta::assert_snapshot!(record(&workshop, &line).err, @r"caution 1: B-1: 20.00 EUR counts for parts now, by your list of costs, and no more the 55.00 in your list of bikes; record any cost that is missing");
 }
 
 #[test]

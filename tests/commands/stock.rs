@@ -147,17 +147,37 @@ fn numbers_are_those_of_price() {
                     assert_eq!(next, plan[0], "{id} {day}");
                     assert!(bike["ask"].as_f64() > plan[0][1].as_f64(), "{id} {day}");
                 }
-                "mark_down" => assert_eq!(next, plan[1], "{id} {day}"),
+                "mark_down" => {
+                    assert_eq!(next, plan[1], "{id} {day}");
+                    assert!(still_there_at_the_cut(&price) != Some(false), "{id} {day}");
+                }
                 // Who is told to list it anew is not told to come down, nor is one whose
                 // next cut comes when hardly any such bike is still there.
                 "wait" => {
-                    let soon = price["days_on_market"]["within_60"].as_f64().unwrap();
-                    let wait = plan.len() == 1 || anew(&price) || soon > 0.9;
-                    assert!(wait, "{id} {day}");
+                    let late = plan.len() == 1 || still_there_at_the_cut(&price) != Some(true);
+                    assert!(late || anew(&price), "{id} {day}");
                 }
                 _ => panic!("{id} {day}: {bike}"),
             }
         }
+    }
+}
+
+/// Whether more than one bike in twenty is still there on the day of the next cut, where
+/// the chances within so many days tell.
+fn still_there_at_the_cut(price: &Value) -> Option<bool> {
+    let cut = price["mark_down"][1]["day"].as_i64()?;
+    let left = |days: &i64| {
+        let sold = price["days_on_market"][format!("within_{days}")].as_f64();
+        1.0 - sold.unwrap()
+    };
+    const DAYS: [i64; 4] = [7, 14, 30, 60];
+    let before = DAYS.iter().rev().find(|days| **days <= cut).map(left);
+    let after = DAYS.iter().find(|days| **days >= cut).map(left);
+    match (before, after) {
+        (Some(before), _) if before <= 0.05 => Some(false),
+        (_, Some(after)) if after > 0.05 => Some(true),
+        _ => None,
     }
 }
 

@@ -351,6 +351,13 @@ fn a_file_of_another_kind_is_told_what_reads_it() {
         let told = "help: That is another kind of file. To read it: wheelworth import sales FILE\n";
         assert!(said.ends_with(told), "{said}");
     }
+    // Of the very kind a flag may be what is wrong.
+    workshop.file("comps.csv", "listing,style,ask\nS-9,road,120\n");
+    let said = run(&workshop, "import comps @comps.csv --column ask=Nope").err;
+    assert!(
+        said.starts_with("error: ") && !said.contains("another kind"),
+        "{said}"
+    );
     // A sheet is no list of bikes.
     workshop.file("sheet.csv", cracked());
     let said = run(&workshop, "import sales @sheet.csv").err;
@@ -372,4 +379,101 @@ fn what_no_job_repairs_is_not_bought_yet() {
     };
     assert_eq!(say(""), "leave");
     assert_eq!(say(" --repairs 20 --becomes rider"), "buy");
+}
+
+/// A bike listed on four boards is one bike: to the pace as to the value.
+#[test]
+fn listings_of_one_bike_count_once_in_the_days() {
+    let within = |boards: &[&str]| {
+        let header = "listing,source,style,made,condition,tier,seat_tube,listed_on,first_seen,last_seen,ended_on,outcome,ask\n";
+        let mut rows = String::from(header);
+        for n in 0..12 {
+            for board in boards {
+                rows += &format!(
+                    "{n},{board},hybrid,{},3,2,{}cm,2026-03-{:02},2026-03-{:02},2026-04-{:02},2026-04-{:02},sold,{}\n",
+                    2008 + n,
+                    48 + n,
+                    1 + n,
+                    1 + n,
+                    10 + n,
+                    10 + n,
+                    140 + 9 * n,
+                );
+            }
+        }
+        let workshop = Workshop::new().comps(&rows);
+        let line = "price --style hybrid --made 2014 --condition rider --format json";
+        let price = run(&workshop, line).done().json()["bikes"][0].clone();
+        number(&price["days_on_market"]["within_30"])
+    };
+    assert_near(
+        "within 30 days",
+        within(&["a", "b", "c", "d"]),
+        within(&["a"]),
+        0.01,
+    );
+}
+
+/// Of a book that names nobody what was given to some stands beside what is owed to nobody,
+/// and the table adds up.
+#[test]
+fn what_is_owed_to_nobody_by_name_stands_in_the_table() {
+    let workshop = Workshop::new().sales(
+        "bike,style,listed_on,ask,sold_on,sold_price,purchase\nB-1,city,2026-04-05,160,2026-04-20,150,30\n",
+    );
+    for who in ["Reading room", "Ferry club"] {
+        let line = [
+            "record",
+            "gift",
+            "--beneficiary",
+            who,
+            "--amount",
+            "10",
+            "--on",
+            "2026-04-25",
+        ];
+        workshop.run(&line).done();
+    }
+    let out = run(&workshop, "quarter 2026-Q2").done().out;
+    let row = |name: &str| -> Vec<f64> {
+        let line = out
+            .lines()
+            .rfind(|line| line.trim_start().starts_with(name))
+            .unwrap();
+        line.split_whitespace()
+            .filter_map(|cell| cell.parse().ok())
+            .collect()
+    };
+    let owed = out.split("What is owed").nth(1).unwrap();
+    assert!(owed.contains("nobody by name"), "{out}");
+    let (room, club, nobody) = (
+        row("Reading room"),
+        row("Ferry club"),
+        row("nobody by name"),
+    );
+    assert_eq!(nobody.len(), 4, "{out}");
+    for (place, whole) in [(1, 150.0), (2, 20.0), (3, 130.0)] {
+        let sum = room[place] + club[place] + nobody[place];
+        assert_near("sum", sum, whole, 1e-9);
+    }
+    assert_eq!(out.matches("given ahead").count(), 0, "{out}");
+}
+
+/// A bike that must not be sold brings nothing to the shed.
+#[test]
+fn the_shed_counts_no_bike_with_a_failed_frame() {
+    let workshop = shed();
+    let expected = || {
+        let stock = run(&workshop, "stock --format json").done().json();
+        stock["bikes"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|bike| bike["bike"] == "L1")
+            .unwrap()["expected"]
+            .clone()
+    };
+    assert!(number(&expected()) > 0.0);
+    keep(&workshop, &cracked(), "L1", "2026-05-01");
+    assert_eq!(expected(), Value::Null);
 }

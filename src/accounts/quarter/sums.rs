@@ -127,6 +127,7 @@ pub fn due_lines(report: &QuarterReport) -> Vec<DueLine> {
 /// What is owed to nobody by name, beside those to whom something was handed over;
 /// `None` where all is owed to somebody.
 pub fn owed_to_nobody(report: &QuarterReport) -> Option<Balance> {
+    report.beneficiaries.first()?;
     let rest = |whole: Money, of: fn(&Balance) -> Money| {
         let named: Money = report.beneficiaries.iter().map(of).sum();
         Money::from_minor(whole.minor() - named.minor())
@@ -138,7 +139,6 @@ pub fn owed_to_nobody(report: &QuarterReport) -> Option<Balance> {
         given: rest(report.given, |one| one.given),
         closing: rest(report.closing, |one| one.closing),
     };
-    report.beneficiaries.first()?;
     let amounts = [balance.opening, balance.due, balance.given, balance.closing];
     amounts
         .iter()

@@ -52,6 +52,13 @@ impl Holding {
         )
     }
 
+    /// Whether its latest inspection bars a sale as a bike: its frame has failed, or it may
+    /// be stolen.
+    pub fn is_not_for_sale(&self) -> bool {
+        let result = self.inspection.map(|(_, result)| result);
+        matches!(result, Some(Clearance::OnlyParts | Clearance::NotToBeSold))
+    }
+
     /// Whether its frame had failed at its latest inspection.
     pub fn is_only_parts(&self) -> bool {
         let result = self.inspection.map(|(_, result)| result);

@@ -16,9 +16,11 @@ pub struct StockLine {
 }
 
 impl StockLine {
-    /// What it brings on average if its plan holds; its value where there is none.
+    /// What it brings on average if its plan holds; its value where there is none. `None`
+    /// of one that is not to be sold as a bike.
     pub fn expected(&self) -> Option<Money> {
-        self.prospect.brings.or(self.prospect.value)
+        let brings = self.prospect.brings.or(self.prospect.value);
+        brings.filter(|_| !self.holding.is_not_for_sale())
     }
 
     pub(super) fn urgency(&self, as_of: Day) -> (u8, i128, i64, &[u8]) {

@@ -251,13 +251,15 @@ fn say(
     wishes: &ImportWishes,
 ) -> Result<(), Failure> {
     let s = done.summary;
-    if !done.remembered.columns.is_empty() {
-        let map = done.remembered.columns.iter();
+    let remembered = &done.remembered;
+    if !(remembered.columns.is_empty() && remembered.left_out.is_empty()) {
+        let map = remembered.columns.iter();
         let map: Vec<String> = map
             .map(|(ours, theirs)| format!("{ours}={theirs}"))
             .collect();
-        let left_out = match done.remembered.left_out.as_slice() {
+        let left_out = match remembered.left_out.as_slice() {
             [] => String::new(),
+            names if map.is_empty() => format!("left out: {}", made_visible(&names.join(", "))),
             names => format!("; left out: {}", made_visible(&names.join(", "))),
         };
         let map = map.join(", ");

@@ -40,8 +40,8 @@ pub(crate) enum Event {
     Sale(SaleFlags),
     /// Record that a bike leaves without a sale: kept, given, scrapped or stolen
     ///
-    /// It counts in no price and no stock from then on; that it stood unsold until then
-    /// still does. What it cost counts among the workshop's costs of that quarter, but not for a bike that
+    /// It counts in no price and no stock from then on; the days on which it stood unsold
+    /// still count. What it cost counts among the workshop's costs of that quarter, but not for a bike that
     /// you keep. Parts of a scrapped bike that go into the parts box are listed and in
     /// no sum.
     ///

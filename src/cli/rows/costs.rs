@@ -246,10 +246,10 @@ pub(crate) fn counted_instead(bike: &str, replaced: &Replaced, currency: &Curren
         "nothing to do if that is right"
     };
     format!(
-        "{bike}: {} is {} {currency} now, by your list of costs. The {} in your list of bikes counts no more; \
-         {next}",
-        replaced.column,
+        "{bike}: {} {currency} counts for {} now, by your list of costs, and no more the {} in your list of \
+         bikes; {next}",
         amounts::exact(replaced.counted, currency),
+        replaced.column.replace('_', " "),
         amounts::exact(replaced.said, currency)
     )
 }

@@ -235,6 +235,14 @@ impl FileProblem {
         }
     }
 
+    /// The command that is proposed for the header, where one is.
+    pub fn proposed(&self) -> Option<&str> {
+        match self {
+            Self::Columns { command, .. } => command.as_deref(),
+            _ => None,
+        }
+    }
+
     /// What the user can do about it; one sentence or more, a line each where
     /// several columns are meant.
     pub fn mend(&self) -> String {

@@ -44,6 +44,10 @@ pub(super) fn weekly(steps: &[(usize, usize)], weeks: usize) -> Vec<usize> {
         .collect()
 }
 
+/// Chance of being unsold at which what a plan says further on is for hardly anybody to
+/// read (judgement).
+const HARDLY_ANY: f64 = 0.05;
+
 /// Computes the outlook of a weekly path of asks; `discount` is -ln of what a
 /// week leaves of a price.
 pub(super) fn of(
@@ -114,7 +118,7 @@ pub(super) fn of(
     Outlook {
         chances: Chances {
             median: fallen_to(0.5, &unsold),
-            nearly_all: fallen_to(0.05, &unsold),
+            nearly_all: fallen_to(HARDLY_ANY, &unsold),
             within: never_falling(within),
             unsold: last,
         },
