@@ -214,14 +214,16 @@ fn what_was_given_away_in_the_end_had_not_sold() {
 fn no_ask_stands_above_the_range_that_is_said() {
     let mut rows =
         String::from("bike,style,made,condition,bought_on,listed_on,ask,sold_on,sold_price\n");
-    for n in 0_i32..60 {
-        // A quarter of ln up or down, by turns: narrow tails.
-        let price = 200.0 * (if n % 2 == 0 { 0.25_f64 } else { -0.25 }).exp();
-        let (month, day) = (1 + n / 28, 1 + n % 28);
+    let first: Day = "2025-01-01".parse().unwrap();
+    for n in 0_i64..60 {
+        // A fifth of ln up or down, by turns: no tails. All are sold in days, so that the
+        // highest ask is worth trying.
+        let price = 200.0 * (if n % 2 == 0 { 0.2_f64 } else { -0.2 }).exp();
+        let listed = first.saturating_add(jiff::Span::new().days(4 * n));
+        let sold = listed.saturating_add(jiff::Span::new().days(1 + 7 * n % 3));
         rows += &format!(
-            "S{n},city,2014,3,2025-{month:02}-{day:02},2025-{month:02}-{day:02},{:.0},2025-{:02}-{day:02},{price:.0}\n",
-            price * 1.1,
-            month + 1
+            "S{n},city,2014,3,{listed},{listed},{:.0},{sold},{price:.0}\n",
+            price * 1.1
         );
     }
     let workshop = Workshop::new().sales(&rows);
@@ -476,4 +478,22 @@ fn the_shed_counts_no_bike_with_a_failed_frame() {
     assert!(number(&expected()) > 0.0);
     keep(&workshop, &cracked(), "L1", "2026-05-01");
     assert_eq!(expected(), Value::Null);
+}
+
+/// A bike that came back earned nothing, whatever its sale would have left.
+#[test]
+fn a_bike_that_came_back_is_not_what_earned_most() {
+    let workshop = Workshop::new().sales(
+        "bike,style,listed_on,ask,sold_on,sold_price,purchase,hours\n\
+         B-1,road,2026-01-10,190,2026-01-20,185,50,2\n",
+    );
+    let earned = || {
+        run(&workshop, "quarter 2026-Q1")
+            .done()
+            .out
+            .contains("earned most")
+    };
+    assert!(earned());
+    run(&workshop, "record return --bike B-1 --on 2026-02-01").done();
+    assert!(!earned());
 }
