@@ -172,8 +172,9 @@ pub(super) fn missing(
         }
         if let Some(joined) = what_marks_an_advert(field, proposal, header, fields) {
             proposal.look_at.push(format!(
-                "No column marks an advert: rows of one place with the same {joined} count as looks \
-                 at one advert, and a change in these makes it another."
+                "No column marks an advert: rows of one place with the same {} count as looks \
+                 at one advert, and a change in these makes it another.",
+                shortened(&joined)
             ));
             proposal.columns.push((field.name.to_string(), joined));
             continue;
