@@ -5,6 +5,7 @@ use super::failure::Failure;
 use crate::accounts::life::{Stage, lives};
 use crate::book::Book;
 use crate::report::bikes::list;
+use alphanumeric_sort::compare_str;
 use clap::{Args, ValueEnum};
 
 /// List your bikes, a line each
@@ -50,6 +51,8 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &List) -> Result<u8, Fai
         };
         lives.retain(|life| wanted.contains(&life.stage));
     }
+    // Bike 2 before bike 10.
+    lives.sort_by(|a, b| compare_str(&a.sale.id, &b.sale.id));
     match context.format {
         Format::Text => {
             let text = list::text(&lives, context.as_of, &currency);

@@ -36,8 +36,8 @@ impl LeftAs {
     }
 }
 
-/// A bike that left without a sale: it is in no price, no days on market and no
-/// stock from that day on.
+/// A bike that left without a sale: it is in no price and in no stock from that day on,
+/// and in the days on market it stood unsold until then.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Left {
     /// The day on which it left.

@@ -224,6 +224,13 @@ fn a_needed_repair_without_a_cost_is_asked_for() {
             "{out}"
         );
     }
+    // What makes a project ridable costs money or time.
+    for (hours, missing) in [("0", vec!["service"]), ("", vec!["service"]), ("2", vec![])] {
+        let csv = format!("job,cost,hours,condition_after\nservice,0,{hours},3\n");
+        workshop.file("time.csv", csv);
+        let (_, found, out) = say("--jobs @time.csv --asking 5");
+        assert_eq!(found["missing_costs"], serde_json::json!(missing), "{out}");
+    }
     let (said, _, out) = say("--repairs 0 --becomes tidy --asking 5");
     assert_eq!(said, "leave");
     assert!(out.contains("the cost of repairs is missing"), "{out}");

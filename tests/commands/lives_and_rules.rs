@@ -194,7 +194,7 @@ fn a_beneficiary_reads_dues_that_can_be_checked() {
     };
     assert!(line("  B-2  ").ends_with("70.00"), "{text}");
     assert!(
-        line("corrections, refunds and shortfalls").ends_with("+15.00"),
+        line("corrections of other quarters").ends_with("+15.00"),
         "{text}"
     );
 }

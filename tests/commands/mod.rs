@@ -63,6 +63,7 @@ mod record;
 mod record_comp;
 mod rename;
 mod rule;
+mod said_as_it_is;
 mod samples;
 mod screens;
 mod shell;

@@ -56,6 +56,20 @@ fn before_the_first_record_there_is_nothing_to_go_on() {
     );
 }
 
+/// A look of the morning is known in the evening, and the day before it is not.
+#[test]
+fn a_comp_counts_from_the_day_on_which_it_was_first_seen() {
+    let workshop = Workshop::new().comps(
+        "\
+listing,source,style,made,first_seen,last_seen,ask
+c1,board,road,2015,2026-03-02,2026-03-02,240
+c2,board,road,2016,2026-03-01,2026-03-01,260
+",
+    );
+    let known = |day: &str| on(&workshop, day)["model"]["comps"].clone();
+    assert_eq!([known("2026-03-01"), known("2026-03-02")], [1, 2]);
+}
+
 #[test]
 fn a_comp_that_ended_later_counts_as_listed_at_its_first_ask() {
     let ended = "\

@@ -70,6 +70,14 @@ fn sound(bike: &Value, weeks: f64) {
     let chances = within(&bike["days_on_market"]);
     assert!(rising(&chances), "{chances:?}");
     assert!(chances.iter().all(|c| (0.0..=1.0).contains(c)));
+    // The plan says nothing of what comes after its last week.
+    for (days, chance) in [7.0, 14.0, 30.0, 60.0].into_iter().zip(chances) {
+        let by_then = chance - (1.0 - of("unsold"));
+        assert!(
+            days < 7.0 * weeks || by_then.abs() < 1e-9,
+            "{days}: {by_then}"
+        );
+    }
     let median = &bike["days_on_market"]["median"];
     if of("unsold") <= 0.5 {
         assert!(number(median) > 0.0 && number(median) <= 7.0 * weeks);

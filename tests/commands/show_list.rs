@@ -39,6 +39,19 @@ fn every_bike_stands_in_a_line() {
 }
 
 #[test]
+fn bikes_stand_in_the_order_of_their_numbers() {
+    let workshop =
+        Workshop::new().sales("bike,style\n10,road\n2,city\nB-10,kids\nB-9,road\n1,road\n");
+    let lines = workshop.run(&["list", "--format", "json"]).done().json();
+    let ids = lines
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|line| line["bike"].as_str().unwrap());
+    assert_eq!(ids.collect::<Vec<_>>(), ["1", "2", "10", "B-9", "B-10"]);
+}
+
+#[test]
 fn states_pick_lines_and_days_show_the_book_as_it_was() {
     let workshop = shed();
     let ids = |words: &[&str]| {

@@ -24,6 +24,7 @@ const DOORS: &[(&str, &[&str])] = &[
     ("textwrap::", &["src/report/text/"]),
     ("unicode_width::", &["src/report/text/"]),
     ("terminal_size::", &["src/cli/"]),
+    ("alphanumeric_sort::", &["src/cli/list.rs"]),
     ("clap::", &["src/cli/"]),
     ("clap_complete::", &["src/cli/shell.rs"]),
     ("clap_mangen::", &["src/cli/shell.rs"]),

@@ -2,7 +2,10 @@
 
 use crate::recovery::from_model::{Parameters, Simulated, simulate};
 use crate::support::tolerance::assert_near;
-use wheelworth::pricing::design::features::{Facts, facts};
+use wheelworth::pricing::design::fact;
+use wheelworth::pricing::design::features::{
+    COLLECTED, Facts, STYLE_AGE, STYLE_TIER, VINTAGE, column, facts,
+};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::fitted::FittedValue;
 use wheelworth::pricing::value::reduce::Unobserved;
@@ -209,5 +212,44 @@ fn records_of_an_era_say_less_of_age() {
         };
         let (exact, era) = (doubt(0), doubt(8));
         assert!(era > exact, "{era} {exact}");
+    }
+}
+
+/// What acts on a bike through a column of its style acts as the column of the fact
+/// itself would: the variance that an unknown fact leaves is the same when the slope is
+/// moved from the one to the other.
+#[test]
+fn a_slope_of_the_style_counts_for_what_is_unknown_as_the_facts_own() {
+    for book in books() {
+        let model = fit(&book, |made| made);
+        for style in COLLECTED {
+            let bike = facts(&Bike::of(style), book.as_of, &euro());
+            let mut apart = model.coefficients.clone();
+            // Slopes that are no smaller than those of the facts themselves.
+            let (age, tier) = (
+                STYLE_AGE.start + style.index(),
+                STYLE_TIER.start + style.index(),
+            );
+            (apart[age], apart[tier], apart[VINTAGE]) = (-0.03, 0.12, 0.4);
+            let mut folded = apart.clone();
+            for fact in fact::AGE_TO_15 {
+                folded[column(fact)] += apart[age];
+            }
+            for fact in fact::TIER {
+                folded[column(fact)] += apart[tier];
+            }
+            // From 15 to 35 years, over which a whole one of it comes.
+            folded[column(fact::AGE_15_TO_35)] += apart[VINTAGE] / 20.0;
+            (folded[age], folded[tier], folded[VINTAGE]) = (0.0, 0.0, 0.0);
+            let left = |b: &[f64]| model.coding.unknown_variance(&bike, b);
+            assert_near(&format!("{style}"), left(&apart), left(&folded), SUMS);
+            // Each of them is felt.
+            for slope in [age, tier, VINTAGE] {
+                let mut without = apart.clone();
+                without[slope] = 0.0;
+                let change = (left(&without) / left(&apart) - 1.0).abs();
+                assert!(change > 1e-3, "{style} {slope}: {change}");
+            }
+        }
     }
 }

@@ -6,6 +6,7 @@ use wheelworth::pricing::accuracy::days::DaysHeldUp;
 use wheelworth::pricing::accuracy::drift::Drift;
 use wheelworth::pricing::accuracy::trial::{OwnBike, Regraded, Trial};
 use wheelworth::pricing::accuracy::worst::{LooksLike, worst};
+use wheelworth::trade::gone::{Left, LeftAs};
 use wheelworth::trade::sale::Sold;
 use wheelworth::trade::{Bike, Condition, Currency, Day, Money, Sale, Style};
 
@@ -130,7 +131,7 @@ fn misses_widen_the_next_range_and_hits_narrow_it() {
 }
 
 /// Six bikes listed long ago, one listed 20 days ago and sold at once, one listed
-/// 40 days ago and still there.
+/// 40 days ago and still there, one given away 25 days after its listing.
 #[test]
 fn days_count_only_bikes_listed_so_long_ago() {
     let mut bikes: Vec<OwnBike> = [5, 10, 20, 29, 31, 70]
@@ -140,13 +141,21 @@ fn days_count_only_bikes_listed_so_long_ago() {
         .collect();
     bikes.push(bike("quick", 280, Some(1), 100.0, 0.0));
     bikes.push(bike("there", 260, None, 100.0, 0.0));
+    let mut given = bike("given", 100, None, 100.0, 0.0);
+    given.sale.left = Some(Left {
+        on: day(125),
+        how: LeftAs::Given,
+        box_value: None,
+        box_item: None,
+    });
+    bikes.push(given);
     let held = DaysHeldUp::of(&bikes, |bike| bike.before.as_ref(), day(300));
     let told = |place: usize| {
         let of = held.horizons[place].unwrap();
         (of.bikes, of.observed * of.bikes as f64, of.expected)
     };
     let [fourteen, thirty, sixty] = [told(0), told(1), told(2)];
-    assert_eq!((fourteen.0, thirty.0, sixty.0), (8, 7, 6));
+    assert_eq!((fourteen.0, thirty.0, sixty.0), (9, 7, 6));
     assert_near("within 14", fourteen.1, 3.0, 1e-9);
     assert_near("within 30", thirty.1, 4.0, 1e-9);
     assert_near("within 60", sixty.1, 5.0, 1e-9);

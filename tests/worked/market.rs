@@ -48,7 +48,8 @@ use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::haggling::Against;
 use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
-use wheelworth::trade::{AskChange, Currency, Day};
+use wheelworth::trade::gone::{Left, LeftAs};
+use wheelworth::trade::{AskChange, Currency, Day, Sale};
 
 const COMPS: &str = "\
 listing,source,style,listed_on,first_seen,last_seen,ask,outcome,ended_on
@@ -154,8 +155,11 @@ fn a_gone_comp_ended_half_way_to_the_next_look() {
     }
 }
 
+const fn on(month: i8, day: i8) -> Day {
+    Day::constant(2026, month, day)
+}
+
 fn own_market(as_of: Day) -> Market {
-    let on = |month, day| Day::constant(2026, month, day);
     let cut = |on, ask: i64| AskChange {
         bike: "A".into(),
         on,
@@ -170,6 +174,10 @@ fn own_market(as_of: Day) -> Market {
         comps: Vec::new(),
         asks: vec![cut(on(3, 11), 180), cut(on(3, 25), 150)],
     };
+    market_of(&records, as_of)
+}
+
+fn market_of(records: &InMemory, as_of: Day) -> Market {
     let question = MarketQuestion {
         as_of,
         currency: Currency::from_code("EUR").unwrap(),
@@ -177,7 +185,7 @@ fn own_market(as_of: Day) -> Market {
         top: 10,
         level: 0.8,
     };
-    market(&records, Priors::shipped(), &question).unwrap()
+    market(records, Priors::shipped(), &question).unwrap()
 }
 
 /// A bike given away for nothing has a sale price and no gap to its ask.
@@ -233,6 +241,36 @@ fn own_bikes_count_from_their_listing() {
     let earlier = own_market(Day::constant(2026, 3, 20));
     assert_eq!(earlier.days.own.unwrap().longest, 19.0);
     assert_eq!((earlier.sales.bikes, earlier.sales.not_yet), (1, 2));
+}
+
+/// As above, and D was given away after ten days of its listing: it was under watch at
+/// half a day, unsold, and is not at 20. S: 2/3, then 2/3 · 0/1 = 0.
+#[test]
+fn a_bike_that_was_given_away_stood_unsold_until_then() {
+    let given = Sale {
+        left: Some(Left {
+            on: on(4, 11),
+            how: LeftAs::Given,
+            box_value: None,
+            box_item: None,
+        }),
+        ..sale("D").listed(on(4, 1), 150)
+    };
+    let records = InMemory {
+        sales: vec![
+            sale("A").listed(on(3, 1), 200).sold(on(3, 21), 171),
+            sale("B").listed(on(4, 1), 100).sold(on(4, 1), 95),
+            given,
+        ],
+        comps: Vec::new(),
+        asks: Vec::new(),
+    };
+    let own = market_of(&records, on(5, 1)).days.own.unwrap();
+    let falls: Vec<(f64, f64)> = own.steps.iter().map(|s| (s.time, s.survival)).collect();
+    assert_eq!((own.followed, own.sold), (3.0, 2.0));
+    assert_eq!((falls[0].0, falls[1].0), (0.5, 20.0));
+    assert_near("half a day", falls[0].1, 2.0 / 3.0, SAME_NUMBER);
+    assert_near("all", falls[1].1, 0.0, SAME_NUMBER);
 }
 
 /// The market's days and the plan's pace count a comp that is gone alike.

@@ -7,7 +7,7 @@ use jiff::ToSpan as _;
 use wheelworth::pricing::design::features::{HALF_YEAR, SEASON, facts};
 use wheelworth::pricing::market::cautions::MarketCaution;
 use wheelworth::pricing::market::movement::{Factor, Period};
-use wheelworth::pricing::market::takeaways::{Course, of_movement};
+use wheelworth::pricing::market::takeaways::{Carries, Course, of_movement, of_records};
 use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::value::reduce::Unobserved;
 use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
@@ -45,6 +45,10 @@ fn of(comps: &[Comparable]) -> Market {
 }
 
 fn with_top(comps: &[Comparable], top: usize) -> Market {
+    of_all(&[], comps, top)
+}
+
+fn of_all(sales: &[Sale], comps: &[Comparable], top: usize) -> Market {
     let question = MarketQuestion {
         as_of: AS_OF,
         currency: Currency::from_code("EUR").unwrap(),
@@ -52,7 +56,7 @@ fn with_top(comps: &[Comparable], top: usize) -> Market {
         top,
         level: 0.8,
     };
-    market(&in_memory(&[], comps, &[]), Priors::shipped(), &question).unwrap()
+    market(&in_memory(sales, comps, &[]), Priors::shipped(), &question).unwrap()
 }
 
 #[test]
@@ -128,6 +132,20 @@ fn a_season_counts_the_months_that_have_prices() {
 }
 
 #[test]
+fn how_far_the_records_carry() {
+    let carries = |sold: i64, comps: usize| {
+        let comps = &seen(10)[..comps];
+        of_records(&of_all(&falling(sold, 30, 0.99, THEN), comps, 10))
+    };
+    assert_eq!(carries(0, 0), Carries::Nothing);
+    assert_eq!(carries(1, 0), Carries::NoComps);
+    assert_eq!(carries(0, 1), Carries::FewComps);
+    assert_eq!(carries(5, 19), Carries::FewComps);
+    assert_eq!(carries(4, 20), Carries::FewSales);
+    assert_eq!(carries(5, 20), Carries::Enough);
+}
+
+#[test]
 fn few_prices_are_doubted_and_enough_are_not() {
     let few = |market: &Market| {
         let mut cautions = market.cautions.iter();
@@ -149,15 +167,11 @@ fn few_prices_are_doubted_and_enough_are_not() {
     assert!(!period(5.0).rests_on_prior());
 }
 
-/// Like bikes sold for 2 % less each month for two years, the last a hundred days ago:
-/// what has fallen all the time is taken to have gone on falling. By then it would be
-/// 0.98^3.3 = 0.936 of the last price; a market of steps alone would have it stand.
-#[test]
-fn what_fell_all_the_time_goes_on_falling() {
-    let last = AS_OF.saturating_sub(100.days());
-    let sales = (0..24_i64).map(|ago| {
-        let day = last.saturating_sub((30 * ago).days());
-        let price = (20_000.0 * 1.02_f64.powi(ago as i32)) as i64;
+/// Like bikes, one sold every `apart` days until `last`, each for `less` of the one before.
+fn falling(count: i64, apart: i64, less: f64, last: Day) -> Vec<Sale> {
+    let sale = |ago: i64| {
+        let day = last.saturating_sub((apart * ago).days());
+        let price = (20_000.0 / less.powi(ago as i32)) as i64;
         let mut bike = Bike::of(Style::Hybrid);
         bike.made = Some((day.year() - 8).into());
         bike.condition = Some(Condition::Rider);
@@ -170,8 +184,12 @@ fn what_fell_all_the_time_goes_on_falling() {
             }),
             ..Sale::of(format!("S{ago}"), bike)
         }
-    });
-    let sales: Vec<Sale> = sales.collect();
+    };
+    (0..count).map(sale).collect()
+}
+
+/// ln of what a bike of eight years is worth on a day, less the season's part.
+fn without_season(sales: &[Sale]) -> impl Fn(Day) -> f64 + use<> {
     let currency = Currency::from_code("EUR").unwrap();
     let model = ValueModel {
         priors: Priors::shipped(),
@@ -182,21 +200,49 @@ fn what_fell_all_the_time_goes_on_falling() {
         },
     };
     let fitted = model
-        .fit(&in_memory(&sales, &[], &[]), &mut Unobserved)
+        .fit(&in_memory(sales, &[], &[]), &mut Unobserved)
         .unwrap();
     let mut bike = sales[0].bike;
     bike.made = Some((AS_OF.year() - 8).into());
-    let on = |day: Day| fitted.value_on(&facts(&bike, AS_OF, &currency), day).0;
-    let season = |day: Day| {
+    let bike = facts(&bike, AS_OF, &currency);
+    move |day| {
         let mut x = vec![0.0; fitted.coding.width()];
-        fitted
-            .coding
-            .row(&facts(&bike, AS_OF, &currency), day, None, &mut x);
+        fitted.coding.row(&bike, day, None, &mut x);
         let waves = SEASON.chain(HALF_YEAR);
-        waves
+        let season: f64 = waves
             .map(|column| x[column] * fitted.coefficients[column])
-            .sum::<f64>()
-    };
-    let fell = (on(AS_OF) - on(last) + season(last)).exp();
+            .sum();
+        fitted.value_on(&bike, day).0 - season
+    }
+}
+
+/// Like bikes sold for 2 % less each month for two years, the last a hundred days ago:
+/// what has fallen all the time is taken to have gone on falling. By then it would be
+/// 0.98^3.3 = 0.936 of the last price; a market of steps alone would have it stand.
+#[test]
+fn what_fell_all_the_time_goes_on_falling() {
+    let last = AS_OF.saturating_sub(100.days());
+    let on = without_season(&falling(24, 30, 1.0 / 1.02, last));
+    let fell = (on(AS_OF) - on(last)).exp();
     assert!((0.90..0.97).contains(&fell), "{fell}");
+}
+
+/// The market's level in a quarter that is over is what a price of its middle says, in this
+/// one today's: for the three years over which the market has a line and for those before.
+#[test]
+fn a_quarter_is_told_as_a_price_of_its_middle_is() {
+    let sales = falling(27, 80, 0.97, AS_OF.saturating_sub(20.days()));
+    let on = without_season(&sales);
+    let found = of_all(&sales, &[], 10);
+    let now = quarter_number(AS_OF);
+    assert!(found.movement.len() > 13, "{}", found.movement.len());
+    for period in &found.movement {
+        // 46 days into it, as its last quarter is told.
+        let year = i16::try_from(period.to.div_euclid(4)).unwrap();
+        let month = i8::try_from(period.to.rem_euclid(4) * 3 + 1).unwrap();
+        let middle = Day::constant(year, month, 1).saturating_add(46.days());
+        let day = if period.to == now { AS_OF } else { middle };
+        let expected = (on(day) - on(AS_OF)).exp();
+        assert_near(&period.label(), period.level.factor, expected, 1e-9);
+    }
 }

@@ -3,7 +3,7 @@
 use super::quarter_records::{Records, bought_and_sold, cost, day, gift, money, quarter, sale};
 use wheelworth::accounts::quarter::figures::Meant;
 use wheelworth::accounts::{QuarterCaution, QuarterReport};
-use wheelworth::trade::{Beneficiary, CostKind, Give, Giving, Means, Money, RuleChange};
+use wheelworth::trade::{Beneficiary, CostKind, Give, Giving, Means, Money, Return, RuleChange};
 
 const A: &str = "Reading Room";
 const B: &str = "Night Kitchen";
@@ -206,4 +206,48 @@ fn what_was_handed_over_does_so_much_by_the_latest_figure_up_to_the_day() {
     assert_eq!(meant("2026-05-02"), [(A.to_string(), money("2.40"), 74)]);
     assert_eq!(meant("2026-05-01"), [(A.to_string(), money("2.00"), 89)]);
     assert_eq!(meant("2026-04-19"), []);
+}
+
+/// Sold for 100 when half of the price was due, 50; taken back when all that is left is:
+/// 100 goes off, and no cost is given back, as none was taken off. At the half of then 50
+/// less would go off.
+#[test]
+fn what_comes_back_of_a_quarter_with_another_rule() {
+    let mut records = Records::new(Give::Price, 5_000).named(A, 1);
+    records.changes = vec![rule("2026-04-01", Give::Net, 10_000, &[(A, 1)])];
+    records.on("2026-05-10", |now| {
+        let mut back = bought_and_sold("B-1", "40.00", "2026-02-10", "100.00");
+        back.returns.push(Return {
+            bike: "B-1".into(),
+            on: day("2026-05-05"),
+            refund: money("100.00"),
+            back: back.sold.take(),
+        });
+        now.sales.push(back);
+        now.sales
+            .push(bought_and_sold("B-2", "10.00", "2026-05-01", "150.00"));
+    });
+    assert_eq!(
+        records.report("2026-Q1", "2026-06-30").due,
+        money("50.00"),
+        "half of 100"
+    );
+    let report = records.report("2026-Q2", "2026-06-30");
+    assert_eq!(report.returns[0].cost_back, Money::ZERO);
+    // 150 - 10 - 100.
+    assert_eq!(report.due, money("40.00"));
+    let told = QuarterCaution::OtherShare {
+        of: quarter("2026-Q1"),
+        bikes: vec!["B-1".into()],
+        shares: [5_000, 10_000],
+        more: money("50.00"),
+    };
+    assert!(report.cautions.contains(&told), "{:?}", report.cautions);
+    // Under one rule the cost goes back into stock, and there is nothing to say.
+    records.changes.clear();
+    let report = records.report("2026-Q2", "2026-06-30");
+    assert_eq!(report.returns[0].cost_back, money("40.00"));
+    assert_eq!(report.due, money("25.00"));
+    let other = |one: &QuarterCaution| matches!(one, QuarterCaution::OtherShare { .. });
+    assert!(!report.cautions.iter().any(other));
 }

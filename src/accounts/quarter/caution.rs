@@ -84,6 +84,19 @@ pub enum QuarterCaution {
         /// How much.
         amount: Money,
     },
+    /// What is handed back or corrected of bikes of a quarter with another share counts at
+    /// the share of the quarter in which it shows.
+    OtherShare {
+        /// The quarter of the sales.
+        of: Quarter,
+        /// The bikes.
+        bikes: Vec<String>,
+        /// Its share and that of this quarter, in hundredths of a percent.
+        shares: [u16; 2],
+        /// What the change would add to the due at the share of then, less what it does at
+        /// that of now.
+        more: Money,
+    },
     /// Records of closed quarters changed afterwards.
     Corrected {
         /// The quarters, in order.

@@ -235,7 +235,7 @@ fn counted(
             let nth = so_far.entry((of, event.what())).or_insert(0);
             let subject = (of, Some(sale.id.clone()), event.what(), *nth);
             *nth += 1;
-            counted.insert(subject, event.counted(sale, &costs));
+            counted.insert(subject, event.counted(sale, &costs, ledger.rules));
         }
     }
     let mut workshop: BTreeMap<Quarter, Vec<Money>> = BTreeMap::new();

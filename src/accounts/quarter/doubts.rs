@@ -5,7 +5,9 @@ use super::figures::QuarterReport;
 use super::ledger::Ledger;
 use super::lines::Indexed;
 use crate::accounts::inspected::{Clearance, latest};
-use crate::trade::{Day, Money, Sale};
+use crate::accounts::share;
+use crate::trade::{Day, Give, Money, Quarter, Sale};
+use std::collections::BTreeMap;
 
 /// A single gift of this many units of the book's currency is told: in the
 /// United States, one of 250 dollars or more needs a written acknowledgment
@@ -32,6 +34,7 @@ pub(in crate::accounts) fn of(report: &QuarterReport, ledger: &Ledger<'_>) -> Ve
     if !quarters.is_empty() {
         cautions.push(QuarterCaution::Corrected { quarters });
     }
+    cautions.extend(other_shares(report, ledger));
     if report.carried_forward > Money::ZERO {
         let amount = report.carried_forward;
         cautions.push(QuarterCaution::Shortfall { amount });
@@ -106,6 +109,41 @@ fn sold_in<'a>(report: &QuarterReport, sales: &'a [Sale]) -> Vec<(&'a Sale, Day)
     let mut sold: Vec<_> = sales.iter().filter_map(of_quarter).collect();
     sold.sort_by_key(|(sale, on)| (*on, &sale.id));
     sold
+}
+
+/// What was handed back or corrected of quarters in which another share was due.
+fn other_shares(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCaution> {
+    let net = report.giving.give == Give::Net;
+    let corrected = report
+        .corrections
+        .iter()
+        .filter_map(|one| Some((one.of, one.bike.as_ref()?, one.amount)));
+    let back = report.returns.iter().filter_map(|one| {
+        let of = Quarter::of(one.sold_on?, ledger.rules.year_starts());
+        let refund = Money::from_minor(-one.refund.minor());
+        Some((of, &one.id, if net { one.change() } else { refund }))
+    });
+    let mut by_quarter: BTreeMap<Quarter, (Vec<String>, i128)> = BTreeMap::new();
+    for (of, bike, amount) in corrected.chain(back) {
+        let (bikes, sum) = by_quarter.entry(of).or_default();
+        if !bikes.contains(bike) {
+            bikes.push(bike.clone());
+        }
+        *sum += i128::from(amount.minor());
+    }
+    let now = report.giving.share;
+    let told = by_quarter.into_iter().filter_map(|(of, (bikes, sum))| {
+        let then = ledger.rules.of(of).share;
+        let more = share::of(sum, then) - share::of(sum, now);
+        let more = i64::try_from(more).ok()?;
+        (more != 0).then(|| QuarterCaution::OtherShare {
+            of,
+            bikes,
+            shares: [then, now],
+            more: Money::from_minor(more),
+        })
+    });
+    told.collect()
 }
 
 /// Gifts to somebody whom no rule has named so far, each told once.

@@ -4,7 +4,7 @@
 use super::figures::{Counted, What};
 use crate::accounts::direct_cost::DirectCost;
 use crate::trade::sale::Sold;
-use crate::trade::{Cost, Day, Left, Money, Return, Sale};
+use crate::trade::{Cost, Day, Give, Left, Money, Quarter, Return, Rules, Sale};
 
 /// Something that the books count of a bike.
 pub(in crate::accounts) struct Event<'a> {
@@ -68,12 +68,18 @@ impl<'a> Event<'a> {
     /// Where it came back, costs of later days are no part of that: they belong to the
     /// sale that holds. When the bike comes back the money handed back is taken off and
     /// the cost of the sale with it, since the bike is stock again; the sale that
-    /// holds then counts the whole cost. What is handed back while the buyer keeps the
+    /// holds then counts the whole cost. (Nothing is given back under `give net` of a
+    /// sale under `give price`: its cost was never taken off.) What is handed back while the buyer keeps the
     /// bike is taken off the price alone. A bike that left counts its cost, but for one
     /// that its owner keeps.
     ///
     /// `costs`: those of the bike that are to be counted, in any order.
-    pub(in crate::accounts) fn counted(&self, sale: &Sale, costs: &[&Cost]) -> Counted {
+    pub(in crate::accounts) fn counted(
+        &self,
+        sale: &Sale,
+        costs: &[&Cost],
+        rules: &Rules,
+    ) -> Counted {
         let cost_up_to = |day: Option<Day>| {
             let counts = costs
                 .iter()
@@ -81,16 +87,21 @@ impl<'a> Event<'a> {
             DirectCost::of(sale, counts.copied()).total()
         };
         let minus = |money: Money| Money::from_minor(-money.minor());
+        let give = |day: Day| rules.of(Quarter::of(day, rules.year_starts())).give;
+        let was_taken_off = |of: Option<Sold>, back: Day| {
+            of.is_none_or(|sold| give(sold.on) == Give::Net) || give(back) == Give::Price
+        };
         match self.of {
             Of::Sale(sold, back) => Counted {
                 price: sold.price,
                 cost: cost_up_to(back),
             },
-            Of::Return(one, _) => Counted {
+            Of::Return(one, of) => Counted {
                 price: minus(one.refund),
-                cost: match one.back {
-                    Some(_) => minus(cost_up_to(Some(one.on))),
-                    None => Money::ZERO,
+                cost: if one.back.is_some() && was_taken_off(of, one.on) {
+                    minus(cost_up_to(Some(one.on)))
+                } else {
+                    Money::ZERO
                 },
             },
             Of::Leave(left) => Counted {

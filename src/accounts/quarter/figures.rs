@@ -104,7 +104,7 @@ pub struct ReturnLine {
     /// Whether the bike came back; else the buyer keeps it.
     pub came_back: bool,
     /// The direct cost that went back into stock with it, counted at its sale; 0 where
-    /// the buyer keeps it.
+    /// the buyer keeps it, and under `give net` of a sale under `give price`.
     pub cost_back: Money,
 }
 

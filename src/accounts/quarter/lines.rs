@@ -4,7 +4,7 @@ use super::events::{Event, Of};
 use super::figures::{GiftLine, LeftLine, ReturnLine, SaleLine};
 use super::ledger::Ledger;
 use crate::accounts::direct_cost::{DirectCost, by_bike};
-use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Sale};
+use crate::trade::{Cost, Day, Gift, Give, Money, Quarter, Rules, Sale};
 use std::collections::{BTreeMap, HashMap};
 
 /// The records up to the day of the answer, by quarter.
@@ -99,7 +99,7 @@ impl<'a> Indexed<'a> {
             ..Lines::default()
         };
         for (sale, event) in events {
-            self.take(sale, event, &mut lines);
+            self.take(sale, event, ledger.rules, &mut lines);
         }
         lines.weights = lines
             .sales
@@ -110,8 +110,8 @@ impl<'a> Indexed<'a> {
     }
 
     /// Takes in an event as a line.
-    fn take(&self, sale: &Sale, event: &Event<'_>, lines: &mut Lines) {
-        let counted = event.counted(sale, self.costs(sale));
+    fn take(&self, sale: &Sale, event: &Event<'_>, rules: &Rules, lines: &mut Lines) {
+        let counted = event.counted(sale, self.costs(sale), rules);
         match event.of {
             Of::Sale(sold, _) => lines.sales.push(SaleLine {
                 id: sale.id.clone(),

@@ -7,8 +7,10 @@
 //! * what closing froze: [`closed`]; what changed afterwards: `corrections`
 //! * what there is to doubt: [`caution`], found by `doubts`
 //! * what the money given does, by the beneficiaries' figures: [`meant`]
+//! * each bike's part of the due by the rule alone: [`by_rule`]
 //! * sums, rates, ranks and how the due comes about: [`sums`]
 
+pub mod by_rule;
 pub mod caution;
 pub mod closed;
 mod corrections;

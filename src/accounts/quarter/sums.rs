@@ -1,6 +1,7 @@
 //! Sums of columns, rates and ranks of a quarter's report, and how its due comes
 //! about. All in whole minor units; a rate is rounded half away from zero.
 
+use super::by_rule::by_rule;
 use super::figures::{Balance, QuarterReport, SaleLine};
 use crate::trade::{Give, Money};
 use std::cmp::Ordering;
@@ -175,20 +176,22 @@ pub struct Earned {
 /// The `most` best by each measure; bikes that earned nothing are left out, and
 /// so are those whose hours or costs are 0 or not known.
 pub fn earned(report: &QuarterReport, most: usize) -> Earned {
-    let nothing_due = report.sales.iter().all(|line| line.due == Money::ZERO);
-    let amount = |line: &SaleLine| {
+    let dues = by_rule(report).dues;
+    let nothing_due = dues.iter().all(|due| *due == Money::ZERO);
+    let amount = |line: &SaleLine, due: Money| {
         let back = report.returns.iter();
         let mut back = back.filter(|one| one.id == line.id && one.sold_on == Some(line.sold_on));
         match back.any(|one| one.came_back) {
             // A bike that came back earned nothing.
             true => Money::ZERO,
             false if nothing_due => line.margin,
-            false => line.due,
+            false => due,
         }
     };
     let best = |by: fn(&SaleLine) -> i64| {
-        let earning = report.sales.iter().enumerate().filter_map(|(place, line)| {
-            let (amount, by) = (amount(line), by(line));
+        let lines = report.sales.iter().zip(&dues).enumerate();
+        let earning = lines.filter_map(|(place, (line, due))| {
+            let (amount, by) = (amount(line, *due), by(line));
             (amount > Money::ZERO && by > 0).then_some((place, amount, by))
         });
         let mut earning: Vec<(usize, Money, i64)> = earning.collect();

@@ -21,15 +21,17 @@ pub(crate) fn differences(sale: &Sale, sheet: &Sheet, found: &Assessment) -> Vec
         ));
     }
     if let Some(tier) = found.tier.filter(|tier| Some(*tier) != bike.tier) {
-        let book = bike
-            .tier
-            .map(|tier| format!("tier {} {tier}", tier.grade()));
-        told.push(format!(
-            "the book says {}, the sheet's facts say {} {tier}; the book's counts. {}",
-            book.unwrap_or("no tier".into()),
-            tier.grade(),
-            mend("tier", &tier.grade().to_string())
-        ));
+        let (grade, mend) = (tier.grade(), mend("tier", &tier.grade().to_string()));
+        told.push(match bike.tier {
+            Some(book) => format!(
+                "the book says tier {} {book}, the sheet's facts say {grade} {tier}; the book's counts. {mend}",
+                book.grade()
+            ),
+            None => format!(
+                "the book knows no tier, and the price goes by the book; by the sheet's facts it is {grade} {tier}. \
+                 {mend}"
+            ),
+        });
     }
     if let Some(class) = found.size.class.filter(|class| Some(*class) != bike.size()) {
         let book = bike.size().map(|size| format!("size {size}"));

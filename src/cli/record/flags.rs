@@ -93,7 +93,7 @@ impl<K: Recordable> Args for Typed<K> {
         let correct = Arg::new("correct")
             .long("correct")
             .action(ArgAction::SetTrue)
-            .help("Change what the book has, also where it looks like another bike");
+            .help("Change what the book has, also where it looks like another one");
         let dates = Arg::new("dates")
             .long("dates")
             .value_name("DATES")
@@ -108,7 +108,7 @@ impl<K: Recordable> Args for Typed<K> {
         let marks = K::MARKS.iter().map(mark::<K>);
         let command = command.args(K::FIELDS.iter().map(flag::<K>));
         let command = command.args(marks).args(own);
-        if K::DESCRIBES_A_BIKE {
+        if K::MAY_BE_ANOTHER {
             command.arg(correct)
         } else {
             command
@@ -136,7 +136,7 @@ impl<K: Recordable> FromArgMatches for Typed<K> {
         Ok(Self {
             cells: K::FIELDS.iter().map(cell).collect(),
             dry_run: matches.get_flag("dry_run"),
-            correct: K::DESCRIBES_A_BIKE && matches.get_flag("correct"),
+            correct: K::MAY_BE_ANOTHER && matches.get_flag("correct"),
             dates: matches.get_one("dates").copied(),
             decimal: matches.get_one("decimal").copied(),
             others: several.cloned().collect(),

@@ -19,6 +19,8 @@ pub(crate) struct Handed {
     named: Vec<String>,
     /// Everybody else to whom gifts went.
     others: BTreeSet<String>,
+    /// Beneficiary, day and amount by reference.
+    by_reference: HashMap<String, (String, Day, Money)>,
     /// Those of one day, to one beneficiary, of one amount.
     gifts: HashMap<(Day, String, Money), Vec<Gift>>,
     /// Names that were told of.
@@ -31,6 +33,7 @@ impl Importable for Gifts {
     type Beside = Handed;
     const ONE: &'static str = "gift";
     const ID: &'static str = "reference";
+    const MAY_BE_ANOTHER: bool = true;
 
     fn beside(book: &Book) -> Result<Handed, BookProblem> {
         let rules = book.rules()?;
@@ -38,12 +41,17 @@ impl Importable for Gifts {
         let mut handed = Handed {
             named: beneficiaries.map(String::from).collect(),
             others: BTreeSet::new(),
+            by_reference: HashMap::new(),
             gifts: HashMap::new(),
             told: BTreeSet::new(),
             doubts: Vec::new(),
         };
         for gift in book.gifts()? {
             handed.others.insert(gift.beneficiary.clone());
+            if let Some(reference) = &gift.reference {
+                let said = (gift.beneficiary.clone(), gift.on, gift.amount);
+                handed.by_reference.insert(reference.clone(), said);
+            }
             handed.gifts.entry(alike(&gift)).or_default().push(gift);
         }
         Ok(handed)
@@ -63,6 +71,34 @@ impl Importable for Gifts {
             Some(reference) => format!("gift {reference}"),
             None => format!("gift on {}", record.on),
         }
+    }
+
+    /// The name of the rule for one that differs from it by capitals and blanks alone.
+    fn fill(handed: &Handed, record: &mut Gift) -> Option<String> {
+        let bare = |name: &str| name.split_whitespace().collect::<String>().to_lowercase();
+        let said = &record.beneficiary;
+        if handed.named.contains(said) {
+            return None;
+        }
+        let mut like = handed.named.iter().filter(|name| bare(name) == bare(said));
+        let (Some(name), None) = (like.next(), like.next()) else {
+            return None;
+        };
+        let words = format!("'{said}' is {name}, as the book writes it");
+        record.beneficiary.clone_from(name);
+        Some(words)
+    }
+
+    fn another(handed: &Handed, record: &Gift) -> Option<Refusal> {
+        let reference = record.reference.as_ref()?;
+        let (to, on, amount) = handed.by_reference.get(reference)?;
+        if *to == record.beneficiary || *amount == record.amount {
+            return None;
+        }
+        let expected = format!("a reference of its own: this one is of the gift to {to} on {on}");
+        let mend = "If it is another gift, give it another reference; if that one was wrong in the \
+                    book, add --correct.";
+        Some((Self::ID, CellProblem::new(expected, mend)))
     }
 
     fn twice(_: &Gift) -> Refusal {

@@ -40,6 +40,9 @@ pub(crate) trait Importable: Kind<Record: Clone> {
     const ID: &'static str;
     /// Whether a row describes a bike, which is then compared with its like.
     const DESCRIBES_A_BIKE: bool = false;
+    /// Whether a row of a known id may be of another, which only `--correct` puts in its
+    /// place.
+    const MAY_BE_ANOTHER: bool = Self::DESCRIBES_A_BIKE;
     /// Whether one bike may stand in two rows, as listings of others do.
     const LISTED_TWICE: bool = false;
 
@@ -97,6 +100,11 @@ pub(crate) trait Importable: Kind<Record: Clone> {
 
     /// Why a row cannot be true beside what the book has.
     fn refusal(_: &mut Self::Beside, _: &Self::Record) -> Option<Refusal> {
+        None
+    }
+
+    /// Why a row of a known id looks like another; not asked with `--correct`.
+    fn another(_: &Self::Beside, _: &Self::Record) -> Option<Refusal> {
         None
     }
 

@@ -84,6 +84,10 @@ impl<'a, K: Importable> Rows<'a, K> {
         if let Some(refusal) = K::refusal(&mut self.beside, &row.record) {
             return Ok(Some(refusal));
         }
+        let another = K::another(&self.beside, &row.record);
+        if let Some(refusal) = another.filter(|_| !self.changes.correct) {
+            return Ok(Some(refusal));
+        }
         let repeat = match source {
             Source::File(_) => Repeat::OfAFile,
             Source::Flags => Repeat::OneMore,

@@ -14,6 +14,7 @@ use crate::intake::cells::money::{decimal_sign_told, parse_money, reads_two_ways
 use crate::intake::cells::own_words::reads_by_itself;
 use crate::intake::cells::row::MAY_BE_BLANK;
 use crate::intake::field::Field;
+use crate::intake::problems::columns::shell_word;
 use crate::intake::problems::pointing::shortened;
 use crate::intake::problems::proposal::Proposal;
 use crate::intake::settings::{DateOrder, Settings};
@@ -129,10 +130,11 @@ fn costs_left_out(
         !cells.is_empty() && 10 * good >= 8 * cells.len()
     };
     let (_, name) = open.iter().find(|(at, _)| amounts(*at))?;
-    let name = shortened(name);
+    let shown = shortened(name);
+    let typed = shell_word(&shown);
     Some(format!(
-        "'{name}' is left out although it holds numbers: if they are costs of the bikes, write --column \
-         parts={name} in place of --ignore {name}."
+        "'{shown}' is left out although it holds numbers: if they are costs of the bikes, write --column \
+         parts={typed} in place of --ignore {typed}."
     ))
 }
 

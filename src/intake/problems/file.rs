@@ -42,7 +42,7 @@ pub enum FileProblem {
         path: PathBuf,
     },
     /// One column only.
-    #[error("{}, line {line}: has one column only, '{header}': its separator is not recognised", .path.display())]
+    #[error("{}, line {line}: has one column only, '{header}'", .path.display())]
     OneColumn {
         /// The file.
         path: PathBuf,
@@ -258,7 +258,7 @@ impl FileProblem {
                 "Give a file with a header line and at least one row.".to_string()
             }
             Self::OneColumn { .. } => {
-                "Save the file with comma, semicolon or tab between the cells.".to_string()
+                "A list has several columns; in a text file comma, semicolon or tab stands between the cells.".to_string()
             }
             Self::NotText { looks_like, .. } if looks_like.contains("page") => {
                 "Open it in a spreadsheet, and save it as .xlsx, .ods or CSV in UTF-8.".to_string()

@@ -129,10 +129,17 @@ pub fn steering(found: &Accuracy) -> Option<(RangeFault, Steered)> {
     let level = found.question.level;
     let steered = found.drift.steered?;
     let figures = verdict(found)?.figures;
-    if steered.level >= level + WORTH_STEERING {
-        Some((RangeFault::Narrow, steered))
-    } else if steered.level <= level - WORTH_STEERING && figures.coverage_interval.0 > level {
-        Some((RangeFault::Wide, steered))
+    let fault = range_fault(level, steered.level, figures.coverage_interval.0)?;
+    Some((fault, steered))
+}
+
+/// On which side ranges of `level` failed, where `steered` is the level that would have
+/// held it of late, and all sales say that at least `held` of them are held.
+fn range_fault(level: f64, steered: f64, held: f64) -> Option<RangeFault> {
+    if steered >= level + WORTH_STEERING {
+        Some(RangeFault::Narrow)
+    } else if steered <= level - WORTH_STEERING && held > level {
+        Some(RangeFault::Wide)
     } else {
         None
     }
@@ -161,7 +168,7 @@ pub fn after_move(moved: &Moved) -> AfterMove {
 
 #[cfg(test)]
 mod tests {
-    use super::{AfterMove, after_move};
+    use super::{AfterMove, RangeFault, after_move, range_fault};
     use crate::pricing::accuracy::drift::Moved;
     use crate::trade::Day;
 
@@ -187,5 +194,17 @@ mod tests {
             assert_eq!(of(-0.11), AfterMove::Unknown);
         }
         assert_eq!(after(0.3, None), AfterMove::Unknown);
+    }
+
+    #[test]
+    fn a_level_is_told_when_it_is_a_twentieth_off() {
+        let of = |steered, held| range_fault(0.8, steered, held);
+        assert_eq!(of(0.86, 0.7), Some(RangeFault::Narrow));
+        assert_eq!(of(0.84, 0.7), None);
+        // Wide only where all sales say so too.
+        assert_eq!(of(0.74, 0.81), Some(RangeFault::Wide));
+        assert_eq!(of(0.74, 0.79), None);
+        assert_eq!(of(0.76, 0.81), None);
+        assert_eq!(of(0.8, 0.81), None);
     }
 }

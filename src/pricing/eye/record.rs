@@ -158,3 +158,62 @@ impl Node {
         self
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Node, learn};
+    use crate::pricing::Priors;
+    use crate::pricing::eye::sighting::Sighting;
+    use crate::statistics::distribution::normal;
+
+    /// Twelve looks that miss by a tenth and a noise of 0.15, as normal as twelve can be.
+    fn looks() -> Vec<Sighting> {
+        let look = |n: u8| Sighting {
+            guess: 0.1 + 0.15 * normal::quantile((f64::from(n) + 0.5) / 12.0),
+            price: 0.0,
+            bike: 0.04,
+            luck: 0.01,
+        };
+        (0..12).map(look).collect()
+    }
+
+    /// Each eye that may be, told without one look, is what it is when it never had that
+    /// look: but for the weights of the others, which are not found again, within a quarter
+    /// of what the bias is unsure by (0.19 of it at worst), and 0.3 in ln of its chance.
+    #[test]
+    fn an_eye_without_a_look_never_had_it() {
+        let priors = Priors::shipped();
+        let beliefs = &priors.eye;
+        let bias = crate::pricing::prior::belief::Belief {
+            mean: 0.0,
+            sd: beliefs.bias,
+        };
+        let all = looks();
+        let nodes = learn(beliefs, bias, &all, &[]);
+        for place in 0..all.len() {
+            let mut others = all.clone();
+            let one = others.remove(place);
+            let never = learn(beliefs, bias, &others, &[]);
+            // Those that are not ruled out.
+            let best = never
+                .iter()
+                .map(|node| node.ln_weight)
+                .fold(f64::MIN, f64::max);
+            let likely = |node: &&(&Node, &Node)| node.1.ln_weight > best - 4.0;
+            let pairs: Vec<(&Node, &Node)> = nodes.iter().zip(&never).collect();
+            assert!(pairs.iter().filter(likely).count() >= 4);
+            for (node, never) in pairs.iter().filter(likely) {
+                let node = node.without(&one);
+                let unsure = never.bias_variance.sqrt();
+                assert!(
+                    (node.bias - never.bias).abs() < 0.25 * unsure,
+                    "{place}: {node:?} {never:?}"
+                );
+                let ratio = node.bias_variance / never.bias_variance;
+                assert!((ratio - 1.0).abs() < 0.1, "{place}: {ratio}");
+                let off = node.ln_weight - never.ln_weight;
+                assert!(off.abs() < 0.3, "{place}: {off}");
+            }
+        }
+    }
+}

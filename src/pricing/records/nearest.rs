@@ -32,7 +32,7 @@ pub struct Neighbour {
     pub price: Money,
     /// Whether the price is what was paid.
     pub paid: bool,
-    /// The day for which the price speaks.
+    /// The day of the sale, or the last on which a comp was seen.
     pub day: Day,
     /// How the listing stood; `None` for an own sale.
     pub outcome: Option<Outcome>,
@@ -85,7 +85,7 @@ impl Observer for NearestComps {
             bike: comp.bike,
             price: state.sold_price.unwrap_or(state.ask),
             paid: state.sold_price.is_some(),
-            day: seen.day,
+            day: state.day.unwrap_or(seen.day),
             outcome: Some(state.outcome),
             distance,
         };

@@ -190,3 +190,94 @@ pub(in crate::pricing) struct Weighed<'a> {
 /// How firmly rows with Student t weights hold, of their weight: expected curvature of
 /// the log density over expected weight, `(nu + 1) / (nu + 3)` at 4 degrees of freedom.
 const FIRMNESS: f64 = 5.0 / 7.0;
+
+#[cfg(test)]
+mod tests {
+    use super::{OwnRow, OwnRows, OwnSale, StartVariance, Weighed, calibrate};
+    use crate::pricing::design::features::Facts;
+    use crate::pricing::value::initial::Said;
+    use crate::statistics::distribution::student_t::Predictive;
+    use crate::statistics::linear::robust::NORMAL_SCALE;
+    use crate::statistics::{Fit, RFactor};
+    use crate::trade::Day;
+
+    const TODAY: Day = Day::constant(2026, 3, 1);
+
+    fn row(robust: f64, unknown: f64) -> OwnRow {
+        OwnRow {
+            id: "B-1".into(),
+            ln_price: 5.3,
+            day: TODAY,
+            x: vec![1.0],
+            variance: 0.04,
+            unknown,
+            robust,
+            precision: 1.0,
+            facts: Facts::of_base(),
+            said: Said::default(),
+        }
+    }
+
+    /// By hand: rows of the weight 4 leave the leverage 1/4; of a residual of 0.3 half is the
+    /// sale's own where unknown facts add as much, and the rest of its part is what was
+    /// believed of it, less the leverage. A row of no weight says nothing.
+    #[test]
+    fn half_of_a_miss_is_laid_to_what_is_unknown() {
+        let mut known = RFactor::new(1);
+        known.push(&[1.0], 5.0, 4.0).unwrap();
+        let fit = Fit::of(&known, &["level".to_string()]).unwrap();
+        let fits = [Weighed {
+            weight: 1.0,
+            scale: 1.0,
+            fit: &fit,
+        }];
+        let rows = OwnRows {
+            rows: vec![row(1.0, 0.04), row(0.0, 0.04)],
+        };
+        let start = StartVariance {
+            variance: 0.05,
+            worth: 2.0,
+        };
+        let (variance, freedom) = rows.variance(&[5.0], &fits, &start);
+        let square: f64 = 0.09 / NORMAL_SCALE;
+        let sum = 2.0 * 0.05 + 0.25 * square + 0.5 * 0.04 * 0.75;
+        assert!((freedom - 2.75).abs() < 1e-12, "{freedom}");
+        assert!((variance - sum / 2.75).abs() < 1e-12, "{variance}");
+    }
+
+    /// By hand, of two sales a year apart that fell 1 and 2 widths above: the older counts
+    /// `0.5^(365/365.2425/0.3)` for where prices run of late.
+    #[test]
+    fn sales_that_run_to_one_side_widen_the_ranges() {
+        let sale = |day: Day, z: f64| OwnSale {
+            id: "B-1".into(),
+            ln_price: 5.0 + 0.2 * z,
+            day,
+            left_out: Predictive {
+                freedom: 9.0,
+                location: 5.0,
+                scale: 0.2,
+            },
+            weight: 1.0,
+        };
+        let mut sales = [sale(Day::constant(2025, 3, 1), 1.0), sale(TODAY, 2.0)];
+        let factor = calibrate(&mut sales, TODAY);
+        let robust = |z: f64| {
+            // A weight of (nu + 1) / (nu + u²), nu = 4, as the fit has it.
+            let u = z / NORMAL_SCALE.sqrt();
+            5.0 / (4.0 + u * u) * z * z / NORMAL_SCALE
+        };
+        let spread = (4.0 + robust(1.0) + robust(2.0)) / 6.0;
+        let old = 0.5_f64.powf(365.0 / 365.2425 / 0.3);
+        let (lean, weights, squares) = (old + 2.0, old + 1.0, old * old + 1.0);
+        let beyond = (lean * lean - squares * spread) / (weights * weights);
+        let of_late = weights * weights / squares;
+        let moving = beyond * of_late / (of_late + 2.0);
+        assert!(moving > 0.1, "{moving}");
+        let expected = (spread + 4.0 * moving).sqrt();
+        assert!((factor - expected).abs() < 1e-12, "{factor} {expected}");
+        for sale in &sales {
+            assert!((sale.left_out.scale - 0.2 * factor).abs() < 1e-15);
+        }
+    }
+}

@@ -101,14 +101,22 @@ fn short_answer(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency
             0 => "As a gift".to_string(),
             _ => format!("Bought for {}", exact(paid, currency)),
         };
-        let left = match currency.round(risk.margin.abs()) {
-            Some(short) if risk.margin < 0.0 => format!("{} short", round(short, currency)),
+        let left = |units: f64| match currency.round(units.abs()) {
+            Some(short) if units < 0.0 => format!("{} short", round(short, currency)),
             Some(left) => format!("{} left", round(left, currency)),
             None => "- left".to_string(),
         };
+        let in_hand = left(risk.margin + currency.units(best.waiting));
+        let counted = match left(risk.margin) {
+            same if same == in_hand => String::new(),
+            less => format!(
+                " ({} after what waiting costs)",
+                less.strip_suffix(" left").unwrap_or(&less)
+            ),
+        };
         let _ = writeln!(
             out,
-            "{paid}: about {left}; chance of a loss {}.",
+            "{paid}: about {in_hand}{counted}; chance of a loss {}.",
             percent(risk.chance_of_loss)
         );
     }
@@ -362,7 +370,7 @@ fn best(out: &mut String, offer: &Offer, as_of: Day, currency: &Currency) {
     let _ = writeln!(
         out,
         "  It brings {} on average after {:.0} days; waiting costs {} of that.",
-        round(best.expected_sale, currency),
+        exact(best.expected_sale, currency),
         best.plan.outlook.expected_days,
         exact(best.waiting, currency)
     );
@@ -438,7 +446,7 @@ fn pay(out: &mut String, offer: &Offer, currency: &Currency) {
     };
     let _ = writeln!(
         out,
-        "  Bought for {}: {} left on average. Chance of a loss {}{}.",
+        "  Bought for {}: {} left on average after what waiting costs. Chance of a loss {}{}.",
         exact(paid, currency),
         amount(risk.margin),
         percent(risk.chance_of_loss),

@@ -2,7 +2,7 @@
 
 use crate::pricing::offer::gain::hardly_pays;
 use crate::pricing::offer::missing::{says_buy, without_cost};
-use crate::pricing::offer::{Bar, JobWorth, Offer, OfferCaution, OfferVerdict, Why};
+use crate::pricing::offer::{Bar, JobWorth, NO_REPAIR, Offer, OfferCaution, OfferVerdict, Why};
 use crate::pricing::quote::caution::QuoteCaution;
 use crate::report::quote::caution_words;
 use crate::report::text::amounts::{exact, plain, signed};
@@ -37,16 +37,21 @@ pub fn below(quantile: f64) -> String {
 fn not_yet(offer: &Offer, asks: &str, most: &str) -> String {
     let without = without_cost(offer);
     if without.is_empty() {
+        let (looks, repairs) = only_a_look(&offer.left_open);
+        if repairs.is_empty() {
+            return format!(
+                "Do not buy it yet for {asks}: {} {} not been done, which takes only a look. Do it now, mark the sheet \
+                 and ask again. Until then it counts as a project that nobody rides, worth up to {most}.",
+                listed(&looks),
+                if looks.len() == 1 { "has" } else { "have" },
+            );
+        }
         return format!(
             "Do not buy it yet for {asks}: nothing says what it costs to repair {}, and nobody may ride it before that \
              is done. List a job that clears {} with its cost (--jobs). Only for somebody who repairs it, as a \
              project, it would be worth up to {most}.",
-            listed(&offer.left_open),
-            if offer.left_open.len() == 1 {
-                "it"
-            } else {
-                "them"
-            },
+            listed(&repairs),
+            if repairs.len() == 1 { "it" } else { "them" },
         );
     }
     format!(
@@ -54,6 +59,11 @@ fn not_yet(offer: &Offer, asks: &str, most: &str) -> String {
          if it takes no new parts, say so in the list of jobs (from_box yes).",
         listed(&without)
     )
+}
+
+/// Of checks that no job clears, those that no repair settles, and the rest.
+fn only_a_look<'a>(items: &[&'a str]) -> (Vec<&'a str>, Vec<&'a str>) {
+    items.iter().partition(|item| NO_REPAIR.contains(*item))
 }
 
 /// `Buy it …` or `Leave it …`, and why.
@@ -198,8 +208,12 @@ pub fn words(caution: &OfferCaution, currency: &Currency) -> String {
     match caution {
         OfferCaution::LeftOpen { items } => format!(
             "Safety check not passed, and no job clears it: {}. Do not ride the bike until it is cleared: it counts \
-             as found, whatever else is done. Add a job that names it under clears, or look again.",
-            listed(items)
+             as found, whatever else is done. {}",
+            listed(items),
+            match only_a_look(items) {
+                (_, repairs) if repairs.is_empty() => "Look, and mark the sheet.",
+                _ => "Add a job that names it under clears, or look again.",
+            }
         ),
         OfferCaution::FaultsLeft { items } => format!(
             "Failed on the sheet, and no job clears it: {}. Until it is repaired the bike counts as 3 rider at best, \

@@ -74,6 +74,7 @@ fn is_for_all(caution: &QuarterCaution) -> bool {
         | QuarterCaution::NoHours { .. }
         | QuarterCaution::NoInspections
         | QuarterCaution::FrameFailed { .. }
+        | QuarterCaution::OtherShare { .. }
         | QuarterCaution::NotPassed { .. }
         | QuarterCaution::NotNamed { .. } => false,
     }

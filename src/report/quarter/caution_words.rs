@@ -1,6 +1,7 @@
 //! Cautions of the books in words: what was seen, why it matters, what to do.
 
 use super::audience::is_in_dollars;
+use super::words::percent;
 use crate::accounts::QuarterCaution;
 use crate::report::text::amounts::exact;
 use crate::report::text::counts::listed;
@@ -28,6 +29,7 @@ pub fn code(caution: &QuarterCaution) -> &'static str {
         QuarterCaution::GivenAhead { .. } => "given_ahead",
         QuarterCaution::Shortfall { .. } => "shortfall",
         QuarterCaution::ShortfallEnded { .. } => "shortfall_ended",
+        QuarterCaution::OtherShare { .. } => "other_share",
         QuarterCaution::Corrected { .. } => "corrected",
     }
 }
@@ -76,7 +78,7 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
             money(*said)
         ),
         QuarterCaution::NoHours { bikes } => format!(
-            "No hours are known of {}: what an hour earned leaves them out.",
+            "No hours are known of {}: nothing says what an hour of them earned.",
             some(bikes)
         ),
         QuarterCaution::NoInspections => {
@@ -128,6 +130,19 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
             "A shortfall of {} of earlier quarters ended here, because the rule is 'give price' now, under which no \
              cost counts. What was handed back to buyers before is not taken off any more either.",
             money(*amount)
+        ),
+        QuarterCaution::OtherShare {
+            of,
+            bikes,
+            shares: [then, now],
+            more,
+        } => format!(
+            "What is handed back or corrected of {of} ({}) counts at this quarter's share, {}. At the {} of that              quarter {} {} would be due.",
+            some(bikes),
+            percent(*now),
+            percent(*then),
+            money(Money::from_minor(more.minor().saturating_abs())),
+            if *more > Money::ZERO { "more" } else { "less" }
         ),
         QuarterCaution::Corrected { quarters } => {
             let names: Vec<String> = quarters.iter().map(Quarter::to_string).collect();

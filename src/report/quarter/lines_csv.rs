@@ -3,6 +3,7 @@
 use super::audience::Audience;
 use super::words;
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::by_rule::by_rule;
 use crate::accounts::quarter::figures::{
     Balance, Correction, GiftLine, LeftLine, ReturnLine, SaleLine,
 };
@@ -79,7 +80,8 @@ pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -
 }
 
 fn sales(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec<Row> {
-    let row = |sale: &SaleLine| {
+    let rule = by_rule(report);
+    let row = |(sale, due): (&SaleLine, &Money)| {
         let row = Row::new("sale")
             .plain("on", sale.sold_on.to_string())
             .text("bike", &sale.id)
@@ -92,12 +94,17 @@ fn sales(report: &QuarterReport, audience: Audience, currency: &Currency) -> Vec
                 sale.hours.map_or(String::new(), record_cells::hours),
             );
         if audience.sees_dues(report) {
-            row.plain("due", currency.plain(sale.due))
+            row.plain("due", currency.plain(*due))
         } else {
             row
         }
     };
-    report.sales.iter().map(row).collect()
+    let mut rows: Vec<Row> = report.sales.iter().zip(&rule.dues).map(row).collect();
+    if rule.others != Money::ZERO && audience.sees_dues(report) {
+        let others = Row::new("other_quarters").plain("what", words::of_others(report));
+        rows.push(others.plain("due", currency.plain(rule.others)));
+    }
+    rows
 }
 
 /// Money handed back: each amount is taken off, so it stands below 0.

@@ -1,7 +1,6 @@
 //! A quarter's report: as text, JSON, CSV and as a page; who sees what: [`audience`].
 
 pub mod audience;
-mod by_rule;
 pub mod caution_words;
 pub mod json;
 pub mod lines_csv;

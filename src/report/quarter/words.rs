@@ -5,7 +5,7 @@ use crate::accounts::QuarterReport;
 use crate::accounts::quarter::figures::{
     Correction, Counted, GiftLine, LeftLine, Meant, ReturnLine, What,
 };
-use crate::accounts::quarter::sums::{DueKind, Earned, due_lines, sums};
+use crate::accounts::quarter::sums::{DueKind, Earned, due_lines, owed_to_nobody, sums};
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::{listed, many};
 use crate::report::text::dates::{long_day, month};
@@ -37,11 +37,20 @@ pub(in crate::report) fn in_short(report: &QuarterReport, currency: &Currency) -
             money(sums(report).price)
         ),
     };
-    let closing = Money::from_minor(report.closing.minor().saturating_abs());
-    let ends = if report.closing == Money::ZERO {
+    let each = report.beneficiaries.iter().map(|one| one.closing);
+    let each = each.chain(owed_to_nobody(report).map(|one| one.closing));
+    let (ahead, still): (Vec<Money>, Vec<Money>) = each.partition(|one| *one < Money::ZERO);
+    let (ahead, still): (Money, Money) = (ahead.into_iter().sum(), still.into_iter().sum());
+    let size = |amount: Money| money(Money::from_minor(amount.minor().saturating_abs()));
+    // Where the rule names nobody, whoever got something got it of what is owed to nobody.
+    let by_name = !report.giving.beneficiaries.is_empty();
+    let ends = if by_name && ahead < Money::ZERO && still > Money::ZERO {
+        let (still, ahead) = (money(still), size(ahead));
+        format!("{still} is still owed and {ahead} is given ahead to others")
+    } else if report.closing == Money::ZERO {
         "nothing is owed".to_string()
     } else {
-        format!("{} is {}", money(closing), owed(report.closing))
+        format!("{} is {}", size(report.closing), owed(report.closing))
     };
     format!(
         "{sold}{} {} became due and {} was handed over; at the end {ends}.",
@@ -81,14 +90,14 @@ pub(in crate::report) fn percent(share: u16) -> String {
 pub(in crate::report) fn rule(giving: &Giving) -> String {
     let share = percent(giving.share);
     match (giving.give, giving.share) {
-        (Give::Price, 10_000) => "Give price: the whole sale price of each bike is due.".into(),
-        (Give::Price, _) => format!("Give price: {share} of the sale prices is due."),
+        (Give::Price, 10_000) => "The whole sale price of each bike is due.".into(),
+        (Give::Price, _) => format!("{share} of the sale prices is due."),
         (Give::Net, whole) => format!(
-            "Give net: {} what is left of the sale prices after purchase, parts, fees and other costs of the bikes \
+            "{} what is left of the sale prices after purchase, parts, fees and other costs of the bikes \
              sold, and the workshop's costs, is due; labour is not charged. If the costs are higher than the \
              prices, nothing is due and the shortfall waits for the next quarter.",
             if whole == 10_000 {
-                "all of".into()
+                "All of".into()
             } else {
                 format!("{share} of")
             }
@@ -333,6 +342,25 @@ pub(in crate::report) fn owed(balance: Money) -> &'static str {
 /// `3 bikes sold`.
 pub(in crate::report) fn bikes_sold(count: usize) -> String {
     format!("{} sold", many(count, "bike"))
+}
+
+/// What comes of other quarters beside the bikes' own dues.
+pub(in crate::report) fn of_others(report: &QuarterReport) -> String {
+    let corrected = !report.corrections.is_empty();
+    let mut returns = report.returns.iter();
+    let refunded = returns.any(|one| {
+        let mut sales = report.sales.iter();
+        !sales.any(|line| line.id == one.id && Some(line.sold_on) == one.sold_on)
+    });
+    let short = report.brought_forward != Money::ZERO || report.carried_forward != Money::ZERO;
+    let found = [
+        (corrected, "corrections"),
+        (refunded, "refunds"),
+        (short, "shortfalls"),
+    ];
+    let found = found.into_iter().filter(|(there, _)| *there);
+    let found: Vec<&str> = found.map(|(_, words)| words).collect();
+    format!("{} of other quarters", listed(&found))
 }
 
 /// How the due comes about, each line with its amount: signed, but for the first and

@@ -60,6 +60,15 @@ pub fn round(money: Money, currency: &Currency) -> String {
     }
 }
 
+/// A price that was seen, to whole units where it has ten or more: `95`, `1,250`, `7.50`.
+pub fn whole(money: Money, currency: &Currency) -> String {
+    let units = currency.units(money);
+    let rounded = currency
+        .round(units.round())
+        .filter(|_| units.abs() >= 10.0);
+    plain(rounded.unwrap_or(money), currency)
+}
+
 /// An amount with decimals only where it has any: `235`, `12.50`.
 pub fn plain(money: Money, currency: &Currency) -> String {
     let words = exact(money, currency);

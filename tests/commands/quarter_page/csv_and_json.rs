@@ -216,7 +216,7 @@ fn json_of_the_whole() {
         },
         {
           "code": "no_hours",
-          "text": "No hours are known of =HYPERLINK(\"x\")<script>alert('1')</script> & an id that goes on and on and on: what an hour earned leaves them out."
+          "text": "No hours are known of =HYPERLINK(\"x\")<script>alert('1')</script> & an id that goes on and on and on: nothing says what an hour of them earned."
         },
         {
           "code": "corrected",

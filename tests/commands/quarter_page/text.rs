@@ -9,14 +9,14 @@ fn the_whole_report() {
     let text = render(&made_up::rich(), Audience::Whole, &currency("EUR"));
     insta::assert_snapshot!(text, @r#"
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in EUR
-    Give net: 50 % of what is left of the sale prices after purchase, parts, fees
-    and other costs of the bikes sold, and the workshop's costs, is due; labour is
-    not charged. If the costs are higher than the prices, nothing is due and the
+    50 % of what is left of the sale prices after purchase, parts, fees and other
+    costs of the bikes sold, and the workshop's costs, is due; labour is not
+    charged. If the costs are higher than the prices, nothing is due and the
     shortfall waits for the next quarter.
 
       => 3 bikes were sold in this quarter, for 280.00 EUR together. 31.36 EUR
-         became due and 290.00 EUR was handed over; at the end 250.64 EUR is given
-         ahead.
+         became due and 290.00 EUR was handed over; at the end 25.41 EUR is still
+         owed and 276.05 EUR is given ahead to others.
 
     What came in                                        price    cost  margin    due
       2026-04-11  B-7  hybrid 2016, tidy, M            150.00   31.37  118.63  23.45
@@ -87,7 +87,7 @@ fn the_whole_report() {
       2. No purchase cost is known of B-9: it counts as 0. If there was one, record
          it with 'record cost --kind purchase'.
       3. No hours are known of =HYPERLINK("x")<script>alert('1')</script> & an id
-         that goes on and on and on: what an hour earned leaves them out.
+         that goes on and on and on: nothing says what an hour of them earned.
       4. Records of 2026-Q1 changed after it was closed. Its report stands as it
          was, and the difference is counted in this quarter.
       5. @Footpath Fund is no beneficiary of the book, so nothing is due there.
@@ -106,14 +106,14 @@ fn what_the_beneficiary_reads() {
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in EUR
     For Ferry Lane Reading Room and The "Upper Mill" Tool Library & Repair Evening
     of the Five Parishes Beyond the River
-    Give net: 50 % of what is left of the sale prices after purchase, parts, fees
-    and other costs of the bikes sold, and the workshop's costs, is due; labour is
-    not charged. If the costs are higher than the prices, nothing is due and the
+    50 % of what is left of the sale prices after purchase, parts, fees and other
+    costs of the bikes sold, and the workshop's costs, is due; labour is not
+    charged. If the costs are higher than the prices, nothing is due and the
     shortfall waits for the next quarter.
 
       => 3 bikes were sold in this quarter, for 280.00 EUR together. 31.36 EUR
-         became due and 290.00 EUR was handed over; at the end 250.64 EUR is given
-         ahead.
+         became due and 290.00 EUR was handed over; at the end 25.41 EUR is still
+         owed and 276.05 EUR is given ahead to others.
 
     What came in                                                               price
       2026-04-11  B-7  hybrid from 2016, size M                               150.00
@@ -130,8 +130,8 @@ fn what_the_beneficiary_reads() {
     What is due
       sale prices                                                             280.00
       costs and corrections, not shown here
-                                                                              ------
       shortfall from before                                                    -5.13
+                                                                              ------
       due                                                                      31.36
 
     Handed over                                                                given
@@ -176,20 +176,20 @@ fn a_share_of_the_prices() {
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in KWD
     For Ferry Lane Reading Room and The "Upper Mill" Tool Library & Repair Evening
     of the Five Parishes Beyond the River
-    Give price: the whole sale price of each bike is due.
+    The whole sale price of each bike is due.
 
       => 3 bikes were sold in this quarter, for 28.000 KWD together. 21.500 KWD
-         became due and 29.000 KWD was handed over; at the end 6.700 KWD is given
-         ahead.
+         became due and 29.000 KWD was handed over; at the end 8.050 KWD is still
+         owed and 14.750 KWD is given ahead to others.
 
     What came in                                                       price     due
       2026-04-11  B-7  hybrid from 2016, size M                       15.000  15.000
       2026-05-02  =HYPERLINK("x")<script>alert('1')</script> & an id   9.000   9.000
           that goes on and on and on  hybrid from 2016, size M
       2026-06-30  B-9  kids                                            4.000   4.000
-      corrections of closed quarters                                          -6.500
+      corrections of other quarters                                           -6.500
                                                                       ------  ------
-      3 bikes sold, and corrections                                   28.000  21.500
+      3 bikes sold, and what comes of other quarters                  28.000  21.500
 
     Corrections of closed quarters (change)                                    price
       2026-Q1  B-3  sale price 9.500, was 10.000                              -0.500
@@ -236,17 +236,17 @@ fn a_share_of_the_prices() {
 #[test]
 fn an_empty_quarter_says_so() {
     let text = render(&made_up::empty(), Audience::Whole, &currency("JPY"));
-    insta::assert_snapshot!(text, @r"
+    insta::assert_snapshot!(text, @"
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in JPY
-    Give net: all of what is left of the sale prices after purchase, parts, fees and
-    other costs of the bikes sold, and the workshop's costs, is due; labour is not
+    All of what is left of the sale prices after purchase, parts, fees and other
+    costs of the bikes sold, and the workshop's costs, is due; labour is not
     charged. If the costs are higher than the prices, nothing is due and the
     shortfall waits for the next quarter.
 
       => No bike was sold in this quarter. 0 JPY became due and 0 JPY was handed
          over; at the end nothing is owed.
 
-    Nothing was sold, spent or handed over in this quarter.
+    Nothing was sold, handed back or handed over in this quarter.
 
     What is owed to Ferry Lane Reading Room
       opening balance                                                              0
@@ -265,10 +265,10 @@ fn an_empty_quarter_says_so() {
 #[test]
 fn most_quarters() {
     let text = render(&made_up::usual(), Audience::Whole, &currency("EUR"));
-    insta::assert_snapshot!(text, @r"
+    insta::assert_snapshot!(text, @"
     Donated proceeds, 2026-Q2 (1 April to 30 June 2026), in EUR
-    Give net: all of what is left of the sale prices after purchase, parts, fees and
-    other costs of the bikes sold, and the workshop's costs, is due; labour is not
+    All of what is left of the sale prices after purchase, parts, fees and other
+    costs of the bikes sold, and the workshop's costs, is due; labour is not
     charged. If the costs are higher than the prices, nothing is due and the
     shortfall waits for the next quarter.
 

@@ -126,7 +126,7 @@ impl Books<'_> {
                         rows.push(row);
                     }
                 }
-                let worth = one.worth(sale, &rows);
+                let worth = self.worth(&one, sale, &rows);
                 held.insert(next(&held, of, Some(id), one.kind), worth);
             }
         }

@@ -146,12 +146,13 @@ fn apply(now: &mut Entries, late: &Late, to: Day) {
 
 /// Prices, costs with the workshop's, and gifts of closed quarters as the
 /// records hold them, with costs known by a day.
-fn held(now: &Entries, to: Day, known: Day) -> [i128; 3] {
+fn held(history: &History, to: Day, known: Day) -> [i128; 3] {
+    let now = &history.records.now;
     let mut sums = [0; 3];
     for sale in &now.sales {
         let rows = rows_by(known, sale, &now.costs);
         for one in happened(sale).into_iter().filter(|one| one.on <= to) {
-            let (price, cost) = one.worth(sale, &rows);
+            let (price, cost) = history.books(known, &[], |books| books.worth(&one, sale, &rows));
             sums[0] += price;
             sums[1] += cost;
         }
@@ -215,7 +216,7 @@ proptest! {
                 prop_assert_eq!(without_it, with_it);
             } else if quarter == here {
                 let known = end_of(quarter, story.giving.year_starts).min(as_of);
-                let records = [&with, &without].map(|one| held(&one.records.now, to, known));
+                let records = [&with, &without].map(|one| held(one, to, known));
                 prop_assert_eq!(less(told(&with_it), told(&without_it)), less(records[0], records[1]));
             }
         }
@@ -247,7 +248,7 @@ proptest! {
                 prop_assert_eq!(without_it, with_it);
             } else if quarter == here {
                 let known = end_of(quarter, story.giving.year_starts).min(as_of);
-                let records = [&early, &without].map(|one| held(&one.records.now, to, known));
+                let records = [&early, &without].map(|one| held(one, to, known));
                 prop_assert_eq!(less(told(&with_it), told(&without_it)), less(records[0], records[1]));
             }
         }

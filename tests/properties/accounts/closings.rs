@@ -127,7 +127,7 @@ proptest! {
         for sale in &now.sales {
             let rows = rows_by(as_of, sale, &now.costs);
             for one in happened(sale).into_iter().filter(|one| one.on <= as_of) {
-                let (price, cost) = one.worth(sale, &rows);
+                let (price, cost) = history.books(as_of, &[], |books| books.worth(&one, sale, &rows));
                 prices += price;
                 costs += cost;
             }

@@ -211,7 +211,12 @@ impl History {
         self.books(as_of, &closed, |books| books.told(to))
     }
 
-    fn books<T>(&self, as_of: Day, closed: &[(Told, Day)], ask: impl FnOnce(&Books<'_>) -> T) -> T {
+    pub fn books<T>(
+        &self,
+        as_of: Day,
+        closed: &[(Told, Day)],
+        ask: impl FnOnce(&Books<'_>) -> T,
+    ) -> T {
         ask(&Books {
             giving: &self.records.giving,
             later: &self.later,

@@ -2,10 +2,10 @@
 //! again from the rules in the plainest way.
 
 use super::plain::{
-    BikeCost, Kind, cost_by, end_of, happened, parts_of, quarter_of, rows_by, share_of,
+    BikeCost, Happened, Kind, cost_by, end_of, happened, parts_of, quarter_of, rows_by, share_of,
 };
 use wheelworth::accounts::Entries;
-use wheelworth::trade::{Cost, Day, Gift, Give, Giving, Money};
+use wheelworth::trade::{Cost, Day, Gift, Give, Giving, Money, Sale};
 
 /// What the books are made of.
 pub struct Books<'a> {
@@ -131,6 +131,17 @@ impl Books<'_> {
         rule.1
     }
 
+    /// Price and cost that count of something. Under `give net` a bike that comes back takes
+    /// no cost back that `give price` had not taken off.
+    pub fn worth(&self, one: &Happened, sale: &Sale, rows: &[&Cost]) -> Counted {
+        let (price, cost) = one.worth(sale, rows);
+        let give = |day: Day| self.rule_of(self.quarter_of(day)).give;
+        match one.of.map(give) {
+            Some(Give::Price) if one.kind == Kind::Back && give(one.on) == Give::Net => (price, 0),
+            _ => (price, cost),
+        }
+    }
+
     pub fn quarter_of(&self, day: Day) -> i64 {
         quarter_of(day, self.giving.year_starts)
     }
@@ -174,7 +185,7 @@ impl Books<'_> {
         for sale in &self.now.sales {
             let rows = rows_by(self.as_of, sale, &self.now.costs);
             for one in happened(sale).into_iter().filter(|one| here(one.on)) {
-                let (price, cost) = one.worth(sale, &rows);
+                let (price, cost) = self.worth(&one, sale, &rows);
                 let (id, on) = (sale.id.clone(), one.on);
                 match one.kind {
                     Kind::Sale => told.sales.push(SaleTold {

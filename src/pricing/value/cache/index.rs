@@ -93,9 +93,8 @@ impl CompIndex {
 const CONDITIONS: usize = Condition::ALL.len() + 1;
 const TIERS: usize = Tier::ALL.len() + 1;
 
-/// Size classes, 0 being unknown, and one place for styles that have none.
-const SIZES: usize = SizeClass::ALL.len() + 2;
-const NO_SIZE: usize = SIZES - 1;
+/// Size classes, 0 being unknown, or none where the style has none.
+const SIZES: usize = SizeClass::ALL.len() + 1;
 
 /// Classes of a style: condition, tier and size class.
 const CLASSES: usize = CONDITIONS * TIERS * SIZES;
@@ -104,11 +103,7 @@ const CLASSES: usize = CONDITIONS * TIERS * SIZES;
 fn class(bike: &Bike) -> u16 {
     let condition = bike.condition.map_or(0, |c| c.index() + 1);
     let tier = bike.tier.map_or(0, |t| t.index() + 1);
-    let size = match bike.size() {
-        Some(size) => SizeClass::index(size) + 1,
-        None if bike.style == Style::Kids => NO_SIZE,
-        None => 0,
-    };
+    let size = bike.size().map_or(0, |s| s.index() + 1);
     (((bike.style.index() * CONDITIONS + condition) * TIERS + tier) * SIZES + size) as u16
 }
 
@@ -166,10 +161,8 @@ impl<'a> Search<'a> {
         bike.condition = Condition::from_grade(condition as u8);
         bike.tier = Tier::from_grade(tier as u8);
         let mut other = facts(&bike, EPOCH, currency);
-        match size {
-            0 => other.known &= !SIZE_KNOWN,
-            NO_SIZE => {}
-            size => set_size(&mut other, SizeClass::ALL[size - 1]),
+        if let Some(size) = size.checked_sub(1) {
+            set_size(&mut other, SizeClass::ALL[size]);
         }
         let groups = [
             (CONDITION_KNOWN, fact::CONDITION),

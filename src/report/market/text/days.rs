@@ -32,8 +32,8 @@ pub(in crate::report) fn on_market(out: &mut String, market: &Market) {
     if unused.comps() > 0 {
         let _ = writeln!(
             out,
-            "  Not used: {} without the day of listing or of first sight, {} seen on one day only, {} that had ended \
-             before they were seen.",
+            "  Not used: {} without a day of listing (to have been seen is not enough), {} seen on one day only, {} that \
+             had ended before they were seen.",
             many(unused.no_listing_day, "comp"),
             unused.seen_once,
             unused.ended_before_seen
@@ -49,7 +49,7 @@ pub(in crate::report) fn on_market(out: &mut String, market: &Market) {
     if market.comps.comps > 0 {
         let _ = writeln!(
             out,
-            "  Comps count from the day they were first seen on. Withdrawn and still listed: not sold by then. Gone: sold \
+            "  Each comp is followed from the day on which you first saw it. Withdrawn and still listed: not sold by then. Gone: sold \
              with a share of {GONE_SOLD} (judgement), half-way to the next day you looked, at most {LONGEST_GAP} days on."
         );
     }

@@ -156,17 +156,17 @@ fn movement(out: &mut String, market: &Market) {
         } else {
             range(&period.level)
         };
-        let prices = if period.rests_on_prior() {
-            "prices; too few, so it rests on our assumption that markets move slowly"
-        } else {
-            "prices"
-        };
+        let count = format!("{:.0}", period.rows);
+        let mut prices = if count == "1" { "price" } else { "prices" }.to_string();
+        if period.rests_on_prior() {
+            prices += "; too few, so it rests on our assumption that markets move slowly";
+        }
         table.row([
             period.label(),
             change(period.level.factor - 1.0),
             range,
-            format!("{:.0}", period.rows),
-            prices.into(),
+            count,
+            prices,
         ]);
     }
     table.write(out);

@@ -6,7 +6,7 @@ use crate::pricing::market::{GroupRow, Market};
 use crate::report::market::takeaways;
 use crate::report::market::takeaways::take;
 use crate::report::market::words::days;
-use crate::report::text::amounts::round;
+use crate::report::text::amounts::whole;
 use crate::report::text::shares::level_percent;
 use crate::report::text::table::{Column, Table};
 use crate::trade::{Currency, Money, Outcome};
@@ -91,7 +91,7 @@ fn name(by: By) -> String {
 
 fn price_cells(group: &GroupRow, currency: &Currency) -> [String; 9] {
     let row = &group.row;
-    let money = |amount: Option<Money>| amount.map_or("-".into(), |m| round(m, currency));
+    let money = |amount: Option<Money>| amount.map_or("-".into(), |m| whole(m, currency));
     let half = |of: &Option<OnMarket>| {
         let median = of.as_ref().map(|of| of.median);
         median.map_or("-".into(), |median| median.map_or("…".into(), days))

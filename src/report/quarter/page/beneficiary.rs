@@ -4,9 +4,9 @@ use super::charts::given;
 use super::lists::returns;
 use super::tables::{balances, cautions, day_cell, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::by_rule::by_rule;
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::by_rule::{ByRule, by_rule};
 use crate::report::quarter::words;
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::counts::listed;
@@ -78,7 +78,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
         return html! { p { "No bike was sold in this quarter." } };
     }
     let rule = by_rule(report);
-    let corrected = dues && !report.corrections.is_empty();
+    let others = dues && rule.others != Money::ZERO;
     html! {
         table.f3.cards.long.price[dues] style=(id_room(report)) {
             caption { "By day of sale, in " (currency.code()) "." }
@@ -108,9 +108,9 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                         td.n { (exact(Money::from_minor(report.due.minor() - rule.others.minor()), currency)) }
                     }
                 }
-                @if corrected {
+                @if others {
                     tr {
-                        th scope="row" colspan="4" { (ByRule::others_are(report)) }
+                        th scope="row" colspan="4" { (words::of_others(report)) }
                         td.n { (signed(rule.others, currency)) }
                     }
                     tr {

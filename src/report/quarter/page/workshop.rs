@@ -4,12 +4,13 @@ use super::charts::margin;
 use super::lists::{best, box_parts, corrections, costs, kept, returns};
 use super::tables::{balances, cautions, due, equation, id_room, wide};
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::by_rule::by_rule;
 use crate::accounts::quarter::figures::SaleLine;
 use crate::accounts::quarter::sums;
 use crate::report::export::record_cells;
 use crate::report::quarter::audience::Audience;
 use crate::report::quarter::words;
-use crate::report::text::amounts::exact;
+use crate::report::text::amounts::{exact, signed};
 use crate::report::text::dates::day_of_quarter;
 use crate::trade::{Currency, Money};
 use maud::{Markup, html};
@@ -57,7 +58,7 @@ pub(in crate::report) fn workshop(
 }
 
 fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
-    let sums = sums::sums(report);
+    let (sums, rule) = (sums::sums(report), by_rule(report));
     let money = |amount: Money| exact(amount, currency);
     let an_hour = |amount: Money, hours: i64| sums::per_hour(amount, hours).map(money);
     let heads = ["price", "cost", "margin", "hours", "margin an hour", "due"];
@@ -71,7 +72,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                 }
             }
             tbody {
-                @for line in &report.sales {
+                @for (line, due) in report.sales.iter().zip(&rule.dues) {
                     tr {
                         th scope="row" { (line.id) }
                         td.w { (words::briefly(&line.bike)) }
@@ -81,7 +82,7 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                         td { (money(line.margin)) }
                         td { (line.hours.map_or(String::new(), record_cells::hours)) }
                         td { (line.hours.and_then(|h| an_hour(line.margin, h)).unwrap_or_default()) }
-                        td { (money(line.due)) }
+                        td { (money(*due)) }
                     }
                 }
             }
@@ -93,7 +94,17 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                     td.n { (money(sums.margin)) }
                     td.n { (record_cells::hours(sums.hours)) }
                     td.n { (an_hour(sums.margin_with_hours, sums.hours).unwrap_or_default()) }
-                    td.n { (money(sums.due)) }
+                    td.n { (money(Money::from_minor(sums.due.minor() - rule.others.minor()))) }
+                }
+                @if rule.others != Money::ZERO {
+                    tr {
+                        th scope="row" colspan="8" { (words::of_others(report)) }
+                        td.n { (signed(rule.others, currency)) }
+                    }
+                    tr {
+                        th scope="row" colspan="8" { "due for the quarter" }
+                        td.n { (money(report.due)) }
+                    }
                 }
             }
         }
@@ -108,7 +119,7 @@ fn footnotes(report: &QuarterReport) -> Markup {
             @if report.sales.iter().any(unknown) {
                 " Bikes without hours are left out of the margin an hour of all."
             }
-            @if !report.corrections.is_empty() && sums::sums(report).due == report.due {
+            @if !report.corrections.is_empty() && !report.gives_price_alone() && sums::sums(report).due == report.due {
                 " The bikes' dues add up to the whole due, in which corrections of closed quarters are counted."
             }
         }

@@ -22,7 +22,7 @@ pub fn render(report: &QuarterReport, audience: Audience, currency: &Currency) -
     out.push('\n');
     paragraph(&mut out, "  => ", &words::in_short(report, currency));
     if is_quiet(report) {
-        out.push_str("\nNothing was sold, spent or handed over in this quarter.\n");
+        out.push_str("\nNothing was sold, handed back or handed over in this quarter.\n");
     }
     sales(&mut out, report, audience, currency);
     returns(&mut out, report, audience, currency);
@@ -85,12 +85,16 @@ fn due(out: &mut String, report: &QuarterReport, audience: Audience, currency: &
     } else {
         "due"
     };
-    // The rule stands above the sum, of which the due is a share.
+    // The rule stands above the sum, of which the due is a share, or above the due itself
+    // where the sum is not told.
     let added = lines.len() > 1;
-    if let Some(sum) = lines.last_mut().filter(|_| added) {
+    let told = audience.sees_dues(report);
+    if let Some(sum) = lines.last_mut().filter(|_| added && told) {
         sum.is_sum = true;
     }
-    lines.push(Line::new(of_it, [exact(report.due, currency)]));
+    let mut whole = Line::new(of_it, [exact(report.due, currency)]);
+    whole.is_sum = added && !told;
+    lines.push(whole);
     out.push('\n');
     table(out, "What is due", &[""], &lines, false);
     if report.carried_forward != Money::ZERO {

@@ -2,10 +2,10 @@
 
 use super::lines::{Line, paragraph, table};
 use crate::accounts::QuarterReport;
+use crate::accounts::quarter::by_rule::by_rule;
 use crate::accounts::quarter::figures::{Balance, LeftLine, ReturnLine};
 use crate::accounts::quarter::sums;
 use crate::report::quarter::audience::Audience;
-use crate::report::quarter::by_rule::{ByRule, by_rule};
 use crate::report::quarter::words;
 use crate::report::text::amounts::{exact, signed};
 use crate::report::text::wrap::{padded, width};
@@ -46,13 +46,11 @@ pub(in crate::report) fn sales(
     let ids = report.sales.iter().map(|line| width(&line.id));
     let room = ids.filter(|length| *length <= ID).max().unwrap_or(0);
     let rule = by_rule(report);
-    let apart = !audience.sees_costs() && audience.sees_dues(report);
-    let dues = rule.dues.into_iter().zip(&report.sales);
-    let dues = dues.map(|(due, line)| if apart { due } else { line.due });
+    let apart = audience.sees_dues(report) && rule.others != Money::ZERO;
     let mut lines: Vec<Line> = report
         .sales
         .iter()
-        .zip(dues)
+        .zip(rule.dues)
         .map(|(line, due)| {
             let what = match audience.sees_costs() {
                 true => words::briefly(&line.bike),
@@ -66,13 +64,11 @@ pub(in crate::report) fn sales(
     let sums = sums::sums(report);
     let mut all = words::bikes_sold(report.sales.len());
     let mut due = sums.due;
-    if apart && !report.corrections.is_empty() {
-        let amount = signed(rule.others, currency);
-        lines.push(Line::new(
-            ByRule::others_are(report),
-            [String::new(), amount],
-        ));
-        all += ", and corrections";
+    if apart {
+        let mut amounts = vec![String::new(); heads.len() - 1];
+        amounts.push(signed(rule.others, currency));
+        lines.push(Line::new(words::of_others(report), amounts));
+        all += ", and what comes of other quarters";
         due = report.due;
     }
     lines.push(Line::new(
@@ -81,7 +77,7 @@ pub(in crate::report) fn sales(
     ));
     out.push('\n');
     table(out, "What came in", heads, &lines, true);
-    if !(report.corrections.is_empty() || apart)
+    if !(report.corrections.is_empty() || report.gives_price_alone())
         && audience.sees_dues(report)
         && sums.due == report.due
     {
