@@ -243,3 +243,23 @@ fn a_column_of_asks_by_another_name_is_no_column_to_leave_out() {
         assert!(said.contains(column), "no '{column}' in\n{said}");
     }
 }
+
+#[test]
+fn a_word_in_the_place_of_a_price_says_how_it_left() {
+    let workshop = Workshop::new();
+    for (word, how) in [
+        ("Scrapped", "scrapped"),
+        ("given away", "given"),
+        ("gestohlen", "stolen"),
+    ] {
+        let csv = format!("bike,style,sold_on,sold_price\nB 2,city,2026-04-01,{word}\n");
+        workshop.file("sales.csv", csv);
+        let said = workshop.run(&["import", "sales", "@sales.csv"]).err;
+        let line = format!("wheelworth record leave --bike 'B 2' --as {how}");
+        assert!(
+            said.replace('\n', " ").contains(&line),
+            "no '{line}' in\n{said}"
+        );
+        assert_eq!(said.matches("sales.csv, line 2").count(), 1, "{said}");
+    }
+}

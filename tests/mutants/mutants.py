@@ -37,7 +37,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("places", nargs="+", help="files and folders, such as src/accounts")
     parser.add_argument("--sample", type=int, help="so many of each place, drawn by chance")
     parser.add_argument("--seed", type=int, default=1, help="which sample")
-    parser.add_argument("--only", help="of these, those with this text in their name")
+    parser.add_argument("--only", nargs="+", default=[""], help="of these, those with such text in their name")
     parser.add_argument("--jobs", type=int, default=2, help="mutants at once")
     return parser.parse_args()
 
@@ -166,7 +166,7 @@ def drawn(bench: Bench, asked: argparse.Namespace) -> list[dict]:
         chosen += chance.sample(all_here, count)
     for number, mutant in enumerate(chosen):
         mutant["id"] = number
-    chosen = [mutant for mutant in chosen if (asked.only or "") in mutant["name"]]
+    chosen = [mutant for mutant in chosen if any(text in mutant["name"] for text in asked.only)]
     out = bench.write(chosen)
     while True:
         viable = [mutant for mutant in chosen if mutant["id"] not in out]

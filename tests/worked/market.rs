@@ -40,16 +40,18 @@
 //!   is their mean: sqrt(0.855 · 0.95) - 1 = sqrt(0.81225) - 1 = -0.0987508
 //!   against the last ask: A alone, 171/180 - 1 = -0.05
 
-use crate::support::records::{Says as _, in_memory, sale, units};
+use crate::support::records::{Says as _, comp, in_memory, sale, units};
 use crate::support::tolerance::{SAME_NUMBER, assert_near};
 use crate::support::workshop::Workshop;
+use jiff::ToSpan as _;
 use serde_json::Value;
 use wheelworth::pricing::Priors;
 use wheelworth::pricing::market::haggling::Against;
+use wheelworth::pricing::market::takeaways::{Pace, of_days};
 use wheelworth::pricing::market::{Market, MarketQuestion, market};
 use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::trade::gone::{Left, LeftAs};
-use wheelworth::trade::{AskChange, Currency, Day, Sale};
+use wheelworth::trade::{AskChange, Comparable, Currency, Day, Outcome, Sale, Style};
 
 const COMPS: &str = "\
 listing,source,style,listed_on,first_seen,last_seen,ask,outcome,ended_on
@@ -271,6 +273,47 @@ fn a_bike_that_was_given_away_stood_unsold_until_then() {
     assert_eq!((falls[0].0, falls[1].0), (0.5, 20.0));
     assert_near("half a day", falls[0].1, 2.0 / 3.0, SAME_NUMBER);
     assert_near("all", falls[1].1, 0.0, SAME_NUMBER);
+}
+
+/// Half of twelve own bikes are sold by a day, half of twelve comps by the fourteenth: a
+/// fifth less is quicker, a quarter more slower.
+#[test]
+fn own_bikes_are_quicker_slower_or_alike() {
+    let pace = |days: i64| {
+        let until = |day: Day, days: i64| day.saturating_add(days.days());
+        let own = (0..12).map(|n| {
+            let listed = until(on(2, 1), n);
+            sale(&format!("O{n}"))
+                .listed(listed, 100)
+                .sold(until(listed, days), 95)
+        });
+        let comps = (0..12).map(|n| {
+            let listed = until(on(2, 1), n);
+            Comparable {
+                listed_on: Some(listed),
+                first_seen: Some(listed),
+                last_seen: Some(until(listed, 14)),
+                ended_on: Some(until(listed, 14)),
+                outcome: Outcome::Sold,
+                ..comp(format!("c{n}"), Style::City, units(120))
+            }
+        });
+        let records = InMemory {
+            sales: own.collect(),
+            comps: comps.map(|comp| (comp, 1.0)).collect(),
+            asks: Vec::new(),
+        };
+        of_days(&market_of(&records, on(5, 1)))
+    };
+    // 0.8 and 1.25 times 14 are 11.2 and 17.5.
+    for (days, expected) in [
+        (11, Pace::Faster(11.0, 14.0)),
+        (12, Pace::Alike(12.0, 14.0)),
+        (17, Pace::Alike(17.0, 14.0)),
+        (18, Pace::Slower(18.0, 14.0)),
+    ] {
+        assert_eq!(pace(days), expected);
+    }
 }
 
 /// The market's days and the plan's pace count a comp that is gone alike.

@@ -351,12 +351,12 @@ impl<'r> RowCells<'r> {
         is_long
     }
 
-    /// Notes a character that nobody sees: what differs by it alone looks alike.
     /// Tells something of a good row.
     pub(in crate::intake) fn note(&mut self, note: RowNote) {
         self.notes.push(note);
     }
 
+    /// Notes a character that nobody sees: what differs by it alone looks alike.
     pub(in crate::intake) fn note_invisible(&mut self, field: usize) {
         let text = self.cell(field);
         if let Some(character) = invisible(text) {

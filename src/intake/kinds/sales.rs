@@ -1,10 +1,11 @@
 //! `sales.csv`: the user's own bikes, sold or on hand.
 
 use crate::intake::cells::features::not_a_word;
+use crate::intake::cells::meanings::meaning;
 use crate::intake::cells::row::{RowCells, Zero};
 use crate::intake::field::{BikePlaces, Field, place};
 use crate::intake::kind::Kind;
-use crate::intake::problems::columns::word_flag;
+use crate::intake::problems::columns::{shell_word, word_flag};
 use crate::intake::problems::problem::{CellProblem, RowNote};
 use crate::trade::sale::Sold;
 use crate::trade::{Day, Left, LeftAs, Money, Sale};
@@ -80,6 +81,7 @@ impl Kind for Sales {
         let bought_on = row.day(BOUGHT_ON);
         let listed_on = row.day(LISTED_ON);
         let ask = row.money(ASK, Zero::Refused);
+        not_sold(row);
         let sold_on = row.day(SOLD_ON);
         let sold_price = row.money(SOLD_PRICE, Zero::Allowed);
         let a_sale = ("a sale has both", "it is not sold");
@@ -123,6 +125,27 @@ impl Kind for Sales {
 
 /// The word that says of a bike that it was sold, where one column holds how each left.
 pub(in crate::intake) const SOLD: &str = "sold";
+
+/// Where a word stands in the place of a price that says how a bike left without a sale.
+fn not_sold(row: &mut RowCells<'_>) {
+    let said = row.cell(SOLD_PRICE).to_lowercase();
+    let read = || meaning("left_as", &said).and_then(|(ours, _)| LeftAs::from_word(ours));
+    let Some(how) = LeftAs::from_word(&said).or_else(read) else {
+        return;
+    };
+    let mend = format!(
+        "It was not sold: leave the cell empty, and once it is imported 'wheelworth record leave --bike {} --as {}' \
+         says so; or give the file columns left_on and left_as.",
+        match row.cell(BIKE) {
+            "" => "ID".to_string(),
+            id => shell_word(id),
+        },
+        how.word()
+    );
+    row.refuse(SOLD_PRICE, CellProblem::new("what the buyer paid", mend));
+    row.hide(SOLD_PRICE);
+    row.hide(SOLD_ON);
+}
 
 /// Where one column holds the day on which a bike left, sold or not, `left_as` says which of
 /// the two it is.

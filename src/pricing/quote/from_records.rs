@@ -31,16 +31,8 @@ pub(super) fn from_records(
     let one = |column: usize| block(column..column + 1);
     let age = block(features::AGE) + block(features::STYLE_AGE) + one(features::VINTAGE);
     let tier = block(features::TIER) + block(features::STYLE_TIER);
-    // An unknown new price is as expected: its line would be 0.
-    let new_price = one(features::NEW_PRICE);
-    let style = block(features::STYLE)
-        + if known(NEW_PRICE_KNOWN) {
-            0.0
-        } else {
-            new_price
-        };
     let mut steps = vec![
-        ("style", true, style),
+        ("style", true, block(features::STYLE)),
         ("age", known(AGE_KNOWN), age),
         (
             "condition",
@@ -54,9 +46,10 @@ pub(super) fn from_records(
     if question.bike.style != Style::Kids || size != 0.0 {
         steps.push(("size", known(SIZE_KNOWN), size));
     }
+    // An unknown new price is as expected and moves nothing.
     let second = model.second_opinion(&here, &x).moves;
     if known(NEW_PRICE_KNOWN) {
-        steps.push(("new price", true, new_price + second));
+        steps.push(("new price", true, one(features::NEW_PRICE) + second));
     }
     about_records(model, &question.bike, &here, cautions);
     Unrounded {

@@ -174,3 +174,42 @@ pub fn asked(
     }));
     asks
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{MarkDowns, asked};
+    use crate::trade::sale::Sold;
+    use crate::trade::{Bike, Currency, Day, Money, Sale, Style};
+
+    /// Sold after 24 days at its first ask, by somebody who cuts a tenth each ten days: two
+    /// cuts were not made, and the next would have come on day 30. Where no change is
+    /// noted of any bike, nobody knows, and the first would have come on day 10.
+    #[test]
+    fn mark_downs_go_on_where_the_bike_was_sold() {
+        let sale = Sale {
+            listed_on: Some(Day::constant(2026, 3, 1)),
+            ask: Some(Money::from_minor(20_000)),
+            sold: Some(Sold {
+                on: Day::constant(2026, 3, 25),
+                price: Money::from_minor(19_000),
+            }),
+            ..Sale::of("B-1", Bike::of(Style::City))
+        };
+        let currency = Currency::from_code("EUR").unwrap();
+        let ln_step = 0.9_f64.ln();
+        for (noted, next) in [(true, 30.0), (false, 10.0)] {
+            let habit = MarkDowns {
+                days: 10.0,
+                ln_step,
+                noted,
+            };
+            let asks = asked(&sale, &[], &habit, Day::constant(2026, 5, 2), &currency);
+            let expected = [(0.0, 200.0), (next, 180.0), (next + 10.0, 162.0)];
+            for ((age, ask), (day, units)) in asks.iter().zip(expected) {
+                assert_eq!(*age, day, "{asks:?}");
+                assert!((ask.exp() - units).abs() < 1e-9, "{asks:?}");
+            }
+            assert!(asks.len() > 3, "{asks:?}");
+        }
+    }
+}
