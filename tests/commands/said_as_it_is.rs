@@ -263,3 +263,12 @@ fn a_word_in_the_place_of_a_price_says_how_it_left() {
         assert_eq!(said.matches("sales.csv, line 2").count(), 1, "{said}");
     }
 }
+
+#[test]
+fn no_hours_have_no_earnings_an_hour() {
+    let workshop = Workshop::busy();
+    let line = "price --style hybrid --made 2016 --cost 10 --hours";
+    let out = |hours: u8| run(&workshop, &format!("{line} {hours}")).done().out;
+    assert!(out(2).contains("an hour"), "{}", out(2));
+    assert!(!out(0).contains("an hour"), "{}", out(0));
+}

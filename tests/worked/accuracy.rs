@@ -4,6 +4,7 @@ use crate::support::tolerance::assert_near;
 use jiff::ToSpan as _;
 use wheelworth::pricing::accuracy::days::DaysHeldUp;
 use wheelworth::pricing::accuracy::drift::Drift;
+use wheelworth::pricing::accuracy::errors::ToldSale;
 use wheelworth::pricing::accuracy::trial::{OwnBike, Regraded, Trial};
 use wheelworth::pricing::accuracy::worst::{LooksLike, worst};
 use wheelworth::trade::gone::{Left, LeftAs};
@@ -160,6 +161,9 @@ fn days_count_only_bikes_listed_so_long_ago() {
     assert_near("within 30", thirty.1, 4.0, 1e-9);
     assert_near("within 60", sixty.1, 5.0, 1e-9);
     assert_near("told", sixty.2, 0.9, 1e-12);
+    // Nine, seven and six bikes are one group each: five belong into one at least.
+    let groups: Vec<usize> = held.steps.iter().map(|step| step.bikes).collect();
+    assert_eq!(groups, [9, 7, 6]);
     let few = DaysHeldUp::of(&bikes[..4], |bike| bike.before.as_ref(), day(300));
     assert!(few.horizons.iter().all(Option::is_none) && few.steps.is_empty());
 }
@@ -193,6 +197,16 @@ fn chances_are_told_in_groups_that_hold_each_bike_once() {
         let sold = (from..to).filter(|n| n % 2 == 0).count();
         assert_near("sold", step.observed, sold as f64 / all, 1e-12);
     }
+}
+
+#[test]
+fn a_sale_stands_beside_the_range_that_was_told_of_it() {
+    let sold = bike("S", 0, Some(5), 110.0, 0.4);
+    let told = ToldSale::of(&sold).unwrap();
+    assert_near("error", told.error(), 0.1, 1e-12);
+    let (low, high) = told.range();
+    assert_near("low", low, -0.2, 1e-12);
+    assert_near("high", high, 0.25, 1e-12);
 }
 
 #[test]

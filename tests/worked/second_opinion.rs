@@ -16,14 +16,9 @@
 //!
 //! (0.00016 years beyond 8 take 0.002 off.)
 
-use crate::support::records::{comp, units};
 use crate::support::tolerance::assert_near;
 use crate::support::workshop::Workshop;
-use wheelworth::pricing::records::observation::InMemory;
 use wheelworth::pricing::value::depreciation::Opinion;
-use wheelworth::pricing::value::reduce::Unobserved;
-use wheelworth::pricing::{Priors, ValueModel, ValueSettings};
-use wheelworth::trade::{Bike, Comparable, Condition, Currency, Day, Money, Style, Tier};
 
 #[test]
 fn an_empty_book_and_a_dear_hybrid() {
@@ -54,52 +49,4 @@ fn opinions_far_apart_leave_more_doubt() {
     assert_near("its doubt", near.variance, 0.03, 1e-12);
     assert_near("far", far.mean, 5.25, 1e-12);
     assert_near("its doubt", far.variance, 0.03 + 0.1875 * 0.84, 1e-12);
-}
-
-/// What is left of a new price is learnt of bikes, not of adverts: each bike seen twice,
-/// each time at half its weight, says what it says seen once.
-#[test]
-fn a_bike_listed_twice_says_once_what_is_left_of_its_new_price() {
-    let seen = Day::constant(2026, 4, 20);
-    let one = |number: i64, copy: &str| Comparable {
-        bike: Bike {
-            made: Some(2018.into()),
-            condition: Some(Condition::Rider),
-            tier: Some(Tier::Club),
-            new_price: Some(Money::from_minor(90_000 + 1_000 * number)),
-            ..Bike::of(Style::Hybrid)
-        },
-        first_seen: Some(seen),
-        last_seen: Some(seen),
-        ..comp(
-            format!("{number} {copy}"),
-            Style::Hybrid,
-            units(380 + 7 * (number % 5)),
-        )
-    };
-    let learnt = |comps: Vec<(Comparable, f64)>| {
-        let model = ValueModel {
-            priors: Priors::shipped(),
-            settings: ValueSettings {
-                as_of: Day::constant(2026, 5, 2),
-                currency: Currency::from_code("EUR").unwrap(),
-                without: None,
-            },
-        };
-        let records = InMemory {
-            sales: Vec::new(),
-            comps,
-            asks: Vec::new(),
-        };
-        model.fit(&records, &mut Unobserved).unwrap().depreciation
-    };
-    let once = learnt((0..12).map(|n| (one(n, ""), 1.0)).collect());
-    let halves = (0..12).flat_map(|n| [(one(n, "a"), 0.5), (one(n, "b"), 0.5)]);
-    let twice = learnt(halves.collect());
-    let unseen = learnt(Vec::new());
-    assert!(once.anchor.1 < 0.7 * unseen.anchor.1, "{once:?} {unseen:?}");
-    // Sums in another order.
-    assert_near("the level", twice.anchor.0, once.anchor.0, 1e-9);
-    assert_near("its doubt", twice.anchor.1, once.anchor.1, 1e-9);
-    assert_near("one bike's doubt", twice.around, once.around, 1e-9);
 }

@@ -17,7 +17,8 @@ pub struct ToldSale<'a> {
 }
 
 impl<'a> ToldSale<'a> {
-    fn of(bike: &'a OwnBike) -> Option<Self> {
+    /// That of a bike; `None` where it is not sold or nothing was told.
+    pub fn of(bike: &'a OwnBike) -> Option<Self> {
         Some(Self {
             on: bike.sale.sold?.on,
             trial: bike.before.as_ref().or(bike.left_out.as_ref())?,
