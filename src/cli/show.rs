@@ -6,6 +6,7 @@ use super::renamed::names_now;
 use super::{inspections, like_id};
 use crate::accounts::life::{Life, lives};
 use crate::book::{Book, RowKey};
+use crate::intake::made_visible;
 use crate::report::bikes::card::{self, BikeCard, Changed, CompCard};
 use crate::trade::{Comparable, Day, Money, Sale};
 use clap::Args;
@@ -58,12 +59,13 @@ pub(super) fn run(context: &mut Context<'_>, arguments: &Show) -> Result<u8, Fai
     if values.is_empty() {
         let names = names_now(&book)?;
         let near = like_id::nearest(all.iter().map(|life| life.sale.id.as_str()), id);
-        let hint = match (names.get(id), near) {
-            (Some(now), _) => format!("It is called {now} now."),
-            (None, Some(near)) => {
-                format!("Did you mean {near}? 'wheelworth list' shows all bikes.")
-            }
-            (None, None) => "'wheelworth list' shows all bikes.".into(),
+        let hint = if let Some(now) = names.get(id) {
+            format!("It is called {now} now.")
+        } else if let Some(comp) = seen_alike(&book, id)? {
+            format!("Did you mean the comp {}?", made_visible(&comp))
+        } else {
+            let mean = near.map_or(String::new(), |near| format!("Did you mean {near}? "));
+            format!("{mean}'wheelworth list' shows all bikes.")
         };
         return Err(Failure::refused(
             format!("'{id}': the book has no such bike and no such comp"),
@@ -144,6 +146,17 @@ fn comps(book: &Book, listing: &str, as_of: Day) -> Result<Vec<Comparable>, Fail
         let known = comp.known_from().is_none_or(|from| from <= as_of);
         if comp.listing == listing && known {
             found.push(comp.clone());
+        }
+    })?;
+    Ok(found)
+}
+
+/// The listing of a comp that differs from an id by capitals and blanks alone.
+fn seen_alike(book: &Book, id: &str) -> Result<Option<String>, Failure> {
+    let (said, mut found) = (like_id::seen(id), None);
+    book.each_comp(&mut |_, comp| {
+        if found.is_none() && like_id::seen(&comp.listing) == said {
+            found = Some(comp.listing.clone());
         }
     })?;
     Ok(found)

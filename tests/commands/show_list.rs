@@ -133,4 +133,6 @@ fn a_comp_is_shown_and_an_unknown_id_is_told() {
     workshop
         .run(&["show", "B-01"])
         .says(1, &["no such bike and no such comp", "Did you mean B-1?"]);
+    let output = workshop.run(&["show", "X 1"]);
+    output.says(1, &["no such bike", "Did you mean the comp x1?"]);
 }

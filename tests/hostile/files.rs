@@ -123,6 +123,7 @@ fn files_of_other_kinds() {
         (&b"PK\x03\x04rest"[..], "cannot be read as a spreadsheet"),
         (b"\x1f\x8brest", "gzip"),
         (b"%PDF-1.7", "PDF"),
+        (b"\x89PNG\r\n\x1a\n", "picture"),
         (b"\xff\xfel\x00i\x00", "UTF-16"),
         (b"listing,style,ask\nc1,ro\x00ad,100\n", "NUL"),
     ] {

@@ -107,7 +107,8 @@ class Bench:
         if built.returncode:
             sys.exit(built.stderr)
         made = [json.loads(line) for line in built.stdout.splitlines()]
-        by_name = {m["target"]["name"]: m["executable"] for m in made if m.get("executable")}
+        tests = [m for m in made if m.get("executable") and m["profile"]["test"]]
+        by_name = {m["target"]["name"]: m["executable"] for m in tests}
         threads = f"--test-threads={max(1, (os.cpu_count() or 2) // 2 * 2)}"
         doc = ["cargo", "test", "--locked", "--doc", "-q"]
         return [by_name["wheelworth"], threads], [by_name["suite"], threads], doc
@@ -162,8 +163,9 @@ def drawn(bench: Bench, asked: argparse.Namespace) -> list[dict]:
     chance, chosen = random.Random(asked.seed), []
     for place in asked.places:
         all_here = bench.listed(place)
-        count = min(len(all_here), asked.sample or len(all_here))
-        chosen += chance.sample(all_here, count)
+        if asked.sample:
+            chance.shuffle(all_here)
+        chosen += all_here[: asked.sample]
     for number, mutant in enumerate(chosen):
         mutant["id"] = number
     chosen = [mutant for mutant in chosen if any(text in mutant["name"] for text in asked.only)]

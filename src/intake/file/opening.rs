@@ -23,6 +23,8 @@ const SIGNATURES: &[(&[u8], &str)] = &[
     (b"\x28\xb5\x2f\xfd", "a zstd-compressed file"),
     (b"7z\xbc\xaf", "a 7z archive"),
     (b"%PDF-", "a PDF document"),
+    (b"\x89PNG", "a picture"),
+    (b"\xff\xd8\xff", "a picture"),
     (b"SQLite format 3", "an SQLite database"),
     (b"PAR1", "a Parquet file"),
     (b"<!DOCTYPE html", "a page of the web"),

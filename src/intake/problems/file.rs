@@ -263,6 +263,10 @@ impl FileProblem {
             Self::NotText { looks_like, .. } if looks_like.contains("page") => {
                 "Open it in a spreadsheet, and save it as .xlsx, .ods or CSV in UTF-8.".to_string()
             }
+            Self::NotText {
+                looks_like: "a picture",
+                ..
+            } => "Type its rows into a spreadsheet, and import that.".to_string(),
             Self::NotText { .. } => {
                 "Save it as CSV in UTF-8 from the program that made it.".to_string()
             }

@@ -198,7 +198,12 @@ fn course(report: &QuarterReport, currency: &Currency) -> Result<Markup, String>
     let starts = report.giving.year_starts;
     let table = html! {
         table.f1.long {
-            caption { span { "Since the first record, in " (currency.code()) "; owed below 0 is given ahead." } }
+            caption {
+                span {
+                    "Since the first record, in " (currency.code()) "; owed below 0 is given ahead. A bike that came back \
+                     counts as not sold."
+                }
+            }
             thead {
                 tr {
                     th scope="col" { "Quarter" }

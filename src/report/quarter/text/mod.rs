@@ -109,10 +109,12 @@ fn so_far(out: &mut String, report: &QuarterReport, currency: &Currency) {
         return;
     };
     let sold: i64 = report.course.iter().map(|line| line.sold).sum();
+    let back = report.returns.iter().any(|line| line.came_back);
     let line = format!(
-        "Since {}: {}, {} {currency} handed over in all.",
+        "Since {}: {}{}, {} {currency} handed over in all.",
         first.quarter,
         words::bikes_sold(usize::try_from(sold).unwrap_or(0)),
+        if back { " that did not come back" } else { "" },
         exact(last.given_so_far, currency)
     );
     out.push('\n');
