@@ -171,7 +171,7 @@ fn costs_that_count_in_place_of_another_sum_are_told_once_a_column() {
                 B-1,2025-09-12,purchase,,61,";
     insta::assert_snapshot!(told(rows), @r"
     caution 1: @costs.csv, line 3: B-1: 20.00 EUR counts for parts now, by your list of costs, and no more the 50.00 in your list of bikes; record any cost that is missing
-    caution 2: @costs.csv, line 5: B-1: 61.00 EUR counts for purchase now, by your list of costs, and no more the 60.00 in your list of bikes; nothing to do if that is right
+    caution 2: @costs.csv, line 5: B-1: 61.00 EUR counts for purchase now, by your list of costs, and no more the 60.00 in your list of bikes; nothing to do if that is all of it; else record the others too
     ");
     // What was taken from the box replaces nothing; what nobody said is not replaced.
     assert_eq!(told("B-1,2025-09-10,part,chain,12,yes"), "");

@@ -269,6 +269,6 @@ fn no_hours_have_no_earnings_an_hour() {
     let workshop = Workshop::busy();
     let line = "price --style hybrid --made 2016 --cost 10 --hours";
     let out = |hours: u8| run(&workshop, &format!("{line} {hours}")).done().out;
-    assert!(out(2).contains("an hour"), "{}", out(2));
-    assert!(!out(0).contains("an hour"), "{}", out(0));
+    assert!(out(2).contains("for each hour"), "{}", out(2));
+    assert!(!out(0).contains("for each hour"), "{}", out(0));
 }

@@ -283,7 +283,7 @@ fn own_bikes_are_quicker_slower_or_alike() {
         let until = |day: Day, days: i64| day.saturating_add(days.days());
         let own = (0..12).map(|n| {
             let listed = until(on(2, 1), n);
-            sale(&format!("O{n}"))
+            sale(format!("O{n}"))
                 .listed(listed, 100)
                 .sold(until(listed, days), 95)
         });

@@ -243,7 +243,7 @@ pub(crate) fn counted_instead(bike: &str, replaced: &Replaced, currency: &Curren
     let next = if replaced.counted < replaced.said {
         "record any cost that is missing"
     } else {
-        "nothing to do if that is right"
+        "nothing to do if that is all of it; else record the others too"
     };
     format!(
         "{bike}: {} {currency} counts for {} now, by your list of costs, and no more the {} in your list of \

@@ -260,16 +260,7 @@ impl FileProblem {
             Self::OneColumn { .. } => {
                 "A list has several columns; in a text file comma, semicolon or tab stands between the cells.".to_string()
             }
-            Self::NotText { looks_like, .. } if looks_like.contains("page") => {
-                "Open it in a spreadsheet, and save it as .xlsx, .ods or CSV in UTF-8.".to_string()
-            }
-            Self::NotText {
-                looks_like: "a picture",
-                ..
-            } => "Type its rows into a spreadsheet, and import that.".to_string(),
-            Self::NotText { .. } => {
-                "Save it as CSV in UTF-8 from the program that made it.".to_string()
-            }
+            Self::NotText { looks_like, .. } => as_text(looks_like).to_string(),
             Self::Sheet { mend, .. } => mend.clone(),
             Self::SeveralSheets { command, .. } => match command {
                 Some(command) => {
@@ -339,4 +330,15 @@ fn mend_of_header(problems: &[ColumnProblem], command: Option<&str>, ready: bool
         lines.push(format!("  {command}"));
     }
     lines.join("\n")
+}
+
+/// How the rows of a file that is no text can be had.
+fn as_text(looks_like: &str) -> &'static str {
+    match looks_like {
+        "a picture" => "Type its rows into a spreadsheet, and import that.",
+        page if page.contains("page") => {
+            "Open it in a spreadsheet, and save it as .xlsx, .ods or CSV in UTF-8."
+        }
+        _ => "Save it as CSV in UTF-8 from the program that made it.",
+    }
 }
