@@ -69,8 +69,8 @@ impl<'a> Event<'a> {
     /// sale that holds. When the bike comes back the money handed back is taken off and
     /// the cost of the sale with it, since the bike is stock again; the sale that
     /// holds then counts the whole cost. (Nothing is given back under `give net` of a
-    /// sale under `give price`: its cost was never taken off.) What is handed back while the buyer keeps the
-    /// bike is taken off the price alone. A bike that left counts its cost, but for one
+    /// sale under `give price`: its cost was never taken off.) What is handed back while
+    /// the buyer keeps the bike is taken off the price alone. A bike that left counts its cost, but for one
     /// that its owner keeps.
     ///
     /// `costs`: those of the bike that are to be counted, in any order.

@@ -6,6 +6,7 @@ use crate::intake::cells::row::{RowCells, Zero};
 use crate::intake::field::{BikePlaces, Field, place};
 use crate::intake::kind::Kind;
 use crate::intake::problems::columns::{shell_word, word_flag};
+use crate::intake::problems::pointing::shortened;
 use crate::intake::problems::problem::{CellProblem, RowNote};
 use crate::trade::sale::Sold;
 use crate::trade::{Day, Left, LeftAs, Money, Sale};
@@ -138,7 +139,7 @@ fn not_sold(row: &mut RowCells<'_>) {
          says so; or give the file columns left_on and left_as.",
         match row.cell(BIKE) {
             "" => "ID".to_string(),
-            id => shell_word(id),
+            id => shell_word(&shortened(id)),
         },
         how.word()
     );
