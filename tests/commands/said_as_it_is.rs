@@ -134,6 +134,34 @@ fn each_bikes_due_is_its_own_on_every_page() {
     assert!(earned.contains("48.00"), "{out}");
 }
 
+/// 240 at 50 % was 120; the refund of 240 at 100 % is 240.
+#[test]
+fn a_refund_at_another_share_says_by_how_much() {
+    let workshop = Workshop::giving_to("Reading Room", &["--give", "price", "--share", "50"]);
+    let lines = [
+        "record sale --bike R --style road --purchase 60 --sold-on 2026-03-30 --sold-price 240",
+        "rule --from 2026-04-01 --share 100",
+        "record return --bike R --on 2026-04-02",
+        "record sale --bike S --style city --purchase 10 --sold-on 2026-04-12 --sold-price 300",
+    ];
+    for line in lines {
+        run(&workshop, line).done();
+    }
+    let found = run(&workshop, "quarter 2026-Q2 --format json")
+        .done()
+        .json();
+    let cautions = found["cautions"].as_array().unwrap();
+    let told = cautions
+        .iter()
+        .find(|one| one["code"] == "other_share")
+        .unwrap();
+    assert_eq!(
+        told["text"],
+        "What is handed back or corrected of 2026-Q1 (R) counts at this quarter's share, 100 %. At the 50 % of that \
+         quarter 120.00 EUR more would be due."
+    );
+}
+
 #[test]
 fn a_comp_is_told_with_a_day_on_which_it_was_seen() {
     let workshop = Workshop::new().comps(
@@ -206,7 +234,7 @@ fn a_check_that_nobody_did_costs_a_look_and_no_repair() {
     let out = run(&workshop, line).done().out;
     let told = out.replace('\n', " ");
     assert!(
-        told.contains("recall check has not been done, which takes only a look"),
+        told.contains("not checked yet: recall check. It takes only a look"),
         "{out}"
     );
     assert!(!told.contains("to repair recall check"), "{out}");

@@ -40,10 +40,9 @@ fn not_yet(offer: &Offer, asks: &str, most: &str) -> String {
         let (looks, repairs) = only_a_look(&offer.left_open);
         if repairs.is_empty() {
             return format!(
-                "Do not buy it yet for {asks}: {} {} not been done, which takes only a look. Do it now, mark the sheet \
-                 and ask again. Until then it counts as a project that nobody rides, worth up to {most}.",
-                listed(&looks),
-                if looks.len() == 1 { "has" } else { "have" },
+                "Do not buy it yet for {asks}, as this is not checked yet: {}. It takes only a look: do it now, mark \
+                 the sheet and ask again. Until then it counts as a project that nobody rides, worth up to {most}.",
+                listed(&looks)
             );
         }
         return format!(

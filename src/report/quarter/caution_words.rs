@@ -137,7 +137,8 @@ pub fn words(caution: &QuarterCaution, currency: &Currency) -> String {
             shares: [then, now],
             more,
         } => format!(
-            "What is handed back or corrected of {of} ({}) counts at this quarter's share, {}. At the {} of that              quarter {} {} would be due.",
+            "What is handed back or corrected of {of} ({}) counts at this quarter's share, {}. At the {} of that \
+             quarter {} {} would be due.",
             some(bikes),
             percent(*now),
             percent(*then),
