@@ -9,6 +9,12 @@ fn run(workshop: &Workshop, line: &str) -> Output {
     workshop.run(&line.split(' ').collect::<Vec<_>>())
 }
 
+fn all_done(workshop: &Workshop, lines: &[&str]) {
+    for line in lines {
+        run(workshop, line).done();
+    }
+}
+
 #[test]
 fn a_reference_that_is_used_again_takes_no_gift_away() {
     let workshop = Workshop::giving_to("Reading Room", &[]);
@@ -93,9 +99,7 @@ fn each_bikes_due_is_its_own_on_every_page() {
         "record return --bike R --refund 20 --on 2026-04-15",
         "record sale --bike S --style city --purchase 50 --hours 2 --sold-on 2026-04-20 --sold-price 120",
     ];
-    for line in lines {
-        run(&workshop, line).done();
-    }
+    all_done(&workshop, &lines);
     for reader in ["beneficiary", "workshop"] {
         let line = format!("quarter 2026-Q2 --for {reader} --csv @lines.csv --html @page.html");
         let out = run(&workshop, &line).done().out;
@@ -144,9 +148,7 @@ fn a_refund_at_another_share_says_by_how_much() {
         "record return --bike R --on 2026-04-02",
         "record sale --bike S --style city --purchase 10 --sold-on 2026-04-12 --sold-price 300",
     ];
-    for line in lines {
-        run(&workshop, line).done();
-    }
+    all_done(&workshop, &lines);
     let found = run(&workshop, "quarter 2026-Q2 --format json")
         .done()
         .json();

@@ -163,8 +163,15 @@ fn a_correction_goes_by_the_rule_of_the_quarter_that_is_corrected() {
         amounts,
         [(Some("B-1"), Money::ZERO), (Some("B-9"), money("20.00"))]
     );
-    // Half of 20.00.
+    // Half of 20.00; all of it at the share of then. B-1's cost changes no due.
     assert_eq!(report.due, money("10.00"));
+    let told = QuarterCaution::OtherShare {
+        of: quarter("2026-Q1"),
+        bikes: vec!["B-9".into()],
+        shares: [10_000, 5_000],
+        more: money("10.00"),
+    };
+    assert!(report.cautions.contains(&told), "{:?}", report.cautions);
     // Who sees no costs sees no part of a due that would tell them, the other way round.
     assert!(!report.gives_price_alone());
     records.changes.clear();
@@ -243,6 +250,20 @@ fn what_comes_back_of_a_quarter_with_another_rule() {
         more: money("50.00"),
     };
     assert!(report.cautions.contains(&told), "{:?}", report.cautions);
+    // Of what is left both times: 100 less the cost of 40 go off, 30 more than at the half.
+    records.giving.give = Give::Net;
+    let report = records.report("2026-Q2", "2026-06-30");
+    assert_eq!(report.returns[0].cost_back, money("40.00"));
+    // 150 - 10 - 100 + 40.
+    assert_eq!(report.due, money("80.00"));
+    let told = QuarterCaution::OtherShare {
+        of: quarter("2026-Q1"),
+        bikes: vec!["B-1".into()],
+        shares: [5_000, 10_000],
+        more: money("30.00"),
+    };
+    assert!(report.cautions.contains(&told), "{:?}", report.cautions);
+    records.giving.give = Give::Price;
     // Under one rule the cost goes back into stock, and there is nothing to say.
     records.changes.clear();
     let report = records.report("2026-Q2", "2026-06-30");

@@ -1,10 +1,11 @@
 //! Each bike's part of the due by the rule alone, with what comes of other quarters as an
 //! amount of its own: what a reader can check with the price of the bike.
 
-use super::figures::{QuarterReport, ReturnLine, SaleLine};
+use super::figures::QuarterReport;
+use super::lines::weight;
 use crate::accounts::share;
-use crate::trade::Money;
 use crate::trade::money::split;
+use crate::trade::{Give, Money};
 
 /// The due in parts that add up to it.
 pub struct ByRule {
@@ -25,12 +26,7 @@ pub fn by_rule(report: &QuarterReport) -> ByRule {
             others: Money::ZERO,
         };
     }
-    let kept = |line: &SaleLine| {
-        let of_it = |one: &&ReturnLine| one.id == line.id && one.sold_on == Some(line.sold_on);
-        let back = report.returns.iter().filter(of_it);
-        let back: i64 = back.map(|one| one.refund.minor()).sum();
-        u64::try_from(line.sold_price.minor() - back).unwrap_or(0)
-    };
+    let kept = |line| weight(line, &report.returns, Give::Price);
     let prices: Vec<u64> = report.sales.iter().map(kept).collect();
     let whole: i128 = prices.iter().map(|price| i128::from(*price)).sum();
     let due = i64::try_from(share::of(whole, report.giving.share)).unwrap_or(i64::MAX);

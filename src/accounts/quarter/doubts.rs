@@ -117,6 +117,7 @@ fn other_shares(report: &QuarterReport, ledger: &Ledger<'_>) -> Vec<QuarterCauti
     let corrected = report
         .corrections
         .iter()
+        .filter(|one| one.amount != Money::ZERO)
         .filter_map(|one| Some((one.of, one.bike.as_ref()?, one.amount)));
     let back = report.returns.iter().filter_map(|one| {
         let of = Quarter::of(one.sold_on?, ledger.rules.year_starts());

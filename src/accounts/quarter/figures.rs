@@ -109,6 +109,11 @@ pub struct ReturnLine {
 }
 
 impl ReturnLine {
+    /// Whether it is of a sale of the same quarter.
+    pub fn is_of(&self, sale: &SaleLine) -> bool {
+        self.id == sale.id && self.sold_on == Some(sale.sold_on)
+    }
+
     /// What it takes away from what is left, 0 or less where the bike cost no more
     /// than was handed back.
     pub fn change(&self) -> Money {

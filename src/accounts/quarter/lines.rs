@@ -149,9 +149,8 @@ fn less(amount: Money, other: Money) -> Money {
 }
 
 /// By what a sale takes part in the quarter's due.
-fn weight(line: &SaleLine, returns: &[ReturnLine], give: Give) -> u64 {
-    let of_it = |one: &&ReturnLine| one.id == line.id && one.sold_on == Some(line.sold_on);
-    let returns = returns.iter().filter(of_it);
+pub(super) fn weight(line: &SaleLine, returns: &[ReturnLine], give: Give) -> u64 {
+    let returns = returns.iter().filter(|one| one.is_of(line));
     let left = match give {
         Give::Price => returns.fold(line.sold_price, |left, one| less(left, one.refund)),
         Give::Net => returns.fold(line.margin, |left, one| {

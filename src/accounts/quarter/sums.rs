@@ -180,7 +180,7 @@ pub fn earned(report: &QuarterReport, most: usize) -> Earned {
     let nothing_due = dues.iter().all(|due| *due == Money::ZERO);
     let amount = |line: &SaleLine, due: Money| {
         let back = report.returns.iter();
-        let mut back = back.filter(|one| one.id == line.id && one.sold_on == Some(line.sold_on));
+        let mut back = back.filter(|one| one.is_of(line));
         match back.any(|one| one.came_back) {
             // A bike that came back earned nothing.
             true => Money::ZERO,

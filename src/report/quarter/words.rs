@@ -348,10 +348,7 @@ pub(in crate::report) fn bikes_sold(count: usize) -> String {
 pub(in crate::report) fn of_others(report: &QuarterReport) -> String {
     let corrected = !report.corrections.is_empty();
     let mut returns = report.returns.iter();
-    let refunded = returns.any(|one| {
-        let mut sales = report.sales.iter();
-        !sales.any(|line| line.id == one.id && Some(line.sold_on) == one.sold_on)
-    });
+    let refunded = returns.any(|one| !report.sales.iter().any(|line| one.is_of(line)));
     let short = report.brought_forward != Money::ZERO || report.carried_forward != Money::ZERO;
     let found = [
         (corrected, "corrections"),
