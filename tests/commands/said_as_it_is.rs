@@ -132,6 +132,14 @@ fn each_bikes_due_is_its_own_on_every_page() {
             "{reader}"
         );
     }
+    // In the column of dues, which a narrow page names beside the amount.
+    run(
+        &workshop,
+        "quarter 2026-Q2 --for beneficiary --html @page.html",
+    )
+    .done();
+    let page = workshop.text("page.html");
+    assert!(page.contains("<td></td><td class=\"n\">-16.00"), "{page}");
     // 96 in two hours.
     let out = run(&workshop, "quarter 2026-Q2").done().out;
     let earned = out.split("What earned most").nth(1).unwrap();

@@ -110,11 +110,13 @@ fn bikes(report: &QuarterReport, currency: &Currency) -> Markup {
                 }
                 @if others {
                     tr {
-                        th scope="row" colspan="4" { (words::of_others(report)) }
+                        th scope="row" colspan="3" { (words::of_others(report)) }
+                        td {}
                         td.n { (signed(rule.others, currency)) }
                     }
                     tr {
-                        th scope="row" colspan="4" { "due for the quarter" }
+                        th scope="row" colspan="3" { "due for the quarter" }
+                        td {}
                         td.n { (exact(report.due, currency)) }
                     }
                 }

@@ -81,6 +81,7 @@ h1{font-size:1.6rem}
 .cards.worded tr>:last-child{grid-column:1/-1;grid-row:auto;text-align:left}
 .cards tfoot tr{border-top:1px solid INK;border-bottom:3px double INK}
 .cards tfoot th,.cards tfoot td{border:0}
+.price td:empty{display:none}
 .price td:nth-child(4)::before,.price tfoot td:nth-child(2)::before{content:'price '}
 .price td:nth-child(5)::before,.price tfoot td:nth-child(3)::before{content:'due '}
 }
